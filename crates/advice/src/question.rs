@@ -1,0 +1,251 @@
+//! What a customer needs, structured.
+//!
+//! A [`Question`] is the one form behind the sentence on the page, the words on the command line and the JSON of
+//! the interface. Quantities are SI inside; in JSON each may be a number in SI or a string with its unit.
+
+use quantity::{FluxDensity, Length, Load, Mass, Money, Temperature};
+use serde::{Deserialize, Serialize};
+
+/// A customer's question: a need, what the magnet must stand, and what it may not exceed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Question {
+    /// What the magnet must do.
+    pub need: Need,
+    /// Temperature and surroundings.
+    #[serde(default)]
+    pub conditions: Conditions,
+    /// What rules a magnet out.
+    #[serde(default)]
+    pub limits: Limits,
+    /// How many builds are wanted; prices are taken at this quantity.
+    #[serde(default = "one")]
+    pub pieces: u32,
+}
+
+/// The six verbs.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "verb", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Need {
+    /// Hold a load on steel.
+    Hold {
+        /// What is held: a mass under standard gravity, or a force.
+        load: Load,
+        /// Which way the load pulls.
+        #[serde(default)]
+        direction: Direction,
+        /// What the magnet sticks to.
+        #[serde(default)]
+        steel: SteelPart,
+        /// What lies between magnet and steel.
+        #[serde(default)]
+        layers: Vec<Layer>,
+        /// The load is multiplied by this; the default depends on the direction.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        safety_factor: Option<f64>,
+        /// How many builds share the load evenly.
+        #[serde(default = "one")]
+        shared_by: u32,
+        /// Coefficient of friction for a load that would slide; the default comes with a range.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        friction: Option<f64>,
+    },
+    /// Two equal builds that attract each other across a gap.
+    PullTogether {
+        /// The attraction wanted.
+        force: Load,
+        /// Clear distance between the facing surfaces.
+        #[serde(default)]
+        gap: Length,
+    },
+    /// Two equal builds that repel each other across a gap.
+    PushApart {
+        /// The repulsion wanted.
+        force: Load,
+        /// Clear distance between the facing surfaces.
+        #[serde(default)]
+        gap: Length,
+    },
+    /// At least a flux density at a distance from the face.
+    ReachField {
+        /// The least magnitude of B wanted.
+        field: FluxDensity,
+        /// Distance from the outer face, along the axis.
+        distance: Length,
+        /// Distance off the axis.
+        #[serde(default)]
+        off_axis: Length,
+        /// A point further away that must stay below a value.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        no_more_than: Option<FieldCeiling>,
+    },
+    /// Operate a field switch when near and release it when far.
+    SwitchSensor {
+        /// The switch surely operates at this flux density.
+        operate: FluxDensity,
+        /// The switch surely releases at this flux density.
+        release: FluxDensity,
+        /// Field is this many times `operate` when near and `release` over this when far.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        margin: Option<f64>,
+        /// Distance from the face to the sensing element where it must operate.
+        near: Length,
+        /// Distance from the face to the sensing element where it must release.
+        far: Length,
+    },
+    /// A flux density at the middle of the face.
+    FaceField {
+        /// The least flux density wanted.
+        field: FluxDensity,
+        /// As a probe reads whose active element lies this deep; `None` is the true face.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        probe_depth: Option<Length>,
+    },
+}
+
+/// Which way a load pulls on the magnet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Direction {
+    /// Straight off the steel, whatever way that points.
+    #[default]
+    StraightOff,
+    /// Straight off, hanging: what lets go falls.
+    HangingBelow,
+    /// Along the steel, held by friction.
+    Sideways,
+}
+
+/// What a magnet sticks to.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SteelPart {
+    /// A name from the steel data, such as `mild steel`.
+    pub material: String,
+    /// `None` is thick: more does not help.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thickness: Option<Length>,
+}
+
+impl Default for SteelPart {
+    fn default() -> Self {
+        Self { material: "mild steel".into(), thickness: None }
+    }
+}
+
+/// A layer that keeps a magnet from its steel.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Layer {
+    /// A name from the layer data, such as `paint`.
+    pub material: String,
+    /// Its thickness.
+    pub thickness: Length,
+}
+
+/// A value that must not be exceeded at a place.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FieldCeiling {
+    /// The most magnitude of B allowed.
+    pub field: FluxDensity,
+    /// Distance from the outer face, along the axis.
+    pub distance: Length,
+}
+
+/// What the magnet must stand.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Conditions {
+    /// The warmest it gets.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub warmest: Option<Temperature>,
+    /// The coldest it gets.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coldest: Option<Temperature>,
+    /// Where it lives.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub surroundings: Option<Surroundings>,
+}
+
+/// Where a magnet lives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Surroundings {
+    /// Indoors and dry.
+    Dry,
+    /// Damp, condensing, splashed.
+    Damp,
+    /// Weather.
+    Outdoors,
+    /// Contact with food.
+    Food,
+}
+
+/// The shapes a question may ask for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ShapeKind {
+    /// Solid round.
+    Disc,
+    /// Round with a hole.
+    Ring,
+    /// Rectangular.
+    Block,
+    /// Ball.
+    Sphere,
+}
+
+/// What rules a magnet out. `None` and empty lists rule nothing out.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Limits {
+    /// Largest size across the face (diameter, or the longer side of a block's face).
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub widest: Option<Length>,
+    /// Smallest size across the face.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub narrowest: Option<Length>,
+    /// Largest height of the build along its magnetisation (one side of a pair).
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tallest: Option<Length>,
+    /// Smallest height of the build.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shortest: Option<Length>,
+    /// Allowed shapes; empty allows all.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub shapes: Vec<ShapeKind>,
+    /// A hole of at least this diameter is needed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hole: Option<Length>,
+    /// Allowed grades or families (`N42`, `ferrite`); empty allows all.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub grades: Vec<String>,
+    /// Most pieces stacked in a build (on each side of a pair), 1 to 8; the default is 8.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stack: Option<u32>,
+    /// Most mass of a build.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mass: Option<Mass>,
+    /// Most money for a build.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub budget_each: Option<Money>,
+    /// Most money for all builds.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub budget_total: Option<Money>,
+    /// Only what the shelf can deliver now.
+    #[serde(skip_serializing_if = "is_false")]
+    pub in_stock: bool,
+    /// The build must fly unrestricted.
+    #[serde(skip_serializing_if = "is_false")]
+    pub ships_by_air: bool,
+}
+
+
+fn one() -> u32 {
+    1
+}
+
+fn is_false(value: &bool) -> bool {
+    !value
+}
