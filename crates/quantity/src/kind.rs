@@ -1,0 +1,236 @@
+//! The quantities themselves: newtypes over `f64` in SI.
+
+use std::ops::{Add, Mul, Neg, Sub};
+
+use crate::show::{self, Shown};
+use crate::units::Units;
+
+/// Standard gravity, m/s². Exact by definition: 3rd CGPM (1901), resolution 2.
+pub const STANDARD_GRAVITY: f64 = 9.80665;
+
+/// Kelvin at 0 °C. Exact by definition: BIPM, The International System of Units, 9th ed. (2019).
+pub(crate) const ICE_POINT: f64 = 273.15;
+
+/// What a quantity is a quantity of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// Metres.
+    Length,
+    /// Teslas.
+    FluxDensity,
+    /// Amperes per metre.
+    FieldStrength,
+    /// Newtons.
+    Force,
+    /// Kilograms.
+    Mass,
+    /// Kelvins.
+    Temperature,
+}
+
+impl Kind {
+    /// Every kind, in the order in which units are listed.
+    pub const ALL: [Kind; 6] = [
+        Kind::Length,
+        Kind::FluxDensity,
+        Kind::FieldStrength,
+        Kind::Force,
+        Kind::Mass,
+        Kind::Temperature,
+    ];
+
+    /// The kind in words, without an article: `flux density`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Kind::Length => "length",
+            Kind::FluxDensity => "flux density",
+            Kind::FieldStrength => "field strength",
+            Kind::Force => "force",
+            Kind::Mass => "mass",
+            Kind::Temperature => "temperature",
+        }
+    }
+
+    /// The units to offer when one is missing or does not fit, as a phrase.
+    pub(crate) fn unit_list(self) -> &'static str {
+        match self {
+            Kind::Length => "mm, cm, m, µm, in, mil or ft",
+            Kind::FluxDensity => "mT, T, G or kG",
+            Kind::FieldStrength => "kA/m, A/m, Oe or kOe",
+            Kind::Force => "N, kgf, lbf or ozf",
+            Kind::Mass => "g, kg, lb or oz",
+            Kind::Temperature => "°C, °F or K",
+        }
+    }
+}
+
+/// A number of one [`Kind`], in SI.
+pub trait Quantity: Copy {
+    /// What it is a quantity of.
+    const KIND: Kind;
+
+    /// The quantity of the given SI value: metres, teslas, amperes per metre, newtons, kilograms,
+    /// kelvins. The value is taken as it is.
+    fn from_si(si: f64) -> Self;
+
+    /// The SI value.
+    fn si(self) -> f64;
+
+    /// The quantity as text in the reader's units.
+    ///
+    /// Lengths are printed as sizes: trimmed decimals, to 0.0001 mm or 0.001 in and never fewer
+    /// than three significant digits, and in inches as a fraction when within 0.0005 in of one in
+    /// 64ths. Temperatures are printed to 0.1 degree. All else is printed to three significant
+    /// digits. Zeros at the end are trimmed.
+    fn show(self, units: &Units) -> Shown {
+        show::usual(Self::KIND, self.si(), units)
+    }
+
+    /// The quantity as text with so many significant digits (1 to 15), zeros at the end trimmed:
+    /// for a length or temperature that was computed rather than given.
+    fn show_to(self, significant: usize, units: &Units) -> Shown {
+        show::significant(Self::KIND, self.si(), significant, units)
+    }
+
+    /// The interval from `low` to `high` as text: `30 to 39 N`.
+    ///
+    /// Both ends are rounded outwards, to a step between 2 and 20 % of the width, so that the
+    /// printed interval always covers the true one. The ends may come in either order.
+    fn show_range(low: Self, high: Self, units: &Units) -> Shown {
+        show::range(Self::KIND, low.si(), high.si(), units)
+    }
+}
+
+/// Declares a newtype over `f64` and its [`Quantity`].
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+        pub struct $name(pub f64);
+
+        impl $name {
+            /// The SI value.
+            pub const fn si(self) -> f64 {
+                self.0
+            }
+        }
+
+        impl Quantity for $name {
+            const KIND: Kind = Kind::$name;
+
+            fn from_si(si: f64) -> Self {
+                Self(si)
+            }
+
+            fn si(self) -> f64 {
+                self.0
+            }
+        }
+    };
+}
+
+/// Gives a newtype sums, differences and multiples of its own kind.
+macro_rules! linear {
+    ($($name:ident)*) => {$(
+        impl Add for $name {
+            type Output = Self;
+
+            fn add(self, other: Self) -> Self {
+                Self(self.0 + other.0)
+            }
+        }
+
+        impl Sub for $name {
+            type Output = Self;
+
+            fn sub(self, other: Self) -> Self {
+                Self(self.0 - other.0)
+            }
+        }
+
+        impl Neg for $name {
+            type Output = Self;
+
+            fn neg(self) -> Self {
+                Self(-self.0)
+            }
+        }
+
+        impl Mul<f64> for $name {
+            type Output = Self;
+
+            fn mul(self, factor: f64) -> Self {
+                Self(self.0 * factor)
+            }
+        }
+    )*};
+}
+
+quantity! {
+    /// A length in metres.
+    Length
+}
+quantity! {
+    /// A magnetic flux density B in teslas.
+    FluxDensity
+}
+quantity! {
+    /// A magnetic field strength H in amperes per metre.
+    FieldStrength
+}
+quantity! {
+    /// A force in newtons.
+    Force
+}
+quantity! {
+    /// A mass in kilograms.
+    Mass
+}
+quantity! {
+    /// A temperature in kelvins. It has no sums: two temperatures add up to nothing.
+    Temperature
+}
+linear! { Length FluxDensity FieldStrength Force Mass }
+
+impl Length {
+    /// The length of so many millimetres.
+    pub const fn from_mm(mm: f64) -> Self {
+        Self(mm / 1e3)
+    }
+
+    /// In millimetres.
+    pub const fn mm(self) -> f64 {
+        self.0 * 1e3
+    }
+}
+
+impl FluxDensity {
+    /// The flux density of so many milliteslas.
+    pub const fn from_mt(mt: f64) -> Self {
+        Self(mt / 1e3)
+    }
+
+    /// In milliteslas.
+    pub const fn mt(self) -> f64 {
+        self.0 * 1e3
+    }
+}
+
+impl Mass {
+    /// The weight of the mass under [`STANDARD_GRAVITY`].
+    pub const fn weight(self) -> Force {
+        Force(self.0 * STANDARD_GRAVITY)
+    }
+}
+
+impl Temperature {
+    /// The temperature of so many degrees Celsius.
+    pub const fn from_celsius(celsius: f64) -> Self {
+        Self(celsius + ICE_POINT)
+    }
+
+    /// In degrees Celsius.
+    pub const fn celsius(self) -> f64 {
+        self.0 - ICE_POINT
+    }
+}
