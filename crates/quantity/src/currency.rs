@@ -178,3 +178,51 @@ impl From<Currency> for String {
         currency.code().to_owned()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_codes_and_symbols_of_one_currency() {
+        for (text, code) in [
+            ("EUR", "EUR"),
+            ("eur", "EUR"),
+            (" € ", "EUR"),
+            ("£", "GBP"),
+            ("zł", "PLN"),
+            ("xyz", "XYZ"),
+        ] {
+            assert_eq!(text.parse::<Currency>().unwrap().code(), code, "{text}");
+        }
+    }
+
+    #[test]
+    fn refuses_what_names_none_or_several() {
+        for text in ["", "EU", "EURO", "12A", "éé"] {
+            assert!(
+                matches!(text.parse::<Currency>(), Err(CurrencyError::Unknown(_))),
+                "{text}"
+            );
+        }
+        let shared = "kr".parse::<Currency>().unwrap_err();
+        assert_eq!(shared.to_string(), "`kr` can be SEK, NOK or DKK: write the code");
+    }
+
+    #[test]
+    fn every_symbol_leads_back_to_its_code_or_is_shared() {
+        for custom in CUSTOMS {
+            match custom.symbol.parse::<Currency>() {
+                Ok(currency) => assert_eq!(currency.code(), custom.code),
+                Err(error) => assert!(matches!(error, CurrencyError::Shared { .. }), "{error}"),
+            }
+        }
+    }
+
+    #[test]
+    fn json_is_the_code() {
+        assert_eq!(serde_json::to_string(&Currency::EUR).unwrap(), "\"EUR\"");
+        assert_eq!(serde_json::from_str::<Currency>("\"usd\"").unwrap(), Currency::USD);
+        assert!(serde_json::from_str::<Currency>("\"dollar\"").is_err());
+    }
+}

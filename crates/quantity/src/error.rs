@@ -84,3 +84,46 @@ pub(crate) fn excerpt(word: &str) -> String {
     }
     shown
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn caret(span: Range<usize>, text: &str) -> String {
+        ParseError::new(span, "").caret(text)
+    }
+
+    #[test]
+    fn marks_the_place() {
+        assert_eq!(caret(2..4, "6 kg"), "6 kg\n  ^^");
+        assert_eq!(caret(1..1, "6"), "6\n ^");
+        assert_eq!(caret(0..0, ""), "\n^");
+        assert_eq!(caret(3..5, "½ µm"), "½ µm\n  ^");
+        assert_eq!(caret(9..14, "first\n6\tkg\u{7}s"), "6 kg s\n   ^^^");
+        assert_eq!(caret(2..9, "6 kg\nlast"), "6 kg\n  ^^");
+    }
+
+    #[test]
+    fn one_line_holds_message_and_hint() {
+        let error = ParseError::new(0..1, "the unit is missing");
+        assert_eq!(error.one_line(), "the unit is missing");
+        assert_eq!(error.hint("use mm").one_line(), "the unit is missing (use mm)");
+    }
+
+    #[test]
+    fn long_words_are_cut_in_messages() {
+        assert_eq!(excerpt(&"x".repeat(24)), "x".repeat(24));
+        assert_eq!(excerpt(&"é".repeat(25)), "é".repeat(24) + "…");
+        assert_eq!(excerpt("a\nb"), "a b");
+    }
+
+    proptest! {
+        #[test]
+        fn any_span_in_any_text_can_be_marked(start: usize, end: usize, near in 0..9usize, text: String) {
+            prop_assert!(caret(start..end, &text).contains('^'));
+            prop_assert!(caret(near..near + 2, &text).contains('^'));
+        }
+    }
+}

@@ -95,7 +95,9 @@ pub trait Quantity: Copy {
     /// The interval from `low` to `high` as text: `30 to 39 N`.
     ///
     /// Both ends are rounded outwards, to a step between 2 and 20 % of the width, so that the
-    /// printed interval always covers the true one. The ends may come in either order.
+    /// printed interval covers the true one to a millionth of a step. The ends may come in either
+    /// order. Equal ends (to 1e-9) are printed as one value; a width that is not from 1e-9 to 1e15
+    /// of the printed unit gets three significant digits.
     fn show_range(low: Self, high: Self, units: &Units) -> Shown {
         show::range(Self::KIND, low.si(), high.si(), units)
     }
@@ -232,5 +234,29 @@ impl Temperature {
     /// In degrees Celsius.
     pub const fn celsius(self) -> f64 {
         self.0 - ICE_POINT
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn arithmetic_stays_in_kind() {
+        let gap = Length(0.003) + Length(0.001);
+        assert_eq!(gap, Length(0.004));
+        assert_eq!(gap - Length(0.004), Length(0.0));
+        assert_eq!(-gap * 2.0, Length(-0.008));
+    }
+
+    #[test]
+    fn named_units_convert_both_ways() {
+        assert_eq!(Length::from_mm(2.3), Length(0.0023));
+        assert_eq!(Length(0.0127).mm(), 12.7);
+        assert_eq!(FluxDensity::from_mt(350.0), FluxDensity(0.35));
+        assert_eq!(FluxDensity(0.35).mt(), 350.0);
+        assert_eq!(Temperature::from_celsius(80.0), Temperature(353.15));
+        assert!((Temperature(353.15).celsius() - 80.0).abs() <= 1e-12);
+        assert_eq!(Mass(2.0).weight(), Force(19.6133));
     }
 }

@@ -45,7 +45,7 @@ pub(crate) fn token(text: &str) -> Option<Result<Token, ParseError>> {
 
 /// Where the unit after a number that ends at `end` would start: after spaces, or after the hyphen
 /// of `6-mm`.
-pub(crate) fn unit_start(text: &str, end: usize) -> usize {
+fn unit_start(text: &str, end: usize) -> usize {
     let rest = &text[end..];
     match rest.strip_prefix('-') {
         Some(word) if word.starts_with(char::is_alphabetic) => end + 1,
@@ -57,16 +57,6 @@ pub(crate) fn unit_start(text: &str, end: usize) -> usize {
 pub(crate) fn word(text: &str) -> &str {
     let stops = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '!' | '?');
     text.split(stops).next().unwrap_or("")
-}
-
-/// Advice on a word that is a unit but for the case of its letters, as `KG` or `MT`.
-pub(crate) fn case_hint(word: &str) -> Option<String> {
-    let candidates = unit::other_case(word);
-    let named: Vec<String> = candidates
-        .iter()
-        .map(|(label, kind)| format!("{label} ({})", kind.name()))
-        .collect();
-    (!named.is_empty()).then(|| format!("did you mean {}?", named.join(" or ")))
 }
 
 /// An unsigned number and the bytes it takes.
@@ -230,15 +220,38 @@ pub(crate) fn stands_alone(text: &str, end: usize) -> bool {
     }
 }
 
-/// The error for a number whose unit is missing or unknown, with the units that would do.
-pub(crate) fn no_unit(text: &str, token: &Token, wanted: &str) -> ParseError {
+/// The error for a word after the number that is a unit but for the case of its letters, as in
+/// `2 KG` or `5 MT`.
+pub(crate) fn wrong_case(text: &str, token: &Token) -> Option<ParseError> {
+    let (word, span) = unit_word(text, token);
+    let meant: Vec<String> = unit::other_case(word)
+        .iter()
+        .map(|(label, kind)| format!("{label} ({})", kind.name()))
+        .collect();
+    let hint = || format!("did you mean {}?", meant.join(" or "));
+    (!meant.is_empty()).then(|| unknown_unit(word, span).hint(hint()))
+}
+
+/// The error for a number whose unit is missing or unknown; `units` are those that would do.
+pub(crate) fn no_unit(text: &str, token: &Token, units: &str) -> ParseError {
+    wrong_case(text, token).unwrap_or_else(|| {
+        let (word, span) = unit_word(text, token);
+        let error = if word.is_empty() {
+            ParseError::new(token.number.end..token.number.end, "the unit is missing")
+        } else {
+            unknown_unit(word, span)
+        };
+        error.hint(format!("use {units}"))
+    })
+}
+
+fn unknown_unit(word: &str, span: Range<usize>) -> ParseError {
+    ParseError::new(span, format!("unknown unit `{}`", excerpt(word)))
+}
+
+/// The word where the unit should be, and its place.
+fn unit_word<'a>(text: &'a str, token: &Token) -> (&'a str, Range<usize>) {
     let start = unit_start(text, token.number.end);
     let word = word(&text[start..]);
-    if word.is_empty() {
-        let at = token.number.end;
-        return ParseError::new(at..at, "the unit is missing").hint(format!("use {wanted}"));
-    }
-    let hint = case_hint(word).unwrap_or_else(|| format!("use {wanted}"));
-    let message = format!("unknown unit `{}`", excerpt(word));
-    ParseError::new(start..start + word.len(), message).hint(hint)
+    (word, start..start + word.len())
 }

@@ -1,6 +1,10 @@
 //! What a magnet has to hold, as people state it: a mass or a force.
 
-use serde::{Deserialize, Serialize};
+use std::fmt;
+
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{self, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
 
 use crate::error::ParseError;
 use crate::kind::{Force, Kind, Mass, Quantity};
@@ -76,14 +80,7 @@ fn load(text: &str, token: Token) -> Result<Load, ParseError> {
     }
 }
 
-/// The forms in which a load is read.
-#[derive(Deserialize)]
-#[serde(untagged)]
-enum Written {
-    Text(String),
-    Parts(Parts),
-}
-
+/// The object form of a load.
 #[derive(Deserialize)]
 enum Parts {
     #[serde(rename = "mass_kg")]
@@ -92,12 +89,91 @@ enum Parts {
     Force(Force),
 }
 
+struct TextOrParts;
+
+impl<'de> Visitor<'de> for TextOrParts {
+    type Value = Load;
+
+    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str("a load as text with a unit, as {\"mass_kg\": 2} or as {\"force_n\": 20}")
+    }
+
+    fn visit_str<E: de::Error>(self, text: &str) -> Result<Load, E> {
+        Load::parse(text).map_err(|error| E::custom(error.one_line()))
+    }
+
+    fn visit_map<A: de::MapAccess<'de>>(self, map: A) -> Result<Load, A::Error> {
+        Ok(match Parts::deserialize(MapAccessDeserializer::new(map))? {
+            Parts::Mass(mass) => Load::Mass(mass),
+            Parts::Force(force) => Load::Force(force),
+        })
+    }
+}
+
 impl<'de> Deserialize<'de> for Load {
-    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        match Written::deserialize(deserializer)? {
-            Written::Text(text) => Load::parse(&text).map_err(|error| serde::de::Error::custom(error.one_line())),
-            Written::Parts(Parts::Mass(mass)) => Ok(Load::Mass(mass)),
-            Written::Parts(Parts::Force(force)) => Ok(Load::Force(force)),
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(TextOrParts)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_masses_and_forces() {
+        assert_eq!(Load::parse("2 kg"), Ok(Load::Mass(Mass(2.0))));
+        assert_eq!(Load::parse("20N"), Ok(Load::Force(Force(20.0))));
+        assert_eq!(Load::scan("2 kg hanging"), Some(Ok((Load::Mass(Mass(2.0)), 4))));
+        assert_eq!(Load::scan("hanging"), None);
+        assert_eq!(Load::scan("1,234 kg").map(|found| found.is_err()), Some(true));
+    }
+
+    #[test]
+    fn refuses_the_rest_with_a_way_out() {
+        let error = Load::parse("6 mm").unwrap_err();
+        assert_eq!(error.span, 2..4);
+        assert_eq!(error.message, "mm is a unit of length, expected a mass or force");
+        assert_eq!(error.hint.as_deref(), Some("use kg, g, lb, oz, N, kgf or lbf"));
+        assert_eq!(Load::parse("6").unwrap_err().message, "the unit is missing");
+    }
+
+    #[test]
+    fn a_mass_pulls_with_its_weight() {
+        assert_eq!(Load::Mass(Mass(2.0)).force(), Force(19.6133));
+        assert_eq!(Load::Force(Force(20.0)).force(), Force(20.0));
+    }
+
+    #[test]
+    fn shows_what_was_stated() {
+        let units = Units::metric();
+        assert_eq!(Load::Mass(Mass(2.0)).show(&units).to_string(), "2\u{a0}kg");
+        assert_eq!(Load::Force(Force(20.0)).show(&units).to_string(), "20\u{a0}N");
+    }
+
+    #[test]
+    fn json_forms() {
+        let read = |json| serde_json::from_str::<Load>(json);
+        let mass = Load::Mass(Mass(2.0));
+        assert_eq!(serde_json::to_string(&mass).unwrap(), r#"{"mass_kg":2.0}"#);
+        for json in [r#""2 kg""#, r#"{"mass_kg":2}"#, r#"{"mass_kg":"2000 g"}"#] {
+            assert_eq!(read(json).unwrap(), mass, "{json}");
+        }
+        let force = Load::Force(Force(20.0));
+        assert_eq!(serde_json::to_string(&force).unwrap(), r#"{"force_n":20.0}"#);
+        assert_eq!(read(r#"{"force_n":20}"#).unwrap(), force);
+        for (json, message) in [
+            (
+                r#""2 KG""#,
+                "unknown unit `KG` (did you mean kG (flux density) or kg (mass)?)",
+            ),
+            (r#"{"mass_kg":"2 N"}"#, "N is a unit of force, expected a mass"),
+            (r#"{"weight":2}"#, "unknown variant `weight`"),
+            ("2", "expected a load as text with a unit"),
+            ("{}", "expected"),
+        ] {
+            let error = read(json).unwrap_err().to_string();
+            assert!(error.contains(message), "{json}: {error}");
         }
     }
 }

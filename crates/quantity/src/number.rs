@@ -40,7 +40,7 @@ pub(crate) struct BadDecimal {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Reading {
     pub(crate) convention: Convention,
-    /// Money: an apostrophe may group thousands, and with no convention stated `1.234` is as
+    /// Money: a space or an apostrophe may group thousands, and with no convention stated `1.234` is as
     /// doubtful as `1,234`. A measure written with a point is always a decimal.
     pub(crate) money: bool,
 }
@@ -98,7 +98,7 @@ fn split(text: &str, money: bool) -> Option<(Vec<&str>, Vec<char>, usize)> {
         let joins = match separator {
             '.' | ',' => !run.is_empty(),
             '\u{a0}' | '\u{202f}' | '\u{2009}' => run.len() == 3,
-            '\'' | '’' => money && run.len() == 3,
+            ' ' | '\'' | '’' => money && run.len() == 3,
             _ => false,
         };
         if !joins || (len == 0 && !matches!(separator, '.' | ',')) {
@@ -147,4 +147,76 @@ fn well_grouped(runs: &[&str]) -> bool {
 
 fn two_readings(runs: &[&str]) -> String {
     format!("write {} or {}", runs.join("."), runs.concat())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measure(text: &str) -> Option<Result<(String, usize), &'static str>> {
+        read(text, Reading::MEASURE)
+    }
+
+    fn read(text: &str, reading: Reading) -> Option<Result<(String, usize), &'static str>> {
+        decimal(text, reading).map(|found| found.map(|d| (d.digits, d.len)).map_err(|bad| bad.message))
+    }
+
+    #[test]
+    fn takes_digits_and_the_decimal_sign_only() {
+        for (text, digits, len) in [
+            ("12", "12", 2),
+            ("0.4 mm", "0.4", 3),
+            ("0,4mm", "0.4", 3),
+            (".5", ".5", 2),
+            (",5", ".5", 2),
+            ("5.", "5", 1),
+            ("5, then", "5", 1),
+            ("12 300 G", "12", 2),
+            ("12\u{202f}300 G", "12300", 8),
+            ("12\u{a0}30 G", "12", 2),
+            ("6'100", "6", 1),
+            ("0,400", "0.400", 5),
+            ("1234,567", "1234.567", 8),
+            ("1.250", "1.250", 5),
+            ("1\u{2009}234,567", "1234.567", 11),
+            ("1,234.5", "1234.5", 7),
+            ("1.234,5", "1234.5", 7),
+            ("1,234,567", "1234567", 9),
+        ] {
+            assert_eq!(measure(text), Some(Ok((digits.to_owned(), len))), "{text}");
+        }
+    }
+
+    #[test]
+    fn refuses_what_it_cannot_be_sure_of() {
+        let (two_ways, grouping) = (
+            "the number can be read two ways",
+            "the digits are not grouped as a number",
+        );
+        for (text, message) in [
+            ("1,234", two_ways),
+            ("12,700 mm", two_ways),
+            ("10,20,30", grouping),
+            ("1.2.3", grouping),
+            ("1,234.5,6", grouping),
+            ("1234,567.8", grouping),
+            ("1,234\u{202f}567", grouping),
+        ] {
+            assert_eq!(measure(text), Some(Err(message)), "{text}");
+        }
+        for text in ["", "x", ".", "-1", ",", "\u{202f}123"] {
+            assert_eq!(measure(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn only_money_is_grouped_by_spaces_and_apostrophes() {
+        let money = Reading {
+            convention: Convention::Auto,
+            money: true,
+        };
+        assert_eq!(read("6'100.5", money), Some(Ok(("6100.5".to_owned(), 7))));
+        assert_eq!(read("6 100,5", money), Some(Ok(("6100.5".to_owned(), 7))));
+        assert_eq!(read("1.250", money), Some(Err("the number can be read two ways")));
+    }
 }

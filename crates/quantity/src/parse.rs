@@ -113,16 +113,11 @@ pub fn scan_any(text: &str) -> Option<Result<(Any, usize), ParseError>> {
     let end = token.end();
     let any = match token.unit {
         Some((unit, _)) => si(&token, unit).map(|si| Any::of(unit.kind(), si)),
-        None => {
-            let word = lex::word(&text[lex::unit_start(text, end)..]);
-            if lex::case_hint(word).is_some() {
-                Err(lex::no_unit(text, &token, "another case"))
-            } else if lex::stands_alone(text, end) {
-                Ok(Any::Number(token.value))
-            } else {
-                return None;
-            }
-        }
+        None => match lex::wrong_case(text, &token) {
+            Some(error) => Err(error),
+            None if lex::stands_alone(text, end) => Ok(Any::Number(token.value)),
+            None => return None,
+        },
     };
     Some(any.map(|any| (any, end)))
 }
@@ -204,3 +199,6 @@ pub(crate) fn wrong_kind(unit: Unit, span: Range<usize>, wanted: &str, units: &s
     let (label, kind) = (unit.label(), unit.kind().name());
     ParseError::new(span, format!("{label} is a unit of {kind}, expected a {wanted}")).hint(format!("use {units}"))
 }
+
+#[cfg(test)]
+mod tests;

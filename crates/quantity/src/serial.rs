@@ -66,3 +66,46 @@ macro_rules! serial {
 }
 
 serial! { Length FluxDensity FieldStrength Force Mass Temperature }
+
+#[cfg(test)]
+mod tests {
+    use serde::de::IntoDeserializer;
+    use serde::de::value::{Error, F64Deserializer};
+
+    use super::*;
+
+    #[test]
+    fn writes_si_and_reads_si_or_text() {
+        assert_eq!(serde_json::to_string(&Length(0.006)).unwrap(), "0.006");
+        for json in ["0.006", "\"6 mm\"", "\"6mm\""] {
+            assert_eq!(serde_json::from_str::<Length>(json).unwrap(), Length(0.006), "{json}");
+        }
+        assert_eq!(serde_json::from_str::<Force>("2").unwrap(), Force(2.0));
+        assert_eq!(serde_json::from_str::<Force>("-2").unwrap(), Force(-2.0));
+        let hot = serde_json::from_str::<Temperature>("\"80 °C\"").unwrap();
+        assert_eq!(hot, Temperature(353.15));
+    }
+
+    #[test]
+    fn refuses_with_the_reason() {
+        for (json, message) in [
+            ("\"6\"", "the unit is missing (use mm, cm, m, µm, in, mil or ft)"),
+            ("\"6 kg\"", "kg is a unit of mass, expected a length"),
+            ("true", "expected a length as an SI number or as text with a unit"),
+            ("1e999", "number out of range"),
+        ] {
+            let error = serde_json::from_str::<Length>(json).unwrap_err().to_string();
+            assert!(error.contains(message), "{json}: {error}");
+        }
+        assert!(serde_json::from_str::<Temperature>("-1").is_err());
+    }
+
+    #[test]
+    fn nothing_that_is_not_finite_passes() {
+        for si in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            let source: F64Deserializer<Error> = si.into_deserializer();
+            assert!(Length::deserialize(source).is_err());
+            assert!(serde_json::to_string(&Length(si)).is_err());
+        }
+    }
+}

@@ -51,39 +51,41 @@ pub(crate) fn significant(kind: Kind, si: f64, digits: usize, units: &Units) -> 
 }
 
 pub(crate) fn range(kind: Kind, a: f64, b: f64, units: &Units) -> Shown {
+    // Below this share of the ends a width is rounding noise.
+    const NOISE: f64 = 1e-9;
     let unit = units.unit(kind, a.abs().max(b.abs()));
-    let (a, b) = (unit.from_si(a), unit.from_si(b));
-    let (low, high) = (a.min(b), a.max(b));
-    let width = high - low;
-    let largest = low.abs().max(high.abs());
-    // A width that is rounding noise is no interval; NaN and infinity have no digits to choose.
-    if !(width > 1e-9 * largest && (1e-9..1e15).contains(&width)) || a.is_nan() || b.is_nan() {
-        let (low, high) = (rounded(a, SIGNIFICANT), rounded(b, SIGNIFICANT));
-        let number = if low == high { low } else { format!("{low} to {high}") };
-        return Shown {
-            number,
-            unit: unit.label(),
-        };
-    }
-    let power = (width / 5.0).log10().floor() as i32;
-    // Ends that already lie on the grid, but for rounding noise, stay where they are.
-    const ON_GRID: f64 = 1e-6;
-    let grid = |value: f64| value * 10f64.powi(-power);
-    let back = |steps: f64| {
-        if power < 0 {
-            steps / 10f64.powi(-power)
-        } else {
-            steps * 10f64.powi(power)
-        }
+    let (low, high) = {
+        let (a, b) = (unit.from_si(a), unit.from_si(b));
+        if a > b { (b, a) } else { (a, b) }
     };
-    let low = back((grid(low) + ON_GRID).floor());
-    let high = back((grid(high) - ON_GRID).ceil());
-    let decimals = usize::try_from(-power).unwrap_or(0);
-    let number = format!("{} to {}", fixed(low, decimals), fixed(high, decimals));
+    let width = high - low;
+    if width <= NOISE * low.abs().max(high.abs()) && width.is_finite() {
+        return usual(kind, a, units);
+    }
+    let (low, high) = if (1e-9..1e15).contains(&width) {
+        outwards(low, high)
+    } else {
+        (rounded(low, SIGNIFICANT), rounded(high, SIGNIFICANT))
+    };
     Shown {
-        number,
+        number: format!("{low} to {high}"),
         unit: unit.label(),
     }
+}
+
+/// The ends of an interval rounded outwards to a power of ten between 2 and 20 % of its width.
+fn outwards(low: f64, high: f64) -> (String, String) {
+    // Steps within which an end counts as lying on the grid already: room for rounding noise.
+    const ON_GRID: f64 = 1e-6;
+    let power = ((high - low) / 5.0).log10().floor() as i32;
+    // 10 to a positive power is exact, so the multiples come out correctly rounded.
+    let exact = 10f64.powi(power.abs());
+    let steps = |value: f64| if power < 0 { value * exact } else { value / exact };
+    let value = |steps: f64| if power < 0 { steps / exact } else { steps * exact };
+    let low = value((steps(low) + ON_GRID).floor());
+    let high = value((steps(high) - ON_GRID).ceil());
+    let decimals = usize::try_from(-power).unwrap_or(0);
+    (fixed(low, decimals), fixed(high, decimals))
 }
 
 /// The value as inches and a reduced fraction in 64ths, when one is within 0.0005 in; never zero.
@@ -192,5 +194,164 @@ fn signed(number: String) -> String {
         Some(size) if size.chars().all(|c| matches!(c, '0' | '.')) => size.to_owned(),
         Some(size) => format!("−{size}"),
         None => number,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::kind::{FluxDensity, Force, Length, Mass, Quantity, Temperature};
+    use crate::parse::parse;
+
+    const METRIC: Units = Units::metric();
+    const INCH: Units = Units::inch();
+
+    fn plain(shown: Shown) -> String {
+        shown.to_string().replace(['\u{a0}', '\u{202f}'], " ")
+    }
+
+    #[test]
+    fn lengths_as_sizes() {
+        for (mm, metric, inch) in [
+            (12.7, "12.7 mm", "1/2 in"),
+            (0.4, "0.4 mm", "1/64 in"),
+            (10.0, "10 mm", "0.394 in"),
+            (28.575, "28.575 mm", "1-1/8 in"),
+            (50.8, "50.8 mm", "2 in"),
+            (-12.7, "−12.7 mm", "−1/2 in"),
+            (0.0, "0 mm", "0 in"),
+            (-0.0, "0 mm", "0 in"),
+            (0.02, "0.02 mm", "0.000787 in"),
+            (0.000_123_4, "0.000123 mm", "0.00000486 in"),
+            (1e-12, "1e-12 mm", "3.94e-14 in"),
+            (2_500_000.0, "2 500 000 mm", "98 425.197 in"),
+        ] {
+            let length = Length::from_mm(mm);
+            assert_eq!(plain(length.show(&METRIC)), metric);
+            assert_eq!(plain(length.show(&INCH)), inch, "{mm} mm");
+        }
+    }
+
+    #[test]
+    fn a_fraction_is_used_within_half_a_thousandth_only() {
+        let inches = |value| plain(Length(value * 0.0254).show(&INCH));
+        assert_eq!(inches(0.500_49), "1/2 in");
+        assert_eq!(inches(0.500_51), "0.501 in");
+        assert_eq!(inches(0.000_4), "0.0004 in");
+        assert_eq!(inches(0.999_6), "1 in");
+    }
+
+    #[test]
+    fn derived_values_to_three_digits() {
+        let force = |n| plain(Force(n).show(&METRIC));
+        for (n, text) in [
+            (34.02, "34 N"),
+            (34.06, "34.1 N"),
+            (-0.012_345, "−0.0123 N"),
+            (9.996, "10 N"),
+            (999.6, "1000 N"),
+            (12_345.0, "12 300 N"),
+            (123_456_789.0, "123 000 000 N"),
+            (1.234e15, "1.23e15 N"),
+            (-1.234e-10, "−1.23e-10 N"),
+            (0.0, "0 N"),
+            (f64::NAN, "undefined N"),
+            (f64::NEG_INFINITY, "−∞ N"),
+        ] {
+            assert_eq!(force(n), text);
+        }
+        assert_eq!(plain(FluxDensity(0.351_2).show(&INCH)), "3510 G");
+        assert_eq!(plain(FluxDensity(0.351_23).show_to(4, &INCH)), "3512 G");
+        assert_eq!(plain(Length::from_mm(12.345_6).show_to(3, &METRIC)), "12.3 mm");
+        assert_eq!(plain(Mass(0.8).show(&METRIC)), "800 g");
+        assert_eq!(plain(Mass(2.0).show(&INCH)), "4.41 lb");
+        assert_eq!(plain(Temperature::from_celsius(80.0).show(&METRIC)), "80 °C");
+        assert_eq!(plain(Temperature::from_celsius(-5.0).show(&METRIC)), "−5 °C");
+        assert_eq!(plain(Temperature::from_celsius(80.0).show(&INCH)), "176 °F");
+        assert_eq!(plain(Temperature::from_celsius(-0.01).show(&METRIC)), "0 °C");
+    }
+
+    #[test]
+    fn intervals_are_rounded_outwards() {
+        let range = |low, high| plain(Force::show_range(Force(low), Force(high), &METRIC));
+        for (low, high, text) in [
+            (30.2, 38.9, "30 to 39 N"),
+            (38.9, 30.2, "30 to 39 N"),
+            (30.0, 39.0, "30 to 39 N"),
+            (30.001, 34.501, "30.0 to 34.6 N"),
+            (-5.05, 5.0, "−6 to 5 N"),
+            (0.0, 0.1, "0.00 to 0.10 N"),
+            (352.0, 387.0, "352 to 387 N"),
+            (12_010.0, 19_990.0, "12 000 to 20 000 N"),
+            (34.02, 34.02, "34 N"),
+            (0.0, 0.0, "0 N"),
+            (1.0, f64::INFINITY, "1 to ∞ N"),
+            (f64::NAN, 1.0, "undefined to 1 N"),
+        ] {
+            assert_eq!(range(low, high), text);
+        }
+        let mass = Mass::show_range(Mass(0.9), Mass(1.1), &METRIC);
+        assert_eq!(plain(mass), "0.90 to 1.10 kg");
+    }
+
+    #[test]
+    fn shown_fills_columns() {
+        assert_eq!(format!("{:>7}|", Force(34.0).show(&METRIC)), "   34\u{a0}N|");
+    }
+
+    fn sizes() -> impl Strategy<Value = f64> {
+        (any::<bool>(), -9.0..9.0f64).prop_map(|(negative, power)| {
+            let size = 10f64.powf(power);
+            if negative { -size } else { size }
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn shown_lengths_are_read_back(si in sizes()) {
+            // A decimal may be off by half its last place, a fraction by its whole allowance; a size
+            // below those is off by half its third digit, or by 0.0005 in 1/64 in.
+            for (units, step, share) in [(METRIC, 0.5e-7, 0.005), (INCH, 0.000_5 * 0.0254, 0.033)] {
+                let text = Length(si).show(&units).to_string();
+                let Length(back) = parse(&text).map_err(|e| TestCaseError::fail(e.one_line()))?;
+                let allowed = f64::min(step, share * si.abs()) + 1e-9 * si.abs();
+                prop_assert!((back - si).abs() <= allowed, "{text}");
+            }
+        }
+
+        #[test]
+        fn shown_values_are_read_back(si in sizes(), digits in 1..9usize) {
+            let text = FluxDensity(si).show_to(digits, &INCH).to_string();
+            let FluxDensity(back) = parse(&text).map_err(|e| TestCaseError::fail(e.one_line()))?;
+            prop_assert!((back / si - 1.0).abs() <= 0.500_001 * 10f64.powi(1 - digits as i32), "{text}");
+        }
+
+        #[test]
+        fn shown_temperatures_are_read_back(si in 0.1..2000.0f64) {
+            for units in [METRIC, INCH] {
+                let text = Temperature(si).show(&units).to_string();
+                let Temperature(back) = parse(&text).map_err(|e| TestCaseError::fail(e.one_line()))?;
+                prop_assert!((back - si).abs() <= 0.050_001, "{text}");
+            }
+        }
+
+        #[test]
+        fn a_printed_interval_covers_the_true_one(a in sizes(), b in sizes()) {
+            let (low, high) = (a.min(b), a.max(b));
+            let shown = Force::show_range(Force(a), Force(b), &METRIC);
+            let end = |text| parse::<Force>(&format!("{text} N")).map(|force| force.0);
+            if let Some((from, to)) = shown.number.split_once(" to ") {
+                let (Ok(from), Ok(to)) = (end(from), end(to)) else {
+                    return Err(TestCaseError::fail(shown.number));
+                };
+                let width = high - low;
+                prop_assert!(from <= low + 1e-6 * width && from >= low - 0.2001 * width);
+                prop_assert!(to >= high - 1e-6 * width && to <= high + 0.2001 * width);
+            } else {
+                prop_assert!(high - low <= 1e-9 * low.abs().max(high.abs()));
+            }
+        }
     }
 }

@@ -272,3 +272,113 @@ fn is_preposition(rest: &str) -> bool {
     let word = word.trim_end_matches(|c: char| !c.is_alphanumeric());
     rest.starts_with(char::is_whitespace) && AFTER_PREPOSITION.iter().any(|after| after.eq_ignore_ascii_case(word))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// NIST SP 811 (2008), appendix B.8; values marked there as exact, to the digits given.
+    #[test]
+    fn factors_agree_with_published_ones() {
+        for (unit, si, relative) in [
+            (Unit::INCH, 2.54e-2, 1e-15),
+            (Unit::MIL, 2.54e-5, 1e-15),
+            (Unit::FOOT, 3.048e-1, 1e-15),
+            (Unit::GAUSS, 1e-4, 1e-15),
+            (Unit::OERSTED, 7.957_747e1, 1e-7),
+            (Unit::KILOGRAM_FORCE, 9.806_65, 1e-15),
+            (Unit::POUND_FORCE, 4.448_222, 1e-7),
+            (Unit::OUNCE_FORCE, 2.780_139e-1, 2e-7),
+            (Unit::POUND, 4.535_924e-1, 1e-7),
+            (Unit::OUNCE, 2.834_952e-2, 2e-7),
+        ] {
+            let error = (unit.to_si(1.0) / si - 1.0).abs();
+            assert!(error <= relative, "{}: {error:e}", unit.label());
+        }
+    }
+
+    #[test]
+    fn degrees_agree_at_fixed_points() {
+        for (unit, freezing, boiling) in [
+            (Unit::CELSIUS, 0.0, 100.0),
+            (Unit::FAHRENHEIT, 32.0, 212.0),
+            (Unit::KELVIN, 273.15, 373.15),
+        ] {
+            assert!((unit.to_si(freezing) - 273.15).abs() <= 1e-12);
+            assert!((unit.to_si(boiling) - 373.15).abs() <= 1e-12);
+        }
+    }
+
+    #[test]
+    fn each_unit_undoes_itself_and_matches_its_line() {
+        for row in SPELLINGS {
+            let si = row.unit.to_si(12.5);
+            assert!((row.unit.from_si(si) - 12.5).abs() <= 1e-12, "{}", row.unit.label);
+            let (factor, offset) = row.unit.line();
+            assert!((factor * si + offset - 12.5).abs() <= 1e-12, "{}", row.unit.label);
+        }
+    }
+
+    #[test]
+    fn every_spelling_is_its_own_unit() {
+        for row in SPELLINGS {
+            for spelling in row.exact.iter().chain(row.any_case) {
+                assert_eq!(Unit::named(spelling), Some(row.unit), "{spelling}");
+            }
+            assert_eq!(Unit::named(row.unit.label), Some(row.unit), "{}", row.unit.label);
+        }
+    }
+
+    #[test]
+    fn any_case_spellings_are_read_in_capitals() {
+        for row in SPELLINGS {
+            for spelling in row.any_case {
+                let capitals = spelling.to_ascii_uppercase();
+                assert_eq!(Unit::named(&capitals), Some(row.unit), "{capitals}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_unit_ends_where_its_word_ends() {
+        let label = |text| at_start(text).map(|(unit, len)| (unit.label(), len));
+        for (text, found) in [
+            ("mmx", None),
+            ("mmx3", Some(("mm", 2))),
+            ("mmX 3", Some(("mm", 2))),
+            ("mm, thick", Some(("mm", 2))),
+            ("mm-thick", Some(("mm", 2))),
+            ("mm²", None),
+            ("mm^2", None),
+            ("mm/3", Some(("mm", 2))),
+            ("N/m", None),
+            ("N·m", None),
+            ("Nm", None),
+            ("ft-lb", None),
+            ("ozf-in", None),
+            ("\"x", Some(("in", 1))),
+            ("'' disc", Some(("in", 2))),
+            ("in stock", None),
+            ("IN  Stock,", None),
+            ("in steel", Some(("in", 2))),
+            ("in. stock", Some(("in", 3))),
+            ("deg C", Some(("°C", 5))),
+            ("degrees", None),
+            ("kA/m", Some(("kA/m", 4))),
+        ] {
+            assert_eq!(label(text), found, "{text}");
+        }
+    }
+
+    #[test]
+    fn capitals_tell_units_apart() {
+        let labels = |word| other_case(word).into_iter().map(|(label, _)| label).collect::<Vec<_>>();
+        assert_eq!(labels("KG"), ["kG", "kg"]);
+        assert_eq!(labels("MT"), ["mT"]);
+        assert_eq!(labels("M"), ["m"]);
+        assert!(labels("pieces").is_empty());
+        for spelling in ["KG", "MT", "Mm", "M", "MN", "Mg", "t"] {
+            assert_eq!(Unit::named(spelling), None, "{spelling}");
+        }
+    }
+}

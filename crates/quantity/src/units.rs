@@ -266,3 +266,94 @@ impl From<Units> for String {
         units.to_string()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Units {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn names_and_changes() {
+        assert_eq!(read("metric"), Units::metric());
+        assert_eq!(read("Inch"), Units::inch());
+        assert_eq!(
+            read("in"),
+            Units {
+                length: LengthUnit::Inch,
+                ..Units::metric()
+            }
+        );
+        assert_eq!(
+            read("inch, mT"),
+            Units {
+                flux: FluxUnit::Millitesla,
+                ..Units::inch()
+            }
+        );
+        assert_eq!(
+            read("mm,lbf,G"),
+            Units {
+                force: ForceUnit::PoundForce,
+                flux: FluxUnit::Gauss,
+                ..Units::metric()
+            }
+        );
+    }
+
+    #[test]
+    fn refuses_other_names() {
+        for (text, name) in [("", ""), ("imperial", "imperial"), ("mm,mil", "mil"), ("mm,,G", "")] {
+            let error = text.parse::<Units>().unwrap_err();
+            assert_eq!(error, UnitsError(name.to_owned()));
+        }
+        let error = "mm,furlong".parse::<Units>().unwrap_err().to_string();
+        assert!(error.starts_with("unknown choice of units `furlong`, expected metric, inch, or"));
+    }
+
+    #[test]
+    fn every_choice_survives_its_own_text() {
+        for length in ["mm", "in"] {
+            for flux in ["mT", "T", "G"] {
+                for field in ["kA/m", "Oe"] {
+                    for force in ["N", "kgf", "lbf"] {
+                        for mass in ["g", "oz"] {
+                            for temperature in ["°C", "°F"] {
+                                let list = [length, flux, field, force, mass, temperature].join(",");
+                                let units = read(&list);
+                                assert_eq!(read(&units.to_string()), units, "{list}");
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn json_is_the_text() {
+        assert_eq!(serde_json::to_string(&Units::inch()).unwrap(), "\"inch\"");
+        assert_eq!(serde_json::from_str::<Units>("\"metric\"").unwrap(), Units::metric());
+        assert!(serde_json::from_str::<Units>("\"ell\"").is_err());
+    }
+
+    #[test]
+    fn masses_change_unit_at_one_kilogram_and_one_pound() {
+        let label = |units: Units, kg| units.unit(Kind::Mass, kg).label();
+        assert_eq!(label(Units::metric(), 0.999), "g");
+        assert_eq!(label(Units::metric(), -1.0), "kg");
+        assert_eq!(label(Units::inch(), 0.4535), "oz");
+        assert_eq!(label(Units::inch(), 0.453_592_37), "lb");
+    }
+
+    #[test]
+    fn a_scale_converts_arrays() {
+        let scale = Units::inch().scale(Kind::Temperature, 400.0);
+        assert_eq!(scale.label, "°F");
+        assert!((scale.apply(353.15) - 176.0).abs() <= 1e-10);
+        let scale = Units::metric().scale(Kind::FluxDensity, 1.0);
+        assert_eq!((scale.label, scale.apply(0.35)), ("mT", 350.0));
+    }
+}
