@@ -1,1 +1,46 @@
-//! magnetics
+//! Fields, forces and materials of permanent magnets in closed form.
+//!
+//! Everything is in SI units and `f64`: metres, tesla, amperes per metre, newtons.
+//! Temperatures are degrees Celsius and carry `_celsius` in their names.
+//! Magnets are uniformly magnetised along their own axis, which is always `z`;
+//! recoil permeability enters to first order through [`recoil`].
+//!
+//! | module | holds |
+//! | --- | --- |
+//! | [`shape`] | discs, rings, blocks and spheres, their sizes and demagnetising factors |
+//! | [`assembly`] | bodies placed in space, B and H at any point |
+//! | [`force`] | forces between bodies and the pull on an ideal plate |
+//! | [`stack`] | plated pieces stacked into one assembly |
+//! | [`pull`] | the allocation-free path to the pull of a stack, for ranking |
+//! | [`recoil`] | effective polarisation, working point, margin to the knee |
+//! | [`grade`], [`coating`] | material and plating tables |
+//! | [`lines`] | flux lines for pictures |
+//! | [`elliptic`] | complete elliptic integrals |
+//! | [`oracle`] | values from outside the project, compared with ours |
+
+pub mod assembly;
+mod block;
+mod cylinder;
+pub mod demag;
+pub mod elliptic;
+mod far;
+pub mod force;
+pub mod pull;
+mod quadrature;
+pub mod recoil;
+pub mod shape;
+mod sheet;
+
+pub mod stack;
+
+pub use assembly::{Assembly, Body, BodyError, FieldError};
+pub use force::ForceError;
+pub use pull::StackPull;
+pub use shape::{Shape, ShapeError};
+pub use stack::stack;
+
+/// Magnetic constant, in H/m.
+///
+/// The exact value before the 2019 revision of the SI; the measured CODATA 2018 value,
+/// 1.256 637 062 12e-6 H/m, differs by 5.5e-10 of it.
+pub const MU_0: f64 = 4e-7 * std::f64::consts::PI;

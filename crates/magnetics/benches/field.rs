@@ -1,0 +1,58 @@
+//! Speed of the two hot paths: field points off the axis, and the pull of a stack.
+//!
+//! Run with `cargo bench -p magnetics`.
+
+use divan::{Bencher, black_box, counter::ItemsCount};
+use magnetics::{Assembly, Body, Shape, StackPull};
+
+fn main() {
+    divan::main();
+}
+
+const DISC: Shape = Shape::Disc {
+    diameter: 0.01,
+    thickness: 0.005,
+};
+const RING: Shape = Shape::Ring {
+    outer_diameter: 0.02,
+    inner_diameter: 0.01,
+    thickness: 0.005,
+};
+const BLOCK: Shape = Shape::Block {
+    length: 0.02,
+    width: 0.01,
+    thickness: 0.005,
+};
+
+/// Field at 1000 points around one magnet.
+#[divan::bench(args = [DISC, RING, BLOCK])]
+fn field_points(bencher: Bencher, shape: Shape) {
+    let body = Body {
+        shape,
+        polarisation: 1.3,
+        centre: [0.0; 3],
+    };
+    let Ok(assembly) = Assembly::new(vec![body]) else {
+        return;
+    };
+    let points: Vec<[f64; 3]> = (0..1000)
+        .map(|i| {
+            let t = f64::from(i) * 1e-3;
+            [0.001 + 0.012 * t, 0.002 * t, 0.0031 + 0.005 * (7.0 * t).sin().abs()]
+        })
+        .collect();
+    bencher.counter(ItemsCount::new(points.len())).bench(|| {
+        points
+            .iter()
+            .filter_map(|&point| assembly.flux_density(black_box(point)).ok())
+            .map(|b| b[2])
+            .sum::<f64>()
+    });
+}
+
+/// Building and asking the pull of a stack at one gap.
+#[divan::bench(args = [(DISC, 1), (RING, 1), (BLOCK, 1), (DISC, 8), (RING, 8), (BLOCK, 8)])]
+fn stack_pull(bencher: Bencher, (shape, pieces): (Shape, usize)) {
+    bencher
+        .bench(|| StackPull::new(black_box(&shape), 15e-6, pieces, 1.3).map(|pull| pull.plate_pull(black_box(1e-3))));
+}

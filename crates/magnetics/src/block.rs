@@ -1,0 +1,92 @@
+//! Field of a rectangular block magnetised along z, for a polarisation of 1 T.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// A point closer to an edge than this share of the largest half side counts as on the edge.
+const ON_EDGE: f64 = 1e-13;
+
+/// B in tesla of a block with half sides `half` magnetised along z at 1 T, at `point` from its centre;
+/// `None` on an edge that bounds a pole face, where the field diverges.
+///
+/// True B, inside as well as outside; on a side face the limit from outside.
+/// Source: corner sums as in Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, chapter 4,
+/// with the logarithms of each pair of corners joined so that no argument cancels.
+pub(crate) fn flux_density(half: [f64; 3], point: [f64; 3]) -> Option<[f64; 3]> {
+    let folded = point.map(f64::abs);
+    if on_edge(half, folded) {
+        return None;
+    }
+    let [x, y, z] = folded;
+    let u = [x - half[0], x + half[0]];
+    let v = [y - half[1], y + half[1]];
+    // Index 0 is the top face, index 1 the bottom one.
+    let w = [z - half[2], z + half[2]];
+    let (mut bx, mut by, mut hz) = (0.0, 0.0, 0.0);
+    for (k, face) in [1.0, -1.0].into_iter().enumerate() {
+        let mut r = [[0.0; 2]; 2];
+        for (row, &u) in r.iter_mut().zip(&u) {
+            for (r, &v) in row.iter_mut().zip(&v) {
+                *r = (u * u + v * v + w[k] * w[k]).sqrt();
+            }
+        }
+        for (i, side) in [1.0, -1.0].into_iter().enumerate() {
+            bx -= face * side * log_ratio(v, r[i], u[i] * u[i] + w[k] * w[k]);
+            by -= face * side * log_ratio(u, [r[0][i], r[1][i]], v[i] * v[i] + w[k] * w[k]);
+            for (j, other) in [1.0, -1.0].into_iter().enumerate() {
+                hz += face * side * other * corner_angle(u[i] * v[j], w[k] * r[i][j]);
+            }
+        }
+    }
+    let inside = x < half[0] && y < half[1] && z < half[2];
+    let axial = hz / (4.0 * PI) + if inside { 1.0 } else { 0.0 };
+    let fold_z = point[2].signum();
+    Some([
+        bx / (4.0 * PI) * point[0].signum() * fold_z,
+        by / (4.0 * PI) * point[1].signum() * fold_z,
+        axial,
+    ])
+}
+
+/// Whether a folded point lies on one of the four edges of the top face, or where their field terms diverge.
+fn on_edge(half: [f64; 3], [x, y, z]: [f64; 3]) -> bool {
+    let tolerance = ON_EDGE * half[0].max(half[1]).max(half[2]);
+    let at = |a: f64, b: f64| (a - b).abs() <= tolerance;
+    let within = |a: f64, b: f64| a <= b + tolerance;
+    at(z, half[2]) && ((at(x, half[0]) && within(y, half[1])) || (at(y, half[1]) && within(x, half[0])))
+}
+
+/// `ln((r0 + t0) / (r1 + t1))` where `across = r0² - t0² = r1² - t1²` and `t0 < t1`.
+fn log_ratio(t: [f64; 2], r: [f64; 2], across: f64) -> f64 {
+    if t[0] >= 0.0 {
+        ((r[0] + t[0]) / (r[1] + t[1])).ln()
+    } else if t[1] <= 0.0 {
+        ((r[1] - t[1]) / (r[0] - t[0])).ln()
+    } else {
+        (across / ((r[0] - t[0]) * (r[1] + t[1]))).ln()
+    }
+}
+
+/// `atan(area / depth)`, on the plane of the face the limit from above it.
+fn corner_angle(area: f64, depth: f64) -> f64 {
+    if depth == 0.0 {
+        return if area == 0.0 { 0.0 } else { FRAC_PI_2.copysign(area) };
+    }
+    (area / depth).atan()
+}
+
+/// B along the axis of a block magnetised at 1 T, a distance `z` above its centre on the axis; exact at any distance.
+pub(crate) fn on_axis(half: [f64; 3], z: f64) -> f64 {
+    // atan(c / A) - atan(c / B) as one arc tangent, with B - A written without cancellation;
+    // c = L W / 2, A = x √(4x² + q), B = y √(4y² + q), q = L² + W².
+    let q = 4.0 * (half[0] * half[0] + half[1] * half[1]);
+    let c = 2.0 * half[0] * half[1];
+    let (x, y) = (z.abs() - half[2], z.abs() + half[2]);
+    let a = x * (4.0 * x * x + q).sqrt();
+    let b = y * (4.0 * y * y + q).sqrt();
+    let rise = if x <= 0.0 {
+        b - a
+    } else {
+        2.0 * half[2] * (x + y) * (4.0 * (x * x + y * y) + q) / (a + b)
+    };
+    (c * rise).atan2(a * b + c * c) / PI
+}

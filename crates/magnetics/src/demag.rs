@@ -1,0 +1,106 @@
+//! Magnetometric demagnetising factors along the axis, for a rigid uniform magnetisation.
+//!
+//! Disc: `1 - K_N(D/L)` with Nagaoka's coefficient (Nagaoka 1909). Ring: the same integral over the fluxes between its charged end faces.
+//! Block: Aharoni, J. Appl. Phys. 83, 3432-3434, 1998, equation (1). Sphere: 1/3.
+//!
+//! The factors of a block along its three sides add up to 1.
+
+use std::sync::LazyLock;
+
+use crate::quadrature::unit_rule;
+use crate::shape::Shape;
+use crate::sheet::SheetPair;
+
+/// Up to this ratio of the longest to the shortest side the closed form of a block keeps 10 digits.
+const CLOSED_FORM_RATIO: f64 = 30.0;
+
+/// Each panel of the graded rule is this many times longer than the one before it.
+const PANEL_GROWTH: f64 = 3.0;
+
+static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(unit_rule);
+
+/// Demagnetising factor of a valid shape along its axis.
+pub(crate) fn along_axis(shape: &Shape) -> f64 {
+    match *shape {
+        Shape::Disc { diameter, thickness } => turned([0.5 * diameter, 0.0], thickness),
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } => turned([0.5 * outer_diameter, 0.5 * inner_diameter], thickness),
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        } => block(length, width, thickness),
+        Shape::Sphere { .. } => 1.0 / 3.0,
+    }
+}
+
+/// Demagnetising factor of a straight stack of `pieces` equal pieces taken as one solid.
+///
+/// Spheres stay spheres: each feels the dipole fields of the others, whose mean over a sphere is the value at its centre.
+/// `pieces` of zero counts as one.
+#[must_use]
+pub fn of_stack(shape: &Shape, pieces: usize) -> f64 {
+    let count = pieces.max(1) as f64;
+    match shape.with_height(shape.height() * count) {
+        Some(solid) => along_axis(&solid),
+        None => {
+            let neighbours: f64 = (1..pieces).map(|k| (count - k as f64) / (k as f64).powi(3)).sum();
+            1.0 / 3.0 - neighbours / (6.0 * count)
+        }
+    }
+}
+
+fn turned([outer, inner]: [f64; 2], height: f64) -> f64 {
+    let face = [outer, inner];
+    let area = std::f64::consts::PI * (outer - inner) * (outer + inner);
+    2.0 * SheetPair::integral(face, face, height) / (area * height)
+}
+
+/// Demagnetising factor of a block along its thickness.
+fn block(length: f64, width: f64, thickness: f64) -> f64 {
+    let longest = length.max(width).max(thickness);
+    let shortest = length.min(width).min(thickness);
+    if longest <= CLOSED_FORM_RATIO * shortest {
+        return aharoni(length / longest, width / longest, thickness / longest);
+    }
+    // 2/V ∫₀^h flux(s) ds over panels that grow away from s = 0, where the flux has a logarithm in its slope.
+    let pair = SheetPair::rectangles(length, width);
+    let mut total = 0.0;
+    let mut from = 0.0;
+    let mut to = (length.min(width) * 1e-9).min(thickness);
+    loop {
+        let span = to - from;
+        total += SIXTEEN
+            .iter()
+            .map(|&(t, weight)| span * weight * pair.flux(from + t * span))
+            .sum::<f64>();
+        if to >= thickness {
+            return 2.0 * total / (length * width * thickness);
+        }
+        (from, to) = (to, (to * PANEL_GROWTH).min(thickness));
+    }
+}
+
+/// Aharoni 1998, equation (1), with half sides `a`, `b`, `c` and the factor along `c`.
+fn aharoni(a: f64, b: f64, c: f64) -> f64 {
+    let (a2, b2, c2) = (a * a, b * b, c * c);
+    let abc = a * b * c;
+    let r = (a2 + b2 + c2).sqrt();
+    let (rab, rbc, rac) = ((a2 + b2).sqrt(), (b2 + c2).sqrt(), (a2 + c2).sqrt());
+    // ln((r - t) / (r + t)) where r² - t² = rest².
+    let log = |r: f64, t: f64, rest2: f64| (rest2 / ((r + t) * (r + t))).ln();
+    let sum = (b2 - c2) / (2.0 * b * c) * log(r, a, b2 + c2) + (a2 - c2) / (2.0 * a * c) * log(r, b, a2 + c2)
+        - b / (2.0 * c) * log(rab, a, b2)
+        - a / (2.0 * c) * log(rab, b, a2)
+        + c / (2.0 * a) * log(rbc, b, c2)
+        + c / (2.0 * b) * log(rac, a, c2)
+        + 2.0 * (a * b / (c * r)).atan()
+        + (a * a2 + b * b2 - 2.0 * c * c2) / (3.0 * abc)
+        + (a2 + b2 - 2.0 * c2) / (3.0 * abc) * r
+        + c / (a * b) * (rac + rbc)
+        - (rab.powi(3) + rbc.powi(3) + rac.powi(3)) / (3.0 * abc);
+    sum / std::f64::consts::PI
+}
