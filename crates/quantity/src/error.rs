@@ -30,6 +30,12 @@ impl ParseError {
         self
     }
 
+    /// The same error in a text that has `by` more bytes in front.
+    pub(crate) fn shifted(mut self, by: usize) -> Self {
+        self.span = self.span.start + by..self.span.end + by;
+        self
+    }
+
     /// The line of `text` that holds the start of the span, with `^` under the span.
     ///
     /// `text` is the text that was parsed; with any other text the marks stay inside it. An empty

@@ -29,18 +29,17 @@ pub(crate) fn token(text: &str) -> Option<Result<Token, ParseError>> {
         Some('+') => (false, start + 1),
         _ => (false, start),
     };
-    let magnitude = match magnitude(&text[unsigned..])? {
-        Ok(magnitude) => magnitude,
-        Err(fault) => return Some(Err(fault.at(unsigned))),
-    };
-    let number = start..unsigned + magnitude.len;
-    if !magnitude.value.is_finite() {
-        return Some(Err(ParseError::new(number, "the number is too large")));
-    }
-    let value = if negative { -magnitude.value } else { magnitude.value };
-    let unit_start = unit_start(text, number.end);
-    let unit = unit::at_start(&text[unit_start..]).map(|(unit, len)| (unit, unit_start..unit_start + len));
-    Some(Ok(Token { value, number, unit }))
+    let magnitude = magnitude(&text[unsigned..]).map_err(|error| error.shifted(unsigned));
+    Some(magnitude.transpose()?.and_then(|(size, len)| {
+        let number = start..unsigned + len;
+        if !size.is_finite() {
+            return Err(ParseError::new(number, "the number is too large"));
+        }
+        let value = if negative { -size } else { size };
+        let from = unit_start(text, number.end);
+        let unit = unit::at_start(&text[from..]).map(|(unit, len)| (unit, from..from + len));
+        Ok(Token { value, number, unit })
+    }))
 }
 
 /// Where the unit after a number that ends at `end` would start: after spaces, or after the hyphen
@@ -56,127 +55,84 @@ fn unit_start(text: &str, end: usize) -> usize {
 /// The word at the start of `text`: up to a space or a mark that ends a phrase.
 pub(crate) fn word(text: &str) -> &str {
     let stops = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '!' | '?');
-    text.split(stops).next().unwrap_or("")
+    text.split(stops).next().unwrap_or("").trim_end_matches('.')
 }
 
-/// An unsigned number and the bytes it takes.
-struct Magnitude {
-    value: f64,
-    len: usize,
-}
-
-/// What is wrong with a magnitude, in offsets from its start.
-struct Fault {
-    span: Range<usize>,
-    message: &'static str,
-    hint: String,
-}
-
-impl Fault {
-    fn at(self, offset: usize) -> ParseError {
-        let span = self.span.start + offset..self.span.end + offset;
-        ParseError::new(span, self.message).hint(self.hint)
-    }
-}
+/// A number without a sign and the bytes it takes, or none.
+type Magnitude = Result<Option<(f64, usize)>, ParseError>;
 
 /// A decimal with an optional exponent, a fraction, or a mixed number: `1e-3`, `½`, `1/2`, `1½`,
 /// `1 1/8`, `1-1/8`.
-fn magnitude(text: &str) -> Option<Result<Magnitude, Fault>> {
-    if let Some((value, len)) = vulgar(text) {
-        return Some(Ok(Magnitude { value, len }));
+fn magnitude(text: &str) -> Magnitude {
+    if let Some(part) = vulgar(text) {
+        return Ok(Some(part));
     }
-    let whole = match decimal(text, Reading::MEASURE)? {
-        Ok(whole) => whole,
-        Err(bad) => {
-            return Some(Err(Fault {
-                span: 0..bad.len,
-                message: bad.message,
-                hint: bad.hint,
-            }));
-        }
+    let Some(whole) = decimal(text, Reading::MEASURE).transpose()? else {
+        return Ok(None);
     };
     if whole.is_plain() {
-        let joined = match fraction(text) {
-            Some(fraction) => Some(fraction.map(|(value, len)| Magnitude { value, len })),
-            None => mixed(text, &whole.digits),
-        };
-        if joined.is_some() {
-            return joined;
+        if let Some(part) = fraction(text)? {
+            return Ok(Some(part));
+        }
+        if let Some(sum) = mixed(text, &whole.digits)? {
+            return Ok(Some(sum));
         }
     }
-    let exponent = exponent(&text[whole.len..]);
-    let mut digits = whole.digits;
-    let len = whole.len + exponent.map_or(0, |(_, len)| len);
-    if let Some((power, _)) = exponent {
-        digits.push('e');
-        digits.extend(power.chars().map(|c| if c == '−' { '-' } else { c }));
-    }
-    // A run of digits with one point and an exponent is always in the grammar of `f64`.
-    digits.parse().ok().map(|value| Ok(Magnitude { value, len }))
+    let (power, power_len) = exponent(&text[whole.len..]).unwrap_or(("0", 0));
+    let scientific = format!("{}e{}", whole.digits, power.replace('−', "-"));
+    // A run of digits with at most one point and an exponent is in the grammar of `f64`.
+    Ok(scientific.parse().ok().map(|value| (value, whole.len + power_len)))
 }
 
 /// The power after `e`, sign and digits, and the bytes with the `e`.
 fn exponent(text: &str) -> Option<(&str, usize)> {
     let power = text.strip_prefix(['e', 'E'])?;
     let digits = power.strip_prefix(['+', '-', '−']).unwrap_or(power);
-    let count = digits.bytes().take_while(u8::is_ascii_digit).count();
-    let len = power.len() - digits.len() + count;
-    (count > 0).then(|| (&power[..len], len + 1))
+    let (_, rest) = split_digits(digits)?;
+    let len = power.len() - rest.len();
+    Some((&power[..len], len + 1))
 }
 
 /// The whole number `digits` at the start of `text` followed by a proper fraction.
-fn mixed(text: &str, digits: &str) -> Option<Result<Magnitude, Fault>> {
+fn mixed(text: &str, digits: &str) -> Magnitude {
     let rest = &text[digits.len()..];
-    let tail = match rest.strip_prefix(['-', '\u{2011}']) {
-        Some(tail) => tail,
-        None => rest.trim_start(),
-    };
+    let tail = rest.strip_prefix(['-', '\u{2011}']).unwrap_or(rest.trim_start());
     let at = text.len() - tail.len();
     let part = match vulgar(tail) {
-        Some(part) => part,
-        // Without a space or hyphen the digits would have been part of the whole.
-        None => match fraction(tail)? {
-            Ok(part) => part,
-            Err(fault) => {
-                let span = fault.span.start + at..fault.span.end + at;
-                return Some(Err(Fault { span, ..fault }));
-            }
-        },
+        Some(part) => Some(part),
+        None => fraction(tail).map_err(|error| error.shifted(at))?,
     };
-    let (value, len) = part;
-    if value >= 1.0 {
-        return Some(Err(Fault {
-            span: at..at + len,
-            message: "the fraction of a mixed number must be below 1",
-            hint: "write it as 1-1/8, or put a comma between two numbers".to_owned(),
-        }));
+    let (Some((part, len)), Ok(whole)) = (part, digits.parse::<f64>()) else {
+        return Ok(None);
+    };
+    if part >= 1.0 {
+        let message = "the fraction of a mixed number must be below 1";
+        return Err(
+            ParseError::new(at..at + len, message).hint("write it as 1-1/8, or put a comma between two numbers")
+        );
     }
-    let whole: f64 = digits.parse().ok()?;
-    Some(Ok(Magnitude {
-        value: whole + value,
-        len: at + len,
-    }))
+    Ok(Some((whole + part, at + len)))
 }
 
 /// `1/2` in plain digits: value and bytes.
-fn fraction(text: &str) -> Option<Result<(f64, usize), Fault>> {
-    let (over, rest) = split_digits(text)?;
-    let after_slash = rest.strip_prefix(['/', '⁄'])?;
-    let (under, rest) = split_digits(after_slash)?;
-    let len = text.len() - rest.len();
-    let (numerator, denominator): (f64, f64) = (over.parse().ok()?, under.parse().ok()?);
-    if denominator == 0.0 {
-        let start = text.len() - after_slash.len();
-        return Some(Err(Fault {
-            span: start..len,
-            message: "a fraction cannot have 0 below the line",
-            hint: "write it as 1/2".to_owned(),
-        }));
+fn fraction(text: &str) -> Magnitude {
+    let parts = || {
+        let (over, rest) = split_digits(text)?;
+        let (under, rest) = split_digits(rest.strip_prefix(['/', '⁄'])?)?;
+        Some((over, under, text.len() - rest.len()))
+    };
+    let Some((over, under, len)) = parts() else {
+        return Ok(None);
+    };
+    match (over.parse::<f64>(), under.parse::<f64>()) {
+        (_, Ok(0.0)) => {
+            let span = len - under.len()..len;
+            Err(ParseError::new(span, "a fraction cannot have 0 below the line").hint("write it as 1/2"))
+        }
+        (Ok(over), Ok(under)) if under.is_finite() => Ok(Some((over / under, len))),
+        // Refused by the caller as too large.
+        _ => Ok(Some((f64::INFINITY, len))),
     }
-    if !denominator.is_finite() {
-        return Some(Ok((f64::INFINITY, len)));
-    }
-    Some(Ok((numerator / denominator, len)))
 }
 
 /// The digits at the start and the rest, when there is at least one digit.

@@ -42,12 +42,7 @@ impl Load {
     /// Reads a load at the start of `text` and says how many bytes it took, as
     /// [`scan`](crate::scan()).
     pub fn scan(text: &str) -> Option<Result<(Load, usize), ParseError>> {
-        let token = match lex::token(text)? {
-            Ok(token) => token,
-            Err(error) => return Some(Err(error)),
-        };
-        let end = token.end();
-        Some(load(text, token).map(|load| (load, end)))
+        parse::start(text, |token| load(text, token))
     }
 
     /// The force of the load: the force itself, or the weight of the mass under

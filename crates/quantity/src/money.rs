@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::currency::{Currency, Place};
 use crate::error::{ParseError, excerpt};
-use crate::number::{BadDecimal, Convention, Decimal, Reading, decimal};
+use crate::number::{Convention, Decimal, Reading, decimal};
 
 /// An amount of money, exact to 1/10000 of the currency unit. The currency is kept beside it, once
 /// for a shop.
@@ -181,20 +181,17 @@ impl Written {
             },
         )
         .ok_or_else(|| no_amount(text))?;
-        let number = number.map_err(|bad| ParseError::new(start..start + bad.len, bad.message).hint(bad.hint))?;
+        let number = number.map_err(|error| error.shifted(start))?;
         let end = start + number.len;
         let (before, negative) = unsigned(text, start);
         let after = trim(text, end..text.len());
-        let money = exact(&number.digits, negative).map_err(|error| ParseError {
-            span: start..end,
-            ..error
-        })?;
+        let money = exact(&number.digits, negative, start..end)?;
         Ok(Written { before, money, after })
     }
 }
 
 /// The first decimal in `text` and where it starts.
-fn first_number(text: &str, reading: Reading) -> Option<(usize, Result<Decimal, BadDecimal>)> {
+fn first_number(text: &str, reading: Reading) -> Option<(usize, Result<Decimal, ParseError>)> {
     text.char_indices()
         .filter(|(_, c)| c.is_ascii_digit() || matches!(c, '.' | ','))
         .find_map(|(at, _)| Some((at, decimal(&text[at..], reading)?)))
@@ -230,19 +227,19 @@ fn no_amount(text: &str) -> ParseError {
     ParseError::new(span, format!("expected an amount of money, got {got}")).hint("write it as 0.61")
 }
 
-/// The amount of canonical digits; the span of the error is left to the caller.
-fn exact(digits: &str, negative: bool) -> Result<Money, ParseError> {
+/// The amount of canonical digits that stand at `span`.
+fn exact(digits: &str, negative: bool, span: Range<usize>) -> Result<Money, ParseError> {
     let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
     let fraction = fraction.trim_end_matches('0');
     if fraction.len() > usize::from(DECIMALS) {
-        return Err(ParseError::new(0..0, "more than four decimals in an amount of money")
+        return Err(ParseError::new(span, "more than four decimals in an amount of money")
             .hint("state the price of 100 or 1000 pieces"));
     }
     let sign = if negative { "-" } else { "" };
     let parts = format!("{sign}{whole}{fraction:0<4}").parse();
     parts
         .map(Money)
-        .map_err(|_| ParseError::new(0..0, MoneyError.to_string()))
+        .map_err(|_| ParseError::new(span, MoneyError.to_string()))
 }
 
 impl fmt::Display for Money {

@@ -1,5 +1,7 @@
 //! Decimal numbers as people write them: point or comma, with or without grouped thousands.
 
+use crate::error::ParseError;
+
 /// Which character is the decimal sign of a text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Convention {
@@ -28,14 +30,6 @@ impl Decimal {
     }
 }
 
-/// Why a run of digits and separators is no number; `len` bytes of the text are to blame.
-#[derive(Debug, PartialEq)]
-pub(crate) struct BadDecimal {
-    pub(crate) len: usize,
-    pub(crate) message: &'static str,
-    pub(crate) hint: String,
-}
-
 /// What the rules of reading depend on.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Reading {
@@ -54,14 +48,10 @@ impl Reading {
 }
 
 /// The unsigned decimal number at the start of `text`; `None` when there is no digit there.
-pub(crate) fn decimal(text: &str, reading: Reading) -> Option<Result<Decimal, BadDecimal>> {
+pub(crate) fn decimal(text: &str, reading: Reading) -> Option<Result<Decimal, ParseError>> {
     let (runs, separators, len) = split(text, reading.money)?;
     let result = match decimal_sign(&runs, &separators, reading) {
-        Err(()) => Err(BadDecimal {
-            len,
-            message: "the number can be read two ways",
-            hint: two_readings(&runs),
-        }),
+        Err(()) => Err(ParseError::new(0..len, "the number can be read two ways").hint(two_readings(&runs))),
         Ok(sign) => {
             let whole = runs.len() - usize::from(sign.is_some());
             let (groups, fraction) = runs.split_at(whole);
@@ -76,11 +66,8 @@ pub(crate) fn decimal(text: &str, reading: Reading) -> Option<Result<Decimal, Ba
                 }
                 Ok(Decimal { digits, len })
             } else {
-                Err(BadDecimal {
-                    len,
-                    message: "the digits are not grouped as a number",
-                    hint: "write the number without separators of thousands, as 1234.5".to_owned(),
-                })
+                Err(ParseError::new(0..len, "the digits are not grouped as a number")
+                    .hint("write the number without separators of thousands, as 1234.5"))
             }
         }
     };
@@ -153,11 +140,11 @@ fn two_readings(runs: &[&str]) -> String {
 mod tests {
     use super::*;
 
-    fn measure(text: &str) -> Option<Result<(String, usize), &'static str>> {
+    fn measure(text: &str) -> Option<Result<(String, usize), String>> {
         read(text, Reading::MEASURE)
     }
 
-    fn read(text: &str, reading: Reading) -> Option<Result<(String, usize), &'static str>> {
+    fn read(text: &str, reading: Reading) -> Option<Result<(String, usize), String>> {
         decimal(text, reading).map(|found| found.map(|d| (d.digits, d.len)).map_err(|bad| bad.message))
     }
 
@@ -202,7 +189,7 @@ mod tests {
             ("1234,567.8", grouping),
             ("1,234\u{202f}567", grouping),
         ] {
-            assert_eq!(measure(text), Some(Err(message)), "{text}");
+            assert_eq!(measure(text), Some(Err(message.to_owned())), "{text}");
         }
         for text in ["", "x", ".", "-1", ",", "\u{202f}123"] {
             assert_eq!(measure(text), None, "{text}");
@@ -217,6 +204,9 @@ mod tests {
         };
         assert_eq!(read("6'100.5", money), Some(Ok(("6100.5".to_owned(), 7))));
         assert_eq!(read("6 100,5", money), Some(Ok(("6100.5".to_owned(), 7))));
-        assert_eq!(read("1.250", money), Some(Err("the number can be read two ways")));
+        assert_eq!(
+            read("1.250", money),
+            Some(Err("the number can be read two ways".to_owned()))
+        );
     }
 }

@@ -86,12 +86,7 @@ pub fn parse_with_default<Q: Quantity>(text: &str, unit: Unit) -> Result<Q, Pars
 /// assert_eq!(scan::<Mass>("hanging"), None);
 /// ```
 pub fn scan<Q: Quantity>(text: &str) -> Option<Result<(Q, usize), ParseError>> {
-    let token = match lex::token(text)? {
-        Ok(token) => token,
-        Err(error) => return Some(Err(error)),
-    };
-    let end = token.end();
-    Some(quantity(text, token, None).map(|quantity| (quantity, end)))
+    start(text, |token| quantity(text, token, None))
 }
 
 /// Reads a quantity of any kind, or a number without a unit, at the start of `text` after spaces,
@@ -145,22 +140,26 @@ pub(crate) fn whole<T>(
     };
     let token = token?;
     let end = token.end();
-    let has_unit = token.unit.is_some();
     let value = read(token)?;
     let rest = trimmed[end..].trim_start();
     if rest.is_empty() {
         return Ok(value);
     }
     let at = trimmed.len() - rest.len();
-    let error = ParseError::new(
-        at..trimmed.len(),
-        format!("unexpected `{}` after the value", excerpt(rest)),
-    );
-    Err(if has_unit {
-        error.hint("give one number and one unit")
-    } else {
-        error
-    })
+    let message = format!("unexpected `{}` after the value", excerpt(rest));
+    Err(ParseError::new(at..trimmed.len(), message).hint("give one number and one unit"))
+}
+
+/// Runs `read` on the token at the start of `text` and adds the bytes that it took.
+pub(crate) fn start<T>(
+    text: &str,
+    read: impl FnOnce(Token) -> Result<T, ParseError>,
+) -> Option<Result<(T, usize), ParseError>> {
+    let token = lex::token(text)?;
+    Some(token.and_then(|token| {
+        let end = token.end();
+        read(token).map(|value| (value, end))
+    }))
 }
 
 /// The token as a quantity of kind `Q`.

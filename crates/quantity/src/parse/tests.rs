@@ -269,7 +269,7 @@ fn scans_any_kind_and_says_how_far() {
     for text in ["", "hold", "42SH", "3rd", "1/2/3", "- 5 mm", "N42"] {
         assert_eq!(scan_any(text), None, "{text}");
     }
-    for (text, span) in [("3,500 G", 0..5), ("2 KG", 2..4), ("-300 °C", 0..8), ("1e999", 0..5)] {
+    for (text, span) in [("3,500 G", 0..5), ("2 KG.", 2..4), ("-300 °C", 0..8), ("1e999", 0..5)] {
         let error = scan_any(text).and_then(Result::err).map(|error| error.span);
         assert_eq!(error, Some(span), "{text}");
     }
