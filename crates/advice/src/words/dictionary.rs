@@ -1,0 +1,151 @@
+//! The words that are known, from `data/words.toml`, and the names of the vocabulary.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::lexer;
+use super::vocabulary::{Class, Vocabulary};
+use crate::question::ShapeKind;
+use crate::sentence::Verb;
+
+/// What a word or a row of words may be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Sense {
+    /// A cue, by its place in the dictionary.
+    Cue(usize),
+    /// A name of the vocabulary.
+    Name(Class, usize),
+    /// A shape.
+    Shape(ShapeKind),
+    /// A number in words.
+    Number(f64),
+    /// No meaning of its own.
+    Filler,
+    /// No meaning of its own, but parts one thing from the next.
+    Link,
+}
+
+/// A class of words that give a value its meaning.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Cue {
+    pub name: String,
+    #[serde(default)]
+    pub verb: Option<Verb>,
+    #[serde(default)]
+    pub weak: bool,
+    #[serde(default)]
+    pub spare: bool,
+    #[serde(default)]
+    pub wants: Option<String>,
+    words: Vec<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    fillers: Vec<String>,
+    links: Vec<String>,
+    numbers: BTreeMap<String, f64>,
+    money: BTreeMap<String, Vec<String>>,
+    shape: Vec<ShapeWords>,
+    cue: Vec<Cue>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ShapeWords {
+    shape: ShapeKind,
+    words: Vec<String>,
+}
+
+/// Rows of words and their senses.
+#[derive(Default)]
+pub(super) struct Phrases {
+    senses: HashMap<String, Vec<Sense>>,
+    longest: usize,
+}
+
+impl Phrases {
+    fn add(&mut self, words: &str, sense: Sense) {
+        let norms: Vec<String> = lexer::tokens(words).into_iter().map(|t| t.norm).collect();
+        self.longest = self.longest.max(norms.len());
+        let senses = self.senses.entry(norms.join(" ")).or_default();
+        if !senses.contains(&sense) {
+            senses.push(sense);
+        }
+    }
+
+    /// The names of a vocabulary.
+    pub(super) fn of(vocabulary: &Vocabulary) -> Self {
+        let mut phrases = Self::default();
+        for class in Class::ALL {
+            for (index, name) in vocabulary.names(class).iter().enumerate() {
+                for words in name.wordings() {
+                    phrases.add(words, Sense::Name(class, index));
+                }
+            }
+        }
+        phrases
+    }
+
+    /// The senses of a row of words, joined by spaces.
+    pub(super) fn senses(&self, words: &str) -> &[Sense] {
+        self.senses.get(words).map_or(&[], Vec::as_slice)
+    }
+
+    /// The most words in a row.
+    pub(super) fn longest(&self) -> usize {
+        self.longest
+    }
+
+    /// Every single word of every row.
+    pub(super) fn words(&self) -> impl Iterator<Item = &str> {
+        self.senses.keys().flat_map(|row| row.split(' '))
+    }
+}
+
+/// The built-in words.
+pub(super) struct Dictionary {
+    pub phrases: Phrases,
+    pub cues: Vec<Cue>,
+}
+
+impl Dictionary {
+    /// The words of `data/words.toml`.
+    pub(super) fn builtin() -> &'static Self {
+        static BUILTIN: LazyLock<Dictionary> = LazyLock::new(Dictionary::read);
+        &BUILTIN
+    }
+
+    fn read() -> Self {
+        let mut phrases = Phrases::default();
+        let file = &*FILE;
+        file.fillers.iter().for_each(|w| phrases.add(w, Sense::Filler));
+        file.links.iter().for_each(|w| phrases.add(w, Sense::Link));
+        file.numbers.iter().for_each(|(w, n)| phrases.add(w, Sense::Number(*n)));
+        file.shape.iter().for_each(|shape| shape.words.iter().for_each(|w| phrases.add(w, Sense::Shape(shape.shape))));
+        for (index, cue) in file.cue.iter().enumerate() {
+            cue.words.iter().for_each(|w| phrases.add(w, Sense::Cue(index)));
+        }
+        Self { phrases, cues: file.cue.clone() }
+    }
+
+    /// The place of a cue in the dictionary.
+    pub(super) fn cue(&self, name: &str) -> Option<usize> {
+        self.cues.iter().position(|c| c.name == name)
+    }
+}
+
+/// The file as it is, apart from the dictionary because the reader of words needs the currencies of it.
+static FILE: LazyLock<File> = LazyLock::new(|| {
+    #[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+    toml::from_str(include_str!("../../data/words.toml")).expect("data/words.toml is well formed")
+});
+
+/// The ISO 4217 code of a currency by its sign or word; empty for a sign that several share.
+pub(super) fn currency(word: &str) -> Option<&'static str> {
+    FILE.money.iter().find(|(_, words)| words.iter().any(|w| w == word)).map(|(code, _)| code.as_str())
+}
