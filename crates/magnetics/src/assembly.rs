@@ -216,24 +216,31 @@ impl Body {
         unit * self.polarisation
     }
 
-    /// Flux of B through a coaxial circle of radius `radius` at `distance >= 0` above the top, Wb; `None` for a block.
-    fn flux_above(&self, radius: f64, distance: f64) -> Option<f64> {
-        let faces = match self.shape {
-            Shape::Disc { diameter, .. } => [0.5 * diameter, 0.0],
+    /// Flux of B through a coaxial circle of radius `radius` at height `z` above the centre, Wb; `None` for a block.
+    fn flux_through_circle(&self, radius: f64, z: f64) -> Option<f64> {
+        let half = 0.5 * self.shape.height();
+        let (outer, inner) = match self.shape {
+            Shape::Disc { diameter, .. } => (0.5 * diameter, 0.0),
             Shape::Ring {
                 outer_diameter,
                 inner_diameter,
                 ..
-            } => [0.5 * outer_diameter, 0.5 * inner_diameter],
+            } => (0.5 * outer_diameter, 0.5 * inner_diameter),
             Shape::Block { .. } => return None,
-            Shape::Sphere { diameter } => {
-                let z = distance + 0.5 * diameter;
-                let r = radius.hypot(z);
-                return Some(self.polarisation * PI / 12.0 * diameter.powi(3) * (radius / r).powi(2) / r);
+            Shape::Sphere { .. } => {
+                let r = radius.hypot(z).max(half);
+                return Some(self.polarisation * 2.0 * PI / 3.0 * (half / r).powi(3) * radius * radius);
             }
         };
-        let pair = SheetPair::rings(faces, [radius, 0.0]);
-        Some(self.polarisation * (pair.flux(distance) - pair.flux(distance + self.shape.height())))
+        let pair = SheetPair::rings([outer, inner], [radius, 0.0]);
+        let height = z.abs();
+        let flux = if height >= half {
+            pair.flux(height - half) - pair.flux(height + half)
+        } else {
+            let covered = PI * (radius.min(outer).powi(2) - radius.min(inner).powi(2));
+            covered - pair.flux(half - height) - pair.flux(half + height)
+        };
+        Some(self.polarisation * flux)
     }
 }
 
@@ -389,7 +396,7 @@ impl Assembly {
     /// Mean of the flux density along `z` over a round Hall element, T: `distance` metres above the uppermost face,
     /// centred on the axis, `diameter` metres across its active area.
     ///
-    /// Closed form, as flux over area, for discs, rings and spheres on the axis and `distance >= 0`; otherwise [`Self::mean_flux_density_over_disc`].
+    /// Closed form, as flux over area, for discs, rings and spheres on one axis; otherwise [`Self::mean_flux_density_over_disc`].
     ///
     /// # Errors
     /// As [`Self::mean_flux_density_over_disc`].
@@ -401,23 +408,34 @@ impl Assembly {
             return Err(FieldError::Point { point: centre });
         }
         let radius = 0.5 * diameter;
-        let flux = if distance >= 0.0 {
-            self.0
-                .iter()
-                .map(|body| {
-                    let on_axis = body.centre[0] == x && body.centre[1] == y;
-                    on_axis
-                        .then(|| body.flux_above(radius, top - body.top() + distance))
-                        .flatten()
-                })
-                .sum::<Option<f64>>()
-        } else {
-            None
-        };
-        match flux {
+        match self.flux_through_circle(radius, centre[2]) {
             Some(flux) => Ok(flux / (PI * radius * radius)),
             None => self.mean_flux_density_over_disc(centre, diameter),
         }
+    }
+
+    /// Flux of B through a circle across the axis, Wb, of the given radius and at height `z`, in closed form;
+    /// its level lines are the lines of flux.
+    ///
+    /// `None` if a body is a block or not on the axis of the body with the uppermost face, or if `radius` is negative or a number is not finite.
+    #[must_use]
+    pub fn flux_through_circle(&self, radius: f64, z: f64) -> Option<f64> {
+        if !(radius >= 0.0 && within_reach([radius, 0.0, z])) {
+            return None;
+        }
+        if radius == 0.0 {
+            return Some(0.0);
+        }
+        let (x, y, _) = self.axis();
+        self.0
+            .iter()
+            .map(|body| {
+                let on_axis = body.centre[0] == x && body.centre[1] == y;
+                on_axis
+                    .then(|| body.flux_through_circle(radius, z - body.centre[2]))
+                    .flatten()
+            })
+            .sum()
     }
 
     /// Mean of the flux density along `z` over a round Hall element lying across `z`, T, with its centre and diameter in metres.

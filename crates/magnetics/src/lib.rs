@@ -20,17 +20,21 @@
 
 pub mod assembly;
 mod block;
+pub mod coating;
 mod cylinder;
 pub mod demag;
 pub mod elliptic;
 mod far;
 pub mod force;
+pub mod grade;
+pub mod lines;
+mod names;
+pub mod oracle;
 pub mod pull;
 mod quadrature;
 pub mod recoil;
 pub mod shape;
 mod sheet;
-
 pub mod stack;
 
 pub use assembly::{Assembly, Body, BodyError, FieldError};

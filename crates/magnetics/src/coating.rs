@@ -1,0 +1,235 @@
+//! Coatings and platings: how thick, how hot, where they last.
+//!
+//! The built-in table is `data/coatings.toml`.
+
+use std::sync::LazyLock;
+
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use crate::names::folded;
+
+/// Micrometres in a metre.
+const MICROMETRES: f64 = 1e6;
+
+/// How well a coating serves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Rating {
+    /// Do not rely on it.
+    Poor,
+    /// For a while, or with care.
+    Fair,
+    /// The usual choice.
+    Good,
+}
+
+/// Where the magnet will be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Surroundings {
+    /// Indoors, dry.
+    Dry,
+    /// Indoors with condensation, or occasional water.
+    Damp,
+    /// Rain, frost and sun.
+    Outdoors,
+    /// Touching food or drink.
+    Food,
+}
+
+/// A rating and why.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Suitability {
+    /// How well it serves.
+    pub rating: Rating,
+    /// Why, in a few words.
+    pub reason: String,
+}
+
+/// Thickness a side.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Thickness {
+    /// Least, m.
+    pub min: f64,
+    /// Usual, m.
+    pub typical: f64,
+    /// Most, m.
+    pub max: f64,
+}
+
+/// One coating.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coating {
+    /// Name.
+    pub name: String,
+    /// Other names for it.
+    pub aliases: Vec<String>,
+    /// Thickness a side, m.
+    pub thickness: Thickness,
+    /// Ceiling of service of the coating itself, °C.
+    pub max_celsius: f64,
+    /// Whether people with a nickel allergy should keep off.
+    pub contains_nickel: bool,
+    /// Where the values come from.
+    pub source: String,
+    suitability: [Suitability; 4],
+}
+
+impl Coating {
+    /// How well it serves in the given surroundings.
+    #[must_use]
+    pub fn suitability(&self, surroundings: Surroundings) -> &Suitability {
+        let [dry, damp, outdoors, food] = &self.suitability;
+        match surroundings {
+            Surroundings::Dry => dry,
+            Surroundings::Damp => damp,
+            Surroundings::Outdoors => outdoors,
+            Surroundings::Food => food,
+        }
+    }
+}
+
+/// Why a table of coatings is not acceptable.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum CoatingError {
+    /// The text is not TOML or lacks a field.
+    #[error("coatings cannot be read: {0}")]
+    Text(String),
+    /// Thicknesses are not in order, or a value is out of range.
+    #[error("coating {coating}: {field} must be {allowed}")]
+    Value {
+        /// Name of the coating.
+        coating: String,
+        /// Field of the row.
+        field: &'static str,
+        /// What would be right.
+        allowed: &'static str,
+    },
+    /// Two rows answer to one name.
+    #[error("two coatings answer to the name {0}")]
+    SameName(String),
+}
+
+/// Coatings with look-up by name or alias, without regard to case, spaces and hyphens.
+#[derive(Clone, Debug)]
+pub struct CoatingTable(Vec<Coating>);
+
+static BUILTIN: LazyLock<Result<CoatingTable, CoatingError>> =
+    LazyLock::new(|| CoatingTable::from_toml(include_str!("../data/coatings.toml")));
+
+impl CoatingTable {
+    /// The built-in coatings.
+    ///
+    /// # Errors
+    /// [`CoatingError`] if the embedded table is defective, which its tests rule out.
+    pub fn builtin() -> Result<&'static Self, CoatingError> {
+        BUILTIN.as_ref().map_err(Clone::clone)
+    }
+
+    /// A table from TOML text in the form of the built-in one.
+    ///
+    /// # Errors
+    /// [`CoatingError`] for text that cannot be read and for the first row that is not acceptable.
+    pub fn from_toml(text: &str) -> Result<Self, CoatingError> {
+        let file: File = toml::from_str(text).map_err(|error| CoatingError::Text(error.to_string()))?;
+        let mut names = std::collections::HashSet::new();
+        for row in &file.coating {
+            row.validate()?;
+            for name in std::iter::once(&row.name).chain(&row.aliases) {
+                if !names.insert(folded(name)) {
+                    return Err(CoatingError::SameName(name.clone()));
+                }
+            }
+        }
+        Ok(Self(file.coating.into_iter().map(Row::into_coating).collect()))
+    }
+
+    /// The coating of that name or alias.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&Coating> {
+        let wanted = folded(name);
+        self.0.iter().find(|coating| {
+            std::iter::once(&coating.name)
+                .chain(&coating.aliases)
+                .any(|name| folded(name) == wanted)
+        })
+    }
+
+    /// All coatings, in the order of the table.
+    #[must_use]
+    pub fn rows(&self) -> &[Coating] {
+        &self.0
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    coating: Vec<Row>,
+}
+
+/// A coating as written, in micrometres.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    name: String,
+    aliases: Vec<String>,
+    thickness_um: Micrometres,
+    max_celsius: f64,
+    contains_nickel: bool,
+    source: String,
+    dry: Suitability,
+    damp: Suitability,
+    outdoors: Suitability,
+    food: Suitability,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Micrometres {
+    min: f64,
+    typical: f64,
+    max: f64,
+}
+
+impl Row {
+    fn validate(&self) -> Result<(), CoatingError> {
+        let fail = |field, allowed| {
+            Err(CoatingError::Value {
+                coating: self.name.clone(),
+                field,
+                allowed,
+            })
+        };
+        let Micrometres { min, typical, max } = self.thickness_um;
+        if !(min >= 0.0 && min <= typical && typical <= max && max <= 5000.0) {
+            return fail("thickness_um", "from 0 to 5000 with min <= typical <= max");
+        }
+        if !(self.max_celsius > 20.0 && self.max_celsius < 2000.0) {
+            return fail("max_celsius", "between 20 and 2000");
+        }
+        if folded(&self.name).is_empty() {
+            return fail("name", "a word");
+        }
+        Ok(())
+    }
+
+    fn into_coating(self) -> Coating {
+        let Micrometres { min, typical, max } = self.thickness_um;
+        Coating {
+            name: self.name,
+            aliases: self.aliases,
+            thickness: Thickness {
+                min: min / MICROMETRES,
+                typical: typical / MICROMETRES,
+                max: max / MICROMETRES,
+            },
+            max_celsius: self.max_celsius,
+            contains_nickel: self.contains_nickel,
+            source: self.source,
+            suitability: [self.dry, self.damp, self.outdoors, self.food],
+        }
+    }
+}

@@ -1,0 +1,288 @@
+//! Values from outside the project, compared with ours.
+//!
+//! The tables are embedded from the folder `oracle` of the repository, so that they can be run on any machine.
+
+use serde::Deserialize;
+use thiserror::Error;
+
+use crate::assembly::{Assembly, Body};
+use crate::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
+use crate::force::{axial_force, block_force, plate_pull};
+use crate::recoil::working_point;
+use crate::shape::Shape;
+
+/// The embedded tables, one text each.
+const TABLES: [&str; 4] = [
+    include_str!("../../../oracle/elliptic.toml"),
+    include_str!("../../../oracle/demagnetising.toml"),
+    include_str!("../../../oracle/field.toml"),
+    include_str!("../../../oracle/force.toml"),
+];
+
+const MILLIMETRE: f64 = 1e-3;
+
+/// One comparison.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OracleRow {
+    /// What is compared.
+    pub what: String,
+    /// Where the expected value comes from.
+    pub source: String,
+    /// The value from outside.
+    pub expected: f64,
+    /// Our value; NaN if it could not be computed.
+    pub got: f64,
+    /// `got - expected`.
+    pub difference: f64,
+    /// Largest magnitude of the difference that passes, in the unit of the value.
+    pub tolerance: f64,
+    /// Whether it passes.
+    pub pass: bool,
+}
+
+/// The embedded tables cannot be read.
+#[derive(Clone, Debug, PartialEq, Error)]
+#[error("oracle table cannot be read: {0}")]
+pub struct OracleError(String);
+
+/// Compare every embedded value with ours.
+///
+/// # Errors
+/// [`OracleError`] if an embedded table is defective, which its tests rule out.
+pub fn run() -> Result<Vec<OracleRow>, OracleError> {
+    let mut rows = Vec::new();
+    for text in TABLES {
+        let table: Table = toml::from_str(text).map_err(|error| OracleError(error.to_string()))?;
+        rows.extend(table.case.into_iter().flat_map(Case::compare));
+    }
+    Ok(rows)
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Table {
+    case: Vec<Case>,
+}
+
+/// One question with one or more expected values.
+#[derive(Deserialize)]
+struct Case {
+    id: String,
+    what: String,
+    source: String,
+    expected: Vec<f64>,
+    /// Absolute, in the unit of the expected values.
+    tolerance: f64,
+    #[serde(flatten)]
+    question: Question,
+}
+
+/// What is computed. Sizes in millimetres, polarisations 1 T.
+#[derive(Deserialize)]
+#[serde(tag = "question", rename_all = "snake_case")]
+enum Question {
+    /// `cel(kc, p, a, b)`.
+    Cel { arguments: [f64; 4] },
+    /// `K(m)`.
+    FirstKind { m: f64 },
+    /// `E(m)`.
+    SecondKind { m: f64 },
+    /// `Π(n, m)`.
+    ThirdKind { n: f64, m: f64 },
+    /// Factor along the axis.
+    DemagnetisingFactor { magnet: Shape },
+    /// `B_z` on the axis at each distance above the face.
+    AxisField { magnet: Shape, above_face: Vec<f64> },
+    /// B at a point from the centre.
+    Field { magnet: Shape, point: [f64; 3] },
+    /// Force on the second magnet, centred at `offset` from the first: along `z`, or all components of two blocks.
+    Force {
+        magnet: Shape,
+        other: Shape,
+        offset: [f64; 3],
+    },
+    /// Attraction of two equal magnets at each gap.
+    Attraction { magnet: Shape, gaps: Vec<f64> },
+    /// Pull on an ideal plate at each gap.
+    PlatePull { magnet: Shape, gaps: Vec<f64> },
+    /// B on the load line, in T.
+    LoadLine {
+        remanence: f64,
+        recoil_permeability: f64,
+        factor: f64,
+    },
+    /// H on the load line, in kA/m.
+    LoadLineField {
+        remanence: f64,
+        recoil_permeability: f64,
+        factor: f64,
+    },
+}
+
+impl Case {
+    fn compare(self) -> Vec<OracleRow> {
+        let got = self.question.answer(self.expected.len());
+        let several = self.expected.len() > 1;
+        self.expected
+            .iter()
+            .enumerate()
+            .map(|(index, &expected)| {
+                let got = got.get(index).copied().unwrap_or(f64::NAN);
+                let difference = got - expected;
+                let part = if several {
+                    format!(" [{}]", index + 1)
+                } else {
+                    String::new()
+                };
+                OracleRow {
+                    what: format!("{} {}{part}", self.id, self.what),
+                    source: self.source.clone(),
+                    expected,
+                    got,
+                    difference,
+                    tolerance: self.tolerance,
+                    pass: difference.abs() <= self.tolerance,
+                }
+            })
+            .collect()
+    }
+}
+
+impl Question {
+    /// Our values; fewer than expected if they cannot be computed.
+    fn answer(&self, count: usize) -> Vec<f64> {
+        match self {
+            Self::Cel {
+                arguments: [kc, p, a, b],
+            } => vec![cel(*kc, *p, *a, *b)],
+            Self::FirstKind { m } => vec![ellip_k(*m)],
+            Self::SecondKind { m } => vec![ellip_e(*m)],
+            Self::ThirdKind { n, m } => vec![ellip_pi(*n, *m)],
+            Self::DemagnetisingFactor { magnet } => vec![in_metres(magnet).demagnetising_factor()],
+            Self::AxisField { magnet, above_face } => {
+                let Ok(assembly) = Assembly::new(vec![at(magnet, [0.0; 3])]) else {
+                    return Vec::new();
+                };
+                above_face
+                    .iter()
+                    .map(|d| assembly.axial_flux_density(d * MILLIMETRE).unwrap_or(f64::NAN))
+                    .collect()
+            }
+            Self::Field { magnet, point } => Assembly::new(vec![at(magnet, [0.0; 3])])
+                .ok()
+                .and_then(|assembly| assembly.flux_density(point.map(|c| c * MILLIMETRE)).ok())
+                .map_or_else(Vec::new, |b| b.to_vec()),
+            Self::Force { magnet, other, offset } => {
+                let (fixed, moving) = (at(magnet, [0.0; 3]), at(other, *offset));
+                if count == 3 {
+                    return block_force(&moving, &fixed).map_or_else(Vec::new, |force| force.to_vec());
+                }
+                axial_force(&[moving], &[fixed]).map_or_else(|_| Vec::new(), |force| vec![force])
+            }
+            Self::Attraction { magnet, gaps } => gaps
+                .iter()
+                .map(|gap| {
+                    let height = in_metres(magnet).height() / MILLIMETRE;
+                    let upper = at(magnet, [0.0, 0.0, height + gap]);
+                    axial_force(&[upper], &[at(magnet, [0.0; 3])]).map_or(f64::NAN, |force| -force)
+                })
+                .collect(),
+            Self::PlatePull { magnet, gaps } => gaps
+                .iter()
+                .map(|gap| plate_pull(&[at(magnet, [0.0; 3])], gap * MILLIMETRE).unwrap_or(f64::NAN))
+                .collect(),
+            Self::LoadLine {
+                remanence,
+                recoil_permeability,
+                factor,
+            } => {
+                vec![working_point(*remanence, *recoil_permeability, *factor).map_or(f64::NAN, |p| p.flux_density)]
+            }
+            Self::LoadLineField {
+                remanence,
+                recoil_permeability,
+                factor,
+            } => {
+                vec![
+                    working_point(*remanence, *recoil_permeability, *factor)
+                        .map_or(f64::NAN, |p| p.field_strength / 1e3),
+                ]
+            }
+        }
+    }
+}
+
+/// A body of 1 T whose sizes and centre are given in millimetres.
+fn at(shape: &Shape, centre: [f64; 3]) -> Body {
+    Body {
+        shape: in_metres(shape),
+        polarisation: 1.0,
+        centre: centre.map(|c| c * MILLIMETRE),
+    }
+}
+
+fn in_metres(shape: &Shape) -> Shape {
+    let mm = |size: f64| size * MILLIMETRE;
+    match *shape {
+        Shape::Disc { diameter, thickness } => Shape::Disc {
+            diameter: mm(diameter),
+            thickness: mm(thickness),
+        },
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } => Shape::Ring {
+            outer_diameter: mm(outer_diameter),
+            inner_diameter: mm(inner_diameter),
+            thickness: mm(thickness),
+        },
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        } => Shape::Block {
+            length: mm(length),
+            width: mm(width),
+            thickness: mm(thickness),
+        },
+        Shape::Sphere { diameter } => Shape::Sphere { diameter: mm(diameter) },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_value_from_outside_is_met() {
+        let rows = run().expect("the embedded tables can be read");
+        assert!(rows.len() > 150, "only {} rows", rows.len());
+        let failed: Vec<_> = rows.iter().filter(|row| !row.pass).collect();
+        assert!(
+            failed.is_empty(),
+            "{} of {} rows failed: {failed:#?}",
+            failed.len(),
+            rows.len()
+        );
+    }
+
+    #[test]
+    fn a_value_that_cannot_be_computed_fails() {
+        let text = r#"
+            [[case]]
+            id = "x"
+            what = "no field on a rim"
+            source = "test"
+            question = "field"
+            magnet = { shape = "disc", diameter = 2.0, thickness = 2.0 }
+            point = [1.0, 0.0, 1.0]
+            expected = [0.0]
+            tolerance = 1e9
+        "#;
+        let table: Table = toml::from_str(text).expect("the table can be read");
+        let rows: Vec<_> = table.case.into_iter().flat_map(Case::compare).collect();
+        assert_eq!(rows.len(), 1);
+        assert!(!rows[0].pass && rows[0].got.is_nan());
+    }
+}
