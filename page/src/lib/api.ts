@@ -1,0 +1,158 @@
+// Typed calls to the server. Every failure is either a `Problem` (the server said what is wrong) or `Unreachable`.
+import type {
+  Answer,
+  CandidateDetail,
+  DeskEntry,
+  Imported,
+  Item,
+  Ladder,
+  LadderRequest,
+  Preview,
+  ProblemBody,
+  Question,
+  ShelfPage,
+  Shop,
+} from './contract';
+
+export type Units = 'metric' | 'inch';
+
+/** The server refused, and says why. */
+export class Problem extends Error {
+  readonly body: ProblemBody;
+  constructor(body: ProblemBody) {
+    super(body.detail || body.title);
+    this.body = body;
+  }
+}
+
+/** Nothing answered at the other end. */
+export class Unreachable extends Error {
+  constructor() {
+    super('the server does not answer');
+  }
+}
+
+export function isAbort(error: unknown): boolean {
+  return error instanceof DOMException && error.name === 'AbortError';
+}
+
+type Params = Record<string, string | number | null | undefined>;
+
+/** Joins a path and the parameters that are set. */
+export function address(path: string, params: Params = {}): string {
+  const query = Object.entries(params)
+    .filter(([, value]) => value !== null && value !== undefined && value !== '')
+    .map(([key, value]) => `${key}=${encodeURIComponent(String(value))}`)
+    .join('&');
+  return query ? `api/${path}?${query}` : `api/${path}`;
+}
+
+/** Reads a problem body, or makes one for an answer that is not in our form (a proxy, say). */
+export function problemFrom(status: number, text: string): Problem {
+  try {
+    const body = JSON.parse(text) as Partial<ProblemBody>;
+    if (typeof body.detail === 'string' || typeof body.title === 'string') {
+      const { title = '', detail = '', field = null, span = null, hint = null } = body;
+      return new Problem({ ...body, title, detail, field, span, hint, status });
+    }
+  } catch {
+    // Not JSON: the plain text below is the best account there is.
+  }
+  const detail = `the server answered ${status}${text && text.length < 200 ? `: ${text}` : ''}`;
+  return new Problem({ title: 'unexpected answer', status, detail, field: null, span: null, hint: null });
+}
+
+async function call<T>(path: string, init: RequestInit = {}): Promise<T> {
+  let response: Response;
+  try {
+    response = await fetch(path, init);
+  } catch (error) {
+    if (isAbort(error)) throw error;
+    throw new Unreachable();
+  }
+  if (response.status === 204) return undefined as T;
+  const text = await response.text();
+  if (!response.ok) {
+    if ([502, 503, 504].includes(response.status) && !text.startsWith('{')) throw new Unreachable();
+    throw problemFrom(response.status, text);
+  }
+  return JSON.parse(text) as T;
+}
+
+function post(body: unknown, signal?: AbortSignal): RequestInit {
+  return {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+    signal: signal ?? null,
+  };
+}
+
+const get = (signal?: AbortSignal): RequestInit => ({ signal: signal ?? null });
+const id = encodeURIComponent;
+
+export type Asking = { words: string } | { question: Question };
+
+export const api = {
+  shop: (signal?: AbortSignal) => call<Shop>('api/shop', get(signal)),
+  start: (verb: string, signal?: AbortSignal) => call<{ question: Question }>(address('start', { verb }), get(signal)),
+  ask: (asking: Asking, keep: boolean, units: Units, signal?: AbortSignal) =>
+    call<Answer>(address('ask', { units }), post({ ...asking, keep }, signal)),
+  answer: (answer: string, units: Units, signal?: AbortSignal) =>
+    call<Answer>(address(`answers/${id(answer)}`, { units }), get(signal)),
+  candidate: (answer: string, index: number, units: Units, signal?: AbortSignal) =>
+    call<CandidateDetail>(address(`answers/${id(answer)}/candidates/${index}`, { units }), get(signal)),
+  item: (code: string, units: Units, signal?: AbortSignal) =>
+    call<Item>(address(`items/${id(code)}`, { units }), get(signal)),
+  ladder: (request: LadderRequest, units: Units, signal?: AbortSignal) =>
+    call<Ladder>(address('ladder', { units }), post(request, signal)),
+  ladderStart: (signal?: AbortSignal) => call<LadderRequest>('api/ladder/start', get(signal)),
+  shelf: (query: ShelfQuery, units: Units, signal?: AbortSignal) =>
+    call<ShelfPage>(address('shelf', { ...query, units }), get(signal)),
+  undoImport: () => call<{ revision: number }>('api/shelf/undo', { method: 'POST' }),
+  desk: (signal?: AbortSignal) => call<{ entries: DeskEntry[] }>('api/desk', get(signal)),
+  remove: (entry: string) => call<void>(`api/desk/${id(entry)}`, { method: 'DELETE' }),
+  restore: (entry: string) => call<void>(`api/desk/${id(entry)}/restore`, { method: 'POST' }),
+};
+
+export interface ShelfQuery {
+  search: string;
+  shape: string;
+  sort: string;
+  offset: number;
+  limit: number;
+}
+
+export interface ReadOptions {
+  length_unit: string;
+  decimal: string;
+  sheet: string;
+}
+
+/** Sends a price list; `progress` hears the share that has left, 0 to 1. */
+function upload<T>(path: string, file: Blob, progress: (share: number) => void): Promise<T> {
+  return new Promise((resolve, reject) => {
+    const request = new XMLHttpRequest();
+    request.open('POST', path);
+    request.setRequestHeader('content-type', 'application/octet-stream');
+    request.upload.onprogress = (event) => event.lengthComputable && progress(event.loaded / event.total);
+    request.onerror = () => reject(new Unreachable());
+    request.onload = () => {
+      if (request.status >= 400) return reject(problemFrom(request.status, request.responseText));
+      try {
+        resolve(JSON.parse(request.responseText) as T);
+      } catch {
+        reject(problemFrom(request.status, request.responseText));
+      }
+    };
+    request.send(file);
+  });
+}
+
+export const preview = (file: File, options: ReadOptions, progress: (share: number) => void) =>
+  upload<Preview>(address('shelf/preview', { name: file.name, ...options }), file, progress);
+
+export const importFile = (file: File, options: ReadOptions, revision: number, progress: (share: number) => void) =>
+  upload<Imported>(address('shelf/import', { name: file.name, ...options, revision }), file, progress);
+
+export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export', { format });

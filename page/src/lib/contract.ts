@@ -1,0 +1,329 @@
+// The JSON that server and page exchange, version 1. Every `text` is already in the units the page asked for.
+
+/** A number in the shown unit, and the same as words. */
+export interface Shown {
+  value: number;
+  unit: string;
+  text: string;
+}
+
+/** A piece of running text. */
+export interface Run {
+  text: string;
+  strong?: boolean;
+  em?: boolean;
+}
+export type Runs = Run[];
+
+export type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
+
+export interface Option {
+  value: Json;
+  text: string;
+}
+
+export type BlankKind =
+  | 'load'
+  | 'length'
+  | 'field'
+  | 'force'
+  | 'mass'
+  | 'temperature'
+  | 'money'
+  | 'count'
+  | 'factor'
+  | 'choice'
+  | 'choices'
+  | 'layers'
+  | 'steel'
+  | 'switch'
+  | 'words';
+
+/** A place in the sentence that can be filled. `path` is a JSON pointer into the question. */
+export interface Blank {
+  path: string;
+  text: string;
+  label: string;
+  kind: BlankKind;
+  options: Option[] | null;
+  value: Json;
+  optional: boolean;
+  assumed: boolean;
+  help: string;
+  example: string;
+}
+
+export type Segment = { text: string } | { blank: Blank };
+
+export interface Caution {
+  runs: Runs;
+  rule: string | null;
+  severity: 'harm' | 'damage' | 'note';
+}
+
+export interface Silhouette {
+  shape: 'disc' | 'ring' | 'block' | 'sphere';
+  width_mm: number;
+  height_mm: number;
+  pieces: number;
+  hole_mm: number;
+  pair: { gap_mm: number; like_poles: boolean } | null;
+}
+
+export interface Share {
+  cause: string;
+  text: string;
+  share: number;
+}
+
+export interface Candidate {
+  index: number;
+  code: string;
+  title: string;
+  remark: string;
+  verdict: 'sure' | 'middle';
+  silhouette: Silhouette;
+  value: Shown;
+  low: Shown;
+  high: Shown;
+  margin: string;
+  chance: string;
+  cost_each: string | null;
+  cost_total: string | null;
+  cost_note: string | null;
+  mass: Shown;
+  stock: string;
+  unbeaten: boolean;
+  because: Runs[];
+  shares: Share[];
+  cautions: Caution[];
+}
+
+export interface NearMiss {
+  code: string;
+  title: string;
+  runs: Runs;
+}
+
+export interface Shortfall {
+  lead: Runs;
+  would_do: Runs[];
+  ceiling: Runs | null;
+}
+
+export interface Understood {
+  text: string;
+  parts: { start: number; end: number; meaning: string | null }[];
+}
+
+export interface Need {
+  at_least: Shown;
+  ceiling: Shown | null;
+  text: string;
+}
+
+export type Question = { [key: string]: Json };
+
+export interface Answer {
+  id: string | null;
+  asked_at: string;
+  revision: number;
+  version: string;
+  stale: boolean;
+  question: Question;
+  words: string;
+  understood: Understood | null;
+  verb: string;
+  sentence: Segment[];
+  more: Blank[];
+  assumed: Runs[];
+  lead: Runs;
+  because: Runs[];
+  widens: Runs;
+  need: Need;
+  candidates: Candidate[];
+  near_misses: NearMiss[];
+  shortfall: Shortfall | null;
+  cautions: Caution[];
+  searched: string;
+}
+
+export interface Chart {
+  title: string;
+  x: { label: string; unit: string; values: number[] };
+  y: { label: string; unit: string };
+  mid: number[];
+  low: number[];
+  high: number[];
+  need: { y: number; text: string } | null;
+  ceiling: { y: number; text: string } | null;
+  here: { x: number; text: string } | null;
+  remark: string | null;
+  read_out: string;
+}
+
+export type Point = [number, number];
+export type Interval = [number, number];
+
+export interface Picture {
+  width_mm: number;
+  x_range_mm: Interval;
+  z_range_mm: Interval;
+  lines: Point[][];
+  magnets: { shape: Silhouette['shape']; x_mm: Interval; z_mm: Interval; hole_mm: number; north_up: boolean }[];
+  steel: { z_mm: number; thickness_mm: number | null; text: string } | null;
+  layers: { z_mm: Interval; text: string }[];
+  caption: string;
+}
+
+export interface CandidateDetail {
+  chart: Chart;
+  picture: Picture;
+}
+
+export interface Shop {
+  name: string;
+  currency: string;
+  demo: boolean;
+  version: string;
+  revision: number;
+  items: number;
+  verbs: { verb: string; text: string }[];
+  layers: string[];
+  steels: string[];
+  grades: string[];
+  families: string[];
+  example: string;
+}
+
+export interface Item {
+  code: string;
+  title: string;
+  name: string | null;
+  facts: { label: string; text: string }[];
+  prices: { from: string; each: string }[];
+  charts: Chart[];
+  picture: Picture;
+  silhouette: Silhouette;
+  cautions: Caution[];
+  link: string | null;
+  note: string | null;
+  ladder: LadderRequest | null;
+}
+
+export type LadderRequest = { [key: string]: Json };
+
+export interface Rung {
+  label: string;
+  detail: string;
+  code: string | null;
+  value: Shown;
+  low: Shown;
+  high: Shown;
+  gain: string | null;
+  total_gain: string | null;
+  mass: Shown;
+  mass_multiple: string | null;
+  price: number | null;
+  price_text: string | null;
+  cost_multiple: string | null;
+  gain_per_money: string | null;
+  tier: 'good' | 'knee' | 'poor';
+}
+
+export interface SolidAgainstStack {
+  height: string;
+  solid: Shown;
+  solid_code: string;
+  stack: Shown;
+  stack_text: string;
+  loss: string;
+  solid_price: string | null;
+  stack_price: string | null;
+}
+
+export interface Ladder {
+  request: LadderRequest;
+  sentence: Segment[];
+  lead: Runs;
+  y: { label: string; unit: string };
+  price: { label: string; unit: string };
+  currency: string;
+  rungs: Rung[];
+  knee: Runs | null;
+  ceiling: { value: number; text: string } | null;
+  solid_against_stack: SolidAgainstStack[];
+}
+
+export interface ShelfRow {
+  code: string;
+  title: string;
+  shape: string;
+  size: string;
+  grade: string;
+  coating: string | null;
+  stock: string | number | null;
+  price_from: string | null;
+  price_least: string | null;
+  face: Shown | null;
+}
+
+export interface ShelfPage {
+  revision: number;
+  total: number;
+  items: ShelfRow[];
+}
+
+export interface ImportProblem {
+  line: number;
+  column: string | null;
+  value: string | null;
+  wrong: string;
+  right: string | null;
+}
+
+export interface Preview {
+  rows: number;
+  new: number;
+  changed: number;
+  unchanged: number;
+  bad: number;
+  encoding: string | null;
+  columns: { heading: string; field: string | null; unit: string | null; remark: string | null }[];
+  sample: {
+    line: number;
+    code: string;
+    title: string;
+    state: 'new' | 'changed' | 'unchanged' | 'bad';
+    changes: string[];
+  }[];
+  problems: ImportProblem[];
+  revision: number;
+  may_import: boolean;
+}
+
+export interface Imported {
+  revision: number;
+  new: number;
+  changed: number;
+  unchanged: number;
+}
+
+export interface DeskEntry {
+  id: string;
+  asked_at: string;
+  words: string;
+  lead: string;
+  pieces: number;
+}
+
+/** The body of every error, `application/problem+json`. `span` is in bytes of the text that was sent. */
+export interface ProblemBody {
+  title: string;
+  status: number;
+  detail: string;
+  field: string | null;
+  span: Interval | null;
+  hint: string | null;
+  problems?: ImportProblem[];
+}

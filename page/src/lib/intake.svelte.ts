@@ -1,0 +1,73 @@
+// Bringing in a price list: choose, look at what would happen, do it, take it back.
+import { api, importFile, preview, Problem, type ReadOptions } from './api';
+import type { Imported, ImportProblem, Preview } from './contract';
+import { shop } from './shop.svelte';
+
+type Stage = 'idle' | 'reading' | 'preview' | 'importing' | 'done';
+
+export class Intake {
+  stage = $state<Stage>('idle');
+  file = $state.raw<File | null>(null);
+  preview = $state.raw<Preview | null>(null);
+  done = $state.raw<Imported | null>(null);
+  error = $state.raw<unknown>(null);
+  /** Problems that the server found only at the import itself. */
+  problems = $state.raw<ImportProblem[]>([]);
+  progress = $state(0);
+  options = $state<ReadOptions>({ length_unit: '', decimal: '', sheet: '' });
+
+  async choose(file: File): Promise<void> {
+    this.file = file;
+    this.options = { length_unit: '', decimal: '', sheet: '' };
+    await this.read();
+  }
+
+  /** Reads the file, again after an option changed. */
+  async read(): Promise<void> {
+    const file = this.file;
+    if (!file) return;
+    await this.#do('reading', 'idle', async () => {
+      this.preview = await preview(file, { ...this.options }, (share) => (this.progress = share));
+      this.stage = 'preview';
+    });
+  }
+
+  async import(): Promise<boolean> {
+    const { file, preview: seen } = this;
+    if (!file || !seen) return false;
+    return this.#do('importing', 'preview', async () => {
+      this.done = await importFile(file, { ...this.options }, seen.revision, (share) => (this.progress = share));
+      this.stage = 'done';
+    });
+  }
+
+  async undo(): Promise<boolean> {
+    return this.#do('done', 'done', async () => {
+      await api.undoImport();
+      this.reset();
+    });
+  }
+
+  reset(): void {
+    this.stage = 'idle';
+    this.file = this.preview = this.done = this.error = null;
+    this.problems = [];
+  }
+
+  async #do(during: Stage, failed: Stage, work: () => Promise<void>): Promise<boolean> {
+    this.stage = during;
+    this.progress = 0;
+    this.error = null;
+    this.problems = [];
+    try {
+      await work();
+      return true;
+    } catch (error) {
+      shop.noticed(error);
+      this.error = error;
+      if (error instanceof Problem) this.problems = error.body.problems ?? [];
+      this.stage = failed === 'idle' && this.preview ? 'preview' : failed;
+      return false;
+    }
+  }
+}

@@ -1,0 +1,76 @@
+// An answer as plain text to send, and its candidates as a table.
+import type { Answer, Candidate, Runs } from './contract';
+
+export const plain = (runs: Runs): string => runs.map(({ text }) => text).join('');
+
+function candidateLine({ title, code, value, low, high, cost_each, margin, stock, verdict }: Candidate): string {
+  const price = cost_each ? `, ${cost_each} each` : '';
+  const sure = verdict === 'sure' ? '' : ', only in the middle of its band';
+  return `- ${title} (${code}): ${value.text}, band ${low.text} to ${high.text}, margin ${margin}${price}, ${stock}${sure}`;
+}
+
+/** The whole answer in words, for a letter. */
+export function answerText(answer: Answer): string {
+  const parts: string[] = [answer.words, ''];
+  if (answer.shortfall) {
+    parts.push(plain(answer.shortfall.lead), ...answer.shortfall.would_do.map((runs) => `- ${plain(runs)}`));
+    if (answer.shortfall.ceiling) parts.push(plain(answer.shortfall.ceiling));
+  } else parts.push(plain(answer.lead));
+  parts.push('', ...answer.because.map((runs) => `because ${plain(runs)}`));
+  if (answer.widens.length > 0) parts.push(`what widens the band: ${plain(answer.widens)}`);
+  parts.push(...answer.assumed.map(plain));
+  if (answer.candidates.length > 0) parts.push('', 'What will do:', ...answer.candidates.map(candidateLine));
+  if (answer.near_misses.length > 0)
+    parts.push('', 'Near misses:', ...answer.near_misses.map(({ title, runs }) => `- ${title}: ${plain(runs)}`));
+  if (answer.cautions.length > 0)
+    parts.push(
+      '',
+      'Cautions:',
+      ...answer.cautions.map(({ runs, rule }) => `- ${plain(runs)}${rule ? ` (${rule})` : ''}`),
+    );
+  parts.push('', `Shelf revision ${answer.revision}, lodewright ${answer.version}, ${answer.asked_at.slice(0, 10)}`);
+  return parts.join('\n').replace(/\n{3,}/g, '\n\n');
+}
+
+export function candidateTable(answer: Answer): string[][] {
+  const unit = answer.need.at_least.unit;
+  const head = [
+    'item',
+    'build',
+    `value, ${unit}`,
+    `low, ${unit}`,
+    `high, ${unit}`,
+    'margin',
+    'chance',
+    'sure',
+    'price each',
+    'price for all',
+    'mass',
+    'stock',
+    'unbeaten',
+  ];
+  const rows = answer.candidates.map((one) => [
+    one.code,
+    one.title,
+    String(one.value.value),
+    String(one.low.value),
+    String(one.high.value),
+    one.margin,
+    one.chance,
+    one.verdict === 'sure' ? 'yes' : 'only in the middle',
+    one.cost_each ?? '',
+    one.cost_total ?? '',
+    one.mass.text,
+    one.stock,
+    one.unbeaten ? 'yes' : '',
+  ]);
+  return [head, ...rows];
+}
+
+/** "25 November 2026" in the reader's own manner. */
+export function day(iso: string): string {
+  const date = new Date(iso);
+  return Number.isNaN(date.getTime())
+    ? iso
+    : date.toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
+}

@@ -1,0 +1,43 @@
+// The places of the page and their addresses after the #.
+
+export type Place = 'ask' | 'answer' | 'ladder' | 'item' | 'shelf' | 'desk' | 'lost';
+
+export interface Route {
+  place: Place;
+  /** What the place shows: an answer's id or an item's code. */
+  key: string;
+  params: Record<string, string>;
+}
+
+function decode(text: string): string {
+  try {
+    return decodeURIComponent(text.replaceAll('+', ' '));
+  } catch {
+    return text;
+  }
+}
+
+export function parseRoute(hash: string): Route {
+  const [path = '', query = ''] = hash.replace(/^#\/?/, '').split(/\?(.*)/s);
+  const [head = '', ...rest] = path.split('/').filter(Boolean).map(decode);
+  const params: Record<string, string> = {};
+  for (const pair of query.split('&').filter(Boolean)) {
+    const [name = '', value = ''] = pair.split(/=(.*)/s);
+    params[decode(name)] = decode(value);
+  }
+  const key = rest.join('/');
+  if (head === '') return { place: 'ask', key: '', params };
+  if ((head === 'answer' || head === 'item') && key) return { place: head, key, params };
+  if (['ladder', 'shelf', 'desk'].includes(head) && !key) return { place: head as Place, key: '', params };
+  return { place: 'lost', key: path, params };
+}
+
+/** The address of a place; parameters that are empty are left out. */
+export function hashOf(place: Exclude<Place, 'lost'>, key = '', params: Record<string, string> = {}): string {
+  const path = place === 'ask' ? '#/' : key ? `#/${place}/${encodeURIComponent(key)}` : `#/${place}`;
+  const query = Object.entries(params)
+    .filter(([, value]) => value !== '')
+    .map(([name, value]) => `${name}=${encodeURIComponent(value)}`)
+    .join('&');
+  return query ? `${path}?${query}` : path;
+}
