@@ -1,0 +1,126 @@
+//! Opening, migrating and backing up the database file.
+
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::Path;
+use std::time::Duration;
+
+use rusqlite::{Connection, MAIN_DB};
+use rusqlite_migration::{M, MigrationDefinitionError, Migrations};
+
+use crate::error::{Result, ShopError};
+
+/// First bytes of every database file that is not empty; SQLite file format, section 1.2.
+const MAGIC: &[u8; 16] = b"SQLite format 3\0";
+/// As in migrations/1.sql.
+const APPLICATION_ID: i64 = 0x4C44_5753;
+const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
+
+const STEPS: &[M<'static>] = &[M::up(include_str!("../migrations/1.sql"))];
+const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
+
+/// The database at `path`, made if there is no such file, migrated to the newest schema.
+pub(crate) fn open(path: &Path) -> Result<Connection> {
+    check_magic(path)?;
+    let mut connection = Connection::open(path)?;
+    connection.busy_timeout(BUSY_TIMEOUT)?;
+    check_owner(&connection, path)?;
+    prepare(&mut connection, path)?;
+    Ok(connection)
+}
+
+/// A database that lives as long as its connection.
+pub(crate) fn in_memory() -> Result<Connection> {
+    let mut connection = Connection::open_in_memory()?;
+    prepare(&mut connection, Path::new("the database in memory"))?;
+    Ok(connection)
+}
+
+/// Writes a copy of the whole database to `to`: complete, or not at all.
+pub(crate) fn backup(connection: &Connection, to: &Path, overwrite: bool) -> Result<()> {
+    let file_error = |action| {
+        move |source| ShopError::File {
+            action,
+            path: to.to_owned(),
+            source,
+        }
+    };
+    if let (Some(own), Ok(target)) = (connection.path(), to.canonicalize())
+        && Path::new(own).canonicalize().is_ok_and(|own| own == target)
+    {
+        return Err(ShopError::SameFile(to.to_owned()));
+    }
+    let folder = match to.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let copy = tempfile::NamedTempFile::new_in(folder).map_err(file_error("write beside"))?;
+    connection.backup(MAIN_DB, copy.path(), None)?;
+    copy.as_file().sync_all().map_err(file_error("write"))?;
+    let kept = if overwrite {
+        copy.persist(to)
+    } else {
+        copy.persist_noclobber(to)
+    };
+    kept.map(drop).map_err(|failed| match failed.error.kind() {
+        ErrorKind::AlreadyExists => ShopError::Exists(to.to_owned()),
+        _ => file_error("write")(failed.error),
+    })
+}
+
+/// Refuses a file that is neither absent, nor empty, nor a database, without a database library touching it.
+fn check_magic(path: &Path) -> Result<()> {
+    let file_error = |source| ShopError::File {
+        action: "read",
+        path: path.to_owned(),
+        source,
+    };
+    let file = match File::open(path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(file_error(error)),
+    };
+    let mut head = Vec::with_capacity(MAGIC.len());
+    file.take(MAGIC.len() as u64)
+        .read_to_end(&mut head)
+        .map_err(file_error)?;
+    if head.is_empty() || head == MAGIC {
+        Ok(())
+    } else {
+        Err(ShopError::NotADatabase(path.to_owned()))
+    }
+}
+
+/// Refuses the database of another program before anything is written to it.
+fn check_owner(connection: &Connection, path: &Path) -> Result<()> {
+    let id: i64 = connection
+        .query_row("PRAGMA application_id", [], |row| row.get(0))
+        .map_err(|error| match error.sqlite_error_code() {
+            Some(rusqlite::ErrorCode::NotADatabase) => ShopError::NotADatabase(path.to_owned()),
+            _ => error.into(),
+        })?;
+    let tables: i64 = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    if id == APPLICATION_ID || (id == 0 && tables == 0) {
+        Ok(())
+    } else {
+        Err(ShopError::NotAShop(path.to_owned()))
+    }
+}
+
+fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
+    let steps: i64 = connection.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+    if steps > STEPS.len() as i64 {
+        return Err(ShopError::TooNew(path.to_owned()));
+    }
+    connection.busy_timeout(BUSY_TIMEOUT)?;
+    connection.pragma_update(None, "journal_mode", "WAL")?;
+    connection.pragma_update(None, "synchronous", "NORMAL")?;
+    connection.pragma_update(None, "foreign_keys", "ON")?;
+    MIGRATIONS.to_latest(connection).map_err(|error| match error {
+        rusqlite_migration::Error::RusqliteError { err, .. } => ShopError::Database(err),
+        rusqlite_migration::Error::MigrationDefinition(MigrationDefinitionError::DatabaseTooFarAhead) => {
+            ShopError::TooNew(path.to_owned())
+        }
+        other => ShopError::Damaged(format!("a schema that does not migrate: {other}")),
+    })
+}

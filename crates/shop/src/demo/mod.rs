@@ -1,0 +1,1 @@
+//! An invented shop to try things on.

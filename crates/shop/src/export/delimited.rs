@@ -1,0 +1,69 @@
+//! CSV: UTF-8 with a byte order mark, so that spreadsheet programs know the encoding; commas, decimal points, CRLF.
+
+use csv::{Terminator, WriterBuilder};
+
+use super::columns::{Value, columns};
+use super::{FORMULA_STARTS, failed};
+use crate::Shop;
+use crate::error::Result;
+
+/// The whole shelf as CSV.
+///
+/// Text that a spreadsheet program would run as a formula gets a quote before it; an import takes it off again.
+///
+/// # Errors
+/// When the database fails.
+pub fn csv(shop: &Shop) -> Result<Vec<u8>> {
+    let (_, items) = shop.snapshot()?;
+    let columns = columns(&items, shop.settings()?.currency);
+    let mut writer = WriterBuilder::new()
+        .terminator(Terminator::CRLF)
+        .from_writer(b"\xef\xbb\xbf".to_vec());
+    writer
+        .write_record(columns.iter().map(|column| column.heading.as_str()))
+        .map_err(failed)?;
+    for item in &items {
+        writer
+            .write_record(columns.iter().map(|column| cell(column.value(item))))
+            .map_err(failed)?;
+    }
+    writer.into_inner().map_err(failed)
+}
+
+fn cell(value: Value) -> String {
+    match value {
+        Value::Nothing => String::new(),
+        Value::Text(text) => guarded(text),
+        Value::Number(number) => number.to_string(),
+        Value::Count(count) => count.to_string(),
+        Value::Money(money) => money.to_string(),
+    }
+}
+
+/// Puts a quote before what would be run as a formula, and before what looks as if that had been done.
+fn guarded(text: String) -> String {
+    if text.trim_start_matches('\'').starts_with(FORMULA_STARTS) {
+        format!("'{text}")
+    } else {
+        text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn formulas_are_guarded_and_nothing_else() {
+        for (text, cell) in [
+            ("=1+1", "'=1+1"),
+            ("@a", "'@a"),
+            ("-3", "'-3"),
+            ("'=1", "''=1"),
+            ("plain", "plain"),
+            ("'s", "'s"),
+        ] {
+            assert_eq!(guarded(text.to_owned()), cell);
+        }
+    }
+}

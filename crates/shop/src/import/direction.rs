@@ -1,0 +1,74 @@
+//! The side along which a magnet is magnetised.
+
+use advice::Magnetised;
+
+use super::table::Cell;
+use super::value::{Misfit, Read, is_blank, text};
+use super::vocabulary::{DirectionWord, vocabulary};
+
+/// The direction that a cell names; `None` where it is empty.
+pub(crate) fn read(cell: &Cell) -> Read<DirectionWord> {
+    let Some(text) = text(cell, "direction")?.filter(|text| !is_blank(text)) else {
+        return Ok(None);
+    };
+    match vocabulary().direction(&text) {
+        Some(DirectionWord::Unsupported) => Err(Misfit::new(
+            format!(
+                "magnets that are magnetised \"{}\" cannot be computed",
+                super::text::excerpt(&text)
+            ),
+            "axial for round shapes; thickness, width or length for blocks; or leave the item out",
+        )),
+        Some(word) => Ok(Some(word)),
+        None => Err(Misfit::new(
+            format!("unknown direction of magnetisation \"{}\"", super::text::excerpt(&text)),
+            "axial for round shapes; thickness, width or length for blocks",
+        )),
+    }
+}
+
+/// The side of the shape that a direction means.
+pub(crate) fn side(word: DirectionWord, is_block: bool) -> Result<Magnetised, Misfit> {
+    match word {
+        DirectionWord::Axial => Ok(Magnetised::Thickness),
+        // The length of a rod is its axis.
+        DirectionWord::Length if !is_block => Ok(Magnetised::Thickness),
+        DirectionWord::Length => Ok(Magnetised::Length),
+        DirectionWord::Width if is_block => Ok(Magnetised::Width),
+        DirectionWord::Width | DirectionWord::Unsupported => Err(Misfit::new(
+            "a round magnet that is magnetised across cannot be computed",
+            "axial, or leave the item out",
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn directions_of_blocks_and_round_shapes() {
+        let word = |text| read(&Cell::text(text));
+        assert_eq!(
+            word("through the width").unwrap().map(|word| side(word, true)),
+            Some(Ok(Magnetised::Width))
+        );
+        assert_eq!(
+            word("Länge").unwrap().map(|word| side(word, true)),
+            Some(Ok(Magnetised::Length))
+        );
+        assert_eq!(
+            word("length").unwrap().map(|word| side(word, false)),
+            Some(Ok(Magnetised::Thickness))
+        );
+        assert!(side(DirectionWord::Width, false).is_err());
+        assert_eq!(word(""), Ok(None));
+        let misfit = word("Diametral").unwrap_err();
+        assert_eq!(
+            misfit.wrong,
+            "magnets that are magnetised \"Diametral\" cannot be computed"
+        );
+        assert!(misfit.right.contains("axial"));
+        assert!(word("up").unwrap_err().wrong.contains("unknown"));
+    }
+}

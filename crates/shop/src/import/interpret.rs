@@ -1,0 +1,543 @@
+//! One line of a price list to an item, with everything that is wrong with it.
+
+use std::collections::{BTreeMap, HashMap};
+
+use advice::{Item, Magnetised, PriceBreak};
+use magnetics::coating::CoatingTable;
+use magnetics::grade::{Family, GradeTable};
+use quantity::{Convention, Unit};
+
+use super::heading::{Column, Field};
+use super::problem::{Problem, Problems, Severity};
+use super::size::{self, Sizes};
+use super::table::{Cell, Line, Table};
+use super::text::{excerpt, nearest};
+use super::value::{self, Misfit, Read};
+use super::vocabulary::{ShapeWord, Side, vocabulary};
+use super::{decimal, direction, prices};
+use crate::error::{Result, ShopError};
+use crate::settings::Settings;
+
+/// A listed mass this far from that of size and density is doubted.
+const DOUBTED_MASS_RATIO: f64 = 1.5;
+
+/// What the lines of one table are read with.
+pub(crate) struct Interpreter<'a> {
+    table: &'a Table,
+    columns: &'a [Column],
+    position: HashMap<Field, usize>,
+    /// Column, least pieces, pieces that the price is for.
+    prices: Vec<(usize, u64, u64)>,
+    settings: &'a Settings,
+    length_unit: Unit,
+    convention: Convention,
+    grades: &'a GradeTable,
+    coatings: &'static CoatingTable,
+    /// Grades and coatings as written to their names, for speed on long lists.
+    known_grades: HashMap<String, Option<(String, Family, f64)>>,
+    known_coatings: HashMap<String, Option<String>>,
+    /// Fields that new items needed and no column has, with the number of lines.
+    lacking: BTreeMap<String, usize>,
+    pub(crate) problems: Problems,
+}
+
+/// A line as read.
+pub(crate) struct Row {
+    pub(crate) line: u32,
+    /// The code, where it could be read.
+    pub(crate) code: Option<String>,
+    /// The item, where nothing stands in the way.
+    pub(crate) item: Option<Item>,
+}
+
+/// Marks that a problem has been noted.
+struct Noted;
+
+impl<'a> Interpreter<'a> {
+    pub(crate) fn new(
+        table: &'a Table,
+        columns: &'a [Column],
+        settings: &'a Settings,
+        grades: &'a GradeTable,
+    ) -> Result<Self> {
+        let mut position = HashMap::new();
+        let mut price_columns = Vec::new();
+        for (at, column) in columns.iter().enumerate() {
+            match column.field {
+                Some(Field::Price { from, per }) => price_columns.push((at, from, per)),
+                Some(field) => drop(position.entry(field).or_insert(at)),
+                None => {}
+            }
+        }
+        let numeric: Vec<usize> = (0..columns.len())
+            .filter(|at| columns.get(*at).is_some_and(is_numeric))
+            .collect();
+        let coatings = CoatingTable::builtin().map_err(|error| ShopError::Grades(error.to_string()))?;
+        Ok(Self {
+            table,
+            columns,
+            position,
+            prices: price_columns,
+            settings,
+            length_unit: table.length_unit.unwrap_or_else(|| settings.length_unit()),
+            convention: decimal::convention(table, &numeric),
+            grades,
+            coatings,
+            known_grades: HashMap::new(),
+            known_coatings: HashMap::new(),
+            lacking: BTreeMap::new(),
+            problems: Problems::default(),
+        })
+    }
+
+    /// Whether any column holds this field.
+    pub(crate) fn has(&self, field: Field) -> bool {
+        self.position.contains_key(&field)
+    }
+
+    /// Notes what is wrong with the table as a whole.
+    pub(crate) fn check_table(&mut self) {
+        let mut whole = |column: &str, wrong: String, right: &str, severity| {
+            self.problems.add(Problem {
+                line: 0,
+                column: column.into(),
+                value: String::new(),
+                wrong,
+                right: right.into(),
+                severity,
+            });
+        };
+        if !self.position.contains_key(&Field::Code) {
+            let right = "a heading such as code, item no, Artikelnummer, référence";
+            whole(
+                "code",
+                "there is no column with the code of each item".into(),
+                right,
+                Severity::Error,
+            );
+        }
+        if self.table.lines.is_empty() {
+            whole(
+                "",
+                "there is no line below the headings".into(),
+                "a line for each item",
+                Severity::Error,
+            );
+        }
+        for (column, stated) in self
+            .columns
+            .iter()
+            .filter_map(|column| Some((column, column.currency?)))
+        {
+            if stated != self.settings.currency {
+                let wrong = format!(
+                    "the prices are in {stated}, but the shop sells in {}",
+                    self.settings.currency
+                );
+                whole(
+                    &column.heading,
+                    wrong,
+                    "prices in the currency of the shop",
+                    Severity::Error,
+                );
+            }
+        }
+    }
+
+    /// Notes the fields that new items needed and no column has, once each.
+    pub(crate) fn check_lacking(&mut self) {
+        for (field, lines) in std::mem::take(&mut self.lacking) {
+            self.problems.add(Problem {
+                line: 0,
+                wrong: format!(
+                    "there is no column for the {field}, which {lines} items that are not on the shelf yet need"
+                ),
+                right: format!("a column with the heading {field}"),
+                column: field,
+                value: String::new(),
+                severity: Severity::Error,
+            });
+        }
+    }
+
+    /// Reads one line. `shelf` gives the item of a code as it is now; it keeps what the file has no column for.
+    pub(crate) fn row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Item>) -> Row {
+        let mut row = Row {
+            line: line.number,
+            code: None,
+            item: None,
+        };
+        if line.cells.len() > self.columns.len() {
+            let wrong = format!(
+                "the line has {} cells, but there are {} headings",
+                line.cells.len(),
+                self.columns.len()
+            );
+            let right =
+                "quotation marks around text that holds the separator, or a decimal sign that is not the separator";
+            self.note(line, None, Misfit::new(wrong, right), Severity::Error);
+            return row;
+        }
+        let Ok(code) = self.read(line, Field::Code, value::code) else {
+            return row;
+        };
+        let Some(code) = code else {
+            if self.has(Field::Code) {
+                let misfit = Misfit::new("the code is missing", "a code that no other item has, such as 14-07");
+                self.note(line, Some(Field::Code), misfit, Severity::Error);
+            }
+            return row;
+        };
+        row.code = Some(code.clone());
+        let base = shelf(&code);
+        row.item = self.item(line, code, base).ok();
+        row
+    }
+
+    /// Reads every field before giving up, so that one pass reports all that is wrong with a line.
+    fn item(&mut self, line: &Line, code: String, base: Option<&Item>) -> Result<Item, Noted> {
+        let name = self.kept(line, Field::Name, base.map(|item| item.name.clone()), |cell| {
+            value::text(cell, "name")
+        });
+        let name = name.map(Option::unwrap_or_default);
+        let shape = self.shape(line, name.as_deref().unwrap_or_default(), base);
+        let grade = self.grade(line, base);
+        let family = grade.as_ref().ok().map(|(_, family, _)| *family);
+        let coating = self.coating(line, family, base);
+        let tolerance = {
+            let unit = self.unit(Field::Tolerance, self.length_unit);
+            let convention = self.convention;
+            let before = base.map(|item| item.tolerance);
+            self.kept(line, Field::Tolerance, before, |cell| {
+                value::tolerance(cell, unit, convention)
+            })
+        };
+        let mass = {
+            let unit = self.unit(Field::Mass, Unit::GRAM);
+            let convention = self.convention;
+            self.kept(line, Field::Mass, base.and_then(|item| item.mass), |cell| {
+                value::mass(cell, unit, convention)
+            })
+        };
+        let stock = self.kept(line, Field::Stock, base.and_then(|item| item.stock), |cell| {
+            value::count(cell, "stock")
+        });
+        let prices = self.price_breaks(line, base);
+        let link = self.kept(line, Field::Link, base.and_then(|item| item.link.clone()), value::link);
+        let note = self.kept(line, Field::Note, base.and_then(|item| item.note.clone()), |cell| {
+            value::text(cell, "note")
+        });
+        let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
+        let item = Item {
+            code,
+            name: name?,
+            shape,
+            magnetised,
+            grade,
+            coating: coating?,
+            tolerance: tolerance?.unwrap_or(self.settings.tolerance),
+            mass: mass?,
+            stock: stock?,
+            prices: prices?,
+            link: link?,
+            note: note?,
+        };
+        self.doubt_mass(line, &item, density);
+        Ok(item)
+    }
+
+    fn shape(&mut self, line: &Line, name: &str, base: Option<&Item>) -> Result<(magnetics::Shape, Magnetised), Noted> {
+        const SIDES: [(Field, Side); 5] = [
+            (Field::Diameter, Side::Diameter),
+            (Field::InnerDiameter, Side::InnerDiameter),
+            (Field::Length, Side::Length),
+            (Field::Width, Side::Width),
+            (Field::Thickness, Side::Thickness),
+        ];
+        if !self.has(Field::Size) && !SIDES.iter().any(|(field, _)| self.has(*field)) {
+            return match base {
+                Some(item) => Ok((item.shape, item.magnetised)),
+                None => Err(self.lacks("size")),
+            };
+        }
+        let named = self.read(line, Field::Shape, |cell| {
+            let Some(text) = value::text(cell, "shape")?.filter(|text| !value::is_blank(text)) else {
+                return Ok(None);
+            };
+            let right = "disc, ring, block or sphere";
+            vocabulary()
+                .shape(&text)
+                .map(Some)
+                .ok_or_else(|| Misfit::new(format!("unknown shape \"{}\"", excerpt(&text)), right))
+        });
+        let along = self.read(line, Field::Magnetised, direction::read);
+        let mut sizes = Sizes::default();
+        let mut sound = true;
+        for (field, side) in SIDES {
+            let (unit, convention) = (self.unit(field, self.length_unit), self.convention);
+            match self.read(line, field, |cell| {
+                value::length(cell, &field.to_string(), unit, convention)
+            }) {
+                Ok(length) => *sizes.get_mut(side) = length.map(|length| length.0),
+                Err(Noted) => sound = false,
+            }
+        }
+        let (unit, convention) = (self.unit(Field::Size, self.length_unit), self.convention);
+        let parts = self.read(line, Field::Size, |cell| match value::sound(cell, "size")? {
+            Cell::Empty => Ok(None),
+            cell => size::split(&cell.shown(), unit, convention).map(Some),
+        });
+        let (named, along, parts) = (named?, along?, parts?);
+        if !sound {
+            return Err(Noted);
+        }
+        let named = named
+            .or_else(|| vocabulary().shape_within(name))
+            .filter(|word| self.believes(*word, &sizes, name, named));
+        if let Some(parts) = parts
+            && let Err(misfit) = sizes.add(&parts, named)
+        {
+            return Err(self.note(line, Some(Field::Size), misfit, Severity::Error));
+        }
+        let is_block = match named {
+            Some(word) => matches!(word, ShapeWord::Block | ShapeWord::Cube),
+            None => sizes.diameter.is_none() && sizes.inner_diameter.is_none(),
+        };
+        let along = match along.map_or(Ok(Magnetised::Thickness), |word| direction::side(word, is_block)) {
+            Ok(along) => along,
+            Err(misfit) => return Err(self.note(line, Some(Field::Magnetised), misfit, Severity::Error)),
+        };
+        sizes.shape(named, along).map(|shape| (shape, along)).map_err(|misfit| {
+            let at = SIDES
+                .iter()
+                .find(|(field, side)| misfit.wrong.contains(size::side_words(*side)) && self.has(*field));
+            let field = at
+                .map(|(field, _)| *field)
+                .or(self.has(Field::Size).then_some(Field::Size));
+            self.note(line, field, misfit, Severity::Error)
+        })
+    }
+
+    /// A shape word in a name counts only where no shape column has one and the sizes do not speak against it.
+    fn believes(&self, word: ShapeWord, sizes: &Sizes, name: &str, named: Option<ShapeWord>) -> bool {
+        if named.is_some() || name.is_empty() {
+            return true;
+        }
+        match word {
+            ShapeWord::Ring => sizes.diameter.is_none() || sizes.inner_diameter.is_some(),
+            ShapeWord::Disc => sizes.inner_diameter.is_none() && sizes.width.is_none(),
+            ShapeWord::Sphere => sizes.thickness.is_none() && sizes.length.is_none(),
+            ShapeWord::Block | ShapeWord::Cube => sizes.diameter.is_none(),
+        }
+    }
+
+    /// The grade's name, family and density.
+    fn grade(&mut self, line: &Line, base: Option<&Item>) -> Result<(String, Family, f64), Noted> {
+        let written = match (self.has(Field::Grade), base) {
+            (false, Some(item)) => Some(item.grade.clone()),
+            (false, None) => return Err(self.lacks("grade")),
+            (true, _) => self.read(line, Field::Grade, |cell| value::text(cell, "grade"))?,
+        };
+        let Some(written) = written else {
+            let misfit = Misfit::new("the grade is missing", "a grade such as N42, Y30 or SmCo 26");
+            return Err(self.note(line, Some(Field::Grade), misfit, Severity::Error));
+        };
+        let grades = self.grades;
+        let found = self.known_grades.entry(written.clone()).or_insert_with(|| {
+            grades
+                .get(&written)
+                .map(|row| (row.name.clone(), row.family, row.density))
+        });
+        if let Some(found) = found {
+            return Ok(found.clone());
+        }
+        let near = nearest(&written, grades.rows().iter().map(|row| row.name.as_str()));
+        let right = match near.as_slice() {
+            [] => "a grade of the grade table; add the shop's own grades to it first".to_owned(),
+            near => format!(
+                "perhaps {}; or add it to the shop's own grades first",
+                near.join(" or ")
+            ),
+        };
+        let misfit = Misfit::new(format!("unknown grade \"{}\"", excerpt(&written)), right);
+        Err(self.note(line, Some(Field::Grade), misfit, Severity::Error))
+    }
+
+    fn coating(&mut self, line: &Line, family: Option<Family>, base: Option<&Item>) -> Result<String, Noted> {
+        let written = match (self.has(Field::Coating), base) {
+            (false, Some(item)) => return Ok(item.coating.clone()),
+            (false, None) => None,
+            (true, _) => self.read(line, Field::Coating, |cell| value::text(cell, "coating"))?,
+        };
+        let coatings = self.coatings;
+        let find = |text: &str| {
+            let name = coatings.get(text).or_else(|| coatings.get(vocabulary().coating(text)?));
+            name.map(|coating| coating.name.clone())
+        };
+        if let Some(written) = written {
+            let found = self
+                .known_coatings
+                .entry(written.clone())
+                .or_insert_with(|| find(&written))
+                .clone();
+            if let Some(found) = found {
+                return Ok(found);
+            }
+            if !value::is_blank(&written) {
+                let near = nearest(&written, coatings.rows().iter().map(|row| row.name.as_str()));
+                let names: Vec<&str> = match near.as_slice() {
+                    [] => coatings.rows().iter().map(|row| row.name.as_str()).collect(),
+                    near => near.to_vec(),
+                };
+                let misfit = Misfit::new(
+                    format!("unknown coating \"{}\"", excerpt(&written)),
+                    format!("one of: {}", names.join(", ")),
+                );
+                return Err(self.note(line, Some(Field::Coating), misfit, Severity::Error));
+            }
+        }
+        // Sintered neodymium rusts and is hardly ever sold bare. Common practice, no source.
+        let usual = if family == Some(Family::NdFeB) {
+            "Ni-Cu-Ni"
+        } else {
+            "none"
+        };
+        Ok(find(usual).unwrap_or_else(|| usual.to_owned()))
+    }
+
+    fn price_breaks(&mut self, line: &Line, base: Option<&Item>) -> Result<Vec<PriceBreak>, Noted> {
+        let least = self.read(line, Field::LeastOrder, |cell| value::count(cell, "least order"));
+        if self.prices.is_empty() {
+            let before = base.map(|item| item.prices.clone()).unwrap_or_default();
+            return least.map(|least| prices::from_least_order(before, least));
+        }
+        let mut breaks = Vec::with_capacity(self.prices.len());
+        let mut sound = true;
+        for (at, from, per) in self.prices.clone() {
+            match prices::price(line.cell(at), per, self.settings.currency, self.convention) {
+                Ok(Some(each)) => breaks.push(PriceBreak { from, each }),
+                Ok(None) => {}
+                Err(misfit) => {
+                    self.note_at(line, at, misfit, Severity::Error);
+                    sound = false;
+                }
+            }
+        }
+        let least = least?;
+        if !sound {
+            return Err(Noted);
+        }
+        let breaks = prices::from_least_order(breaks, least);
+        if let Some((before, after)) = prices::first_rise(&breaks) {
+            let wrong = format!(
+                "{} pieces cost {} each, but {} cost {}",
+                after.from, after.each, before.from, before.each
+            );
+            let at = self
+                .prices
+                .iter()
+                .find(|(_, from, _)| *from == after.from)
+                .map(|(at, ..)| *at);
+            self.note_at(
+                line,
+                at.unwrap_or(0),
+                Misfit::new(wrong, "a price that falls with quantity"),
+                Severity::Warning,
+            );
+        }
+        Ok(breaks)
+    }
+
+    /// Warns where a mass is so far from size times density that one of them must be wrong.
+    fn doubt_mass(&mut self, line: &Line, item: &Item, density: f64) {
+        let Some(mass) = item.mass.filter(|_| self.has(Field::Mass)) else {
+            return;
+        };
+        let computed = item.shape.volume() * density;
+        let ratio = mass.0 / computed;
+        if !(1.0 / DOUBTED_MASS_RATIO..=DOUBTED_MASS_RATIO).contains(&ratio) {
+            let wrong = format!(
+                "the mass does not go with the size: {} should be about {:.3} g",
+                item.grade,
+                computed * 1e3
+            );
+            let right = "check the units of mass and size, or leave the mass out and it is computed";
+            self.note(line, Some(Field::Mass), Misfit::new(wrong, right), Severity::Warning);
+        }
+    }
+
+    /// The unit of a column, where its heading states one.
+    fn unit(&self, field: Field, otherwise: Unit) -> Unit {
+        let stated = self
+            .position
+            .get(&field)
+            .and_then(|at| self.columns.get(*at))
+            .and_then(|column| column.unit);
+        stated.unwrap_or(otherwise)
+    }
+
+    /// Reads a field from its column; what the shelf has where there is no such column.
+    fn kept<T>(
+        &mut self,
+        line: &Line,
+        field: Field,
+        before: Option<T>,
+        read: impl FnOnce(&Cell) -> Read<T>,
+    ) -> Result<Option<T>, Noted> {
+        if self.has(field) {
+            self.read(line, field, read)
+        } else {
+            Ok(before)
+        }
+    }
+
+    /// Reads a field from its column; `None` where there is none.
+    fn read<T>(&mut self, line: &Line, field: Field, read: impl FnOnce(&Cell) -> Read<T>) -> Result<Option<T>, Noted> {
+        let Some(at) = self.position.get(&field) else {
+            return Ok(None);
+        };
+        read(line.cell(*at)).map_err(|misfit| self.note(line, Some(field), misfit, Severity::Error))
+    }
+
+    /// Remembers that a new item needs a field that no column has.
+    fn lacks(&mut self, field: &str) -> Noted {
+        *self.lacking.entry(field.to_owned()).or_default() += 1;
+        Noted
+    }
+
+    fn note(&mut self, line: &Line, field: Option<Field>, misfit: Misfit, severity: Severity) -> Noted {
+        match field.and_then(|field| self.position.get(&field)) {
+            Some(at) => self.note_at(line, *at, misfit, severity),
+            None => self.add(line, String::new(), String::new(), misfit, severity),
+        }
+    }
+
+    fn note_at(&mut self, line: &Line, column: usize, misfit: Misfit, severity: Severity) -> Noted {
+        let heading = self
+            .columns
+            .get(column)
+            .map(|column| column.heading.clone())
+            .unwrap_or_default();
+        self.add(line, heading, excerpt(&line.cell(column).shown()), misfit, severity)
+    }
+
+    fn add(&mut self, line: &Line, column: String, value: String, misfit: Misfit, severity: Severity) -> Noted {
+        let Misfit { wrong, right } = misfit;
+        self.problems.add(Problem {
+            line: line.number,
+            column,
+            value,
+            wrong,
+            right,
+            severity,
+        });
+        Noted
+    }
+}
+
+/// Whether the decimal sign matters in a column.
+fn is_numeric(column: &Column) -> bool {
+    column
+        .field
+        .is_some_and(|field| field.is_length() || matches!(field, Field::Mass | Field::Price { .. }))
+}

@@ -1,0 +1,44 @@
+//! Price lists from files: read, recognise the columns, preview, apply.
+//!
+//! ```no_run
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! use shop::{Shop, import};
+//!
+//! let shop = Shop::open("shop.db")?;
+//! let bytes = std::fs::read("prices.csv")?;
+//! let table = import::read(&bytes, "prices.csv", &import::ReadOptions::default())?;
+//! let columns = import::recognise(&table);
+//! let preview = import::preview(&shop, &table, &columns, &import::Options::default())?;
+//! if preview.may_import {
+//!     import::apply(&shop, &table, &columns, &import::Options::default())?;
+//! }
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! A file is either imported whole or not at all. Rows update the item of the same code; a column that the file does
+//! not have leaves what the shelf knows.
+
+mod apply;
+mod decimal;
+mod delimited;
+mod direction;
+mod encoding;
+mod heading;
+mod interpret;
+mod plan;
+mod prices;
+mod problem;
+mod size;
+mod sniff;
+mod table;
+mod text;
+mod value;
+mod vocabulary;
+mod workbook;
+
+pub use apply::{ApplyError, Outcome, apply};
+pub use heading::{Column, Field, recognise};
+pub use plan::{Options, Preview, Sample, State, preview};
+pub use problem::{MOST_REPORTED, Problem, Severity};
+pub use table::{Cell, Line, MOST_LINES, ReadError, ReadOptions, Table, read};

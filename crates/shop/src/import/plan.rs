@@ -1,0 +1,325 @@
+//! What an import would change.
+
+use std::collections::HashMap;
+
+use advice::Item;
+use quantity::{Currency, Quantity, Units};
+use rusqlite::Connection;
+use serde::Serialize;
+
+use super::heading::{Column, Field};
+use super::interpret::{Interpreter, Row};
+use super::problem::{Problem, Severity};
+use super::table::Table;
+use super::text::excerpt;
+use crate::describe::{shape_name, size, title};
+use crate::error::{Result, ShopError};
+use crate::rows::side_name;
+use crate::settings::{self, Settings};
+use crate::{Shop, grades, journal, shelf};
+
+/// So many lines of each state are shown in a preview.
+const SAMPLE_LINES: usize = 25;
+
+/// How an import is to be done.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Options {
+    /// Take items off the shelf that the file does not have.
+    pub retire_missing: bool,
+    /// The revision that the caller has seen; the import is refused where the shelf has changed since.
+    pub revision: Option<u64>,
+    /// Units of texts in the preview.
+    pub units: Units,
+}
+
+/// What became of a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum State {
+    /// The code is not on the shelf yet.
+    New,
+    /// The item differs from the one on the shelf.
+    Changed,
+    /// The item is on the shelf as it is.
+    Unchanged,
+    /// The line cannot be imported.
+    Bad,
+}
+
+/// A line in a preview.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Sample {
+    /// Line of the file.
+    pub line: u32,
+    /// Code, where it could be read.
+    pub code: String,
+    /// The item in a few words.
+    pub title: String,
+    /// What would become of it.
+    pub state: State,
+    /// What would change, in words.
+    pub changes: Vec<String>,
+}
+
+/// What an import would do, and what is wrong with the file.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Preview {
+    /// Lines below the headings.
+    pub rows: usize,
+    /// Items that are not on the shelf yet.
+    pub new: usize,
+    /// Items that differ from the shelf.
+    pub changed: usize,
+    /// Items that do not.
+    pub unchanged: usize,
+    /// Lines that cannot be imported.
+    pub bad: usize,
+    /// Items on the shelf that the file does not have.
+    pub missing: usize,
+    /// Encoding of the file, or `XLSX`.
+    pub encoding: String,
+    /// The sheet of a workbook.
+    pub sheet: Option<String>,
+    /// The columns as recognised.
+    pub columns: Vec<Column>,
+    /// Some lines of each state.
+    pub sample: Vec<Sample>,
+    /// What is wrong, at most [`super::MOST_REPORTED`].
+    pub problems: Vec<Problem>,
+    /// All problems that stand in the way, listed or not.
+    pub errors: usize,
+    /// All that do not.
+    pub warnings: usize,
+    /// The revision of the shelf that it was compared with.
+    pub revision: u64,
+    /// Whether the file can be imported.
+    pub may_import: bool,
+}
+
+/// The work that an import has to do.
+pub(crate) struct Plan {
+    pub(crate) preview: Preview,
+    /// Items to write with what they were before.
+    pub(crate) writes: Vec<(Item, Option<Item>)>,
+    /// Items to take off.
+    pub(crate) retired: Vec<Item>,
+}
+
+/// Compares a table with the shelf; changes nothing.
+///
+/// # Errors
+/// When the database fails. What is wrong with the file is in the preview.
+pub fn preview(shop: &Shop, table: &Table, columns: &[Column], options: &Options) -> Result<Preview> {
+    let mut connection = shop.lock();
+    let transaction = connection.transaction()?;
+    Ok(plan(&transaction, table, columns, options)?.preview)
+}
+
+/// Reads every line and compares it with the shelf. The caller holds a transaction.
+pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], options: &Options) -> Result<Plan> {
+    let revision = journal::revision(connection)?;
+    if let Some(expected) = options.revision.filter(|expected| *expected != revision) {
+        return Err(ShopError::Conflict {
+            expected,
+            found: revision,
+        });
+    }
+    let settings = settings::read(connection)?;
+    let grades = grades::table(connection)?;
+    let mut shelf = shelf::by_code(connection)?;
+    let mut interpreter = Interpreter::new(table, columns, &settings, &grades)?;
+    interpreter.check_table();
+    let mut first_line: HashMap<String, u32> = HashMap::new();
+    let mut tally = Tally::new(&settings, options.units);
+    let mut writes = Vec::new();
+    // Without codes every line would be wrong in the same way.
+    let lines = if interpreter.has(Field::Code) {
+        table.lines.as_slice()
+    } else {
+        &[]
+    };
+    for line in lines {
+        let mut row = interpreter.row(line, |code| shelf.get(code));
+        if let Some(code) = &row.code {
+            match first_line.get(code) {
+                None => drop(first_line.insert(code.clone(), line.number)),
+                Some(first) => {
+                    let at = columns.iter().position(|column| column.field == Some(Field::Code));
+                    interpreter.problems.add(Problem {
+                        line: line.number,
+                        column: at
+                            .and_then(|at| columns.get(at))
+                            .map(|column| column.heading.clone())
+                            .unwrap_or_default(),
+                        value: excerpt(code),
+                        wrong: format!("the code is on line {first} already"),
+                        right: "one line for each code".into(),
+                        severity: Severity::Error,
+                    });
+                    row.item = None;
+                }
+            }
+        }
+        let before = row.code.as_ref().and_then(|code| shelf.get(code));
+        let state = tally.take(&row, before);
+        if let Some(item) = row.item.filter(|_| matches!(state, State::New | State::Changed)) {
+            writes.push((item, before.cloned()));
+        }
+    }
+    interpreter.check_lacking();
+    shelf.retain(|code, _| !first_line.contains_key(code));
+    let missing = shelf.len();
+    let mut retired: Vec<Item> = if options.retire_missing {
+        shelf.into_values().collect()
+    } else {
+        Vec::new()
+    };
+    retired.sort_by(|a, b| a.code.cmp(&b.code));
+    let problems = interpreter.problems;
+    let (errors, warnings) = (problems.errors(), problems.warnings());
+    let count = |state| tally.counts.get(&state).copied().unwrap_or(0);
+    let preview = Preview {
+        rows: table.lines.len(),
+        new: count(State::New),
+        changed: count(State::Changed),
+        unchanged: count(State::Unchanged),
+        bad: count(State::Bad),
+        missing,
+        encoding: table.encoding.clone(),
+        sheet: table.sheet.clone(),
+        columns: columns.to_vec(),
+        sample: tally.sample,
+        problems: problems.into_listed(),
+        errors,
+        warnings,
+        revision,
+        may_import: errors == 0,
+    };
+    Ok(Plan {
+        preview,
+        writes,
+        retired,
+    })
+}
+
+/// Counts the lines of each state and keeps some of each.
+struct Tally {
+    counts: HashMap<State, usize>,
+    sample: Vec<Sample>,
+    units: Units,
+    currency: Currency,
+}
+
+impl Tally {
+    fn new(settings: &Settings, units: Units) -> Self {
+        Self {
+            counts: HashMap::new(),
+            sample: Vec::new(),
+            units,
+            currency: settings.currency,
+        }
+    }
+
+    fn take(&mut self, row: &Row, before: Option<&Item>) -> State {
+        let state = match (&row.item, before) {
+            (None, _) => State::Bad,
+            (Some(_), None) => State::New,
+            (Some(item), Some(before)) if item == before => State::Unchanged,
+            (Some(_), Some(_)) => State::Changed,
+        };
+        let count = self.counts.entry(state).or_default();
+        *count += 1;
+        if *count <= SAMPLE_LINES {
+            let changes = match (&row.item, before) {
+                (Some(item), Some(before)) => self.changes(before, item),
+                _ => Vec::new(),
+            };
+            self.sample.push(Sample {
+                line: row.line,
+                code: excerpt(row.code.as_deref().unwrap_or_default()),
+                title: row
+                    .item
+                    .as_ref()
+                    .map(|item| title(item, &self.units))
+                    .unwrap_or_default(),
+                state,
+                changes,
+            });
+        }
+        state
+    }
+
+    /// What differs between two states of an item, in words: `price from 10: € 0.61 to € 0.65`.
+    fn changes(&self, before: &Item, after: &Item) -> Vec<String> {
+        let units = &self.units;
+        let optional = |text: Option<&str>| text.map_or_else(|| "none".to_owned(), excerpt);
+        let shape = |item: &Item| {
+            format!(
+                "{} {}",
+                shape_name(&item.shape),
+                size(&item.shape, item.magnetised, units)
+            )
+        };
+        let mass = |item: &Item| item.mass.map(|mass| mass.show(units).to_string());
+        let stock = |item: &Item| item.stock.map(|pieces| pieces.to_string());
+        let pairs = [
+            ("name", excerpt(&before.name), excerpt(&after.name)),
+            ("size", shape(before), shape(after)),
+            (
+                "magnetised along",
+                side_name(before.magnetised).to_owned(),
+                side_name(after.magnetised).to_owned(),
+            ),
+            ("grade", before.grade.clone(), after.grade.clone()),
+            ("coating", before.coating.clone(), after.coating.clone()),
+            (
+                "tolerance",
+                before.tolerance.show(units).to_string(),
+                after.tolerance.show(units).to_string(),
+            ),
+            (
+                "mass",
+                optional(mass(before).as_deref()),
+                optional(mass(after).as_deref()),
+            ),
+            (
+                "stock",
+                optional(stock(before).as_deref()),
+                optional(stock(after).as_deref()),
+            ),
+            (
+                "link",
+                optional(before.link.as_deref()),
+                optional(after.link.as_deref()),
+            ),
+            (
+                "note",
+                optional(before.note.as_deref()),
+                optional(after.note.as_deref()),
+            ),
+        ];
+        let mut changes: Vec<String> = pairs
+            .into_iter()
+            .filter(|(_, before, after)| before != after)
+            .map(|(what, before, after)| format!("{what} {before} to {after}"))
+            .collect();
+        let each = |item: &Item, from: u64| item.prices.iter().find(|step| step.from == from).map(|step| step.each);
+        let mut steps: Vec<u64> = before
+            .prices
+            .iter()
+            .chain(&after.prices)
+            .map(|step| step.from)
+            .collect();
+        steps.sort_unstable();
+        steps.dedup();
+        for from in steps {
+            let (old, new) = (each(before, from), each(after, from));
+            if old != new {
+                let show =
+                    |money: Option<quantity::Money>| money.map_or("none".to_owned(), |money| money.show(self.currency));
+                changes.push(format!("price from {from} {} to {}", show(old), show(new)));
+            }
+        }
+        changes
+    }
+}

@@ -1,0 +1,326 @@
+//! Sizes: one combined text, or a column a side, to a shape.
+
+use advice::Magnetised;
+use magnetics::Shape;
+use quantity::{Convention, Length, Unit, parse, parse_with_default};
+
+use super::decimal::pointed;
+use super::value::Misfit;
+use super::vocabulary::{ShapeWord, Side, vocabulary};
+use crate::exact;
+use crate::listed::Listed;
+
+/// What a combined size may look like, for messages.
+const EXAMPLES: &str = "a size such as 10 x 5, 20 x 10 x 5 mm, 20/10 x 5 or 1/2 x 1/8 in";
+
+/// The sizes of one item that are known, m.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Sizes {
+    pub(crate) diameter: Option<f64>,
+    pub(crate) inner_diameter: Option<f64>,
+    pub(crate) length: Option<f64>,
+    pub(crate) width: Option<f64>,
+    pub(crate) thickness: Option<f64>,
+}
+
+impl Sizes {
+    pub(crate) fn get_mut(&mut self, side: Side) -> &mut Option<f64> {
+        match side {
+            Side::Diameter => &mut self.diameter,
+            Side::InnerDiameter => &mut self.inner_diameter,
+            Side::Length => &mut self.length,
+            Side::Width => &mut self.width,
+            Side::Thickness => &mut self.thickness,
+        }
+    }
+
+    /// Adds the sizes of a combined text. Those without a letter fill the sides of the shape in the usual order:
+    /// diameter, hole, thickness; length, width, thickness.
+    pub(crate) fn add(&mut self, parts: &[Part], shape: Option<ShapeWord>) -> Result<(), Misfit> {
+        for part in parts {
+            if let Some(side) = part.side {
+                self.set(side, part.metres)?;
+            }
+        }
+        let free: Vec<f64> = parts
+            .iter()
+            .filter(|part| part.side.is_none())
+            .map(|part| part.metres)
+            .collect();
+        let round = self.diameter.is_some() || self.inner_diameter.is_some();
+        let shape = shape.or(match (free.len(), round) {
+            (3, false) => Some(ShapeWord::Block),
+            (2, false) => Some(ShapeWord::Disc),
+            _ if self.length.is_some() && self.width.is_some() => Some(ShapeWord::Block),
+            (_, true) => Some(ShapeWord::Ring),
+            _ => None,
+        });
+        let order: &[Side] = match shape {
+            Some(ShapeWord::Disc) => &[Side::Diameter, Side::Thickness],
+            Some(ShapeWord::Ring) => &[Side::Diameter, Side::InnerDiameter, Side::Thickness],
+            Some(ShapeWord::Block) => &[Side::Length, Side::Width, Side::Thickness],
+            Some(ShapeWord::Cube) => match free.len() {
+                1 => &[Side::Thickness],
+                _ => &[Side::Length, Side::Width, Side::Thickness],
+            },
+            Some(ShapeWord::Sphere) => &[Side::Diameter],
+            None => &[],
+        };
+        let mut sides: Vec<Side> = order
+            .iter()
+            .copied()
+            .filter(|side| self.get_mut(*side).is_none())
+            .collect();
+        // "Ø20 x 5": what is left of a round shape with one number is its thickness, not a hole.
+        if free.len() < sides.len() {
+            sides.retain(|side| *side != Side::InnerDiameter);
+        }
+        if free.len() > sides.len() || (free.len() < sides.len() && !free.is_empty()) {
+            return Err(Misfit::new(
+                format!("{} numbers do not make a size of this shape", parts.len()),
+                EXAMPLES,
+            ));
+        }
+        for (side, metres) in sides.into_iter().zip(free) {
+            self.set(side, metres)?;
+        }
+        Ok(())
+    }
+
+    fn set(&mut self, side: Side, metres: f64) -> Result<(), Misfit> {
+        match self.get_mut(side).replace(metres) {
+            Some(before) if before != metres => Err(Misfit::new(
+                format!(
+                    "the {} is {} mm here and {} mm elsewhere in the line",
+                    side_words(side),
+                    exact::millimetres(metres),
+                    exact::millimetres(before)
+                ),
+                "one value for each side",
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// The shape that the sizes make: the one that is named, or else the one whose sides are filled.
+    pub(crate) fn shape(&self, named: Option<ShapeWord>, along: Magnetised) -> Result<Shape, Misfit> {
+        let Sizes {
+            diameter,
+            inner_diameter,
+            length,
+            width,
+            ..
+        } = *self;
+        let named = match named {
+            Some(named) => named,
+            None if inner_diameter.is_some() => ShapeWord::Ring,
+            None if diameter.is_some() => ShapeWord::Disc,
+            None if length.is_some() || width.is_some() => ShapeWord::Block,
+            None => return Err(Misfit::new("the size is missing", EXAMPLES)),
+        };
+        let need = |side: Side, value: Option<f64>| {
+            value.ok_or_else(|| {
+                let word = side_words(side);
+                Misfit::new(
+                    format!("the {word} is missing"),
+                    format!("a {word} such as 3 mm, or another shape"),
+                )
+            })
+        };
+        // The length of a rod is its thickness.
+        let axial = || need(Side::Thickness, self.thickness.or(length.filter(|_| width.is_none())));
+        let shape = match named {
+            ShapeWord::Disc => Shape::Disc {
+                diameter: need(Side::Diameter, diameter)?,
+                thickness: axial()?,
+            },
+            ShapeWord::Ring => Shape::Ring {
+                outer_diameter: need(Side::Diameter, diameter)?,
+                inner_diameter: need(Side::InnerDiameter, inner_diameter)?,
+                thickness: axial()?,
+            },
+            ShapeWord::Sphere => Shape::Sphere {
+                diameter: need(Side::Diameter, diameter.or(self.thickness))?,
+            },
+            ShapeWord::Block => Listed {
+                length: need(Side::Length, length)?,
+                width: need(Side::Width, width)?,
+                thickness: need(Side::Thickness, self.thickness)?,
+            }
+            .magnetised(along),
+            ShapeWord::Cube => {
+                let edge = need(Side::Thickness, self.thickness.or(length).or(width))?;
+                Listed {
+                    length: length.unwrap_or(edge),
+                    width: width.unwrap_or(edge),
+                    thickness: self.thickness.unwrap_or(edge),
+                }
+                .magnetised(along)
+            }
+        };
+        fits(&shape)?;
+        Ok(shape)
+    }
+}
+
+/// Whether a magnet can have this shape.
+fn fits(shape: &Shape) -> Result<(), Misfit> {
+    if let Shape::Ring {
+        outer_diameter,
+        inner_diameter,
+        ..
+    } = *shape
+        && inner_diameter >= outer_diameter
+    {
+        let (hole, body) = (exact::millimetres(inner_diameter), exact::millimetres(outer_diameter));
+        return Err(Misfit::new(
+            format!("the hole of {hole} mm is not smaller than the body of {body} mm"),
+            "an inner diameter below the outer diameter; perhaps they are swapped",
+        ));
+    }
+    shape
+        .validate()
+        .map_err(|error| Misfit::new(error.to_string(), error.hint()))
+}
+
+/// The side in words.
+pub(crate) fn side_words(side: Side) -> &'static str {
+    match side {
+        Side::Diameter => "diameter",
+        Side::InnerDiameter => "inner diameter",
+        Side::Length => "length",
+        Side::Width => "width",
+        Side::Thickness => "thickness",
+    }
+}
+
+/// One number of a combined size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Part {
+    /// The side that a letter beside it names.
+    pub(crate) side: Option<Side>,
+    /// The size, m.
+    pub(crate) metres: f64,
+}
+
+/// Splits a combined size such as `20 x 10 x 5 mm`, `Ø10×5`, `20/10x5` or `1/2 x 1/8 in`. A unit after the last
+/// number holds for all that have none; without any it is `unit`.
+pub(crate) fn split(text: &str, unit: Unit, convention: Convention) -> Result<Vec<Part>, Misfit> {
+    let text = pointed(text, convention)
+        .replace(['×', '✕', '*', 'X', 'х', 'Х', '╳'], "x")
+        .replace(" by ", "x");
+    let pieces: Vec<&str> = pieces(&text);
+    let unit = pieces.last().and_then(|last| trailing_unit(last)).unwrap_or(unit);
+    let mut parts = Vec::with_capacity(pieces.len());
+    for piece in pieces {
+        match ring(piece, unit) {
+            Some(pair) => parts.extend(pair),
+            None => parts.push(part(piece, unit)?),
+        }
+    }
+    // "Ø20 x Ø10 x 5": the smaller of two diameters is the hole.
+    let diameters: Vec<usize> = (0..parts.len())
+        .filter(|at| parts.get(*at).is_some_and(|part| part.side == Some(Side::Diameter)))
+        .collect();
+    if let [first, second] = diameters[..] {
+        let hole = if parts[first].metres < parts[second].metres {
+            first
+        } else {
+            second
+        };
+        parts[hole].side = Some(Side::InnerDiameter);
+    }
+    if parts.len() > 3 {
+        return Err(Misfit::new(
+            format!("{} numbers are too many for a size", parts.len()),
+            EXAMPLES,
+        ));
+    }
+    match parts.iter().find(|part| part.metres <= 0.0) {
+        Some(_) => Err(Misfit::new("each size must be greater than 0", EXAMPLES)),
+        None => Ok(parts),
+    }
+}
+
+/// The text between the `x`s that stand between numbers.
+fn pieces(text: &str) -> Vec<&str> {
+    let mut pieces = Vec::new();
+    let mut start = 0;
+    for (at, _) in text.match_indices('x') {
+        let has_number = text[start..at].contains(|c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞".contains(c));
+        let next = text[at + 1..].trim_start();
+        let begins_number = next.starts_with(|c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞Øø⌀.-−".contains(c))
+            || vocabulary()
+                .side(next.split(|c: char| !c.is_alphabetic()).next().unwrap_or(""))
+                .is_some();
+        if has_number && begins_number {
+            pieces.push(text[start..at].trim());
+            start = at + 1;
+        }
+    }
+    pieces.push(text[start..].trim());
+    pieces
+}
+
+/// `20/10`: outer over inner diameter, unless it is a fraction below 1.
+fn ring(piece: &str, unit: Unit) -> Option<[Part; 2]> {
+    let (outer, inner) = piece.split_once('/')?;
+    let (outer, inner) = (part(outer, unit).ok()?, part(inner, unit).ok()?);
+    let is_ring = outer.metres > inner.metres && matches!(outer.side, None | Some(Side::Diameter));
+    is_ring.then_some([
+        Part {
+            side: Some(Side::Diameter),
+            ..outer
+        },
+        Part {
+            side: Some(Side::InnerDiameter),
+            ..inner
+        },
+    ])
+}
+
+/// A number with a unit or without, and a letter or word for its side before or after it.
+fn part(piece: &str, unit: Unit) -> Result<Part, Misfit> {
+    let piece = piece.trim();
+    let starts = |c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞.,-−".contains(c);
+    let begin = piece.find(starts).unwrap_or(piece.len());
+    let (before, rest) = piece.split_at(begin);
+    let before = before.trim().trim_end_matches(['=', ':', '.']);
+    let (number, after) = match rest.rsplit_once(char::is_whitespace) {
+        Some((number, word)) if vocabulary().side(word).is_some() => (number, word),
+        _ => (rest, ""),
+    };
+    let word = if before.is_empty() { after } else { before };
+    let side = match word {
+        "" => None,
+        word => Some(vocabulary().side(word).ok_or_else(|| {
+            Misfit::new(
+                format!("\"{}\" is not the name of a side", super::text::excerpt(word)),
+                EXAMPLES,
+            )
+        })?),
+    };
+    parse_with_default::<Length>(number, unit)
+        .map(|length| Part {
+            side,
+            metres: exact::length(length).0,
+        })
+        .map_err(|error| Misfit::new(error.to_string(), error.hint.unwrap_or_else(|| EXAMPLES.to_owned())))
+}
+
+/// The unit at the end of the last number.
+fn trailing_unit(piece: &str) -> Option<Unit> {
+    let words = piece
+        .split_whitespace()
+        .filter(|word| vocabulary().side(word).is_none() || Unit::named(word).is_some());
+    let last = words.last()?;
+    let unit = last.trim_start_matches(|c: char| !(c.is_alphabetic() || "\"″”'′’".contains(c)));
+    let unit = unit.trim_start_matches(['Ø', 'ø']);
+    let named = Unit::named(unit).or_else(|| Unit::named(&unit.to_lowercase()))?;
+    // Only a unit that makes sense with a length is one.
+    parse::<Length>(&format!("1 {}", named.label())).ok().map(|_| named)
+}
+
+#[cfg(test)]
+#[path = "size_tests.rs"]
+mod tests;

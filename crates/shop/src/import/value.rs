@@ -1,0 +1,304 @@
+//! Single cells: lengths, masses, counts, texts, links.
+
+use quantity::{Convention, Length, Mass, ParseError, Quantity, Unit, parse_with_default};
+
+use super::decimal;
+use super::table::Cell;
+use crate::exact;
+
+/// Why a cell does not fit: what is wrong, what would be right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Misfit {
+    pub(crate) wrong: String,
+    pub(crate) right: String,
+}
+
+impl Misfit {
+    pub(crate) fn new(wrong: impl Into<String>, right: impl Into<String>) -> Self {
+        Self {
+            wrong: wrong.into(),
+            right: right.into(),
+        }
+    }
+
+    fn parse(error: &ParseError, right: &str) -> Self {
+        Self::new(
+            error.to_string(),
+            error.hint.clone().unwrap_or_else(|| right.to_owned()),
+        )
+    }
+}
+
+/// The outcome of reading a cell; `None` for an empty one.
+pub(crate) type Read<T> = Result<Option<T>, Misfit>;
+
+/// Refuses what a workbook could not make sense of.
+pub(crate) fn sound<'a>(cell: &'a Cell, what: &str) -> Result<&'a Cell, Misfit> {
+    match cell {
+        Cell::Date(_) => Err(Misfit::new(
+            format!("the spreadsheet program has turned this {what} into a date"),
+            "format the cells as text and type it again",
+        )),
+        Cell::Error(_) => Err(Misfit::new(
+            format!("the {what} is an error of the spreadsheet"),
+            "put the formula right, or type the value",
+        )),
+        cell => Ok(cell),
+    }
+}
+
+/// Refuses text that a spreadsheet program would run, where a number is due.
+fn number_text<'a>(text: &'a str, what: &str) -> Result<&'a str, Misfit> {
+    if text.starts_with(['=', '@']) {
+        return Err(Misfit::new(
+            format!("the {what} is the text of a formula"),
+            "the number that the formula gives",
+        ));
+    }
+    Ok(text)
+}
+
+/// Whether an empty-looking text stands for nothing.
+pub(crate) fn is_blank(text: &str) -> bool {
+    matches!(
+        text.to_lowercase().as_str(),
+        "" | "-" | "–" | "—" | "--" | "n/a" | "na" | "n.a." | "none" | "?" | "." | "/"
+    )
+}
+
+/// A length, positive and snapped.
+pub(crate) fn length(cell: &Cell, what: &str, unit: Unit, convention: Convention) -> Read<Length> {
+    let read = quantity::<Length>(cell, what, unit, convention, "a size such as 3 mm")?;
+    if let Some(length) = read
+        && length.0 <= 0.0
+    {
+        return Err(Misfit::new(
+            format!("{what} must be greater than 0"),
+            "a size such as 3 mm",
+        ));
+    }
+    Ok(read.map(exact::length))
+}
+
+/// A tolerance: `0.1`, `±0.1 mm`, `+/- 0.1`; positive or zero.
+pub(crate) fn tolerance(cell: &Cell, unit: Unit, convention: Convention) -> Read<Length> {
+    let right = "plus or minus a length, such as ±0.1 mm";
+    let bare = match cell {
+        Cell::Text(text) => Cell::text(text.trim_start_matches(['±', '+', '/', '-', '−', ' '])),
+        other => other.clone(),
+    };
+    match quantity::<Length>(&bare, "tolerance", unit, convention, right)?.map(exact::length) {
+        Some(tolerance) if !(0.0..=0.01).contains(&tolerance.0) => {
+            Err(Misfit::new("the tolerance must lie between 0 and 10 mm", right))
+        }
+        tolerance => Ok(tolerance),
+    }
+}
+
+/// A mass, positive and snapped.
+pub(crate) fn mass(cell: &Cell, unit: Unit, convention: Convention) -> Read<Mass> {
+    let read = quantity::<Mass>(cell, "mass", unit, convention, "a mass such as 4.5 g")?;
+    if read.is_some_and(|mass| mass.0 <= 0.0) {
+        return Err(Misfit::new(
+            "the mass must be greater than 0",
+            "a mass such as 4.5 g, or nothing",
+        ));
+    }
+    Ok(read.map(exact::mass))
+}
+
+fn quantity<Q: Quantity>(cell: &Cell, what: &str, unit: Unit, convention: Convention, right: &str) -> Read<Q> {
+    match sound(cell, what)? {
+        Cell::Number(number) => Ok(Some(Q::from_si(unit.to_si(*number)))),
+        Cell::FormulaZero => Err(not_computed()),
+        Cell::Text(text) if !is_blank(text) => {
+            let text = decimal::pointed(number_text(text, what)?, convention);
+            parse_with_default(&text, unit)
+                .map(Some)
+                .map_err(|error| Misfit::parse(&error, right))
+        }
+        _ => Ok(None),
+    }
+}
+
+fn not_computed() -> Misfit {
+    Misfit::new(
+        "the formula has the result 0, or was never computed",
+        "open the file in a spreadsheet program and save it, or type the value",
+    )
+}
+
+/// A whole number of pieces.
+pub(crate) fn count(cell: &Cell, what: &str) -> Read<u64> {
+    let wrong = |got: &str| {
+        Misfit::new(
+            format!("{what} must be a whole number, got \"{got}\""),
+            "a number of pieces such as 40, or nothing",
+        )
+    };
+    match sound(cell, what)? {
+        Cell::FormulaZero => Ok(Some(0)),
+        // Beyond 2^53 a float no longer counts single pieces.
+        Cell::Number(number) if *number >= 0.0 && number.fract() == 0.0 && *number < 9e15 => Ok(Some(*number as u64)),
+        Cell::Number(number) => Err(wrong(&number.to_string())),
+        Cell::Text(text) if !is_blank(text) => {
+            let text = number_text(text, what)?;
+            // "> 100", "100+": at least so many.
+            let bare = text
+                .trim_start_matches(['>', '≥', '=', '~'])
+                .trim_end_matches('+')
+                .trim();
+            decimal::whole(without_pieces(bare))
+                .filter(|count| *count < 9_000_000_000_000_000)
+                .map(Some)
+                .ok_or_else(|| wrong(&super::text::excerpt(text)))
+        }
+        _ => Ok(None),
+    }
+}
+
+/// Takes a word for pieces off the end: `40 pcs`.
+fn without_pieces(text: &str) -> &str {
+    let number = text.trim_end_matches(|c: char| c.is_alphabetic() || c == '.' || c.is_whitespace());
+    let word = text[number.len()..].trim().trim_matches('.').to_lowercase();
+    let words = [
+        "", "pcs", "pc", "pieces", "piece", "stk", "st", "stück", "pz", "pièces", "uds", "stuks",
+    ];
+    if words.contains(&word.as_str()) { number } else { text }
+}
+
+/// Free text on one line; control characters become blanks.
+pub(crate) fn text(cell: &Cell, what: &str) -> Read<String> {
+    let text = sound(cell, what)?.shown();
+    let clean: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let clean = clean.trim();
+    Ok((!clean.is_empty()).then(|| clean.to_owned()))
+}
+
+/// The longest item code, characters.
+const LONGEST_CODE: usize = 64;
+
+/// The code of an item.
+pub(crate) fn code(cell: &Cell) -> Read<String> {
+    let Some(code) = text(cell, "code")? else {
+        return Ok(None);
+    };
+    if code.starts_with(crate::export::FORMULA_STARTS) {
+        return Err(Misfit::new(
+            "a code must not start with =, +, - or @, because a spreadsheet program would run it as a formula",
+            "a code that starts with a letter or digit, such as 14-07",
+        ));
+    }
+    if code.chars().count() > LONGEST_CODE {
+        return Err(Misfit::new(
+            format!("the code has more than {LONGEST_CODE} characters"),
+            "a shorter code, such as 14-07",
+        ));
+    }
+    Ok(Some(code))
+}
+
+/// A web address; only such that are safe to follow.
+pub(crate) fn link(cell: &Cell) -> Read<String> {
+    let Some(link) = text(cell, "link")? else {
+        return Ok(None);
+    };
+    let lower = link.to_ascii_lowercase();
+    let host = lower.strip_prefix("https://").or_else(|| lower.strip_prefix("http://"));
+    if host.is_none_or(str::is_empty) || link.contains(char::is_whitespace) {
+        return Err(Misfit::new(
+            "the link is not a web address",
+            "an address that starts with https://",
+        ));
+    }
+    Ok(Some(link))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(text: &str) -> Read<Length> {
+        length(&Cell::text(text), "thickness", Unit::MILLIMETRE, Convention::Auto)
+    }
+
+    #[test]
+    fn lengths_with_and_without_units() {
+        assert_eq!(mm("3"), Ok(Some(Length(0.003))));
+        assert_eq!(mm("1/8 in"), Ok(Some(Length(0.003_175))));
+        assert_eq!(mm("0,4"), Ok(Some(Length(0.0004))));
+        assert_eq!(mm("-"), Ok(None));
+        assert_eq!(mm(""), Ok(None));
+        assert_eq!(
+            mm("-3").unwrap_err(),
+            Misfit::new("thickness must be greater than 0", "a size such as 3 mm")
+        );
+        assert_eq!(mm("0").unwrap_err().wrong, "thickness must be greater than 0");
+        assert!(mm("=3+4").unwrap_err().wrong.contains("formula"));
+        assert!(mm("thick").is_err());
+        assert!(
+            length(
+                &Cell::Date("2026-05-10".into()),
+                "thickness",
+                Unit::MILLIMETRE,
+                Convention::Auto
+            )
+            .unwrap_err()
+            .wrong
+            .contains("date")
+        );
+        assert!(
+            length(&Cell::FormulaZero, "thickness", Unit::MILLIMETRE, Convention::Auto)
+                .unwrap_err()
+                .wrong
+                .contains("never computed")
+        );
+    }
+
+    #[test]
+    fn counts_are_whole() {
+        let read = |text| count(&Cell::text(text), "stock");
+        assert_eq!(read("1,240"), Ok(Some(1_240)));
+        assert_eq!(read("40 pcs"), Ok(Some(40)));
+        assert_eq!(read(">100"), Ok(Some(100)));
+        assert_eq!(read("0"), Ok(Some(0)));
+        assert_eq!(read("n/a"), Ok(None));
+        assert_eq!(
+            read("plenty").unwrap_err().wrong,
+            "stock must be a whole number, got \"plenty\""
+        );
+        assert!(read("-4").is_err());
+        assert!(read("99999999999999999999").is_err());
+        assert!(count(&Cell::Number(2.5), "stock").is_err());
+        assert_eq!(count(&Cell::Number(12.0), "stock"), Ok(Some(12)));
+    }
+
+    #[test]
+    fn tolerances_masses_codes_and_links() {
+        let tol = |text| tolerance(&Cell::text(text), Unit::MILLIMETRE, Convention::Auto);
+        assert_eq!(tol("±0.1"), Ok(Some(Length(0.0001))));
+        assert_eq!(tol("+/- 0.05 mm"), Ok(Some(Length(0.00005))));
+        assert!(tol("±20 mm").is_err());
+        assert_eq!(
+            mass(&Cell::text("4,5"), Unit::GRAM, Convention::Auto),
+            Ok(Some(Mass(0.0045)))
+        );
+        assert!(mass(&Cell::text("-4"), Unit::GRAM, Convention::Auto).is_err());
+        assert_eq!(code(&Cell::text("14-07")), Ok(Some("14-07".into())));
+        assert!(
+            code(&Cell::text("=cmd|' /C calc'!A0"))
+                .unwrap_err()
+                .wrong
+                .contains("formula")
+        );
+        assert!(code(&Cell::text(&"x".repeat(65))).is_err());
+        assert!(link(&Cell::text("https://example.org/a")).is_ok());
+        assert!(link(&Cell::text("javascript:alert(1)")).is_err());
+        assert!(link(&Cell::text("https://")).is_err());
+    }
+
+    #[test]
+    fn control_characters_in_text_become_blanks() {
+        assert_eq!(text(&Cell::text("a\u{7}b\nc"), "note"), Ok(Some("a b c".into())));
+    }
+}

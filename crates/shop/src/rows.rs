@@ -1,0 +1,199 @@
+//! Items as rows of the database.
+
+use advice::{Item, Magnetised, PriceBreak};
+use magnetics::Shape;
+use quantity::{Length, Mass, Money};
+use rusqlite::{Connection, Row, params};
+
+use crate::describe::{search_words, shape_name};
+use crate::error::{Result, ShopError};
+
+/// The columns of an item, for `SELECT`.
+const COLUMNS: &str = "code, name, shape, diameter, inner_diameter, length, width, thickness, magnetised, grade, \
+                       coating, tolerance, mass, stock, link, note";
+
+/// The items that `condition` (the rest of an SQL query after the table's name) picks, each with its prices.
+pub(crate) fn select(connection: &Connection, condition: &str, values: impl rusqlite::Params) -> Result<Vec<Item>> {
+    let mut items = connection.prepare_cached(&format!("SELECT {COLUMNS} FROM item {condition}"))?;
+    let mut prices =
+        connection.prepare_cached("SELECT from_pieces, each FROM price WHERE code = ?1 ORDER BY from_pieces")?;
+    let mut rows = items.query(values)?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        let mut item = read(row)?;
+        let breaks = prices.query_map([&item.code], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?)))?;
+        for pair in breaks {
+            let (from, each) = pair?;
+            item.prices.push(PriceBreak {
+                from: from.unsigned_abs(),
+                each: Money::from_parts(each),
+            });
+        }
+        found.push(item);
+    }
+    Ok(found)
+}
+
+/// Writes an item over the one with the same code, or as a new one.
+pub(crate) fn write(connection: &Connection, item: &Item) -> Result<()> {
+    let sizes = Sizes::of(&item.shape);
+    connection
+        .prepare_cached(
+            "INSERT INTO item (code, name, shape, diameter, inner_diameter, length, width, thickness, magnetised, \
+             grade, coating, tolerance, mass, stock, link, note, words) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17) \
+             ON CONFLICT (code) DO UPDATE SET name = excluded.name, shape = excluded.shape, \
+             diameter = excluded.diameter, inner_diameter = excluded.inner_diameter, length = excluded.length, \
+             width = excluded.width, thickness = excluded.thickness, magnetised = excluded.magnetised, \
+             grade = excluded.grade, coating = excluded.coating, tolerance = excluded.tolerance, \
+             mass = excluded.mass, stock = excluded.stock, link = excluded.link, note = excluded.note, \
+             words = excluded.words",
+        )?
+        .execute(params![
+            item.code,
+            item.name,
+            shape_name(&item.shape),
+            sizes.diameter,
+            sizes.inner_diameter,
+            sizes.length,
+            sizes.width,
+            sizes.thickness,
+            side_name(item.magnetised),
+            item.grade,
+            item.coating,
+            item.tolerance.0,
+            item.mass.map(|mass| mass.0),
+            item.stock.map(|pieces| i64::try_from(pieces).unwrap_or(i64::MAX)),
+            item.link,
+            item.note,
+            search_words(item),
+        ])?;
+    connection
+        .prepare_cached("DELETE FROM price WHERE code = ?1")?
+        .execute([&item.code])?;
+    let mut price = connection.prepare_cached("INSERT INTO price (code, from_pieces, each) VALUES (?1, ?2, ?3)")?;
+    for step in &item.prices {
+        let from = i64::try_from(step.from).unwrap_or(i64::MAX);
+        price.execute(params![item.code, from, step.each.parts()])?;
+    }
+    Ok(())
+}
+
+/// Takes the item of this code off the shelf, if it is there.
+pub(crate) fn remove(connection: &Connection, code: &str) -> Result<()> {
+    connection
+        .prepare_cached("DELETE FROM item WHERE code = ?1")?
+        .execute([code])?;
+    Ok(())
+}
+
+/// The sizes of a shape as columns, m.
+#[derive(Default)]
+struct Sizes {
+    diameter: Option<f64>,
+    inner_diameter: Option<f64>,
+    length: Option<f64>,
+    width: Option<f64>,
+    thickness: Option<f64>,
+}
+
+impl Sizes {
+    fn of(shape: &Shape) -> Self {
+        match *shape {
+            Shape::Disc { diameter, thickness } => Self {
+                diameter: Some(diameter),
+                thickness: Some(thickness),
+                ..Self::default()
+            },
+            Shape::Ring {
+                outer_diameter,
+                inner_diameter,
+                thickness,
+            } => Self {
+                diameter: Some(outer_diameter),
+                inner_diameter: Some(inner_diameter),
+                thickness: Some(thickness),
+                ..Self::default()
+            },
+            Shape::Block {
+                length,
+                width,
+                thickness,
+            } => Self {
+                length: Some(length),
+                width: Some(width),
+                thickness: Some(thickness),
+                ..Self::default()
+            },
+            Shape::Sphere { diameter } => Self {
+                diameter: Some(diameter),
+                ..Self::default()
+            },
+        }
+    }
+
+    fn shape(&self, name: &str) -> Option<Shape> {
+        Some(match name {
+            "disc" => Shape::Disc {
+                diameter: self.diameter?,
+                thickness: self.thickness?,
+            },
+            "ring" => Shape::Ring {
+                outer_diameter: self.diameter?,
+                inner_diameter: self.inner_diameter?,
+                thickness: self.thickness?,
+            },
+            "block" => Shape::Block {
+                length: self.length?,
+                width: self.width?,
+                thickness: self.thickness?,
+            },
+            "sphere" => Shape::Sphere {
+                diameter: self.diameter?,
+            },
+            _ => return None,
+        })
+    }
+}
+
+/// The name of a side in the database and in price lists.
+pub(crate) fn side_name(side: Magnetised) -> &'static str {
+    match side {
+        Magnetised::Thickness => "thickness",
+        Magnetised::Width => "width",
+        Magnetised::Length => "length",
+    }
+}
+
+fn read(row: &Row<'_>) -> Result<Item> {
+    let code: String = row.get("code")?;
+    let sizes = Sizes {
+        diameter: row.get("diameter")?,
+        inner_diameter: row.get("inner_diameter")?,
+        length: row.get("length")?,
+        width: row.get("width")?,
+        thickness: row.get("thickness")?,
+    };
+    let shape = sizes
+        .shape(row.get_ref("shape")?.as_str().map_err(rusqlite::Error::from)?)
+        .ok_or_else(|| ShopError::Damaged(format!("item \"{code}\" without the sizes of its shape")))?;
+    let magnetised = match row.get_ref("magnetised")?.as_str().map_err(rusqlite::Error::from)? {
+        "width" => Magnetised::Width,
+        "length" => Magnetised::Length,
+        _ => Magnetised::Thickness,
+    };
+    Ok(Item {
+        code,
+        name: row.get("name")?,
+        shape,
+        magnetised,
+        grade: row.get("grade")?,
+        coating: row.get("coating")?,
+        tolerance: Length(row.get("tolerance")?),
+        mass: row.get::<_, Option<f64>>("mass")?.map(Mass),
+        stock: row.get::<_, Option<i64>>("stock")?.map(i64::unsigned_abs),
+        prices: Vec::new(),
+        link: row.get("link")?,
+        note: row.get("note")?,
+    })
+}
