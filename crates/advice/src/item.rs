@@ -68,4 +68,71 @@ impl Item {
     pub fn least_order(&self) -> u64 {
         self.prices.first().map_or(1, |b| b.from)
     }
+
+    /// The sides of a block as listed: length, width, thickness, m. For other shapes the sizes of the box around it.
+    pub fn listed_sides(&self) -> [f64; 3] {
+        let (a, b, along) = match self.shape {
+            Shape::Block { length, width, thickness } => (length, width, thickness),
+            ref round => (round.widest(), round.widest(), round.height()),
+        };
+        match self.magnetised {
+            Magnetised::Thickness => [a, b, along],
+            Magnetised::Width => [a, along, b],
+            Magnetised::Length => [along, a, b],
+        }
+    }
+
+    /// The block of the listed length, width and thickness (m), magnetised along one of them.
+    pub fn block_of(sides: [f64; 3], magnetised: Magnetised) -> Shape {
+        let [l, w, t] = sides;
+        let (length, width, thickness) = match magnetised {
+            Magnetised::Thickness => (l, w, t),
+            Magnetised::Width => (l, t, w),
+            Magnetised::Length => (w, t, l),
+        };
+        Shape::Block { length, width, thickness }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn item(magnetised: Magnetised) -> Item {
+        Item {
+            code: "01-01".into(),
+            name: String::new(),
+            shape: Item::block_of([20e-3, 10e-3, 5e-3], magnetised),
+            magnetised,
+            grade: "N42".into(),
+            coating: "Ni-Cu-Ni".into(),
+            tolerance: Length(0.1e-3),
+            mass: None,
+            stock: None,
+            prices: [(10, 8000), (100, 6100)]
+                .map(|(from, parts)| PriceBreak { from, each: Money::from_parts(parts) })
+                .to_vec(),
+            link: None,
+            note: None,
+        }
+    }
+
+    #[test]
+    fn listed_sides_survive_any_direction() {
+        for (magnetised, height) in
+            [(Magnetised::Thickness, 5e-3), (Magnetised::Width, 10e-3), (Magnetised::Length, 20e-3)]
+        {
+            let item = item(magnetised);
+            assert_eq!(item.listed_sides(), [20e-3, 10e-3, 5e-3]);
+            assert_eq!(item.shape.height(), height);
+        }
+    }
+
+    #[test]
+    fn price_is_that_of_the_last_break_reached() {
+        let item = item(Magnetised::Thickness);
+        let each = |n| item.price_each(n).map(Money::parts);
+        assert_eq!([each(1), each(10), each(99), each(100), each(5000)].map(Option::unwrap), [8000, 8000, 8000, 6100, 6100]);
+        assert_eq!(item.least_order(), 10);
+    }
 }

@@ -1,7 +1,26 @@
 //! From a customer's question to the magnet that will do.
+//!
+//! A [`Question`] and a shelf of [`Item`]s go into [`answer`](search::answer); an [`Answer`] comes out, as data that can
+//! be frozen. [`view`] puts it into words and figures for a reader. Nothing here touches disk, clock or network.
 
+pub mod answer;
+pub mod because;
+pub mod catalogue;
+pub mod check;
+pub mod hazards;
 pub mod item;
+pub mod predict;
 pub mod question;
+pub mod rules;
+pub mod search;
+pub mod sentence;
+pub mod shortfall;
+pub mod stacked;
+pub mod view;
+pub mod words;
 
+pub use answer::Answer;
+pub use catalogue::Catalogue;
+pub use check::QuestionError;
 pub use item::{Item, Magnetised, PriceBreak};
 pub use question::Question;

@@ -6,6 +6,8 @@
 use quantity::{FluxDensity, Length, Load, Mass, Money, Temperature};
 use serde::{Deserialize, Serialize};
 
+pub use magnetics::coating::Surroundings;
+
 /// A customer's question: a need, what the magnet must stand, and what it may not exceed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -166,20 +168,6 @@ pub struct Conditions {
     /// Where it lives.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub surroundings: Option<Surroundings>,
-}
-
-/// Where a magnet lives.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Surroundings {
-    /// Indoors and dry.
-    Dry,
-    /// Damp, condensing, splashed.
-    Damp,
-    /// Weather.
-    Outdoors,
-    /// Contact with food.
-    Food,
 }
 
 /// The shapes a question may ask for.

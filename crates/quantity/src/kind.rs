@@ -79,7 +79,7 @@ pub trait Quantity: Copy {
     /// The quantity as text in the reader's units.
     ///
     /// Lengths are printed as sizes: trimmed decimals, to 0.0001 mm or 0.001 in and never fewer
-    /// than three significant digits, and in inches as a fraction when within 0.0005 in of one in
+    /// than three significant digits, and in inches as a fraction when within 0.0001 in of one in
     /// 64ths. Temperatures are printed to 0.1 degree. All else is printed to three significant
     /// digits. Zeros at the end are trimmed.
     fn show(self, units: &Units) -> Shown {
@@ -134,6 +134,13 @@ macro_rules! quantity {
 /// Gives a newtype sums, differences and multiples of its own kind.
 macro_rules! linear {
     ($($name:ident)*) => {$(
+        impl Default for $name {
+            /// Nothing of it.
+            fn default() -> Self {
+                Self(0.0)
+            }
+        }
+
         impl Add for $name {
             type Output = Self;
 

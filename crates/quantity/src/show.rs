@@ -88,9 +88,10 @@ fn outwards(low: f64, high: f64) -> (String, String) {
     (fixed(low, decimals), fixed(high, decimals))
 }
 
-/// The value as inches and a reduced fraction in 64ths, when one is within 0.0005 in; never zero.
+/// The value as inches and a reduced fraction in 64ths, when one is within 0.0001 in, so that a
+/// metric size such as 25 mm does not pass for one; never zero.
 fn inch_fraction(value: f64) -> Option<String> {
-    const NEAR: f64 = 0.000_5;
+    const NEAR: f64 = 0.000_1;
     const LARGEST: f64 = 1e6;
     let size = value.abs();
     let sixty_fourths = (size * 64.0).round();
@@ -216,7 +217,7 @@ mod tests {
     fn lengths_as_sizes() {
         for (mm, metric, inch) in [
             (12.7, "12.7 mm", "1/2 in"),
-            (0.4, "0.4 mm", "1/64 in"),
+            (0.4, "0.4 mm", "0.0157 in"),
             (10.0, "10 mm", "0.394 in"),
             (28.575, "28.575 mm", "1-1/8 in"),
             (50.8, "50.8 mm", "2 in"),
@@ -235,12 +236,13 @@ mod tests {
     }
 
     #[test]
-    fn a_fraction_is_used_within_half_a_thousandth_only() {
+    fn a_fraction_is_used_within_a_tenth_of_a_thousandth_only() {
         let inches = |value| plain(Length(value * 0.0254).show(&INCH));
-        assert_eq!(inches(0.500_49), "1/2 in");
+        assert_eq!(inches(0.500_09), "1/2 in");
         assert_eq!(inches(0.500_51), "0.501 in");
         assert_eq!(inches(0.000_4), "0.0004 in");
-        assert_eq!(inches(0.999_6), "1 in");
+        assert_eq!(inches(0.999_91), "1 in");
+        assert_eq!(inches(25.0 / 25.4), "0.984 in");
     }
 
     #[test]

@@ -1,0 +1,492 @@
+//! The answer to a question, as data in SI.
+//!
+//! An [`Answer`] holds its inputs, the items it speaks of and the revision and version that made it, so that it can be
+//! frozen, kept and put into words later in any units. Nothing here is text for people.
+
+use bench::Band;
+use quantity::{Currency, Money};
+use serde::{Deserialize, Serialize};
+
+use crate::item::Item;
+use crate::question::{Question, Surroundings};
+
+/// A question answered.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Answer {
+    /// The question as asked.
+    pub question: Question,
+    /// What was assumed where the question was silent.
+    pub assumed: Vec<Assumed>,
+    /// The shelf that was searched.
+    pub shelf: ShelfStamp,
+    /// What a build must reach.
+    pub need: NeedFigure,
+    /// Builds that will do, sure ones first by cost, then those that do only in the middle of their band.
+    pub candidates: Vec<Candidate>,
+    /// Items that one constraint ruled out, the closest first.
+    pub near_misses: Vec<NearMiss>,
+    /// What would do, when nothing on the shelf surely will.
+    pub shortfall: Option<Shortfall>,
+    /// How much was looked at.
+    pub searched: Searched,
+}
+
+/// Which shelf and which program made an answer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ShelfStamp {
+    /// The shelf's revision.
+    pub revision: u64,
+    /// The program's version.
+    pub version: String,
+    /// What the prices are in.
+    pub currency: Currency,
+}
+
+/// Something taken for granted because the question did not say.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "what", rename_all = "snake_case")]
+pub enum Assumed {
+    /// The load was multiplied by this.
+    SafetyFactor {
+        /// The factor.
+        factor: f64,
+        /// Whether it is the larger one, because what lets go falls.
+        falls: bool,
+    },
+    /// Coefficient of friction, with its range.
+    Friction {
+        /// The value and its limits.
+        low: f64,
+        /// Most likely.
+        mid: f64,
+        /// Upper limit.
+        high: f64,
+    },
+    /// The steel is thick enough.
+    ThickSteel,
+    /// Room temperature, 20 °C.
+    RoomTemperature,
+    /// The field is this many times the operating point when near, and the release point over this when far.
+    SwitchMargin {
+        /// The factor.
+        margin: f64,
+    },
+}
+
+/// What a build must reach, in SI.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NeedFigure {
+    /// Force (N) or flux density (T).
+    pub quantity: Predicted,
+    /// The least value.
+    pub at_least: f64,
+    /// The most flux density allowed at the further point, in tesla.
+    pub ceiling: Option<f64>,
+}
+
+/// What is predicted for a need.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Predicted {
+    /// Pull or push in newtons.
+    Force,
+    /// Flux density in tesla.
+    FluxDensity,
+}
+
+/// How pieces are put together to be one magnet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Build {
+    /// Pieces stacked, on each side of a pair.
+    pub pieces: u32,
+    /// Whether two such stacks face each other.
+    pub pair: bool,
+}
+
+impl Build {
+    /// Pieces in the whole build.
+    pub fn total_pieces(self) -> u64 {
+        u64::from(self.pieces) * if self.pair { 2 } else { 1 }
+    }
+}
+
+/// How surely a candidate meets the need.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// At the low end of its band.
+    Sure,
+    /// Only in the middle of its band.
+    Middle,
+}
+
+/// A build that will do.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Candidate {
+    /// The item as it stood on the shelf.
+    pub item: Item,
+    /// How it is put together.
+    pub build: Build,
+    /// How surely it will do.
+    pub verdict: Verdict,
+    /// The predicted value with its band.
+    pub band: Band,
+    /// Predicted flux density at the further point, where a ceiling is asked.
+    pub far: Option<Band>,
+    /// Chance that a build meets the need, 0 to 1.
+    pub chance: f64,
+    /// Price of one build at the wanted quantity.
+    pub cost_each: Option<Money>,
+    /// Price of all builds, with the least order where that is more.
+    pub cost_total: Option<Money>,
+    /// Pieces that must be bought.
+    pub pieces_bought: u64,
+    /// Mass of one build in kilograms.
+    pub mass: f64,
+    /// Height of the build in metres (one side of a pair).
+    pub height: f64,
+    /// Whether no other build is at least as good in cost, size and margin and better in one.
+    pub unbeaten: bool,
+    /// Why it holds what it holds.
+    pub because: Vec<Because>,
+    /// Figures behind the cautions.
+    pub hazards: Hazards,
+}
+
+/// A reason that names the number which decided.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "reason", rename_all = "snake_case")]
+pub enum Because {
+    /// Layers take this part of the bare pull.
+    LayersTake {
+        /// 0 to 1.
+        part: f64,
+    },
+    /// The steel carries all the flux.
+    SteelCarries {
+        /// Thickness that would be just enough, m.
+        enough: f64,
+    },
+    /// The steel is too thin; the pull is a conservative estimate.
+    SteelThin {
+        /// Pull over that on thick steel.
+        keeps: f64,
+        /// Thickness that would be just enough, m.
+        enough: f64,
+    },
+    /// At the warmest it keeps this part of its strength.
+    Warm {
+        /// °C.
+        celsius: f64,
+        /// 0 to 1.
+        keeps: f64,
+        /// Its working point stays clear of the knee up to here, °C; capped by the grade's own limit.
+        clear_up_to: f64,
+    },
+    /// One piece fewer in the stack would not do.
+    FewerWouldNot {
+        /// Pieces in that smaller stack.
+        pieces: u32,
+        /// Value of that stack at the middle.
+        value: f64,
+    },
+    /// Plating inside the stack costs this part against one solid piece.
+    PlatingInStack {
+        /// 0 to 1.
+        part: f64,
+    },
+    /// Only this part of the pull holds sideways.
+    Friction {
+        /// Coefficient.
+        coefficient: f64,
+        /// The straight pull, N.
+        pull: f64,
+    },
+    /// The field at the further point.
+    StaysBelow {
+        /// Upper end of its band, T.
+        high: f64,
+        /// What is allowed, T.
+        allowed: f64,
+    },
+    /// A ring is read over the middle of its metal, not over its hole.
+    ReadOverMetal {
+        /// Distance from the axis, m.
+        radius: f64,
+    },
+    /// The quantity brings the price down by this part from that of the least order.
+    QuantityPrice {
+        /// 0 to 1.
+        saves: f64,
+        /// Pieces bought.
+        pieces: u64,
+    },
+}
+
+/// Figures from which cautions are drawn, for one build.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Hazards {
+    /// Attraction of two such builds in contact, N.
+    pub contact_force: f64,
+    /// Distance from the face, on the axis, where 0.5 mT is reached, m.
+    pub implant_distance: f64,
+    /// Distance from the face, on the axis, where 1 mT is reached, m.
+    pub card_distance: f64,
+    /// Whether one piece fits the small-parts cylinder.
+    pub small_part: bool,
+    /// Flux index of one piece, T² m²; from the middle of the face and so a lower bound.
+    pub flux_index: f64,
+    /// Flux density at 2.1 m from one build on its axis, T.
+    pub at_2_1_m: f64,
+    /// The same for the whole order with all moments aligned, T.
+    pub order_at_2_1_m: f64,
+    /// The same at 4.5 m, T.
+    pub order_at_4_5_m: f64,
+    /// Whether the material is brittle and sintered.
+    pub brittle: bool,
+    /// Whether the coating holds nickel.
+    pub nickel: bool,
+    /// Whether two such builds push each other's working point towards the knee in this use.
+    pub opposed: bool,
+    /// Highest temperature of the grade or coating, °C.
+    pub max_celsius: f64,
+}
+
+/// An item that one constraint ruled out.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NearMiss {
+    /// The item as it stood on the shelf.
+    pub item: Item,
+    /// The build looked at.
+    pub build: Build,
+    /// Its value at the middle of the band.
+    pub value: f64,
+    /// What ruled it out.
+    pub ruled_out_by: RuledOut,
+}
+
+/// The constraint that ruled a build out, with what it has and what was allowed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "rule", rename_all = "snake_case")]
+pub enum RuledOut {
+    /// Too weak: the part of the need that it reaches.
+    TooWeak {
+        /// Value over need, below 1.
+        reaches: f64,
+    },
+    /// Too much field at the further point, T.
+    TooMuchFar {
+        /// Its value, T.
+        has: f64,
+    },
+    /// Wider than allowed, m.
+    TooWide {
+        /// Its size.
+        has: f64,
+    },
+    /// Narrower than allowed, m.
+    TooNarrow {
+        /// Its size.
+        has: f64,
+    },
+    /// Taller than allowed, m.
+    TooTall {
+        /// Its height.
+        has: f64,
+    },
+    /// Shorter than allowed, m.
+    TooShort {
+        /// Its height.
+        has: f64,
+    },
+    /// Another shape than asked.
+    WrongShape,
+    /// No hole, or too small a one, m.
+    HoleTooSmall {
+        /// Its hole; 0 for none.
+        has: f64,
+    },
+    /// Another grade than asked.
+    WrongGrade,
+    /// Its grade or coating does not stand the heat, °C.
+    TooHot {
+        /// What it stands.
+        stands: f64,
+    },
+    /// Its grade does not stand the cold, °C.
+    TooCold {
+        /// What it stands.
+        stands: f64,
+    },
+    /// Its own demagnetising field takes it past the knee at this temperature.
+    PastKnee {
+        /// Field inside over coercivity.
+        ratio: f64,
+        /// °C.
+        celsius: f64,
+    },
+    /// Its coating does not suit the surroundings.
+    Coating {
+        /// Where it would live.
+        surroundings: Surroundings,
+    },
+    /// More pieces stacked than allowed.
+    StackTooHigh {
+        /// Pieces needed.
+        pieces: u32,
+    },
+    /// Heavier than allowed, kg.
+    TooHeavy {
+        /// Its mass.
+        has: f64,
+    },
+    /// Dearer each than allowed.
+    OverBudgetEach {
+        /// Its price.
+        has: Money,
+    },
+    /// Dearer in total than allowed.
+    OverBudgetTotal {
+        /// Its price.
+        has: Money,
+    },
+    /// Without a price while there is a budget.
+    NoPrice,
+    /// Not enough on hand.
+    NotInStock {
+        /// On hand.
+        has: u64,
+        /// Needed.
+        needs: u64,
+    },
+    /// One build alone is magnetised material in air transport; flux density at 2.1 m, T.
+    Flight {
+        /// Its value.
+        has: f64,
+    },
+    /// The item's data cannot be computed with.
+    NotComputable,
+}
+
+/// How far the shelf falls short and what would do.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Shortfall {
+    /// The best that the shelf reaches within all constraints, with its part of the need.
+    pub best: Option<Best>,
+    /// What would do, most practical first.
+    pub would_do: Vec<WouldDo>,
+    /// What physics allows at all, in the unit of the need.
+    pub ceiling: Option<Ceiling>,
+}
+
+/// The strongest build within all constraints.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Best {
+    /// The item.
+    pub item: Item,
+    /// The build.
+    pub build: Build,
+    /// Its value with its band.
+    pub band: Band,
+    /// Low end over need.
+    pub reaches: f64,
+}
+
+/// Something that would meet the need.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "way", rename_all = "snake_case")]
+pub enum WouldDo {
+    /// Relax one constraint: an item that then does.
+    Relax {
+        /// The near miss.
+        miss: Box<NearMiss>,
+    },
+    /// Share the load among more of the best builds.
+    Share {
+        /// How many.
+        builds: u32,
+        /// Of this item.
+        code: String,
+    },
+    /// A second magnet on the other side in place of the steel, or one on each side of the spot.
+    BothSides {
+        /// Value at the middle.
+        value: f64,
+        /// Whether that is enough.
+        enough: bool,
+    },
+    /// Steel behind the magnet.
+    BackSteel {
+        /// Value at the middle with ideal steel.
+        value: f64,
+        /// Whether that is enough.
+        enough: bool,
+    },
+    /// Thicker steel to hold on, m.
+    ThickerSteel {
+        /// Thickness that carries the flux.
+        thickness: f64,
+        /// Value at the middle on it.
+        value: f64,
+        /// Whether that is enough.
+        enough: bool,
+    },
+    /// The same size in a stronger grade.
+    OtherGrade {
+        /// Its name.
+        grade: String,
+        /// Value at the middle.
+        value: f64,
+        /// Whether that is enough.
+        enough: bool,
+    },
+    /// A disc made to size.
+    Custom {
+        /// Diameter, m.
+        diameter: f64,
+        /// Thickness, m.
+        thickness: f64,
+        /// Grade.
+        grade: String,
+        /// Low end of its band.
+        low: f64,
+        /// Whether it is wider or taller than the question allows.
+        breaks_limits: bool,
+    },
+}
+
+/// A limit that no magnet passes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Ceiling {
+    /// The limit in the unit of the need.
+    pub value: f64,
+    /// For this grade, the strongest in the table.
+    pub grade: String,
+    /// Which law sets it.
+    pub law: CeilingLaw,
+}
+
+/// What sets a ceiling.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CeilingLaw {
+    /// Half the remanence at a free face.
+    HalfRemanence,
+    /// An endless rod of the largest width allowed.
+    EndlessRod,
+    /// Remanence over the whole face: B² A / (2 mu0).
+    FullFace,
+}
+
+/// How much was looked at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Searched {
+    /// Items on the shelf.
+    pub items: usize,
+    /// Builds that those items allow.
+    pub builds: usize,
+    /// Builds that surely do.
+    pub sure: usize,
+    /// Builds that do in the middle only.
+    pub middle: usize,
+}

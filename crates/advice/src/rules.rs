@@ -1,0 +1,108 @@
+//! The constraints of a question, each checked on its own so that a near miss can name the one that ruled it out.
+
+use magnetics::Shape;
+use magnetics::coating::{Coating, Rating, Surroundings};
+use magnetics::grade::{Family, GradeRow};
+
+use crate::answer::RuledOut;
+use crate::item::Item;
+use crate::catalogue::Wanted;
+use crate::question::{Question, ShapeKind};
+
+/// Slack in comparing sizes, m: below any tolerance, above rounding of inches.
+pub(crate) const SIZE_SLACK: f64 = 1e-6;
+
+/// The kind of a shape.
+pub fn kind_of(shape: &Shape) -> ShapeKind {
+    match shape {
+        Shape::Disc { .. } => ShapeKind::Disc,
+        Shape::Ring { .. } => ShapeKind::Ring,
+        Shape::Block { .. } => ShapeKind::Block,
+        Shape::Sphere { .. } => ShapeKind::Sphere,
+    }
+}
+
+/// What rules an item out whatever is built of it: at most two are looked for, since a near miss has one.
+pub(crate) fn item_rules(question: &Question, item: &Item, grade: &GradeRow, coating: &Coating, wanted: &[Wanted]) -> Vec<RuledOut> {
+    let limits = &question.limits;
+    let conditions = &question.conditions;
+    let mut out = Vec::new();
+    let width = item.shape.widest();
+    if limits.widest.is_some_and(|w| width > w.si() + SIZE_SLACK) {
+        out.push(RuledOut::TooWide { has: width });
+    }
+    if limits.narrowest.is_some_and(|w| width < w.si() - SIZE_SLACK) {
+        out.push(RuledOut::TooNarrow { has: width });
+    }
+    if !limits.shapes.is_empty() && !limits.shapes.contains(&kind_of(&item.shape)) {
+        out.push(RuledOut::WrongShape);
+    }
+    if let Some(hole) = limits.hole {
+        let has = match item.shape {
+            Shape::Ring { inner_diameter, .. } => inner_diameter,
+            _ => 0.0,
+        };
+        if has < hole.si() - SIZE_SLACK {
+            out.push(RuledOut::HoleTooSmall { has });
+        }
+    }
+    if !wanted.is_empty() && !wanted.iter().any(|w| w.admits(grade)) {
+        out.push(RuledOut::WrongGrade);
+    }
+    let stands = grade.max_service_celsius.min(coating.max_celsius);
+    if conditions.warmest.is_some_and(|t| t.celsius() > stands) {
+        out.push(RuledOut::TooHot { stands });
+    }
+    if conditions.coldest.is_some_and(|t| t.celsius() < grade.min_service_celsius) {
+        out.push(RuledOut::TooCold { stands: grade.min_service_celsius });
+    }
+    if let Some(surroundings) = conditions.surroundings
+        && !suits(grade, coating, surroundings)
+    {
+        out.push(RuledOut::Coating { surroundings });
+    }
+    if (limits.budget_each.is_some() || limits.budget_total.is_some()) && item.prices.is_empty() {
+        out.push(RuledOut::NoPrice);
+    }
+    out
+}
+
+/// Whether a coating on that material is fit for a place. Ferrite, SmCo and AlNiCo need no coating against water.
+fn suits(grade: &GradeRow, coating: &Coating, surroundings: Surroundings) -> bool {
+    let bare = coating.thickness.max == 0.0;
+    let lasting = matches!(grade.family, Family::Ferrite | Family::SmCo | Family::AlNiCo);
+    coating.suitability(surroundings).rating != Rating::Poor || (bare && lasting && surroundings != Surroundings::Food)
+}
+
+/// How far a constraint was missed, for putting the closest near misses first: 0 is hardly at all, `None` is too far
+/// to be of interest. Kind rules count as a fixed distance.
+pub(crate) fn distance(question: &Question, missed: &RuledOut) -> Option<f64> {
+    let limits = &question.limits;
+    let over = |has: f64, allowed: Option<f64>| allowed.map(|a| (has / a).ln().abs());
+    let money = |has: quantity::Money, allowed: Option<quantity::Money>| {
+        allowed.map(|a| (has.to_f64() / a.to_f64()).ln().abs())
+    };
+    let miss = match missed {
+        RuledOut::TooWeak { reaches } => Some(-reaches.max(1e-9).ln()),
+        RuledOut::TooWide { has } => over(*has, limits.widest.map(|l| l.si())),
+        RuledOut::TooNarrow { has } => over(*has, limits.narrowest.map(|l| l.si())),
+        RuledOut::TooTall { has } => over(*has, limits.tallest.map(|l| l.si())),
+        RuledOut::TooShort { has } => over(*has, limits.shortest.map(|l| l.si())),
+        RuledOut::TooHeavy { has } => over(*has, limits.mass.map(|m| m.si())),
+        RuledOut::OverBudgetEach { has } => money(*has, limits.budget_each),
+        RuledOut::OverBudgetTotal { has } => money(*has, limits.budget_total),
+        RuledOut::TooHot { stands } => question.conditions.warmest.map(|t| (t.celsius() - stands) / 60.0),
+        RuledOut::TooCold { stands } => question.conditions.coldest.map(|t| (stands - t.celsius()) / 60.0),
+        RuledOut::PastKnee { ratio, .. } => Some(ratio.max(0.9).ln() + 0.1),
+        RuledOut::StackTooHigh { pieces } => limits.stack.map(|s| f64::from(*pieces) / f64::from(s) / 8.0),
+        RuledOut::TooMuchFar { .. } | RuledOut::Flight { .. } => Some(0.2),
+        RuledOut::NotInStock { has, needs } => Some(0.1 + 0.3 * (1.0 - *has as f64 / (*needs).max(1) as f64)),
+        RuledOut::HoleTooSmall { has } if *has > 0.0 => over(*has, limits.hole.map(|l| l.si())),
+        RuledOut::Coating { .. } => Some(0.25),
+        RuledOut::WrongGrade | RuledOut::HoleTooSmall { .. } => Some(0.35),
+        RuledOut::WrongShape => Some(0.4),
+        RuledOut::NoPrice => Some(0.3),
+        RuledOut::NotComputable => None,
+    };
+    miss.filter(|d| *d <= 0.45)
+}

@@ -1,0 +1,181 @@
+//! Cautions in words, from `data/cautions.toml` and the figures of a build.
+
+use std::sync::OnceLock;
+
+use quantity::{Force, Temperature};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use crate::answer::{Because, Candidate, Hazards};
+use crate::question::{Direction, Need, Question};
+use crate::view::text::{Reader, Runs, runs};
+
+/// From this attraction on, skin is pinched, N; common practice, no source.
+const PINCH: f64 = 50.0;
+/// Largest flux index of a small part in a toy, T² m² (50 kG² mm²; 16 CFR 1262.3).
+pub const FLUX_INDEX_LIMIT: f64 = 50.0 * 1e-2 * 1e-6;
+/// Flux density at 2.1 m from which to ask the carrier, T.
+const ASK_CARRIER: f64 = 0.2e-6;
+/// Flux density at 4.5 m beyond which a parcel may not fly, T (49 CFR 173.21(d)).
+const NEVER: f64 = 0.525e-6;
+
+/// What a caution guards.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// People.
+    Harm,
+    /// Things.
+    Damage,
+    /// Good to know.
+    Note,
+}
+
+/// A caution with the rule it rests on.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct Caution {
+    /// What to mind.
+    pub runs: Runs,
+    /// The rule behind it.
+    pub rule: String,
+    /// What it guards.
+    pub severity: Severity,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+enum When {
+    Pinch,
+    Shatter,
+    Swallow,
+    SwallowWeak,
+    Implant,
+    Cards,
+    Overhead,
+    Heat,
+    Opposed,
+    AirOrder,
+    AirNever,
+    Nickel,
+    Estimate,
+}
+
+#[derive(Deserialize)]
+struct Row {
+    when: When,
+    severity: Severity,
+    text: String,
+    rule: String,
+}
+
+#[derive(Deserialize)]
+struct File {
+    caution: Vec<Row>,
+}
+
+fn rows() -> &'static [Row] {
+    static ROWS: OnceLock<Vec<Row>> = OnceLock::new();
+    // A test reads the embedded data, so that it cannot be broken in a release.
+    ROWS.get_or_init(|| toml::from_str(include_str!("../../data/cautions.toml")).map_or_else(|_| Vec::new(), |f: File| f.caution))
+}
+
+/// The cautions for a candidate in its use, those for people first.
+pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader) -> Vec<Caution> {
+    let estimated = candidate.because.iter().any(|b| matches!(b, Because::SteelThin { .. }));
+    let overhead = match &question.need {
+        Need::Hold { direction, .. } => *direction != Direction::StraightOff,
+        _ => false,
+    };
+    cautions(&candidate.hazards, reader, |when| match when {
+        When::Overhead => overhead,
+        When::Estimate => estimated,
+        _ => true,
+    })
+}
+
+/// The cautions for an item whatever its use.
+pub fn for_item(hazards: &Hazards, reader: &Reader) -> Vec<Caution> {
+    cautions(hazards, reader, |when| !matches!(when, When::Overhead | When::Estimate | When::AirOrder | When::AirNever))
+}
+
+fn cautions(hazards: &Hazards, reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
+    let over_index = hazards.flux_index >= FLUX_INDEX_LIMIT;
+    let never = hazards.order_at_4_5_m > NEVER;
+    let applies = |when: When| match when {
+        When::Pinch => hazards.contact_force >= PINCH,
+        When::Shatter => hazards.brittle && hazards.contact_force < PINCH,
+        When::Swallow => hazards.small_part && over_index,
+        When::SwallowWeak => hazards.small_part && !over_index,
+        When::Implant | When::Heat => true,
+        When::Cards => hazards.card_distance > 0.0,
+        When::Opposed => hazards.opposed,
+        When::AirNever => never,
+        When::AirOrder => !never && hazards.order_at_2_1_m > ASK_CARRIER,
+        When::Nickel => hazards.nickel,
+        When::Overhead | When::Estimate => true,
+    };
+    let fill = |text: &str| {
+        text.replace("{contact_force}", &reader.text::<Force>(hazards.contact_force))
+            .replace("{flux_index}", &format!("{:.0}", hazards.flux_index / 1e-8))
+            .replace("{implant_distance}", &reader.about(hazards.implant_distance))
+            .replace("{card_distance}", &reader.about(hazards.card_distance))
+            .replace("{max_temperature}", &reader.text::<Temperature>(Temperature::from_celsius(hazards.max_celsius).si()))
+            .replace("{order_field}", &format!("{:.2}\u{a0}µT", hazards.order_at_2_1_m * 1e6))
+    };
+    let mut out: Vec<Caution> = rows()
+        .iter()
+        .filter(|row| applies(row.when) && in_use(row.when))
+        .map(|row| Caution { runs: runs(&fill(&row.text)), rule: row.rule.clone(), severity: row.severity })
+        .collect();
+    out.sort_by_key(|c| match c.severity {
+        Severity::Harm => 0,
+        Severity::Damage => 1,
+        Severity::Note => 2,
+    });
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::view::text::plain;
+    use quantity::{Currency, Units};
+
+    const READER: Reader = Reader { units: Units::metric(), currency: Currency::EUR };
+
+    #[test]
+    fn every_row_reads_and_leaves_no_name_open() {
+        let file: File = toml::from_str(include_str!("../../data/cautions.toml")).unwrap();
+        assert_eq!(file.caution.len(), rows().len());
+        let loud = Hazards {
+            contact_force: 80.0,
+            implant_distance: 0.08,
+            card_distance: 0.06,
+            small_part: true,
+            flux_index: 3e-6,
+            order_at_2_1_m: 1e-6,
+            brittle: true,
+            nickel: true,
+            opposed: true,
+            max_celsius: 80.0,
+            ..Hazards::default()
+        };
+        let got = cautions(&loud, &READER, |_| true);
+        assert!(got.len() >= 9);
+        assert!(got.iter().all(|c| !plain(&c.runs).contains('{') && !c.rule.is_empty()));
+        assert_eq!(got[0].severity, Severity::Harm);
+    }
+
+    /// 50 kG² mm² is 0.5 T² mm² (EN 71-1).
+    #[test]
+    fn flux_index_limit_agrees_in_both_units() {
+        assert!((FLUX_INDEX_LIMIT - 0.5e-6).abs() <= 1e-18);
+    }
+
+    #[test]
+    fn weak_small_parts_are_still_named() {
+        let quiet = Hazards { small_part: true, flux_index: 1e-7, ..Hazards::default() };
+        let text: String = cautions(&quiet, &READER, |_| true).iter().map(|c| plain(&c.runs)).collect();
+        assert!(text.contains("swallow") && text.contains("laboratory"));
+    }
+}

@@ -1,0 +1,9 @@
+//! Answers, ladders and items put into words and figures for a reader with units of their own.
+//!
+//! The types here are what page, command line and interface show; they are made from the frozen data each time, so that
+//! an answer can be read in any units.
+
+//pub mod answer;
+pub mod cautions;
+pub mod text;
+pub mod wording;
