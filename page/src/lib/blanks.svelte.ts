@@ -13,10 +13,28 @@ const isNumber = (blank: Blank): boolean => blank.kind === 'count' || blank.kind
 export function rawValue(blank: Blank, draft: Json): Json {
   if (typeof draft !== 'string') return draft;
   const text = draft.trim();
+  if (blank.kind === 'words')
+    return text
+      .split(/[,;]+/)
+      .map((word) => word.trim())
+      .filter(Boolean);
   if (text === '' && blank.optional) return null;
   if (!isNumber(blank)) return text;
   const number = Number(text.replace(',', '.'));
   return text !== '' && Number.isFinite(number) ? number : text;
+}
+
+/** What the editor starts from. */
+export function draftOf(blank: Blank): Json {
+  if (!isTyped(blank)) return blank.value;
+  return Array.isArray(blank.value) ? blank.value.join(', ') : String(blank.value ?? '');
+}
+
+/** What takes a blank out of the sentence, or `undefined` where the question cannot do without it. */
+export function absence(blank: Blank): Json | undefined {
+  if (blank.optional) return null;
+  if (blank.kind === 'choices' || blank.kind === 'words') return [];
+  return blank.kind === 'switch' ? false : undefined;
 }
 
 /** The next value of a stepper: whole counts from 1, factors in tenths. */
@@ -46,7 +64,7 @@ export class Blanks {
 
   begin(blank: Blank): void {
     this.open = blank;
-    this.draft = isTyped(blank) ? String(blank.value ?? '') : blank.value;
+    this.draft = draftOf(blank);
     this.problem = null;
   }
 
@@ -61,8 +79,7 @@ export class Blanks {
     const blank = this.open;
     if (!blank) return true;
     this.draft = draft;
-    const before = isTyped(blank) ? String(blank.value ?? '') : blank.value;
-    if (JSON.stringify(before) === JSON.stringify(draft)) {
+    if (JSON.stringify(draftOf(blank)) === JSON.stringify(draft)) {
       this.cancel();
       return true;
     }
@@ -72,7 +89,8 @@ export class Blanks {
   }
 
   async clear(): Promise<boolean> {
-    return this.commit(null);
+    const without = this.open ? absence(this.open) : undefined;
+    return without === undefined ? false : this.commit(without);
   }
 
   /** Leaves the blank as it was. */

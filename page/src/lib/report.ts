@@ -12,10 +12,11 @@ function candidateLine({ title, code, value, low, high, cost_each, margin, stock
 /** The whole answer in words, for a letter. */
 export function answerText(answer: Answer): string {
   const parts: string[] = [answer.words, ''];
+  parts.push(plain(answer.lead));
   if (answer.shortfall) {
     parts.push(plain(answer.shortfall.lead), ...answer.shortfall.would_do.map((runs) => `- ${plain(runs)}`));
     if (answer.shortfall.ceiling) parts.push(plain(answer.shortfall.ceiling));
-  } else parts.push(plain(answer.lead));
+  }
   parts.push('', ...answer.because.map((runs) => `because ${plain(runs)}`));
   if (answer.widens.length > 0) parts.push(`what widens the band: ${plain(answer.widens)}`);
   parts.push(...answer.assumed.map(plain));
