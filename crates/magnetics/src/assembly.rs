@@ -138,7 +138,7 @@ impl Body {
     /// Whether a point lies strictly inside; a point on the surface does not.
     #[must_use]
     pub fn contains(&self, point: [f64; 3]) -> bool {
-        let [x, y, z] = self.from_centre(point).map(f64::abs);
+        let [x, y, z] = self.seen_from_centre(point).map(f64::abs);
         match self.shape {
             Shape::Disc { diameter, thickness } => z < 0.5 * thickness && x.hypot(y) < 0.5 * diameter,
             Shape::Ring {
@@ -158,13 +158,13 @@ impl Body {
         }
     }
 
-    fn from_centre(&self, point: [f64; 3]) -> [f64; 3] {
+    fn seen_from_centre(&self, point: [f64; 3]) -> [f64; 3] {
         [0, 1, 2].map(|i| point[i] - self.centre[i])
     }
 
     /// B of this body alone, T; `None` on an edge where it diverges.
     fn flux_density(&self, point: [f64; 3]) -> Option<[f64; 3]> {
-        let p = self.from_centre(point);
+        let p = self.seen_from_centre(point);
         let unit = match self.shape {
             Shape::Disc { diameter, thickness } => turned(0.5 * diameter, 0.0, 0.5 * thickness, p),
             Shape::Ring {
@@ -178,12 +178,22 @@ impl Body {
                 thickness,
             } => {
                 let half = [0.5 * length, 0.5 * width, 0.5 * thickness];
+                // The field is even in z and turns about in x and y, so one octant serves all.
                 let square = |v: [f64; 3]| v[0] * v[0] + v[1] * v[1] + v[2] * v[2];
-                if square(p) > far::BLOCK_REACH * far::BLOCK_REACH * square(half) {
-                    Some(far::block(half, p))
+                let folded = p.map(f64::abs);
+                let [bx, by, bz] = if square(p) > far::BLOCK_REACH * far::BLOCK_REACH * square(half) {
+                    far::block(half, folded)
                 } else {
-                    block::flux_density(half, p)
-                }
+                    block::flux_density(half, folded)?
+                };
+                let side = |c: f64| {
+                    if c == 0.0 || p[2] == 0.0 {
+                        0.0
+                    } else {
+                        c.signum() * p[2].signum()
+                    }
+                };
+                Some([bx * side(p[0]), by * side(p[1]), bz])
             }
             Shape::Sphere { diameter } => Some(if self.contains(point) {
                 [0.0, 0.0, 2.0 / 3.0]

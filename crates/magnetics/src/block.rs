@@ -5,14 +5,13 @@ use std::f64::consts::{FRAC_PI_2, PI};
 /// A point closer to an edge than this share of the largest half side counts as on the edge.
 const ON_EDGE: f64 = 1e-13;
 
-/// B in tesla of a block with half sides `half` magnetised along z at 1 T, at `point` from its centre;
-/// `None` on an edge that bounds a pole face, where the field diverges.
+/// B in tesla of a block with half sides `half` magnetised along z at 1 T, at a point `folded` into the first octant
+/// about its centre; `None` on an edge that bounds a pole face, where the field diverges.
 ///
 /// True B, inside as well as outside; on a side face the limit from outside.
 /// Source: corner sums as in Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, chapter 4,
 /// with the logarithms of each pair of corners joined so that no argument cancels.
-pub(crate) fn flux_density(half: [f64; 3], point: [f64; 3]) -> Option<[f64; 3]> {
-    let folded = point.map(f64::abs);
+pub(crate) fn flux_density(half: [f64; 3], folded: [f64; 3]) -> Option<[f64; 3]> {
     if on_edge(half, folded) {
         return None;
     }
@@ -39,12 +38,7 @@ pub(crate) fn flux_density(half: [f64; 3], point: [f64; 3]) -> Option<[f64; 3]> 
     }
     let inside = x < half[0] && y < half[1] && z < half[2];
     let axial = hz / (4.0 * PI) + if inside { 1.0 } else { 0.0 };
-    let fold_z = point[2].signum();
-    Some([
-        bx / (4.0 * PI) * point[0].signum() * fold_z,
-        by / (4.0 * PI) * point[1].signum() * fold_z,
-        axial,
-    ])
+    Some([bx / (4.0 * PI), by / (4.0 * PI), axial])
 }
 
 /// Whether a folded point lies on one of the four edges of the top face, or where their field terms diverge.

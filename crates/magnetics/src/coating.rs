@@ -233,3 +233,65 @@ impl Row {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_found_as_people_type_them() {
+        let table = CoatingTable::builtin().expect("the built-in table is sound");
+        for (typed, name) in [
+            ("NiCuNi", "nickel-copper-nickel"),
+            ("ni-cu-ni", "nickel-copper-nickel"),
+            ("Zinc", "zinc"),
+            ("Black Epoxy", "epoxy"),
+            ("bare", "none"),
+            ("parylene", "parylene"),
+        ] {
+            assert_eq!(table.get(typed).map(|c| c.name.as_str()), Some(name), "{typed}");
+        }
+        assert!(table.get("chocolate").is_none());
+    }
+
+    #[test]
+    fn thickness_is_in_metres_and_nickel_is_flagged() {
+        let table = CoatingTable::builtin().expect("the built-in table is sound");
+        let nickel = table.get("NiCuNi").expect("is there");
+        assert!((nickel.thickness.typical - 18e-6).abs() <= 1e-18 && nickel.contains_nickel);
+        assert_eq!(nickel.suitability(Surroundings::Outdoors).rating, Rating::Poor);
+        let epoxy = table.get("epoxy").expect("is there");
+        assert!(epoxy.suitability(Surroundings::Damp).rating > nickel.suitability(Surroundings::Damp).rating);
+        assert!(!epoxy.contains_nickel);
+    }
+
+    #[test]
+    fn defects_in_a_table_are_reported() {
+        let text = include_str!("../data/coatings.toml");
+        let twice = format!("{text}\n{text}");
+        assert!(matches!(
+            CoatingTable::from_toml(&twice),
+            Err(CoatingError::SameName(_))
+        ));
+        let unordered = text.replacen("typical = 18.0", "typical = 80.0", 1);
+        assert!(matches!(
+            CoatingTable::from_toml(&unordered),
+            Err(CoatingError::Value {
+                field: "thickness_um",
+                ..
+            })
+        ));
+        let nan = text.replacen("max_celsius = 200.0", "max_celsius = nan", 1);
+        assert!(matches!(
+            CoatingTable::from_toml(&nan),
+            Err(CoatingError::Value {
+                field: "max_celsius",
+                ..
+            })
+        ));
+        assert!(matches!(
+            CoatingTable::from_toml("[[coating]]"),
+            Err(CoatingError::Text(_))
+        ));
+    }
+}

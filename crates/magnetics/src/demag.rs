@@ -104,3 +104,88 @@ fn aharoni(a: f64, b: f64, c: f64) -> f64 {
         - (rab.powi(3) + rbc.powi(3) + rac.powi(3)) / (3.0 * abc);
     sum / std::f64::consts::PI
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn factor(length: f64, width: f64, thickness: f64) -> f64 {
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        }
+        .demagnetising_factor()
+    }
+
+    proptest! {
+        /// The trace rule, over ratios up to a million and across the change of method.
+        #[test]
+        fn factors_of_a_block_sum_to_one(a in -3.0..3.0_f64, b in -3.0..3.0_f64) {
+            let (l, w, t) = (1e-3 * 10_f64.powf(a), 1e-3 * 10_f64.powf(b), 1e-3);
+            let sum = factor(l, w, t) + factor(w, t, l) + factor(t, l, w);
+            prop_assert!((sum - 1.0).abs() <= 1e-10, "{l} {w} {t}: {sum}");
+        }
+
+        #[test]
+        fn a_ring_without_a_hole_is_a_disc(ratio in -2.0..2.0_f64) {
+            let (diameter, thickness) = (0.01, 0.01 * 10_f64.powf(ratio));
+            let disc = Shape::Disc { diameter, thickness }.demagnetising_factor();
+            let ring = Shape::Ring { outer_diameter: diameter, inner_diameter: 1e-6, thickness }.demagnetising_factor();
+            prop_assert!((disc - ring).abs() <= 1e-6);
+        }
+
+        /// A thin-walled ring far wider than its wall is a strip bent round: its factor is that of an endless strip.
+        #[test]
+        fn a_thin_wide_ring_is_a_strip(ratio in 0.3..3.0_f64) {
+            let wall = 0.001;
+            let height = ratio * wall;
+            let ring = Shape::Ring { outer_diameter: 1.0 + wall, inner_diameter: 1.0 - wall, thickness: height };
+            let strip = Shape::Block { length: 5.0, width: wall, thickness: height };
+            prop_assert!((ring.demagnetising_factor() - strip.demagnetising_factor()).abs() <= 1e-3);
+        }
+    }
+
+    #[test]
+    fn ring_factor_against_quadrature_of_the_flux() {
+        let face = [0.010, 0.005];
+        let pair = SheetPair::rings(face, face);
+        let height = 0.005;
+        // Graded panels, as for the block.
+        let mut sum = 0.0;
+        let (mut from, mut to) = (0.0, 1e-12);
+        while from < height {
+            let span: f64 = to - from;
+            sum += SIXTEEN
+                .iter()
+                .map(|&(t, weight)| span * weight * pair.flux(from + t * span))
+                .sum::<f64>();
+            (from, to) = (to, (to * PANEL_GROWTH).min(height));
+        }
+        let expected = 2.0 * sum / (std::f64::consts::PI * 75e-6 * height);
+        assert!(
+            (turned(face, height) - expected).abs() <= 1e-12,
+            "{} {expected}",
+            turned(face, height)
+        );
+    }
+
+    #[test]
+    fn stacks() {
+        let disc = Shape::Disc {
+            diameter: 0.01,
+            thickness: 0.002,
+        };
+        let solid = Shape::Disc {
+            diameter: 0.01,
+            thickness: 0.01,
+        };
+        assert!((of_stack(&disc, 5) - solid.demagnetising_factor()).abs() <= 1e-14);
+        // Two touching balls: each feels half of 2/3 (1/2)^3 J from the other.
+        let ball = Shape::Sphere { diameter: 0.01 };
+        assert!((of_stack(&ball, 2) - (1.0 / 3.0 - 1.0 / 12.0)).abs() <= 1e-15);
+        assert_eq!(of_stack(&ball, 1), 1.0 / 3.0);
+    }
+}

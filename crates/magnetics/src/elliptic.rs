@@ -106,3 +106,62 @@ pub fn ellip_e(m: f64) -> f64 {
 pub fn ellip_pi(n: f64, m: f64) -> f64 {
     cel((1.0 - m).sqrt(), 1.0 - n, 1.0, 1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// A few units in the last place of values of order 1 to 10.
+    const ROUNDING: f64 = 2e-14;
+
+    #[test]
+    fn diverging_and_odd_arguments_give_nan() {
+        for [kc, p, a, b] in [
+            [0.0, 1.0, 1.0, 1.0],
+            [0.5, 0.0, 1.0, 1.0],
+            [f64::NAN, 1.0, 1.0, 1.0],
+            [0.5, f64::INFINITY, 1.0, 1.0],
+        ] {
+            assert!(cel(kc, p, a, b).is_nan());
+        }
+        assert!(ellip_k(1.0).is_nan() && ellip_k(1.5).is_nan() && ellip_e(1.5).is_nan() && ellip_pi(1.0, 0.5).is_nan());
+        assert_eq!(ellip_e(1.0), 1.0);
+    }
+
+    #[test]
+    fn principal_value_of_the_third_kind() {
+        // DLMF 19.7.8 at the full angle: Π(n) + Π(m/n) = K for n > 1.
+        for (n, m) in [(2.0, 0.5), (1.25, 0.9), (7.0, 0.1)] {
+            let sum = ellip_pi(n, m) + ellip_pi(m / n, m);
+            assert!((sum - ellip_k(m)).abs() <= ROUNDING * ellip_k(m), "{n} {m}");
+        }
+    }
+
+    #[test]
+    fn first_kind_near_its_divergence() {
+        // K -> ln(4 / kc), with error of order kc² ln kc.
+        for kc in [1e-8_f64, 1e-12, 1e-100] {
+            let expected = (4.0 / kc).ln();
+            assert!((cel(kc, 1.0, 1.0, 1.0) - expected).abs() <= 1e-14 * expected, "{kc}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn legendre_relation(m in 1e-6..0.999_999_f64) {
+            let (k, e) = (ellip_k(m), ellip_e(m));
+            let (k1, e1) = (ellip_k(1.0 - m), ellip_e(1.0 - m));
+            let left = e * k1 + e1 * k - k * k1;
+            prop_assert!((left - FRAC_PI_2).abs() <= ROUNDING * k * k1);
+        }
+
+        #[test]
+        fn linear_in_its_numerator(kc in 1e-3..1.0_f64, p in 1e-3..10.0_f64, a in -2.0..2.0_f64, b in -2.0..2.0_f64) {
+            let parts = a * cel(kc, p, 1.0, 0.0) + b * cel(kc, p, 0.0, 1.0);
+            let size = a.abs() * cel(kc, p, 1.0, 0.0) + b.abs() * cel(kc, p, 0.0, 1.0);
+            prop_assert!((cel(kc, p, a, b) - parts).abs() <= ROUNDING * size);
+        }
+    }
+}

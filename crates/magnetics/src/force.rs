@@ -4,23 +4,24 @@
 //! at any offset. Spheres: exact dipoles, at any offset.
 
 use std::f64::consts::PI;
-use std::sync::LazyLock;
 
 use thiserror::Error;
 
 use crate::MU_0;
 use crate::assembly::{Body, BodyError, coaxial};
-use crate::quadrature::unit_rule;
+use crate::quadrature::rule_for;
 use crate::shape::Shape;
 use crate::sheet::SheetPair;
 
-/// Pairs of blocks farther apart than this many times their sizes act through a grid of point dipoles.
-const BLOCKS_FAR: f64 = 8.0;
+/// Pairs of blocks farther apart than this many times the root of the sum of their squared half diagonals
+/// act through grids of point dipoles; the corner sum loses digits as the sixth power of the distance.
+const BLOCKS_FAR: f64 = 3.0;
+
+/// Relative error that the grids of dipoles aim at, along each side of each block.
+const GRID_ERROR: f64 = 1e-12;
 
 /// Bodies may reach into one another by this share of their sizes, which rounding can do to touching faces.
 const TOUCHING: f64 = 1e-9;
-
-static FOUR: LazyLock<[(f64, f64); 4]> = LazyLock::new(unit_rule);
 
 /// Why a force cannot be given.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -186,27 +187,48 @@ fn pair_force(a: &Body, b: &Body) -> Result<f64, ForceError> {
     if let (Shape::Sphere { .. }, Shape::Sphere { .. }) = (a.shape, b.shape) {
         return Ok(dipole_force(a, b));
     }
+    if let Some(pair) = facing_sheets(a, b) {
+        return Ok(sheet_force(&pair, a, b));
+    }
     if let Some(force) = block_force(a, b) {
         return Ok(force[2]);
     }
-    let (Some(first), Some(second)) = (radii(&a.shape), radii(&b.shape)) else {
+    if radii(&a.shape).is_none() || radii(&b.shape).is_none() {
         return Err(ForceError::Mixed {
             first: name(&a.shape),
             second: name(&b.shape),
         });
-    };
-    if !coaxial(a, b) {
-        let apart = (a.centre[0] - b.centre[0]).hypot(a.centre[1] - b.centre[1]);
-        return Err(ForceError::OffAxis { apart });
     }
+    let apart = (a.centre[0] - b.centre[0]).hypot(a.centre[1] - b.centre[1]);
+    Err(ForceError::OffAxis { apart })
+}
+
+/// The end faces of two bodies on one axis: discs and rings, or blocks of equal section.
+fn facing_sheets(a: &Body, b: &Body) -> Option<SheetPair> {
+    if !coaxial(a, b) {
+        return None;
+    }
+    if let (
+        Shape::Block { length, width, .. },
+        Shape::Block {
+            length: l, width: w, ..
+        },
+    ) = (a.shape, b.shape)
+    {
+        return (length == l && width == w).then(|| SheetPair::rectangles(length, width));
+    }
+    Some(SheetPair::rings(radii(&a.shape)?, radii(&b.shape)?))
+}
+
+/// Force on `a` from `b` along `+z`, from the fluxes between their end faces.
+fn sheet_force(pair: &SheetPair, a: &Body, b: &Body) -> f64 {
     let pressure = a.polarisation * b.polarisation / MU_0;
-    let pair = SheetPair::rings(first, second);
     let (height_a, height_b) = (a.shape.height(), b.shape.height());
     let rise = a.centre[2] - b.centre[2];
     let clear = rise.abs() - 0.5 * (height_a + height_b);
     if clear >= -TOUCHING * height_a.min(height_b) {
         let attraction = pair.second_difference(clear.max(0.0), height_a, height_b);
-        return Ok(-pressure * attraction * rise.signum());
+        return -pressure * attraction * rise.signum();
     }
     // One inside the hole of the other: the four faces one by one, like charges pushing apart.
     let faces = [-1.0, 1.0];
@@ -219,7 +241,7 @@ fn pair_force(a: &Body, b: &Body) -> Result<f64, ForceError> {
             upper * lower * sign * pair.flux(distance.abs())
         })
         .sum();
-    Ok(pressure * sum)
+    pressure * sum
 }
 
 /// Force along `z` on sphere `a` from sphere `b`, as dipoles.
@@ -236,11 +258,16 @@ fn dipole_pair([x, y, z]: [f64; 3]) -> [f64; 3] {
     [across * x, across * y, (across + 6.0 / r5) * z]
 }
 
-/// Far apart, each block is a grid of 4 x 4 x 4 dipoles; result without the factor `J1 J2 / (4π μ0)`.
+/// Far apart, each block is a grid of dipoles, as dense as its sides need; result without the factor `J1 J2 / (4π μ0)`.
 fn dipole_grid(mine: [f64; 3], theirs: [f64; 3], offset: [f64; 3]) -> [f64; 3] {
+    let length = |v: [f64; 3]| v.iter().map(|c| c * c).sum::<f64>().sqrt();
+    let apart = length(offset);
+    let (from_mine, from_theirs) = (apart - length(theirs), apart - length(mine));
     let nodes = |axis: usize| {
-        FOUR.iter().flat_map(move |&(s, ws)| {
-            FOUR.iter().map(move |&(t, wt)| {
+        let my_rule = rule_for(mine[axis], from_mine, GRID_ERROR);
+        let their_rule = rule_for(theirs[axis], from_theirs, GRID_ERROR);
+        my_rule.iter().flat_map(move |&(s, ws)| {
+            their_rule.iter().map(move |&(t, wt)| {
                 (
                     offset[axis] + mine[axis] * (2.0 * s - 1.0) - theirs[axis] * (2.0 * t - 1.0),
                     ws * wt,

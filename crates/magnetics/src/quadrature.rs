@@ -1,6 +1,7 @@
 //! Gauss-Legendre nodes, computed once for each size that is used.
 
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 /// Nodes and weights on [0, 1] that integrate polynomials of degree `2 N - 1` exactly.
 ///
@@ -21,4 +22,69 @@ pub(crate) fn unit_rule<const N: usize>() -> [(f64, f64); N] {
         }
         (0.5 * (1.0 - x), 1.0 / ((1.0 - x * x) * slope * slope))
     })
+}
+
+/// The rules of 1 to 8 nodes, in this order.
+static RULES: LazyLock<[Vec<(f64, f64)>; 8]> = LazyLock::new(|| {
+    [
+        unit_rule::<1>().to_vec(),
+        unit_rule::<2>().to_vec(),
+        unit_rule::<3>().to_vec(),
+        unit_rule::<4>().to_vec(),
+        unit_rule::<5>().to_vec(),
+        unit_rule::<6>().to_vec(),
+        unit_rule::<7>().to_vec(),
+        unit_rule::<8>().to_vec(),
+    ]
+});
+
+/// The smallest rule, of at most 8 nodes, that integrates over a length of `2 half` a kernel whose nearest singularity is
+/// `distance` from its middle, with a relative error of `error`: Bernstein's ellipse gives `(distance / half)^-2N` and better.
+pub(crate) fn rule_for(half: f64, distance: f64, error: f64) -> &'static [(f64, f64)] {
+    let ratio = distance / half;
+    let ellipse = ratio + (ratio * ratio + 1.0).sqrt();
+    let nodes = (-0.5 * error.ln() / ellipse.ln()).ceil();
+    // A cast from f64 saturates, and NaN becomes zero.
+    let index = (nodes as usize).clamp(1, RULES.len()) - 1;
+    RULES.get(index).map_or(&[], Vec::as_slice)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn monomials<const N: usize>() {
+        for degree in 0..2 * N {
+            let got: f64 = unit_rule::<N>().iter().map(|&(x, w)| w * x.powi(degree as i32)).sum();
+            assert!(
+                (got - 1.0 / (degree as f64 + 1.0)).abs() <= 1e-15,
+                "{N} nodes, degree {degree}: {got}"
+            );
+        }
+    }
+
+    #[test]
+    fn monomials_up_to_twice_the_nodes_are_exact() {
+        monomials::<1>();
+        monomials::<2>();
+        monomials::<5>();
+        monomials::<7>();
+        monomials::<16>();
+    }
+
+    #[test]
+    fn rules_grow_as_the_singularity_nears() {
+        assert_eq!(rule_for(1.0, 1e9, 1e-10).len(), 1);
+        assert!(rule_for(1.0, 10.0, 1e-10).len() < rule_for(1.0, 3.0, 1e-10).len());
+        assert_eq!(rule_for(1.0, 0.1, 1e-10).len(), 8);
+        // An integral with a pole at that distance comes out as promised: ∫ dx / (d² + x²) over [-1, 1].
+        for d in [3.0_f64, 5.0, 20.0] {
+            let got: f64 = rule_for(1.0, d, 1e-10)
+                .iter()
+                .map(|&(t, w)| 2.0 * w / (d * d + (2.0 * t - 1.0).powi(2)))
+                .sum();
+            let expected = 2.0 / d * (1.0 / d).atan();
+            assert!((got / expected - 1.0).abs() <= 1e-9, "{d}: {got} {expected}");
+        }
+    }
 }

@@ -90,3 +90,42 @@ pub fn knee_margin(remanence: f64, recoil_permeability: f64, factor: f64, coerci
         .abs()
         / coercivity)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn load_line_crosses_the_straight_curve() {
+        let (br, mu, factor) = (1.2, 1.05, 0.3933);
+        let point = working_point(br, mu, factor).expect("in range");
+        let pc = (1.0 - factor) / factor;
+        assert!((point.flux_density - br * pc / (pc + mu)).abs() <= 1e-14);
+        assert!((point.field_strength + br / (MU_0 * (pc + mu))).abs() <= 1e-8);
+        assert!((point.flux_density - (br + mu * MU_0 * point.field_strength)).abs() <= 1e-14);
+        assert!((point.permeance_coefficient - pc).abs() <= 1e-14);
+    }
+
+    /// A grade sold for 80 °C is beyond its knee at 80 °C when the disc is thin: 0.954 of HcJ at L/D 0.2 (computed, two routes).
+    #[test]
+    fn thin_disc_loses_at_the_quoted_ceiling() {
+        let margin = knee_margin(1.1136, 1.05, 0.680_174_53, 611.2e3).expect("in range");
+        assert!((margin - 0.954).abs() <= 5e-4, "{margin}");
+    }
+
+    #[test]
+    fn arguments_out_of_range_are_refused() {
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert!(matches!(working_point(bad, 1.05, 0.3), Err(RecoilError::Remanence(_))));
+            assert!(matches!(
+                working_point(1.2, bad, 0.3),
+                Err(RecoilError::Permeability(_))
+            ));
+            assert!(matches!(working_point(1.2, 1.05, bad), Err(RecoilError::Factor(_))));
+            assert!(matches!(
+                knee_margin(1.2, 1.05, 0.3, bad),
+                Err(RecoilError::Coercivity(_))
+            ));
+        }
+    }
+}

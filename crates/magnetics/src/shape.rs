@@ -287,3 +287,92 @@ impl Shape {
         crate::demag::along_axis(self)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const MM: f64 = 1e-3;
+    const RING: Shape = Shape::Ring {
+        outer_diameter: 20.0 * MM,
+        inner_diameter: 10.0 * MM,
+        thickness: 5.0 * MM,
+    };
+
+    #[test]
+    fn sizes_out_of_range_are_named() {
+        for bad in [0.0, -1e-3, f64::NAN, f64::INFINITY, 11.0, 1e-7] {
+            let error = Shape::Disc {
+                diameter: 0.01,
+                thickness: bad,
+            }
+            .validate();
+            assert!(
+                matches!(error, Err(ShapeError::Size { size: "thickness", .. })),
+                "{bad}: {error:?}"
+            );
+            assert!(
+                Shape::Block {
+                    length: bad,
+                    width: 0.01,
+                    thickness: 0.01
+                }
+                .validate()
+                .is_err()
+            );
+            assert!(Shape::Sphere { diameter: bad }.validate().is_err());
+        }
+        let swapped = Shape::Ring {
+            outer_diameter: 0.01,
+            inner_diameter: 0.02,
+            thickness: 0.005,
+        };
+        let error = swapped.validate().expect_err("the hole is larger than the ring");
+        assert_eq!(
+            error,
+            ShapeError::Hole {
+                outer: 0.01,
+                inner: 0.02
+            }
+        );
+        assert!(!error.hint().is_empty());
+        assert_eq!(RING.validate(), Ok(()));
+    }
+
+    #[test]
+    fn coating_takes_from_every_side_and_widens_a_hole() {
+        let inside = RING.shrunk(20e-6).expect("20 µm fits");
+        let Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } = inside
+        else {
+            panic!("still a ring")
+        };
+        assert!((outer_diameter - 19.96 * MM).abs() < 1e-15);
+        assert!((inner_diameter - 10.04 * MM).abs() < 1e-15);
+        assert!((thickness - 4.96 * MM).abs() < 1e-15);
+        for bad in [-1e-6, f64::NAN, 2.5e-3, 1.0] {
+            assert!(matches!(RING.shrunk(bad), Err(ShapeError::Plating { .. })), "{bad}");
+        }
+    }
+
+    #[test]
+    fn measures_of_a_ring_and_a_sphere() {
+        assert!((RING.pole_area() - PI * 75.0 * MM * MM).abs() < 1e-18);
+        assert!((RING.volume() - PI * 375.0 * MM * MM * MM).abs() < 1e-18);
+        assert_eq!(RING.widest(), 20.0 * MM);
+        let ball = Shape::Sphere { diameter: 6.0 * MM };
+        assert!((ball.volume() - PI * 36.0 * MM * MM * MM).abs() < 1e-18);
+        assert_eq!(ball.with_height(1.0), None);
+    }
+
+    #[test]
+    fn shapes_are_written_with_their_name() {
+        let text = toml::to_string(&RING).expect("a ring can be written");
+        assert!(text.contains("shape = \"ring\""), "{text}");
+        assert_eq!(toml::from_str::<Shape>(&text), Ok(RING));
+        assert!(toml::from_str::<Shape>("shape = \"disc\"\ndiameter = 1.0\nthickness = 1.0\nwidth = 2.0").is_err());
+    }
+}
