@@ -4,38 +4,30 @@
 //! number of pieces closes it. [`words`] is the same sentence as plain text, which [`crate::words::parse`] reads back.
 //! What may be set and is not is offered by [`more`].
 
+mod asked;
 mod blank;
 mod clause;
 mod opening;
 mod print;
 mod start;
-mod verb;
 
 #[cfg(test)]
 mod tests;
 
 pub use blank::{Blank, BlankKind, Choice, Segment};
 pub use start::start;
-pub use verb::Verb;
+pub use asked::Verb;
 
 use quantity::Units;
-use serde_json::Value;
+use serde_json::{Value, json};
 
-use crate::question::Question;
-
-/// A value that the answer went by though the question leaves it open, or that was filled in for the customer.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Assumed {
-    /// JSON pointer into the question.
-    pub path: String,
-    /// The value as it would stand in the question's JSON.
-    pub value: Value,
-}
+use crate::answer::Assumed;
+use crate::question::{Need, Question};
 
 /// The sentence of a question, cut into fixed text and blanks.
 ///
-/// An assumed value that the question leaves open is shown in its place; assumed blanks are marked. An assumed value
-/// that does not fit the question is left out.
+/// An assumed value that the question leaves open is shown in its place, and its blank is marked. One that does not
+/// fit the question is left out.
 pub fn segments(question: &Question, units: &Units, assumed: &[Assumed]) -> Vec<Segment> {
     let full = completed(question, assumed);
     let mut segments = opening::opening(&full, units);
@@ -45,7 +37,7 @@ pub fn segments(question: &Question, units: &Units, assumed: &[Assumed]) -> Vec<
     segments.extend(opening::closing(&full));
     for segment in &mut segments {
         if let Segment::Blank { blank } = segment {
-            blank.assumed = assumed.iter().any(|a| a.path == blank.path);
+            blank.assumed = assumed.iter().any(|a| place(a).0 == blank.path);
         }
     }
     joined(segments)
@@ -67,21 +59,38 @@ pub fn words(question: &Question, units: &Units) -> String {
         .collect()
 }
 
+/// Where an assumption belongs in the question, and its value where the question itself has none.
+fn place(assumed: &Assumed) -> (&'static str, Option<Value>) {
+    match assumed {
+        Assumed::SafetyFactor { factor, .. } => ("/need/safety_factor", Some(json!(factor))),
+        Assumed::Friction { mid, .. } => ("/need/friction", Some(json!(mid))),
+        Assumed::SwitchMargin { margin } => ("/need/margin", Some(json!(margin))),
+        Assumed::RoomTemperature => ("/conditions/warmest", Some(json!("20 °C"))),
+        Assumed::ThickSteel => ("/need/steel", None),
+    }
+}
+
 /// The question with the assumed values in the places that it leaves open.
 fn completed(question: &Question, assumed: &[Assumed]) -> Question {
-    assumed.iter().fold(question.clone(), |question, Assumed { path, value }| {
-        filled(&question, path, value).unwrap_or(question)
+    assumed.iter().fold(question.clone(), |question, assumed| match place(assumed) {
+        (path, Some(value)) => filled(&question, path, value).unwrap_or(question),
+        (_, None) => question,
     })
 }
 
-fn filled(question: &Question, path: &str, value: &Value) -> Option<Question> {
+fn filled(question: &Question, path: &str, value: Value) -> Option<Question> {
     let mut json = serde_json::to_value(question).ok()?;
     if json.pointer(path).is_some_and(|set| !set.is_null()) {
         return None;
     }
     let (parent, key) = path.rsplit_once('/')?;
-    json.pointer_mut(parent)?.as_object_mut()?.insert(key.to_owned(), value.clone());
+    json.pointer_mut(parent)?.as_object_mut()?.insert(key.to_owned(), value);
     serde_json::from_value(json).ok()
+}
+
+/// The verb of a need by its name in JSON: `pull_together`.
+pub fn verb(need: &Need) -> &'static str {
+    Verb::of(need).name()
 }
 
 /// Neighbouring texts as one.

@@ -2,7 +2,7 @@
 
 use quantity::{FluxDensity, Force, Length, Load, Mass, Temperature};
 
-use super::verb::Verb;
+use super::asked::Verb;
 use crate::question::{Conditions, Direction, Layer, Limits, Need, Question, SteelPart, Surroundings};
 
 /// A sensible question of this verb, all blanks filled, for a reader to change.

@@ -3,7 +3,9 @@
 //! The types here are what page, command line and interface show; they are made from the frozen data each time, so that
 //! an answer can be read in any units.
 
-//pub mod answer;
+pub mod answer;
 pub mod cautions;
+pub mod chart;
+pub mod picture;
 pub mod text;
 pub mod wording;

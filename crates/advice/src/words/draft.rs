@@ -105,7 +105,7 @@ impl<'a> Draft<'a> {
             Some(before) => {
                 let quoted = |range: &Range<usize>| self.text.get(range.clone()).unwrap_or_default().to_owned();
                 let (first, second) = (quoted(&before.range), quoted(&range));
-                let message = format!("{} is said twice: `{first}` and `{second}`", slot.label());
+                let message = format!("`{first}` and `{second}` are both said of the {}", slot.label());
                 self.problem(range, message, Some(format!("leave out `{first}` or `{second}`")));
             }
         }

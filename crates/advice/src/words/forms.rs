@@ -31,9 +31,17 @@ pub(super) struct Form {
 enum Step {
     Cue(usize),
     NotCue(usize),
+    NotValue,
     Slot(Slot),
     /// A bare number where the slot would take something else.
     NumberFor(Slot),
+}
+
+impl Step {
+    /// Whether it only looks ahead.
+    fn is_guard(self) -> bool {
+        matches!(self, Step::NotCue(_) | Step::NotValue)
+    }
 }
 
 struct Pattern {
@@ -92,7 +100,7 @@ impl Forms {
             if !form.verbs.is_empty() && !verb.is_some_and(|v| form.verbs.contains(&v)) {
                 continue;
             }
-            let steps = pattern.steps.iter().filter(|s| !matches!(s, Step::NotCue(_))).count();
+            let steps = pattern.steps.iter().filter(|s| !s.is_guard()).count();
             if best.as_ref().is_some_and(|b| b.steps >= steps) {
                 continue;
             }
@@ -112,8 +120,8 @@ fn fits(steps: &[Step], symbols: &[Symbol], start: usize) -> Option<(usize, Vec<
     for step in steps {
         let place = place_of(*step, symbols, at, at == start);
         match step {
-            Step::NotCue(_) if place.is_some() => return None,
-            Step::NotCue(_) => {}
+            Step::NotCue(_) | Step::NotValue if place.is_some() => return None,
+            Step::NotCue(_) | Step::NotValue => {}
             Step::Cue(_) => {
                 at = place? + 1;
                 end = at;
@@ -148,6 +156,7 @@ fn place_of(step: Step, symbols: &[Symbol], at: usize, is_first: bool) -> Option
 fn takes(step: Step, symbol: &Symbol) -> bool {
     match step {
         Step::Cue(cue) | Step::NotCue(cue) => symbol.has(Sense::Cue(cue)),
+        Step::NotValue => symbol.value.is_some(),
         Step::NumberFor(_) => symbol.number().is_some(),
         Step::Slot(slot) => match slot.takes() {
             Takes::Quantity(kind) => quantity(symbol, kind).is_some(),
@@ -209,6 +218,9 @@ fn step(word: &str) -> Result<Step, String> {
             .map_err(|error| error.to_string())
     };
     let inside = |open: &str, close: char| word.strip_prefix(open).and_then(|w| w.strip_suffix(close));
+    if word == "!value" {
+        return Ok(Step::NotValue);
+    }
     if let Some(name) = inside("!<", '>') {
         return cue(name).map(Step::NotCue);
     }

@@ -96,7 +96,10 @@ fn number(rest: &str) -> (usize, Option<TokenKind>) {
             Some(value) => (digits, TokenKind::Value(Any::Number(value))),
             None => (error.span.end.max(digits), TokenKind::Bad(error)),
         },
-        None => (digits.max(word(head)), TokenKind::Word),
+        None => match count_before_x(head, digits) {
+            Some(value) => (digits, TokenKind::Value(Any::Number(value))),
+            None => (digits.max(word(head)), TokenKind::Word),
+        },
     };
     // Whatever was said above, a token has a length and ends between characters.
     let len = (len.max(1)..=head.len()).find(|&len| head.is_char_boundary(len)).unwrap_or(head.len());
@@ -114,6 +117,13 @@ fn hyphened(head: &str, len: usize) -> Option<(usize, TokenKind)> {
         Ok((any, taken)) if any.kind().is_some() => Some((taken, TokenKind::Value(any))),
         _ => None,
     }
+}
+
+/// The number in `200x` and `3x safety`.
+fn count_before_x(head: &str, digits: usize) -> Option<f64> {
+    let after = head[digits..].strip_prefix(['x', 'X'])?;
+    let value: f64 = head[..digits].parse().ok()?;
+    (value.is_finite() && !after.starts_with(char::is_alphanumeric)).then_some(value)
 }
 
 /// `1,000` as a count, where no unit follows.

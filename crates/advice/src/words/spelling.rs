@@ -31,7 +31,7 @@ impl<'a> Speller<'a> {
             .phrases
             .words()
             .chain(self.names.words())
-            .filter(|known| known.chars().count() >= SHORTEST)
+            .filter(|known| *known != word && known.chars().count() >= SHORTEST)
             .map(|known| (slips(&letters, &known.chars().collect::<Vec<_>>()), known))
             .filter(|(slips, _)| *slips <= most)
             .min()

@@ -2,6 +2,8 @@
 
 use quantity::Currency;
 
+use crate::catalogue::Catalogue;
+
 /// The names that a text may use, given by whoever knows the data and the shelf.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Vocabulary {
@@ -24,6 +26,19 @@ pub struct Name {
     pub name: String,
     /// Other wordings of it.
     pub aliases: Vec<String>,
+}
+
+impl Vocabulary {
+    /// The names of a catalogue, for a shop whose prices are in `currency`.
+    pub fn of(catalogue: &Catalogue, currency: Option<Currency>) -> Self {
+        Self {
+            layers: catalogue.layers.iter().map(|l| Name::new(&l.name, &l.aliases)).collect(),
+            steels: catalogue.steels.all().iter().map(|s| Name::new(&s.name, &s.aliases)).collect(),
+            grades: catalogue.grades.rows().iter().map(|g| Name::new(&g.name, &g.aliases)).collect(),
+            families: catalogue.families.iter().map(|f| Name::new(&f.name, &f.aliases)).collect(),
+            currency,
+        }
+    }
 }
 
 impl Name {
