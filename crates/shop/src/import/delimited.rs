@@ -1,5 +1,7 @@
 //! Delimited text: which delimiter it has, and its lines.
 
+use std::borrow::Cow;
+
 use csv::{ReaderBuilder, StringRecord, Trim};
 
 use super::table::{Budget, Cell, HEADING_LINES, Line, ReadError, check_length, heading_score};
@@ -9,7 +11,14 @@ const DELIMITERS: [u8; 4] = [b';', b'\t', b',', b'|'];
 
 /// The lines of a text with cells between delimiters; the delimiter is found from the headings.
 pub(crate) fn read(text: &str) -> Result<Vec<Line>, ReadError> {
-    let (text, stated, skipped) = stated_delimiter(text);
+    // Lines that end in a carriage return alone, as on old Macintosh systems.
+    let old = !text.contains('\n') && text.contains('\r');
+    let text: Cow<'_, str> = if old {
+        text.replace('\r', "\n").into()
+    } else {
+        text.into()
+    };
+    let (text, stated, skipped) = stated_delimiter(&text);
     let delimiter = stated.unwrap_or_else(|| likely_delimiter(text));
     let mut lines = Vec::new();
     let mut budget = Budget::default();
@@ -88,7 +97,19 @@ fn records(text: &str, delimiter: u8) -> impl Iterator<Item = Result<(u32, Strin
         .from_reader(text.as_bytes());
     reader.into_records().map(|record| {
         let record = record.map_err(|error| ReadError::new(format!("the text is no table: {error}"), "a .csv file"))?;
-        let line = record.position().map_or(0, |position| position.line());
+        let line = record.position().map_or(0, |position| {
+            // The position is before the empty lines that were skipped.
+            let rest = usize::try_from(position.byte())
+                .ok()
+                .and_then(|at| text.as_bytes().get(at..))
+                .unwrap_or_default();
+            let skipped = rest
+                .iter()
+                .take_while(|byte| matches!(byte, b'\r' | b'\n'))
+                .filter(|byte| **byte == b'\n')
+                .count();
+            position.line() + skipped as u64
+        });
         Ok((u32::try_from(line).unwrap_or(u32::MAX), record))
     })
 }
@@ -120,6 +141,11 @@ mod tests {
     fn keeps_the_line_numbers_of_the_file() {
         let lines = read("code;note;grade\n\n\na;\"two\nlines\";N42\nb;;N45\n").unwrap();
         assert_eq!(lines.iter().map(|line| line.number).collect::<Vec<_>>(), [1, 4, 6]);
+    }
+
+    #[test]
+    fn reads_lines_that_end_in_a_carriage_return() {
+        assert_eq!(read("code,grade\ra,N42\r").unwrap()[1].number, 2);
     }
 
     #[test]

@@ -250,9 +250,8 @@ fn without_unit(heading: &str) -> (String, Option<Unit>, Option<Currency>) {
     let measure = |text: &str| {
         let text = text.trim().trim_start_matches("in ");
         let text = if text == "zoll" || text == "Zoll" { "in" } else { text };
-        Unit::named(text)
-            .or_else(|| Unit::named(&text.to_lowercase()))
-            .filter(|unit| matches!(unit.kind(), Kind::Length | Kind::Mass))
+        let named = |text: &str| Unit::named(text).filter(|unit| matches!(unit.kind(), Kind::Length | Kind::Mass));
+        named(text).or_else(|| named(&text.to_lowercase()))
     };
     let mut rest = heading;
     while let Some(open) = rest.find(['(', '[', '{']) {

@@ -262,11 +262,13 @@ fn pieces(text: &str) -> Vec<&str> {
     pieces
 }
 
-/// `20/10`: outer over inner diameter, unless it is a fraction below 1.
+/// `20/10`: outer over inner diameter, unless it is a fraction: below 1 and in inches.
 fn ring(piece: &str, unit: Unit) -> Option<[Part; 2]> {
+    let unit = trailing_unit(piece).unwrap_or(unit);
     let (outer, inner) = piece.split_once('/')?;
     let (outer, inner) = (part(outer, unit).ok()?, part(inner, unit).ok()?);
-    let is_ring = outer.metres > inner.metres && matches!(outer.side, None | Some(Side::Diameter));
+    let is_fraction = outer.metres <= inner.metres && unit == Unit::INCH;
+    let is_ring = !is_fraction && matches!(outer.side, None | Some(Side::Diameter));
     is_ring.then_some([
         Part {
             side: Some(Side::Diameter),
