@@ -7,7 +7,6 @@ use crate::stacked::Stacked;
 use crate::answer::{Build, Hazards};
 use crate::item::Item;
 use crate::predict::Prediction;
-use crate::search::Search;
 
 /// Inner diameter and depths of the small-parts cylinder, m (16 CFR 1501.4, Figure 1; from memory): a piece that passes
 /// the bore and is no longer than the deep side fits in some way.
@@ -42,12 +41,13 @@ fn reach(stack: &Stacked, level: f64) -> f64 {
     high
 }
 
-pub(crate) fn hazards(search: &Search, prediction: &Prediction, build: Build) -> Hazards {
+/// The figures of one build; `builds` are ordered together, and `opposed` builds face like poles.
+pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: bool) -> Hazards {
     let item = prediction.item;
     let (Some(stack), Some(one)) = (prediction.stack(build.pieces), prediction.stack(1)) else {
         return Hazards::default();
     };
-    let order = build.total_pieces() * u64::from(search.question.pieces);
+    let order = build.total_pieces() * u64::from(builds);
     let mut sides = match item.shape {
         Shape::Block { length, width, thickness } => [length, width, thickness],
         Shape::Sphere { diameter } => [diameter; 3],
@@ -68,7 +68,7 @@ pub(crate) fn hazards(search: &Search, prediction: &Prediction, build: Build) ->
         order_at_4_5_m: far_field(&stack, order, build.pieces, 4.5),
         brittle: prediction.grade.family != Family::BondedNdFeB,
         nickel: prediction.coating.contains_nickel,
-        opposed: matches!(search.question.need, crate::question::Need::PushApart { .. }),
+        opposed,
         max_celsius: prediction.grade.max_service_celsius.min(prediction.coating.max_celsius),
     }
 }

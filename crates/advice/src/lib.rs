@@ -9,6 +9,7 @@ pub mod catalogue;
 pub mod check;
 pub mod hazards;
 pub mod item;
+pub mod ladder;
 pub mod predict;
 pub mod question;
 pub mod rules;

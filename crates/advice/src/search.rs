@@ -330,7 +330,7 @@ impl<'a> Search<'a> {
             height: item.shape.height() * f64::from(found.pieces),
             unbeaten,
             because: because::reasons(self, &prediction, found.pieces, found.pieces_bought, far.as_ref()),
-            hazards: hazards::hazards(self, &prediction, build),
+            hazards: hazards::of_build(&prediction, build, self.question.pieces, matches!(self.question.need, Need::PushApart { .. })),
             item: item.clone(),
             band,
             far,

@@ -6,6 +6,8 @@
 pub mod answer;
 pub mod cautions;
 pub mod chart;
+pub mod item;
+pub mod ladder;
 pub mod picture;
 pub mod text;
 pub mod wording;

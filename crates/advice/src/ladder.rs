@@ -1,0 +1,507 @@
+//! Ladders: builds in rising size or number, what each rung gains and what it costs, and the knee.
+
+use magnetics::Shape;
+use quantity::{Length, Money};
+use serde::{Deserialize, Serialize};
+
+use bench::Band;
+
+use crate::answer::Predicted;
+use crate::catalogue::Catalogue;
+use crate::check::{MOST_STACKED, QuestionError};
+use crate::hazards::mass_of;
+use crate::item::{Item, Magnetised};
+use crate::predict::{PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
+
+/// Sizes that differ by less than this are the same, m: 0.001 in is 25 µm.
+const SAME_SIZE: f64 = 5e-6;
+/// Rungs of a ladder of free thickness, from a tenth of the diameter to twice it.
+const FREE_RUNGS: [f64; 10] = [0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.7, 1.0, 1.5, 2.0];
+
+/// What a ladder is asked for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LadderRequest {
+    /// The face that all rungs share.
+    pub body: Face,
+    /// Their grade.
+    pub grade: String,
+    /// What is compared.
+    pub measure: Measure,
+    /// What rises.
+    #[serde(default)]
+    pub by: Rising,
+    /// The item that is stacked, for a rising count.
+    #[serde(default)]
+    pub item: Option<String>,
+    /// How many builds are bought.
+    #[serde(default = "hundred")]
+    pub pieces: u32,
+    /// Least gain in value per gain in money that pays: 0.5 means that 10 % more money must buy 5 % more.
+    #[serde(default = "half")]
+    pub worth: f64,
+}
+
+fn hundred() -> u32 {
+    100
+}
+
+fn half() -> f64 {
+    0.5
+}
+
+/// The face of a family of magnets.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "shape", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Face {
+    /// Discs of one diameter.
+    Disc {
+        /// Outer diameter.
+        diameter: Length,
+    },
+    /// Rings of one outer and inner diameter.
+    Ring {
+        /// Outer diameter.
+        outer_diameter: Length,
+        /// Inner diameter.
+        inner_diameter: Length,
+    },
+    /// Blocks of one pole face.
+    Block {
+        /// One side of the pole face.
+        length: Length,
+        /// The other.
+        width: Length,
+    },
+}
+
+/// What a ladder compares.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "what", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Measure {
+    /// The reading at the middle of the face, or over the middle of a ring's metal.
+    Face {
+        /// As a probe reads; `None` is the true face.
+        #[serde(default)]
+        probe_depth: Option<Length>,
+    },
+    /// The field on the axis at a distance.
+    Field {
+        /// From the face.
+        distance: Length,
+    },
+    /// The pull on thick mild steel.
+    Pull {
+        /// Layers between.
+        gap: Length,
+    },
+}
+
+/// What rises from rung to rung.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Rising {
+    /// The thickness, by what the shelf has.
+    #[default]
+    Thickness,
+    /// The number of pieces stacked of one item.
+    Count,
+    /// Any thickness, whether the shelf has it or not; mass stands for money.
+    Free,
+}
+
+/// A ladder.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ladder {
+    /// What was asked.
+    pub request: LadderRequest,
+    /// What is compared, in SI.
+    pub quantity: Predicted,
+    /// The rungs, rising.
+    pub rungs: Vec<Rung>,
+    /// The last rung that pays; `None` where even the last one does.
+    pub knee: Option<usize>,
+    /// What no rung reaches, however long: the value of an endless piece.
+    pub ceiling: f64,
+    /// Solid pieces against stacks of the same height.
+    pub solid_against_stack: Vec<SolidAgainstStack>,
+}
+
+/// A rung.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rung {
+    /// Height in metres, plating included.
+    pub height: f64,
+    /// The item, where the shelf has it.
+    pub item: Option<Item>,
+    /// Pieces stacked.
+    pub pieces: u32,
+    /// The value with its band.
+    pub band: Band,
+    /// Mass in kilograms.
+    pub mass: f64,
+    /// Price of one build at the quantity asked.
+    pub price: Option<Money>,
+    /// Gain over the rung below, as a part of it.
+    pub gain: Option<f64>,
+    /// Gain in value per gain in money from the rung below (both as logarithms); infinite where it is not dearer.
+    pub return_: Option<f64>,
+}
+
+/// A solid piece and a stack of the same height.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SolidAgainstStack {
+    /// The solid item.
+    pub solid: Item,
+    /// Its value at the middle.
+    pub solid_value: f64,
+    /// Its price.
+    pub solid_price: Option<Money>,
+    /// The stacked item.
+    pub stacked: Item,
+    /// How many are stacked.
+    pub pieces: u32,
+    /// The stack's value at the middle.
+    pub stack_value: f64,
+    /// The stack's price.
+    pub stack_price: Option<Money>,
+}
+
+impl Face {
+    /// The shape of that face with a thickness, m.
+    pub fn with_thickness(&self, thickness: f64) -> Shape {
+        match *self {
+            Face::Disc { diameter } => Shape::Disc { diameter: diameter.si(), thickness },
+            Face::Ring { outer_diameter, inner_diameter } => {
+                Shape::Ring { outer_diameter: outer_diameter.si(), inner_diameter: inner_diameter.si(), thickness }
+            }
+            Face::Block { length, width } => Shape::Block { length: length.si(), width: width.si(), thickness },
+        }
+    }
+
+    /// The face of a shape; `None` for a ball.
+    pub fn of(shape: &Shape) -> Option<Face> {
+        Some(match *shape {
+            Shape::Disc { diameter, .. } => Face::Disc { diameter: Length(diameter) },
+            Shape::Ring { outer_diameter, inner_diameter, .. } => {
+                Face::Ring { outer_diameter: Length(outer_diameter), inner_diameter: Length(inner_diameter) }
+            }
+            Shape::Block { length, width, .. } => Face::Block { length: Length(length), width: Length(width) },
+            Shape::Sphere { .. } => return None,
+        })
+    }
+
+    /// Whether a shape has this face.
+    pub fn is_face_of(&self, shape: &Shape) -> bool {
+        let same = |a: Length, b: Length| (a.si() - b.si()).abs() <= SAME_SIZE;
+        match (*self, Face::of(shape)) {
+            (Face::Disc { diameter: a }, Some(Face::Disc { diameter: b })) => same(a, b),
+            (
+                Face::Ring { outer_diameter: a, inner_diameter: i },
+                Some(Face::Ring { outer_diameter: b, inner_diameter: j }),
+            ) => same(a, b) && same(i, j),
+            (Face::Block { length: a, width: b }, Some(Face::Block { length: c, width: d })) => {
+                (same(a, c) && same(b, d)) || (same(a, d) && same(b, c))
+            }
+            _ => false,
+        }
+    }
+}
+
+impl Measure {
+    fn task(&self) -> Task {
+        match *self {
+            Measure::Face { probe_depth } => Task::Spot {
+                distance: probe_depth.map_or(0.0, |d| d.si()),
+                off_axis: 0.0,
+                tolerance: probe_depth.map_or(0.0, |d| d.si().min(PROBE_DEPTH_TOLERANCE)),
+                axial_only: true,
+            },
+            Measure::Field { distance } => {
+                Task::Spot { distance: distance.si(), off_axis: 0.0, tolerance: 0.0, axial_only: false }
+            }
+            Measure::Pull { gap } => {
+                Task::Plate { layers: [gap.si(); 3], thickness: None, usable: 1.0, friction: None }
+            }
+        }
+    }
+
+    fn quantity(&self) -> Predicted {
+        match self {
+            Measure::Pull { .. } => Predicted::Force,
+            _ => Predicted::FluxDensity,
+        }
+    }
+}
+
+/// Builds a ladder from a shelf.
+///
+/// # Errors
+/// [`QuestionError`] for sizes or figures out of range, an unknown grade or item, or a shelf without such magnets.
+pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) -> Result<Ladder, QuestionError> {
+    check(request, catalogue)?;
+    let task = request.measure.task();
+    let predict = |item: &Item, pieces: u32| -> Option<Band> {
+        let (grade, coating) = (catalogue.grades.get(&item.grade)?, catalogue.coatings.get(&item.coating)?);
+        Some(Prediction::new(item, grade, coating, task, ROOM_CELSIUS).band(pieces))
+    };
+    let family = family(request, shelf, catalogue);
+    let rung = |item: &Item, pieces: u32, stocked: bool| -> Option<Rung> {
+        let grade = catalogue.grades.get(&item.grade)?;
+        Some(Rung {
+            height: item.shape.height() * f64::from(pieces),
+            item: stocked.then(|| item.clone()),
+            pieces,
+            band: predict(item, pieces)?,
+            mass: mass_of(item, grade) * f64::from(pieces),
+            price: price(item, pieces, request.pieces),
+            gain: None,
+            return_: None,
+        })
+    };
+    let mut rungs: Vec<Rung> = match request.by {
+        Rising::Thickness => family.iter().filter_map(|item| rung(item, 1, true)).collect(),
+        Rising::Count => {
+            let item = stacked_item(request, &family)?;
+            (1..=MOST_STACKED).filter_map(|n| rung(item, n, true)).collect()
+        }
+        Rising::Free => {
+            let width = request.body.with_thickness(1.0).widest();
+            FREE_RUNGS.iter().filter_map(|part| rung(&made(request, width * part), 1, false)).collect()
+        }
+    };
+    if rungs.is_empty() {
+        return Err(QuestionError {
+            field: "/body".into(),
+            message: format!("the shelf has no such magnets in {}", request.grade),
+            hint: "choose a size and grade that the shelf has, or let the thickness be free".into(),
+        });
+    }
+    for k in 1..rungs.len() {
+        let (below, this) = (&rungs[k - 1], &rungs[k]);
+        let gain = this.band.mid / below.band.mid;
+        let money = match (below.price, this.price) {
+            (Some(a), Some(b)) => b.to_f64() / a.to_f64(),
+            _ => this.mass / below.mass,
+        };
+        let return_ = if money > 1.0 { gain.ln() / money.ln() } else { f64::INFINITY };
+        (rungs[k].gain, rungs[k].return_) = (Some(gain - 1.0), Some(return_));
+    }
+    let last_paying = rungs.iter().rposition(|r| r.return_.is_none_or(|x| x >= request.worth)).unwrap_or(0);
+    let endless = made(request, 40.0 * request.body.with_thickness(1.0).widest());
+    Ok(Ladder {
+        quantity: request.measure.quantity(),
+        knee: (last_paying + 1 < rungs.len()).then_some(last_paying),
+        ceiling: predict(&endless, 1).map_or(0.0, |b| b.mid),
+        solid_against_stack: solid_against_stack(request, &family, &predict),
+        rungs,
+        request: request.clone(),
+    })
+}
+
+/// A ladder that the shelf can surely show: the face and grade with most thicknesses.
+pub fn start(shelf: &[Item]) -> Option<LadderRequest> {
+    let mut best: Option<(usize, &Item)> = None;
+    for item in shelf.iter().filter(|i| matches!(i.shape, Shape::Disc { .. })) {
+        let face = Face::of(&item.shape)?;
+        let mut heights: Vec<i64> = shelf
+            .iter()
+            .filter(|i| i.grade == item.grade && face.is_face_of(&i.shape))
+            .map(|i| (i.shape.height() * 1e6) as i64)
+            .collect();
+        heights.sort_unstable();
+        heights.dedup();
+        if best.is_none_or(|(n, _)| heights.len() > n) {
+            best = Some((heights.len(), item));
+        }
+    }
+    let (_, item) = best?;
+    Some(LadderRequest {
+        body: Face::of(&item.shape)?,
+        grade: item.grade.clone(),
+        measure: Measure::Face { probe_depth: Some(Length::from_mm(0.5)) },
+        by: Rising::Thickness,
+        item: None,
+        pieces: 100,
+        worth: half(),
+    })
+}
+
+/// The shelf's items of that face and grade by thickness, the cheapest of each thickness.
+fn family(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) -> Vec<Item> {
+    let grade = catalogue.grades.get(&request.grade).map(|g| g.name.as_str());
+    let mut items: Vec<&Item> = shelf
+        .iter()
+        .filter(|i| request.body.is_face_of(&i.shape) && catalogue.grades.get(&i.grade).map(|g| g.name.as_str()) == grade)
+        .collect();
+    let cost = |i: &Item| price(i, 1, request.pieces).unwrap_or(Money::from_parts(i64::MAX));
+    items.sort_by(|a, b| {
+        let step = |i: &Item| (i.shape.height() / SAME_SIZE).round() as i64;
+        (step(a), cost(a), &a.code).cmp(&(step(b), cost(b), &b.code))
+    });
+    items.dedup_by(|later, first| (later.shape.height() - first.shape.height()).abs() <= SAME_SIZE);
+    items.into_iter().cloned().collect()
+}
+
+fn stacked_item<'a>(request: &LadderRequest, family: &'a [Item]) -> Result<&'a Item, QuestionError> {
+    let wanted = match &request.item {
+        Some(code) => family.iter().find(|i| i.code == *code),
+        None => family.first(),
+    };
+    wanted.ok_or_else(|| QuestionError {
+        field: "/item".into(),
+        message: "no such item of this size and grade is on the shelf".into(),
+        hint: "choose one of the items of this size, or leave it out for the thinnest".into(),
+    })
+}
+
+/// A piece of that face made to a thickness, plated as usual.
+fn made(request: &LadderRequest, thickness: f64) -> Item {
+    Item {
+        code: String::new(),
+        name: String::new(),
+        shape: request.body.with_thickness(thickness),
+        magnetised: Magnetised::Thickness,
+        grade: request.grade.clone(),
+        coating: "Ni-Cu-Ni".into(),
+        tolerance: Length(0.1e-3),
+        mass: None,
+        stock: None,
+        prices: Vec::new(),
+        link: None,
+        note: None,
+    }
+}
+
+fn price(item: &Item, stacked: u32, builds: u32) -> Option<Money> {
+    let pieces = u64::from(stacked) * u64::from(builds);
+    item.price_each(pieces.max(item.least_order()))?.times(u64::from(stacked)).ok()
+}
+
+fn solid_against_stack(
+    request: &LadderRequest,
+    family: &[Item],
+    predict: &dyn Fn(&Item, u32) -> Option<Band>,
+) -> Vec<SolidAgainstStack> {
+    let mut out = Vec::new();
+    for solid in family {
+        for stacked in family {
+            let pieces = (solid.shape.height() / stacked.shape.height()).round() as u32;
+            let same = (stacked.shape.height() * f64::from(pieces) - solid.shape.height()).abs() <= SAME_SIZE * 4.0;
+            if !(2..=MOST_STACKED).contains(&pieces) || !same {
+                continue;
+            }
+            if let (Some(a), Some(b)) = (predict(solid, 1), predict(stacked, pieces)) {
+                out.push(SolidAgainstStack {
+                    solid: solid.clone(),
+                    solid_value: a.mid,
+                    solid_price: price(solid, 1, request.pieces),
+                    stacked: stacked.clone(),
+                    pieces,
+                    stack_value: b.mid,
+                    stack_price: price(stacked, pieces, request.pieces),
+                });
+            }
+        }
+    }
+    out
+}
+
+fn check(request: &LadderRequest, catalogue: &Catalogue) -> Result<(), QuestionError> {
+    let wrong = |field: &str, message: String, hint: &str| QuestionError { field: field.into(), message, hint: hint.into() };
+    if let Err(e) = request.body.with_thickness(1e-3).validate() {
+        return Err(wrong("/body", e.to_string(), e.hint()));
+    }
+    if catalogue.grades.get(&request.grade).is_none() {
+        let like = catalogue.like(&request.grade).join(", ");
+        return Err(wrong("/grade", format!("no grade is known by the name {:?}", request.grade), &format!("known are such as N42; written much like it: {like}")));
+    }
+    let (field, length) = match request.measure {
+        Measure::Face { probe_depth } => ("/measure/probe_depth", probe_depth.unwrap_or_default()),
+        Measure::Field { distance } => ("/measure/distance", distance),
+        Measure::Pull { gap } => ("/measure/gap", gap),
+    };
+    if !(0.0..=10.0).contains(&length.si()) {
+        return Err(wrong(field, "the distance must be 0 or more and at most 10 m".into(), "give a length such as 0.5 mm"));
+    }
+    if !(1..=crate::check::MOST_PIECES).contains(&request.pieces) {
+        return Err(wrong("/pieces", "the number of pieces must be at least 1".into(), "say how many are bought, such as 200"));
+    }
+    if !(0.01..=10.0).contains(&request.worth) {
+        return Err(wrong("/worth", format!("the least return must be 0.01 to 10, got {}", request.worth), "0.5 means that 10 % more money must buy at least 5 % more"));
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::item::PriceBreak;
+
+    fn disc(code: &str, thickness_mm: f64, price: i64) -> Item {
+        let request = request();
+        let prices = vec![PriceBreak { from: 1, each: Money::from_parts(price) }];
+        Item { code: code.into(), prices, ..made(&request, thickness_mm * 1e-3) }
+    }
+
+    fn request() -> LadderRequest {
+        LadderRequest {
+            body: Face::Disc { diameter: Length::from_mm(6.0) },
+            grade: "N42".into(),
+            measure: Measure::Face { probe_depth: None },
+            by: Rising::Thickness,
+            item: None,
+            pieces: 1,
+            worth: 0.5,
+        }
+    }
+
+    fn shelf() -> Vec<Item> {
+        [("a", 1.0, 1000), ("b", 2.0, 1500), ("c", 4.0, 2400), ("d", 8.0, 4700), ("e", 2.0, 9000)]
+            .map(|(c, t, p)| disc(c, t, p))
+            .to_vec()
+    }
+
+    #[test]
+    fn rungs_rise_take_the_cheaper_of_equals_and_stay_below_the_ceiling() {
+        let got = ladder(&request(), &shelf(), &Catalogue::builtin().unwrap()).unwrap();
+        let codes: Vec<&str> = got.rungs.iter().map(|r| r.item.as_ref().unwrap().code.as_str()).collect();
+        assert_eq!(codes, ["a", "b", "c", "d"]);
+        assert!(got.rungs.windows(2).all(|w| w[1].band.mid > w[0].band.mid));
+        assert!(got.rungs.iter().all(|r| r.band.mid < got.ceiling));
+        assert_eq!(got.rungs[0].gain, None);
+        // The step from 4 to 8 mm brings less than a fifth for twice the money; the step before it still pays.
+        assert_eq!(got.knee, Some(2), "{:?}", got.rungs.iter().map(|r| r.return_).collect::<Vec<_>>());
+    }
+
+    /// Common practice, no source: two thin plated pieces read clearly less than one solid piece of their height.
+    #[test]
+    fn stacks_of_the_same_height_are_weaker_than_solid() {
+        let got = ladder(&request(), &shelf(), &Catalogue::builtin().unwrap()).unwrap();
+        assert!(!got.solid_against_stack.is_empty());
+        for pair in &got.solid_against_stack {
+            assert!(pair.stack_value < pair.solid_value);
+        }
+    }
+
+    #[test]
+    fn counts_and_free_thickness_need_no_family() {
+        let catalogue = Catalogue::builtin().unwrap();
+        let count = ladder(&LadderRequest { by: Rising::Count, ..request() }, &shelf(), &catalogue).unwrap();
+        assert_eq!(count.rungs.len(), 8);
+        assert_eq!(count.rungs[7].price, Some(Money::from_parts(8000)));
+        let free = ladder(&LadderRequest { by: Rising::Free, ..request() }, &[], &catalogue).unwrap();
+        assert!(free.rungs.len() >= 8 && free.rungs.iter().all(|r| r.price.is_none()));
+    }
+
+    #[test]
+    fn what_is_not_there_is_named() {
+        let catalogue = Catalogue::builtin().unwrap();
+        let field = |r: &LadderRequest| ladder(r, &shelf(), &catalogue).unwrap_err().field;
+        assert_eq!(field(&LadderRequest { grade: "N99".into(), ..request() }), "/grade");
+        assert_eq!(field(&LadderRequest { grade: "N35".into(), ..request() }), "/body");
+        assert_eq!(field(&LadderRequest { worth: f64::NAN, ..request() }), "/worth");
+        assert_eq!(field(&LadderRequest { pieces: 0, ..request() }), "/pieces");
+        assert_eq!(field(&LadderRequest { by: Rising::Count, item: Some("zz".into()), ..request() }), "/item");
+    }
+}

@@ -1,0 +1,185 @@
+//! One item as it is shown: its facts, curves, picture and cautions.
+
+use quantity::{FluxDensity, Length, Mass, Temperature};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::answer::{Build, Predicted};
+use crate::because::clear_up_to;
+use crate::catalogue::Catalogue;
+use crate::hazards;
+use crate::item::Item;
+use crate::ladder::{Face, LadderRequest, Measure, Rising};
+use crate::predict::{Prediction, ROOM_CELSIUS, Task};
+use crate::view::answer::{Silhouette, outline};
+use crate::view::cautions::{self, Caution};
+use crate::view::chart::{self, Chart};
+use crate::view::picture::{self, Picture};
+use crate::view::text::{Figure, Reader, capital, count, shape_word};
+
+/// An item in words, figures, curves and a picture.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct ItemView {
+    /// The shop's code.
+    pub code: String,
+    /// `Disc, 15 × 5 mm, N42`.
+    pub title: String,
+    /// What the shop calls it.
+    pub name: String,
+    /// What is known and predicted.
+    pub facts: Vec<Fact>,
+    /// Prices by quantity.
+    pub prices: Vec<PriceView>,
+    /// Field against distance, pull against gap.
+    pub charts: Vec<Chart>,
+    /// Lines of flux.
+    pub picture: Option<Picture>,
+    /// Outline.
+    pub silhouette: Silhouette,
+    /// Cautions.
+    pub cautions: Vec<Caution>,
+    /// Where to read more.
+    pub link: Option<String>,
+    /// The shop's remark.
+    pub note: Option<String>,
+    /// The ladder of its family.
+    #[schema(value_type = Object)]
+    pub ladder: Option<LadderRequest>,
+}
+
+/// A fact with its label.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Fact {
+    /// What it is.
+    pub label: String,
+    /// Its value in words.
+    pub text: String,
+}
+
+/// A price from a quantity on.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct PriceView {
+    /// From so many pieces.
+    pub from: String,
+    /// Each.
+    pub each: String,
+}
+
+/// An item as a line of a list.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct ItemLine {
+    /// The shop's code.
+    pub code: String,
+    /// `Disc, 15 × 5 mm, N42`.
+    pub title: String,
+    /// `disc`, `ring`, `block` or `sphere`.
+    pub shape: String,
+    /// Outer sizes.
+    pub size: String,
+    /// Grade.
+    pub grade: String,
+    /// Coating.
+    pub coating: String,
+    /// On hand.
+    pub stock: Option<u64>,
+    /// Price at the least order.
+    pub price_from: Option<String>,
+    /// Price at the largest break.
+    pub price_least: Option<String>,
+    /// Flux density at the middle of its face.
+    pub face: Option<Figure>,
+}
+
+fn title(item: &Item, reader: &Reader) -> String {
+    format!("{}, {}", capital(shape_word(&item.shape, false)), reader.size_and_grade(item))
+}
+
+fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
+    let (grade, coating) = (catalogue.grades.get(&item.grade)?, catalogue.coatings.get(&item.coating)?);
+    let task = Task::Spot { distance: 0.0, off_axis: 0.0, tolerance: 0.0, axial_only: true };
+    Some(Prediction::new(item, grade, coating, task, ROOM_CELSIUS).mid(1))
+}
+
+/// An item as a line of a list.
+pub fn line(item: &Item, catalogue: &Catalogue, reader: &Reader) -> ItemLine {
+    ItemLine {
+        code: item.code.clone(),
+        title: title(item, reader),
+        shape: outline(&item.shape, 1).shape,
+        size: reader.sizes(item),
+        grade: item.grade.clone(),
+        coating: item.coating.clone(),
+        stock: item.stock,
+        price_from: item.prices.first().map(|p| reader.money(p.each)),
+        price_least: item.prices.last().map(|p| reader.money(p.each)),
+        face: at_face(item, catalogue).map(|b| reader.figure::<FluxDensity>(b)),
+    }
+}
+
+/// An item in full; `None` where its grade or coating is not known.
+pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemView> {
+    let (grade, coating) = (catalogue.grades.get(&item.grade)?, catalogue.coatings.get(&item.coating)?);
+    let spot = Task::Spot { distance: 0.0, off_axis: 0.0, tolerance: 0.0, axial_only: true };
+    let prediction = Prediction::new(item, grade, coating, spot, ROOM_CELSIUS);
+    let plate = Task::Plate { layers: [0.0; 3], thickness: None, usable: 1.0, friction: None };
+    let field = prediction.band(1);
+    let pull = Prediction { task: plate, ..prediction }.band(1);
+    let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
+    let flux = |si: f64| reader.text::<FluxDensity>(si);
+    let banded = |q: Predicted, b: &bench::Band| format!("{} ({})", reader.predicted(q, b.mid).text, reader.range(q, b.low, b.high));
+    let stack = prediction.stack(1)?;
+    let factor = stack.demagnetising_factor();
+    let stands = clear_up_to(&prediction, 1);
+    let thickness = coating.thickness;
+    let micrometres = |m: f64| format!("{:.0}", m * 1e6);
+    let mut facts = vec![
+        ("size", format!("{}, ±{}", reader.sizes(item), reader.text::<Length>(item.tolerance.si()))),
+        ("grade", format!("{}: remanence {} to {}", grade.name, flux(grade.br_min), flux(grade.br_max))),
+        (
+            "coating",
+            if thickness.max == 0.0 {
+                coating.name.clone()
+            } else {
+                format!("{}, {} to {}\u{a0}µm a side", coating.name, micrometres(thickness.min), micrometres(thickness.max))
+            },
+        ),
+        ("field at the face", banded(Predicted::FluxDensity, &field)),
+        ("pull on thick steel", banded(Predicted::Force, &pull)),
+        ("permeance coefficient", format!("{:.2}", (1.0 - factor) / factor)),
+        ("stands", format!("{} by itself; the grade is rated {}", celsius(stands), celsius(grade.max_service_celsius))),
+        ("mass", reader.text::<Mass>(hazards::mass_of(item, grade))),
+        ("stock", item.stock.map_or_else(|| "not listed".into(), count)),
+        ("values of the grade", grade.source.clone()),
+    ];
+    if let magnetics::Shape::Ring { .. } = item.shape {
+        facts[3].0 = "field over the metal";
+    }
+    let build = Build { pieces: 1, pair: false };
+    let hazards = hazards::of_build(&prediction, build, 1, false);
+    Some(ItemView {
+        code: item.code.clone(),
+        title: title(item, reader),
+        name: item.name.clone(),
+        facts: facts.into_iter().map(|(label, text)| Fact { label: label.into(), text }).collect(),
+        prices: item
+            .prices
+            .iter()
+            .map(|p| PriceView { from: count(p.from), each: reader.money(p.each) })
+            .collect(),
+        charts: chart::for_item(&prediction, reader),
+        picture: picture::for_item(&prediction),
+        silhouette: outline(&item.shape, 1),
+        cautions: cautions::for_item(&hazards, reader),
+        link: item.link.clone(),
+        note: item.note.clone(),
+        ladder: Face::of(&item.shape).map(|body| LadderRequest {
+            body,
+            grade: grade.name.clone(),
+            measure: Measure::Face { probe_depth: Some(Length::from_mm(0.5)) },
+            by: Rising::Thickness,
+            item: None,
+            pieces: 100,
+            worth: 0.5,
+        }),
+    })
+}
