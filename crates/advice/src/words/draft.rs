@@ -203,6 +203,10 @@ impl<'a> Draft<'a> {
         self.problem(symbol.range.clone(), message, Some(format!("known are {known}")));
     }
 
+    pub(super) fn some_grades(&self) -> String {
+        self.vocabulary.some_of(Class::Grade)
+    }
+
     fn air(&self) -> String {
         let is_air = |name: &&super::Name| name.wordings().any(|w| w.eq_ignore_ascii_case("air"));
         self.vocabulary.layers.iter().find(is_air).map_or_else(|| "air".into(), |name| name.name.clone())

@@ -20,7 +20,7 @@ mod verb;
 mod vocabulary;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use std::ops::Range;
 

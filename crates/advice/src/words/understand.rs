@@ -118,6 +118,9 @@ impl Reader<'_> {
             part.meaning = Some(String::new());
         } else if let Some(value) = &symbol.value {
             self.stray_value(value, range, draft);
+        } else if symbol.is_unknown() && looks_like_grade(&symbol.norm) {
+            let known = draft.some_grades();
+            draft.problem(range, format!("no grade is known by the name `{}`", symbol.norm), Some(format!("known are {known}")));
         } else if symbol.is_unknown() {
             part.hint = self.speller.nearest(&symbol.norm).map(|word| format!("did you mean `{word}`"));
         } else if self.verb.is_some() {
@@ -155,6 +158,13 @@ impl Reader<'_> {
             Value::Any(_) => {}
         }
     }
+}
+
+/// Whether an unknown word has the form of a grade, few letters and a number: a grade may not be passed over in silence.
+fn looks_like_grade(word: &str) -> bool {
+    const MOST_LETTERS: usize = 4;
+    let letters = word.chars().take_while(|c| c.is_alphabetic()).count();
+    (1..=MOST_LETTERS).contains(&letters) && word.chars().nth(letters).is_some_and(|c| c.is_ascii_digit())
 }
 
 /// Adds to the first part that led to the guess what was guessed.
