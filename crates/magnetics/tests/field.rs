@@ -23,6 +23,10 @@ fn shapes() -> impl Strategy<Value = Shape> {
     ]
 }
 
+fn turned() -> impl Strategy<Value = Shape> {
+    shapes().prop_filter("turned", |shape| !matches!(shape, Shape::Block { .. }))
+}
+
 fn points(reach: f64) -> impl Strategy<Value = [f64; 3]> {
     [-reach..reach, -reach..reach, -reach..reach]
 }
@@ -167,8 +171,7 @@ proptest! {
 
     /// Flux through a circle is the integral of its rim's field: the slope over the radius is `2 π ρ B_z`.
     #[test]
-    fn flux_through_a_circle_has_the_field_as_its_slope(shape in shapes(), rho in 0.5..1.5_f64, z in -1.5..1.5_f64) {
-        prop_assume!(!matches!(shape, Shape::Block { .. }));
+    fn flux_through_a_circle_has_the_field_as_its_slope(shape in turned(), rho in 0.5..1.5_f64, z in -1.5..1.5_f64) {
         let (rho, z) = (rho * 0.5 * shape.widest(), z * shape.height());
         let clear = clear_of_surface(&shape, [rho, 0.0, z]);
         prop_assume!(clear > 0.05 * shape.widest().min(shape.height()));

@@ -13,7 +13,7 @@ fn flat_faced() -> impl Strategy<Value = Shape> {
     let size = || 1.0 * MM..30.0 * MM;
     prop_oneof![
         (size(), size()).prop_map(|(diameter, thickness)| Shape::Disc { diameter, thickness }),
-        (size(), 0.1..0.9, size()).prop_map(|(outer_diameter, hole, thickness)| Shape::Ring {
+        (size(), 0.1..0.85, size()).prop_map(|(outer_diameter, hole, thickness)| Shape::Ring {
             outer_diameter,
             inner_diameter: hole * outer_diameter,
             thickness
@@ -86,7 +86,7 @@ proptest! {
     }
 
     #[test]
-    fn quick_pull_is_the_general_one(shape in any_shape(), pieces in 1_usize..9, plating in prop_oneof![Just(0.0), 1e-6..50e-6], gap in 0.0..3.0 * MM) {
+    fn quick_pull_is_the_general_one(shape in any_shape(), pieces in 1_usize..9, plating in prop_oneof![Just(0.0), 1e-6..30e-6], gap in 0.0..3.0 * MM) {
         let general = stack(&shape, plating, pieces, 1.3).expect("valid");
         let quick = StackPull::new(&shape, plating, pieces, 1.3).expect("valid");
         let expected = plate_pull(general.bodies(), gap + plating).expect("valid");

@@ -19,10 +19,8 @@ fn disc(diameter_mm: f64, thickness_mm: f64) -> Shape {
 
 /// Reading at the centre of the face at 1 T.
 fn reading(shape: Shape, plating: f64, pieces: usize, depth: f64) -> f64 {
-    stack(&shape, plating, pieces, 1.0)
-        .and_then(|s| Ok(s.axial_flux_density(plating + depth)))
-        .expect("a valid stack")
-        .expect("in range")
+    let stacked = stack(&shape, plating, pieces, 1.0).expect("a valid stack");
+    stacked.axial_flux_density(plating + depth).expect("in range")
 }
 
 /// Gain in percent from one thickness to another, for a disc of 6 mm.
