@@ -8,8 +8,9 @@
 use std::sync::LazyLock;
 
 use crate::quadrature::unit_rule;
-use crate::shape::Shape;
+use crate::shape::{Shape, ShapeError};
 use crate::sheet::SheetPair;
+use crate::stack::MOST_PIECES;
 
 /// Up to this ratio of the longest to the shortest side the closed form of a block keeps 10 digits.
 const CLOSED_FORM_RATIO: f64 = 30.0;
@@ -40,17 +41,25 @@ pub(crate) fn along_axis(shape: &Shape) -> f64 {
 /// Demagnetising factor of a straight stack of `pieces` equal pieces taken as one solid.
 ///
 /// Spheres stay spheres: each feels the dipole fields of the others, whose mean over a sphere is the value at its centre.
-/// `pieces` of zero counts as one.
-#[must_use]
-pub fn of_stack(shape: &Shape, pieces: usize) -> f64 {
-    let count = pieces.max(1) as f64;
-    match shape.with_height(shape.height() * count) {
+///
+/// # Errors
+/// [`ShapeError`] if the shape or the number of pieces is out of range.
+pub fn of_stack(shape: &Shape, pieces: usize) -> Result<f64, ShapeError> {
+    shape.validate()?;
+    if !(1..=MOST_PIECES).contains(&pieces) {
+        return Err(ShapeError::Pieces {
+            pieces,
+            most: MOST_PIECES,
+        });
+    }
+    let count = pieces as f64;
+    Ok(match shape.with_height(shape.height() * count) {
         Some(solid) => along_axis(&solid),
         None => {
             let neighbours: f64 = (1..pieces).map(|k| (count - k as f64) / (k as f64).powi(3)).sum();
             1.0 / 3.0 - neighbours / (6.0 * count)
         }
-    }
+    })
 }
 
 fn turned([outer, inner]: [f64; 2], height: f64) -> f64 {
@@ -182,10 +191,26 @@ mod tests {
             diameter: 0.01,
             thickness: 0.01,
         };
+        let of_stack = |shape, pieces| of_stack(shape, pieces).expect("a valid stack");
         assert!((of_stack(&disc, 5) - solid.demagnetising_factor()).abs() <= 1e-14);
         // Two touching balls: each feels half of 2/3 (1/2)^3 J from the other.
         let ball = Shape::Sphere { diameter: 0.01 };
         assert!((of_stack(&ball, 2) - (1.0 / 3.0 - 1.0 / 12.0)).abs() <= 1e-15);
         assert_eq!(of_stack(&ball, 1), 1.0 / 3.0);
+    }
+
+    #[test]
+    fn shapes_and_stacks_out_of_range_give_no_factor() {
+        let flat = Shape::Block {
+            length: 0.01,
+            width: 0.01,
+            thickness: f64::NAN,
+        };
+        assert!(flat.demagnetising_factor().is_nan());
+        assert!(matches!(of_stack(&flat, 1), Err(ShapeError::Size { .. })));
+        let ball = Shape::Sphere { diameter: 0.01 };
+        for pieces in [0, usize::MAX] {
+            assert!(matches!(of_stack(&ball, pieces), Err(ShapeError::Pieces { .. })));
+        }
     }
 }

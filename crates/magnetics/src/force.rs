@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 use thiserror::Error;
 
 use crate::MU_0;
-use crate::assembly::{Body, BodyError, coaxial};
+use crate::body::{Body, BodyError, coaxial};
 use crate::quadrature::rule_for;
 use crate::shape::Shape;
 use crate::sheet::SheetPair;
@@ -110,14 +110,22 @@ pub(crate) fn mirrored(body: &Body, plate: f64) -> Body {
     }
 }
 
-/// Force on block `moving` from block `fixed`, N, all three components; `None` if either is not a block.
+/// Force on block `moving` from block `fixed`, N, all three components, at any offset.
 ///
-/// Source: Akoun and Yonnet 1984; the logarithms are written so that their arguments do not cancel.
-#[must_use]
-pub fn block_force(moving: &Body, fixed: &Body) -> Option<[f64; 3]> {
-    let (Some(mine), Some(theirs)) = (half_sides(&moving.shape), half_sides(&fixed.shape)) else {
-        return None;
-    };
+/// # Errors
+/// [`ForceError`] for bodies out of range, overlapping, or of another shape.
+pub fn block_force(moving: &Body, fixed: &Body) -> Result<[f64; 3], ForceError> {
+    moving.validate(0)?;
+    fixed.validate(1)?;
+    if overlap(moving, fixed) {
+        return Err(ForceError::Overlap { upper: 0, lower: 0 });
+    }
+    between_blocks(moving, fixed).ok_or_else(|| mixed(moving, fixed))
+}
+
+/// Source: Akoun and Yonnet 1984; `None` if either is not a block.
+fn between_blocks(moving: &Body, fixed: &Body) -> Option<[f64; 3]> {
+    let (mine, theirs) = (half_sides(&moving.shape)?, half_sides(&fixed.shape)?);
     let offset = [0, 1, 2].map(|i| moving.centre[i] - fixed.centre[i]);
     let scale = moving.polarisation * fixed.polarisation / (4.0 * PI * MU_0);
     let size = mine.iter().chain(&theirs).map(|half| half * half).sum::<f64>().sqrt();
@@ -128,6 +136,13 @@ pub fn block_force(moving: &Body, fixed: &Body) -> Option<[f64; 3]> {
         corner_sum(mine, theirs, offset)
     };
     Some(unit.map(|part| part * scale))
+}
+
+fn mixed(first: &Body, second: &Body) -> ForceError {
+    ForceError::Mixed {
+        first: name(&first.shape),
+        second: name(&second.shape),
+    }
 }
 
 fn half_sides(shape: &Shape) -> Option<[f64; 3]> {
@@ -163,7 +178,7 @@ fn name(shape: &Shape) -> &'static str {
     }
 }
 
-/// Whether two bodies share space: exact for equal kinds on one axis and for blocks, by bounding box otherwise.
+/// Whether two bodies share space: exact for spheres, for blocks, and for discs and rings on one axis; by bounding box otherwise.
 fn overlap(a: &Body, b: &Body) -> bool {
     let slack = TOUCHING * a.shape.height().min(b.shape.height());
     let apart = [0, 1, 2].map(|i| (a.centre[i] - b.centre[i]).abs());
@@ -173,13 +188,21 @@ fn overlap(a: &Body, b: &Body) -> bool {
     if let (Shape::Sphere { diameter: first }, Shape::Sphere { diameter: second }) = (a.shape, b.shape) {
         return apart[0].hypot(apart[1]).hypot(apart[2]) < 0.5 * (first + second) - slack;
     }
-    if let (Some([outer_a, inner_a]), Some([outer_b, inner_b])) = (radii(&a.shape), radii(&b.shape)) {
+    if coaxial(a, b)
+        && let (Some([outer_a, inner_a]), Some([outer_b, inner_b])) = (radii(&a.shape), radii(&b.shape))
+    {
         return outer_a > inner_b && outer_b > inner_a;
     }
-    if let (Some(half_a), Some(half_b)) = (half_sides(&a.shape), half_sides(&b.shape)) {
-        return (0..2).all(|i| apart[i] < half_a[i] + half_b[i] - slack);
+    let (across_a, across_b) = (half_across(&a.shape), half_across(&b.shape));
+    (0..2).all(|i| apart[i] < across_a[i] + across_b[i] - slack)
+}
+
+/// Half the sizes of the box around a body, across its axis.
+fn half_across(shape: &Shape) -> [f64; 2] {
+    match *shape {
+        Shape::Block { length, width, .. } => [0.5 * length, 0.5 * width],
+        _ => [0.5 * shape.widest(); 2],
     }
-    true
 }
 
 /// Force on `a` from `b` along `+z`.
@@ -190,7 +213,7 @@ fn pair_force(a: &Body, b: &Body) -> Result<f64, ForceError> {
     if let Some(pair) = facing_sheets(a, b) {
         return Ok(sheet_force(&pair, a, b));
     }
-    if let Some(force) = block_force(a, b) {
+    if let Some(force) = between_blocks(a, b) {
         return Ok(force[2]);
     }
     if radii(&a.shape).is_none() || radii(&b.shape).is_none() {

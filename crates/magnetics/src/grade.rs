@@ -2,13 +2,15 @@
 //!
 //! The built-in table is `data/grades.toml`; a shop adds its own rows in the same terms.
 
+mod file;
+
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use crate::assembly::LARGEST_POLARISATION;
+use crate::body::LARGEST_POLARISATION;
 use crate::names::folded;
 
 /// Temperature that grade values refer to, °C.
@@ -215,8 +217,16 @@ impl GradeRow {
     /// A remanence at 20 °C taken to another temperature, T: `Br (1 + α (T - 20))`, reversible, never below zero.
     ///
     /// # Errors
-    /// [`GradeError::Temperature`] outside absolute zero to the Curie temperature.
+    /// [`GradeError::Temperature`] outside absolute zero to the Curie temperature, [`GradeError::Value`] for a remanence out of range.
     pub fn br_at(&self, br20: f64, celsius: f64) -> Result<f64, GradeError> {
+        if !(br20 > 0.0 && br20 <= LARGEST_POLARISATION) {
+            return Err(GradeError::Value {
+                grade: self.name.clone(),
+                field: "remanence at 20 °C",
+                allowed: "above 0 T and at most 10 T",
+                value: br20,
+            });
+        }
         self.warmed(br20, self.alpha_br_per_k, celsius)
     }
 
@@ -264,8 +274,7 @@ impl GradeTable {
     /// # Errors
     /// [`GradeError`] for text that cannot be read and for the first row that is not acceptable.
     pub fn from_toml(text: &str) -> Result<Self, GradeError> {
-        let file: File = toml::from_str(text).map_err(|error| GradeError::Text(error.to_string()))?;
-        Self::from_rows(file.rows()?)
+        Self::from_rows(file::rows(text)?)
     }
 
     /// A table of the given rows.
@@ -317,113 +326,6 @@ impl GradeTable {
     #[must_use]
     pub fn rows(&self) -> &[GradeRow] {
         &self.rows
-    }
-}
-
-/// The file as written.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    #[serde(default)]
-    grade: Vec<GradeRow>,
-    #[serde(default)]
-    series: Vec<Series>,
-    #[serde(default)]
-    class: Vec<Class>,
-}
-
-/// What the grades of one prefix have in common.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Series {
-    prefix: String,
-    family: Family,
-    recoil_permeability: f64,
-    curie_celsius: f64,
-    min_service_celsius: f64,
-    density: f64,
-    linear: bool,
-    source: String,
-    remanence: Vec<Remanence>,
-}
-
-/// Remanence of one number in a series, T.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Remanence {
-    number: u32,
-    br_min: f64,
-    br_typical: f64,
-    br_max: f64,
-}
-
-/// Resistance to heat of the numbers with one suffix.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Class {
-    series: String,
-    suffix: String,
-    numbers: Vec<u32>,
-    /// Another prefix under which the trade knows these numbers.
-    also: Option<String>,
-    hcj_min: f64,
-    alpha_br_per_k: f64,
-    beta_hcj_per_k: f64,
-    max_service_celsius: f64,
-}
-
-impl File {
-    fn rows(self) -> Result<Vec<GradeRow>, GradeError> {
-        let Self {
-            grade: mut rows,
-            series,
-            class,
-        } = self;
-        for class in &class {
-            let missing = |missing: String| GradeError::Series {
-                series: class.series.clone(),
-                suffix: class.suffix.clone(),
-                missing,
-            };
-            let series = series
-                .iter()
-                .find(|series| series.prefix == class.series)
-                .ok_or_else(|| missing(format!("series {}", class.series)))?;
-            for &number in &class.numbers {
-                let remanence = series
-                    .remanence
-                    .iter()
-                    .find(|remanence| remanence.number == number)
-                    .ok_or_else(|| missing(format!("number {number}")))?;
-                rows.push(combined(series, class, remanence));
-            }
-        }
-        Ok(rows)
-    }
-}
-
-fn combined(series: &Series, class: &Class, remanence: &Remanence) -> GradeRow {
-    GradeRow {
-        name: format!("{}{}{}", series.prefix, remanence.number, class.suffix),
-        aliases: class
-            .also
-            .iter()
-            .map(|also| format!("{also}{}{}", remanence.number, class.suffix))
-            .collect(),
-        family: series.family,
-        br_min: remanence.br_min,
-        br_typical: remanence.br_typical,
-        br_max: remanence.br_max,
-        hcj_min: class.hcj_min,
-        recoil_permeability: series.recoil_permeability,
-        alpha_br_per_k: class.alpha_br_per_k,
-        beta_hcj_per_k: class.beta_hcj_per_k,
-        max_service_celsius: class.max_service_celsius,
-        min_service_celsius: series.min_service_celsius,
-        curie_celsius: series.curie_celsius,
-        density: series.density,
-        linear: series.linear,
-        source: series.source.clone(),
     }
 }
 
@@ -493,6 +395,7 @@ mod tests {
         let ferrite = table().get("Y30").expect("is there");
         assert!(ferrite.hcj_at(-40.0).expect("in range") < ferrite.hcj_min);
         assert!(n42.hcj_at(200.0).expect("in range") >= 0.0);
+        assert!(matches!(n42.br_at(f64::NAN, 20.0), Err(GradeError::Value { .. })));
         for bad in [f64::NAN, -300.0, 310.0, 1e9] {
             assert!(
                 matches!(n42.br_at(1.3, bad), Err(GradeError::Temperature { .. })),

@@ -7,10 +7,12 @@
 //!
 //! | module | holds |
 //! | --- | --- |
-//! | [`shape`] | discs, rings, blocks and spheres, their sizes and demagnetising factors |
-//! | [`assembly`] | bodies placed in space, B and H at any point |
+//! | [`shape`] | discs, rings, blocks and spheres |
+//! | [`demag`] | their demagnetising factors |
+//! | [`body`] | one magnet placed in space |
+//! | [`assembly`] | the field of them all: B and H at any point |
 //! | [`force`] | forces between bodies and the pull on an ideal plate |
-//! | [`stack`] | plated pieces stacked into one assembly |
+//! | [`mod@stack`] | plated pieces stacked into one assembly |
 //! | [`pull`] | the allocation-free path to the pull of a stack, for ranking |
 //! | [`recoil`] | effective polarisation, working point, margin to the knee |
 //! | [`grade`], [`coating`] | material and plating tables |
@@ -20,6 +22,7 @@
 
 pub mod assembly;
 mod block;
+pub mod body;
 pub mod coating;
 mod cylinder;
 pub mod demag;
@@ -37,7 +40,8 @@ pub mod shape;
 mod sheet;
 pub mod stack;
 
-pub use assembly::{Assembly, Body, BodyError, FieldError};
+pub use assembly::{Assembly, FieldError};
+pub use body::{Body, BodyError};
 pub use force::ForceError;
 pub use pull::StackPull;
 pub use shape::{Shape, ShapeError};

@@ -8,7 +8,8 @@ use std::f64::consts::PI;
 
 use thiserror::Error;
 
-use crate::assembly::{Assembly, Body, BodyError, FieldError, LARGEST_COORDINATE};
+use crate::assembly::{Assembly, FieldError};
+use crate::body::{Body, BodyError, LARGEST_COORDINATE};
 use crate::force::mirrored;
 use crate::shape::Shape;
 
@@ -31,6 +32,9 @@ const MOST_STEPS: usize = 5000;
 /// Most lines asked for at once.
 pub const MOST_LINES: usize = 200;
 
+/// Most magnets in one picture.
+pub const MOST_BODIES: usize = 64;
+
 /// The part of the half plane that is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Window {
@@ -51,6 +55,9 @@ pub enum LinesError {
     /// The number of lines is out of range.
     #[error("the number of lines must be from 1 to {MOST_LINES}, got {0}")]
     Count(usize),
+    /// There are too many bodies for a picture.
+    #[error("a picture can have at most {MOST_BODIES} magnets, got {0}")]
+    Bodies(usize),
     /// A body is not centred on the axis of the picture.
     #[error("body {body} must be centred on x = y = 0, got {centre:?} m")]
     OffAxis {
@@ -78,6 +85,7 @@ pub enum LinesError {
 /// Lines of flux, each a polyline of `[x, z]` in metres, in the direction of B.
 ///
 /// `count` lines start in the magnet that carries most flux, others in proportion; a line through several magnets is drawn once.
+/// The window should hold the middle of each magnet, where its lines start.
 /// With `plate`, the half space below `z = 0` is an ideal plate and lines end on it.
 ///
 /// # Errors
@@ -125,6 +133,9 @@ fn check(assembly: &Assembly, window: Window, count: usize, plate: bool) -> Resu
     }
     if !(1..=MOST_LINES).contains(&count) {
         return Err(LinesError::Count(count));
+    }
+    if assembly.bodies().len() > MOST_BODIES {
+        return Err(LinesError::Bodies(assembly.bodies().len()));
     }
     for (index, body) in assembly.bodies().iter().enumerate() {
         if body.centre[0] != 0.0 || body.centre[1] != 0.0 {

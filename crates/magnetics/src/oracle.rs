@@ -5,7 +5,8 @@
 use serde::Deserialize;
 use thiserror::Error;
 
-use crate::assembly::{Assembly, Body};
+use crate::assembly::Assembly;
+use crate::body::Body;
 use crate::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
 use crate::force::{axial_force, block_force, plate_pull};
 use crate::recoil::working_point;
@@ -175,7 +176,7 @@ impl Question {
             Self::Force { magnet, other, offset } => {
                 let (fixed, moving) = (at(magnet, [0.0; 3]), at(other, *offset));
                 if count == 3 {
-                    return block_force(&moving, &fixed).map_or_else(Vec::new, |force| force.to_vec());
+                    return block_force(&moving, &fixed).map_or_else(|_| Vec::new(), |force| force.to_vec());
                 }
                 axial_force(&[moving], &[fixed]).map_or_else(|_| Vec::new(), |force| vec![force])
             }

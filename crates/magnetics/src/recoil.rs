@@ -7,7 +7,7 @@
 use thiserror::Error;
 
 use crate::MU_0;
-use crate::assembly::LARGEST_POLARISATION;
+use crate::body::LARGEST_POLARISATION;
 
 /// Mean state of a magnet on its own load line, open circuit.
 #[derive(Clone, Copy, Debug, PartialEq)]

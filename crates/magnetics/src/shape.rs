@@ -281,9 +281,13 @@ impl Shape {
 
     /// Magnetometric demagnetising factor along the axis, between 0 and 1, for a rigid uniform magnetisation.
     ///
-    /// See [`crate::demag`] for the formulas and their sources. The shape must be valid; otherwise the result is NaN or without meaning.
+    /// See [`crate::demag`] for the formulas and their sources. The factor of a shape that is not valid is NaN,
+    /// which [`crate::recoil`] refuses.
     #[must_use]
     pub fn demagnetising_factor(&self) -> f64 {
+        if self.validate().is_err() {
+            return f64::NAN;
+        }
         crate::demag::along_axis(self)
     }
 }

@@ -1,6 +1,7 @@
 //! Plated pieces stacked along their axis.
 
-use crate::assembly::{Assembly, Body, check_polarisation};
+use crate::assembly::Assembly;
+use crate::body::{Body, check_polarisation};
 use crate::shape::{Shape, ShapeError};
 
 /// Largest number of pieces in a stack.

@@ -198,6 +198,28 @@ fn pairs_without_a_closed_form_are_refused() {
         Err(ForceError::OffAxis { .. })
     ));
     assert!(matches!(axial_force(&[], &[lower]), Err(ForceError::Body(_))));
+    let cube = body(block, 0.0);
+    assert!(matches!(
+        block_force(
+            &lower,
+            &Body {
+                centre: [0.1, 0.0, 0.0],
+                ..cube
+            }
+        ),
+        Err(ForceError::Mixed { .. })
+    ));
+    assert!(matches!(block_force(&cube, &cube), Err(ForceError::Overlap { .. })));
+    assert!(matches!(
+        block_force(
+            &cube,
+            &Body {
+                polarisation: f64::NAN,
+                ..cube
+            }
+        ),
+        Err(ForceError::Body(_))
+    ));
     for bad in [-1e-6, f64::NAN, f64::INFINITY] {
         assert!(
             matches!(plate_pull(&[lower], bad), Err(ForceError::Gap { .. })),

@@ -168,6 +168,8 @@ fn odd_requests_are_refused() {
         flux_lines(&magnet, WINDOW, 5, true),
         Err(LinesError::InPlate { body: 0, .. })
     ));
+    let many = stack(&DISC, 20e-6, 65, 1.0).expect("valid");
+    assert_eq!(flux_lines(&many, WINDOW, 5, false), Err(LinesError::Bodies(65)));
     let aside = Body {
         shape: DISC,
         polarisation: 1.0,
