@@ -124,3 +124,32 @@ fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
         other => ShopError::Damaged(format!("a schema that does not migrate: {other}")),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_migrations_are_valid() {
+        assert_eq!(MIGRATIONS.validate(), Ok(()));
+    }
+
+    #[test]
+    fn a_connection_is_set_up_for_several_readers_and_sound_references() {
+        let folder = tempfile::tempdir().unwrap();
+        let connection = open(&folder.path().join("shop.db")).unwrap();
+        let text = |pragma: &str| -> String {
+            connection
+                .query_row(
+                    &format!("SELECT CAST({pragma} AS TEXT) FROM pragma_{pragma}"),
+                    [],
+                    |row| row.get(0),
+                )
+                .unwrap()
+        };
+        assert_eq!(text("journal_mode"), "wal");
+        assert_eq!(text("foreign_keys"), "1");
+        assert_eq!(text("synchronous"), "1");
+        assert_eq!(text("application_id"), APPLICATION_ID.to_string());
+    }
+}

@@ -12,7 +12,7 @@ pub(crate) type Refusal = (String, String);
 /// and else the likeliest encoding of a single country. Western texts are too short to be told from Baltic or
 /// Turkish ones by statistics, so a guess within the Latin alphabet counts only when it is Central European.
 pub(crate) fn decode(bytes: &[u8], asked: Option<&str>) -> Result<(String, &'static str), Refusal> {
-    let asked = asked.map(|label| named(label)).transpose()?;
+    let asked = asked.map(named).transpose()?;
     let encoding = match (Encoding::for_bom(bytes), asked) {
         (Some((marked, _)), _) => marked,
         (None, Some(asked)) => asked,
@@ -59,7 +59,7 @@ fn guess(bytes: &[u8]) -> &'static Encoding {
     }
     let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     detector.feed(bytes, true);
-    let guess = detector.guess(None, Utf8Detection::Deny);
+    let guess = detector.guess(Some(b"de"), Utf8Detection::Deny);
     let western = [
         "windows-1254",
         "windows-1257",
@@ -123,6 +123,41 @@ mod tests {
         ] {
             assert_eq!(decode(&bytes, None), Ok((TEXT.to_owned(), name)));
         }
+    }
+
+    #[test]
+    fn short_western_lists_are_taken_for_windows_1252() {
+        for text in [
+            "Référence;Épaisseur;Prix €\n1;5;0,61\n",
+            "Código;Diámetro;Precio\n1;5;0,61\n",
+            "Código;Tamaño;Precio\n1;5;0,61\n",
+            "Codice;Quantità;Qualità\n1;5;N42\n",
+            "Code;Größe;Güte\n1;5;N42\n",
+            "code;Ø;price £\n1;5;1.20\n",
+            "Kód;Tjocklek;Höjd;Längd\n1;5;6;7\n",
+            "code;note\n1;±0.1 mm, 80 °C, µm, ½ in\n",
+        ] {
+            let bytes = encoding_rs::WINDOWS_1252.encode(text).0.into_owned();
+            assert_eq!(decode(&bytes, None), Ok((text.to_owned(), "windows-1252")));
+        }
+    }
+
+    #[test]
+    fn central_european_lists_are_taken_for_windows_1250() {
+        for text in [
+            "Kod;Średnica;Grubość;Długość\n1;5;6;7\n",
+            "Kód;Průměr;Tloušťka;Šířka\n1;5;6;7\n",
+        ] {
+            let bytes = encoding_rs::WINDOWS_1250.encode(text).0.into_owned();
+            assert_eq!(decode(&bytes, None), Ok((text.to_owned(), "windows-1250")));
+        }
+    }
+
+    #[test]
+    fn cyrillic_text_is_not_taken_for_western() {
+        let text = "Артикул;Диаметр;Толщина;Цена\nМагнит;Диск;Кольцо;Блок\n";
+        let bytes = encoding_rs::WINDOWS_1251.encode(text).0.into_owned();
+        assert_eq!(decode(&bytes, None), Ok((text.to_owned(), "windows-1251")));
     }
 
     #[test]

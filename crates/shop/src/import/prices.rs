@@ -4,23 +4,18 @@ use advice::PriceBreak;
 use quantity::{Convention, Currency, Money};
 
 use super::table::Cell;
-use super::value::{Misfit, Read, is_blank, sound};
+use super::value::{Misfit, Read, is_blank, not_computed, number_text, sound};
 
 /// An amount in the shop's currency for `per` pieces, as the price of one.
 pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Convention) -> Read<Money> {
     let right = "an amount such as 0.61";
     let amount = match sound(cell, "price")? {
-        Cell::FormulaZero => {
-            return Err(Misfit::new(
-                "the formula has the result 0, or was never computed",
-                "open the file in a spreadsheet program and save it, or type the value",
-            ));
-        }
+        Cell::FormulaZero => return Err(not_computed()),
         // A float of a workbook is rounded to the parts that money is counted in.
         Cell::Number(number) if number.abs() < 1e9 => Money::from_parts((number * 1e4).round() as i64),
         Cell::Number(_) => return Err(Misfit::new("the price is too large", right)),
         Cell::Text(text) if !is_blank(text) => {
-            let text = without_shared_symbol(text, currency);
+            let text = without_shared_symbol(number_text(text, "price")?, currency);
             let (amount, stated) = Money::parse_with_currency(text, convention)
                 .map_err(|error| Misfit::new(error.to_string(), error.hint.unwrap_or_else(|| right.to_owned())))?;
             if let Some(stated) = stated.filter(|stated| *stated != currency) {

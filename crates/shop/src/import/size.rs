@@ -102,89 +102,118 @@ impl Sizes {
         }
     }
 
-    /// The shape that the sizes make: the one that is named, or else the one whose sides are filled.
-    pub(crate) fn shape(&self, named: Option<ShapeWord>, along: Magnetised) -> Result<Shape, Misfit> {
-        let Sizes {
-            diameter,
-            inner_diameter,
-            length,
-            width,
-            ..
-        } = *self;
-        let named = match named {
-            Some(named) => named,
-            None if inner_diameter.is_some() => ShapeWord::Ring,
-            None if diameter.is_some() => ShapeWord::Disc,
-            None if length.is_some() || width.is_some() => ShapeWord::Block,
-            None => return Err(Misfit::new("the size is missing", EXAMPLES)),
-        };
-        let need = |side: Side, value: Option<f64>| {
-            value.ok_or_else(|| {
-                let word = side_words(side);
-                Misfit::new(
-                    format!("the {word} is missing"),
-                    format!("a {word} such as 3 mm, or another shape"),
-                )
-            })
-        };
+    /// The shape that is named, or else the one whose sides are filled.
+    pub(crate) fn shape_word(&self, named: Option<ShapeWord>) -> Option<ShapeWord> {
+        let has = |size: Option<f64>| size.is_some_and(|metres| metres > 0.0);
+        named.or(match () {
+            () if has(self.inner_diameter) => Some(ShapeWord::Ring),
+            () if has(self.diameter) => Some(ShapeWord::Disc),
+            () if has(self.length) || has(self.width) => Some(ShapeWord::Block),
+            () => None,
+        })
+    }
+
+    /// Whether no size is given that the shape does not have, and a ring has its hole.
+    pub(crate) fn may_be(&self, word: ShapeWord) -> bool {
+        let hole_missing = word == ShapeWord::Ring && self.diameter.is_some() && self.inner_diameter.is_none();
+        self.alien(word).is_none() && !hole_missing
+    }
+
+    /// A size that is given and that the shape does not have. Lists put 0 where there is none.
+    fn alien(&self, word: ShapeWord) -> Option<Side> {
+        let is_rod = word != ShapeWord::Sphere && self.thickness.is_none();
+        let all = [
+            (Side::Diameter, self.diameter, !word.is_block()),
+            (Side::InnerDiameter, self.inner_diameter, word == ShapeWord::Ring),
+            (Side::Length, self.length, word.is_block() || is_rod),
+            (Side::Width, self.width, word.is_block()),
+            (
+                Side::Thickness,
+                self.thickness,
+                word != ShapeWord::Sphere || self.thickness == self.diameter,
+            ),
+        ];
+        all.into_iter()
+            .find(|(_, size, fits)| !fits && size.is_some_and(|metres| metres > 0.0))
+            .map(|(side, ..)| side)
+    }
+
+    /// The shape that the sizes make; where they make none, the side that is to blame and what is wrong with it.
+    pub(crate) fn shape(&self, named: Option<ShapeWord>, along: Magnetised) -> Result<Shape, (Option<Side>, Misfit)> {
+        let word = self
+            .shape_word(named)
+            .ok_or_else(|| (None, Misfit::new("the size is missing", EXAMPLES)))?;
+        if let Some(side) = self.alien(word) {
+            let wrong = format!("a {} has no {}", word.name(), side_words(side));
+            return Err((Some(side), Misfit::new(wrong, "nothing here, or another shape")));
+        }
+        let diameter = || need(Side::Diameter, self.diameter);
         // The length of a rod is its thickness.
-        let axial = || need(Side::Thickness, self.thickness.or(length.filter(|_| width.is_none())));
-        let shape = match named {
+        let axial = || need(Side::Thickness, self.thickness.or(self.length));
+        let block = |length, width, thickness| {
+            let length = need(Side::Length, length)?;
+            let width = need(Side::Width, width)?;
+            let thickness = need(Side::Thickness, thickness)?;
+            Ok(Listed {
+                length,
+                width,
+                thickness,
+            }
+            .magnetised(along))
+        };
+        let shape = match word {
             ShapeWord::Disc => Shape::Disc {
-                diameter: need(Side::Diameter, diameter)?,
+                diameter: diameter()?,
                 thickness: axial()?,
             },
             ShapeWord::Ring => Shape::Ring {
-                outer_diameter: need(Side::Diameter, diameter)?,
-                inner_diameter: need(Side::InnerDiameter, inner_diameter)?,
+                outer_diameter: diameter()?,
+                inner_diameter: need(Side::InnerDiameter, self.inner_diameter)?,
                 thickness: axial()?,
             },
-            ShapeWord::Sphere => Shape::Sphere {
-                diameter: need(Side::Diameter, diameter.or(self.thickness))?,
-            },
-            ShapeWord::Block => Listed {
-                length: need(Side::Length, length)?,
-                width: need(Side::Width, width)?,
-                thickness: need(Side::Thickness, self.thickness)?,
-            }
-            .magnetised(along),
+            ShapeWord::Sphere => Shape::Sphere { diameter: diameter()? },
+            ShapeWord::Block => block(self.length, self.width, self.thickness)?,
             ShapeWord::Cube => {
-                let edge = need(Side::Thickness, self.thickness.or(length).or(width))?;
-                Listed {
-                    length: length.unwrap_or(edge),
-                    width: width.unwrap_or(edge),
-                    thickness: self.thickness.unwrap_or(edge),
-                }
-                .magnetised(along)
+                let edge = self.thickness.or(self.length).or(self.width);
+                block(self.length.or(edge), self.width.or(edge), self.thickness.or(edge))?
             }
         };
-        fits(&shape)?;
+        if let Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            ..
+        } = shape
+            && inner_diameter >= outer_diameter
+        {
+            let (hole, body) = (exact::millimetres(inner_diameter), exact::millimetres(outer_diameter));
+            let wrong = format!("the hole of {hole} mm is not smaller than the body of {body} mm");
+            let right = "an inner diameter below the outer diameter; perhaps they are swapped";
+            return Err((Some(Side::InnerDiameter), Misfit::new(wrong, right)));
+        }
+        shape
+            .validate()
+            .map_err(|error| (None, Misfit::new(error.to_string(), error.hint())))?;
         Ok(shape)
     }
 }
 
-/// Whether a magnet can have this shape.
-fn fits(shape: &Shape) -> Result<(), Misfit> {
-    if let Shape::Ring {
-        outer_diameter,
-        inner_diameter,
-        ..
-    } = *shape
-        && inner_diameter >= outer_diameter
-    {
-        let (hole, body) = (exact::millimetres(inner_diameter), exact::millimetres(outer_diameter));
-        return Err(Misfit::new(
-            format!("the hole of {hole} mm is not smaller than the body of {body} mm"),
-            "an inner diameter below the outer diameter; perhaps they are swapped",
-        ));
+/// A size that a shape cannot be without.
+fn need(side: Side, size: Option<f64>) -> Result<f64, (Option<Side>, Misfit)> {
+    let word = side_words(side);
+    match size {
+        Some(metres) if metres > 0.0 => Ok(metres),
+        Some(_) => Err((
+            Some(side),
+            Misfit::new(format!("{word} must be greater than 0"), "a size such as 3 mm"),
+        )),
+        None => {
+            let right = format!("a {word} such as 3 mm, or another shape");
+            Err((Some(side), Misfit::new(format!("the {word} is missing"), right)))
+        }
     }
-    shape
-        .validate()
-        .map_err(|error| Misfit::new(error.to_string(), error.hint()))
 }
 
-/// The side in words.
-pub(crate) fn side_words(side: Side) -> &'static str {
+fn side_words(side: Side) -> &'static str {
     match side {
         Side::Diameter => "diameter",
         Side::InnerDiameter => "inner diameter",
@@ -312,10 +341,10 @@ fn part(piece: &str, unit: Unit) -> Result<Part, Misfit> {
 
 /// The unit at the end of the last number.
 fn trailing_unit(piece: &str) -> Option<Unit> {
-    let words = piece
+    let mut words = piece
         .split_whitespace()
         .filter(|word| vocabulary().side(word).is_none() || Unit::named(word).is_some());
-    let last = words.last()?;
+    let last = words.next_back()?;
     let unit = last.trim_start_matches(|c: char| !(c.is_alphabetic() || "\"″”'′’".contains(c)));
     let unit = unit.trim_start_matches(['Ø', 'ø']);
     let named = Unit::named(unit).or_else(|| Unit::named(&unit.to_lowercase()))?;

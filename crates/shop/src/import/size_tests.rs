@@ -4,7 +4,11 @@ use proptest::prelude::*;
 fn shape(text: &str, named: Option<ShapeWord>) -> Result<Shape, Misfit> {
     let mut sizes = Sizes::default();
     sizes.add(&split(text, Unit::MILLIMETRE, Convention::Auto)?, named)?;
-    sizes.shape(named, Magnetised::Thickness)
+    of(&sizes, named, Magnetised::Thickness)
+}
+
+fn of(sizes: &Sizes, named: Option<ShapeWord>, along: Magnetised) -> Result<Shape, Misfit> {
+    sizes.shape(named, along).map_err(|(_, misfit)| misfit)
 }
 
 fn mm(value: f64) -> f64 {
@@ -104,28 +108,29 @@ fn columns_make_the_shape_that_they_fill() {
         thickness: Some(0.005),
         ..Sizes::default()
     };
-    assert_eq!(round.shape(None, Magnetised::Thickness), disc(10.0, 5.0));
+    assert_eq!(of(&round, None, Magnetised::Thickness), disc(10.0, 5.0));
     let rod = Sizes {
         diameter: Some(0.01),
         length: Some(0.025),
         ..Sizes::default()
     };
-    assert_eq!(rod.shape(None, Magnetised::Thickness), disc(10.0, 25.0));
+    assert_eq!(of(&rod, None, Magnetised::Thickness), disc(10.0, 25.0));
     let hollow = Sizes {
         inner_diameter: Some(0.004),
         ..round
     };
-    assert_eq!(hollow.shape(None, Magnetised::Thickness), ring(10.0, 4.0, 5.0));
+    assert_eq!(of(&hollow, None, Magnetised::Thickness), ring(10.0, 4.0, 5.0));
     let bare = Sizes {
         diameter: Some(0.01),
         ..Sizes::default()
     };
+    let (side, misfit) = bare.shape(None, Magnetised::Thickness).unwrap_err();
     assert_eq!(
-        bare.shape(None, Magnetised::Thickness).unwrap_err().wrong,
-        "the thickness is missing"
+        (side, misfit.wrong.as_str()),
+        (Some(Side::Thickness), "the thickness is missing")
     );
     assert_eq!(
-        bare.shape(Some(ShapeWord::Sphere), Magnetised::Thickness),
+        of(&bare, Some(ShapeWord::Sphere), Magnetised::Thickness),
         Ok(Shape::Sphere { diameter: mm(10.0) })
     );
     let sides = Sizes {
@@ -134,7 +139,7 @@ fn columns_make_the_shape_that_they_fill() {
         thickness: Some(0.005),
         ..Sizes::default()
     };
-    assert_eq!(sides.shape(None, Magnetised::Width), block(20.0, 5.0, 10.0));
+    assert_eq!(of(&sides, None, Magnetised::Width), block(20.0, 5.0, 10.0));
 }
 
 #[test]

@@ -48,7 +48,7 @@ pub(crate) fn sound<'a>(cell: &'a Cell, what: &str) -> Result<&'a Cell, Misfit> 
 }
 
 /// Refuses text that a spreadsheet program would run, where a number is due.
-fn number_text<'a>(text: &'a str, what: &str) -> Result<&'a str, Misfit> {
+pub(crate) fn number_text<'a>(text: &'a str, what: &str) -> Result<&'a str, Misfit> {
     if text.starts_with(['=', '@']) {
         return Err(Misfit::new(
             format!("the {what} is the text of a formula"),
@@ -66,11 +66,11 @@ pub(crate) fn is_blank(text: &str) -> bool {
     )
 }
 
-/// A length, positive and snapped.
+/// A length, snapped; 0 where a list puts that for a side that a shape does not have.
 pub(crate) fn length(cell: &Cell, what: &str, unit: Unit, convention: Convention) -> Read<Length> {
     let read = quantity::<Length>(cell, what, unit, convention, "a size such as 3 mm")?;
     if let Some(length) = read
-        && length.0 <= 0.0
+        && length.0 < 0.0
     {
         return Err(Misfit::new(
             format!("{what} must be greater than 0"),
@@ -121,7 +121,8 @@ fn quantity<Q: Quantity>(cell: &Cell, what: &str, unit: Unit, convention: Conven
     }
 }
 
-fn not_computed() -> Misfit {
+/// A formula whose stored result may be none.
+pub(crate) fn not_computed() -> Misfit {
     Misfit::new(
         "the formula has the result 0, or was never computed",
         "open the file in a spreadsheet program and save it, or type the value",
@@ -233,7 +234,7 @@ mod tests {
             mm("-3").unwrap_err(),
             Misfit::new("thickness must be greater than 0", "a size such as 3 mm")
         );
-        assert_eq!(mm("0").unwrap_err().wrong, "thickness must be greater than 0");
+        assert_eq!(mm("0"), Ok(Some(Length(0.0))));
         assert!(mm("=3+4").unwrap_err().wrong.contains("formula"));
         assert!(mm("thick").is_err());
         assert!(

@@ -28,6 +28,24 @@ pub(crate) enum ShapeWord {
     Sphere,
 }
 
+impl ShapeWord {
+    /// Whether it has a length, a width and a thickness.
+    pub(crate) fn is_block(self) -> bool {
+        matches!(self, ShapeWord::Block | ShapeWord::Cube)
+    }
+
+    /// The shape in a word.
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            ShapeWord::Disc => "disc",
+            ShapeWord::Ring => "ring",
+            ShapeWord::Block => "block",
+            ShapeWord::Cube => "cube",
+            ShapeWord::Sphere => "sphere",
+        }
+    }
+}
+
 /// What a cell can say about the direction of magnetisation.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -1,21 +1,22 @@
 //! One line of a price list to an item, with everything that is wrong with it.
 
+mod material;
+mod shape;
+
 use std::collections::{BTreeMap, HashMap};
 
-use advice::{Item, Magnetised, PriceBreak};
+use advice::{Item, PriceBreak};
 use magnetics::coating::CoatingTable;
 use magnetics::grade::{Family, GradeTable};
-use quantity::{Convention, Unit};
+use quantity::{Convention, Mass, Quantity, Unit, Units};
 
-use super::heading::{Column, Field};
-use super::problem::{Problem, Problems, Severity};
-use super::size::{self, Sizes};
-use super::table::{Cell, Line, Table};
-use super::text::{excerpt, nearest};
-use super::value::{self, Misfit, Read};
-use super::vocabulary::{ShapeWord, Side, vocabulary};
-use super::{decimal, direction, prices};
 use crate::error::{Result, ShopError};
+use crate::import::heading::{Column, Field};
+use crate::import::problem::{Problem, Problems, Severity};
+use crate::import::table::{Cell, Line, Table};
+use crate::import::text::excerpt;
+use crate::import::value::{self, Misfit, Read};
+use crate::import::{decimal, prices};
 use crate::settings::Settings;
 
 /// A listed mass this far from that of size and density is doubted.
@@ -246,165 +247,6 @@ impl<'a> Interpreter<'a> {
         Ok(item)
     }
 
-    fn shape(&mut self, line: &Line, name: &str, base: Option<&Item>) -> Result<(magnetics::Shape, Magnetised), Noted> {
-        const SIDES: [(Field, Side); 5] = [
-            (Field::Diameter, Side::Diameter),
-            (Field::InnerDiameter, Side::InnerDiameter),
-            (Field::Length, Side::Length),
-            (Field::Width, Side::Width),
-            (Field::Thickness, Side::Thickness),
-        ];
-        if !self.has(Field::Size) && !SIDES.iter().any(|(field, _)| self.has(*field)) {
-            return match base {
-                Some(item) => Ok((item.shape, item.magnetised)),
-                None => Err(self.lacks("size")),
-            };
-        }
-        let named = self.read(line, Field::Shape, |cell| {
-            let Some(text) = value::text(cell, "shape")?.filter(|text| !value::is_blank(text)) else {
-                return Ok(None);
-            };
-            let right = "disc, ring, block or sphere";
-            vocabulary()
-                .shape(&text)
-                .map(Some)
-                .ok_or_else(|| Misfit::new(format!("unknown shape \"{}\"", excerpt(&text)), right))
-        });
-        let along = self.read(line, Field::Magnetised, direction::read);
-        let mut sizes = Sizes::default();
-        let mut sound = true;
-        for (field, side) in SIDES {
-            let (unit, convention) = (self.unit(field, self.length_unit), self.convention);
-            match self.read(line, field, |cell| {
-                value::length(cell, &field.to_string(), unit, convention)
-            }) {
-                Ok(length) => *sizes.get_mut(side) = length.map(|length| length.0),
-                Err(Noted) => sound = false,
-            }
-        }
-        let (unit, convention) = (self.unit(Field::Size, self.length_unit), self.convention);
-        let parts = self.read(line, Field::Size, |cell| match value::sound(cell, "size")? {
-            Cell::Empty => Ok(None),
-            cell => size::split(&cell.shown(), unit, convention).map(Some),
-        });
-        let (named, along, parts) = (named?, along?, parts?);
-        if !sound {
-            return Err(Noted);
-        }
-        let named = named
-            .or_else(|| vocabulary().shape_within(name))
-            .filter(|word| self.believes(*word, &sizes, name, named));
-        if let Some(parts) = parts
-            && let Err(misfit) = sizes.add(&parts, named)
-        {
-            return Err(self.note(line, Some(Field::Size), misfit, Severity::Error));
-        }
-        let is_block = match named {
-            Some(word) => matches!(word, ShapeWord::Block | ShapeWord::Cube),
-            None => sizes.diameter.is_none() && sizes.inner_diameter.is_none(),
-        };
-        let along = match along.map_or(Ok(Magnetised::Thickness), |word| direction::side(word, is_block)) {
-            Ok(along) => along,
-            Err(misfit) => return Err(self.note(line, Some(Field::Magnetised), misfit, Severity::Error)),
-        };
-        sizes.shape(named, along).map(|shape| (shape, along)).map_err(|misfit| {
-            let at = SIDES
-                .iter()
-                .find(|(field, side)| misfit.wrong.contains(size::side_words(*side)) && self.has(*field));
-            let field = at
-                .map(|(field, _)| *field)
-                .or(self.has(Field::Size).then_some(Field::Size));
-            self.note(line, field, misfit, Severity::Error)
-        })
-    }
-
-    /// A shape word in a name counts only where no shape column has one and the sizes do not speak against it.
-    fn believes(&self, word: ShapeWord, sizes: &Sizes, name: &str, named: Option<ShapeWord>) -> bool {
-        if named.is_some() || name.is_empty() {
-            return true;
-        }
-        match word {
-            ShapeWord::Ring => sizes.diameter.is_none() || sizes.inner_diameter.is_some(),
-            ShapeWord::Disc => sizes.inner_diameter.is_none() && sizes.width.is_none(),
-            ShapeWord::Sphere => sizes.thickness.is_none() && sizes.length.is_none(),
-            ShapeWord::Block | ShapeWord::Cube => sizes.diameter.is_none(),
-        }
-    }
-
-    /// The grade's name, family and density.
-    fn grade(&mut self, line: &Line, base: Option<&Item>) -> Result<(String, Family, f64), Noted> {
-        let written = match (self.has(Field::Grade), base) {
-            (false, Some(item)) => Some(item.grade.clone()),
-            (false, None) => return Err(self.lacks("grade")),
-            (true, _) => self.read(line, Field::Grade, |cell| value::text(cell, "grade"))?,
-        };
-        let Some(written) = written else {
-            let misfit = Misfit::new("the grade is missing", "a grade such as N42, Y30 or SmCo 26");
-            return Err(self.note(line, Some(Field::Grade), misfit, Severity::Error));
-        };
-        let grades = self.grades;
-        let found = self.known_grades.entry(written.clone()).or_insert_with(|| {
-            grades
-                .get(&written)
-                .map(|row| (row.name.clone(), row.family, row.density))
-        });
-        if let Some(found) = found {
-            return Ok(found.clone());
-        }
-        let near = nearest(&written, grades.rows().iter().map(|row| row.name.as_str()));
-        let right = match near.as_slice() {
-            [] => "a grade of the grade table; add the shop's own grades to it first".to_owned(),
-            near => format!(
-                "perhaps {}; or add it to the shop's own grades first",
-                near.join(" or ")
-            ),
-        };
-        let misfit = Misfit::new(format!("unknown grade \"{}\"", excerpt(&written)), right);
-        Err(self.note(line, Some(Field::Grade), misfit, Severity::Error))
-    }
-
-    fn coating(&mut self, line: &Line, family: Option<Family>, base: Option<&Item>) -> Result<String, Noted> {
-        let written = match (self.has(Field::Coating), base) {
-            (false, Some(item)) => return Ok(item.coating.clone()),
-            (false, None) => None,
-            (true, _) => self.read(line, Field::Coating, |cell| value::text(cell, "coating"))?,
-        };
-        let coatings = self.coatings;
-        let find = |text: &str| {
-            let name = coatings.get(text).or_else(|| coatings.get(vocabulary().coating(text)?));
-            name.map(|coating| coating.name.clone())
-        };
-        if let Some(written) = written {
-            let found = self
-                .known_coatings
-                .entry(written.clone())
-                .or_insert_with(|| find(&written))
-                .clone();
-            if let Some(found) = found {
-                return Ok(found);
-            }
-            if !value::is_blank(&written) {
-                let near = nearest(&written, coatings.rows().iter().map(|row| row.name.as_str()));
-                let names: Vec<&str> = match near.as_slice() {
-                    [] => coatings.rows().iter().map(|row| row.name.as_str()).collect(),
-                    near => near.to_vec(),
-                };
-                let misfit = Misfit::new(
-                    format!("unknown coating \"{}\"", excerpt(&written)),
-                    format!("one of: {}", names.join(", ")),
-                );
-                return Err(self.note(line, Some(Field::Coating), misfit, Severity::Error));
-            }
-        }
-        // Sintered neodymium rusts and is hardly ever sold bare. Common practice, no source.
-        let usual = if family == Some(Family::NdFeB) {
-            "Ni-Cu-Ni"
-        } else {
-            "none"
-        };
-        Ok(find(usual).unwrap_or_else(|| usual.to_owned()))
-    }
-
     fn price_breaks(&mut self, line: &Line, base: Option<&Item>) -> Result<Vec<PriceBreak>, Noted> {
         let least = self.read(line, Field::LeastOrder, |cell| value::count(cell, "least order"));
         if self.prices.is_empty() {
@@ -456,10 +298,10 @@ impl<'a> Interpreter<'a> {
         let computed = item.shape.volume() * density;
         let ratio = mass.0 / computed;
         if !(1.0 / DOUBTED_MASS_RATIO..=DOUBTED_MASS_RATIO).contains(&ratio) {
+            let about = Mass(computed).show_to(2, &Units::metric());
             let wrong = format!(
-                "the mass does not go with the size: {} should be about {:.3} g",
-                item.grade,
-                computed * 1e3
+                "the mass does not go with the size: {} should be about {about}",
+                item.grade
             );
             let right = "check the units of mass and size, or leave the mass out and it is computed";
             self.note(line, Some(Field::Mass), Misfit::new(wrong, right), Severity::Warning);

@@ -1,0 +1,13 @@
+//! The shop as its callers use it.
+
+// Marked as tests so that helpers, too, may unwrap.
+#[cfg(test)]
+mod bad_files;
+#[cfg(test)]
+mod common;
+#[cfg(test)]
+mod database;
+#[cfg(test)]
+mod export;
+#[cfg(test)]
+mod import;
