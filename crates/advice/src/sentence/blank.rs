@@ -97,7 +97,10 @@ pub struct Choice {
 
 impl Choice {
     pub(super) fn new(value: impl Into<Value>, text: impl Into<String>) -> Self {
-        Self { value: value.into(), text: text.into() }
+        Self {
+            value: value.into(),
+            text: text.into(),
+        }
     }
 }
 
@@ -120,7 +123,14 @@ impl Spec {
         help: &'static str,
         example: &'static str,
     ) -> Self {
-        Self { path, label, kind, optional: false, help, example }
+        Self {
+            path,
+            label,
+            kind,
+            optional: false,
+            help,
+            example,
+        }
     }
 
     pub(super) const fn may(
@@ -130,7 +140,14 @@ impl Spec {
         help: &'static str,
         example: &'static str,
     ) -> Self {
-        Self { path, label, kind, optional: true, help, example }
+        Self {
+            path,
+            label,
+            kind,
+            optional: true,
+            help,
+            example,
+        }
     }
 
     /// The blank with a value.

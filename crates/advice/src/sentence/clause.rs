@@ -8,60 +8,180 @@ use super::{opening, print};
 use crate::question::{FieldCeiling, Need, Question, ShapeKind, Surroundings};
 
 const SAFETY: Spec = Spec::may(
-    "/need/safety_factor", "safety factor", BlankKind::Factor,
-    "the load is multiplied by this; unset, it follows the direction", "3",
+    "/need/safety_factor",
+    "safety factor",
+    BlankKind::Factor,
+    "the load is multiplied by this; unset, it follows the direction",
+    "3",
 );
-const SHARED: Spec =
-    Spec::must("/need/shared_by", "magnets that share the load", BlankKind::Count, "how many magnets carry the load together", "4");
-const FRICTION: Spec =
-    Spec::may("/need/friction", "friction", BlankKind::Factor, "coefficient of friction, for a load that would slide", "0.2");
-const OFF_AXIS: Spec =
-    Spec::must("/need/off_axis", "distance off the axis", BlankKind::Length, "how far the place lies beside the axis", "3 mm");
-const CEILING: Spec =
-    Spec::may("/need/no_more_than", "stray field", BlankKind::Choice, "a place further away where the field must stay low", "no more than");
-const CEILING_FIELD: Spec =
-    Spec::must("/need/no_more_than/field", "stray field allowed", BlankKind::Field, "the most flux density there", "0.5 mT");
-const CEILING_DISTANCE: Spec =
-    Spec::must("/need/no_more_than/distance", "distance of the stray field", BlankKind::Length, "from the outer face, along the axis", "100 mm");
+const SHARED: Spec = Spec::must(
+    "/need/shared_by",
+    "magnets that share the load",
+    BlankKind::Count,
+    "how many magnets carry the load together",
+    "4",
+);
+const FRICTION: Spec = Spec::may(
+    "/need/friction",
+    "friction",
+    BlankKind::Factor,
+    "coefficient of friction, for a load that would slide",
+    "0.2",
+);
+const OFF_AXIS: Spec = Spec::must(
+    "/need/off_axis",
+    "distance off the axis",
+    BlankKind::Length,
+    "how far the place lies beside the axis",
+    "3 mm",
+);
+const CEILING: Spec = Spec::may(
+    "/need/no_more_than",
+    "stray field",
+    BlankKind::Choice,
+    "a place further away where the field must stay low",
+    "no more than",
+);
+const CEILING_FIELD: Spec = Spec::must(
+    "/need/no_more_than/field",
+    "stray field allowed",
+    BlankKind::Field,
+    "the most flux density there",
+    "0.5 mT",
+);
+const CEILING_DISTANCE: Spec = Spec::must(
+    "/need/no_more_than/distance",
+    "distance of the stray field",
+    BlankKind::Length,
+    "from the outer face, along the axis",
+    "100 mm",
+);
 const MARGIN: Spec = Spec::may(
-    "/need/margin", "margin", BlankKind::Factor,
-    "near, the field is this many times what operates; far, what releases over this", "1.5",
+    "/need/margin",
+    "margin",
+    BlankKind::Factor,
+    "near, the field is this many times what operates; far, what releases over this",
+    "1.5",
 );
-const PROBE: Spec =
-    Spec::may("/need/probe_depth", "depth of the probe", BlankKind::Length, "how deep the active element lies; unset is the true face", "0.5 mm");
-const WARMEST: Spec =
-    Spec::may("/conditions/warmest", "highest temperature", BlankKind::Temperature, "the warmest the magnet gets", "60 °C");
-const COLDEST: Spec =
-    Spec::may("/conditions/coldest", "lowest temperature", BlankKind::Temperature, "the coldest the magnet gets", "-20 °C");
-const SURROUNDINGS: Spec =
-    Spec::may("/conditions/surroundings", "surroundings", BlankKind::Choice, "where the magnet lives", "outdoors");
+const PROBE: Spec = Spec::may(
+    "/need/probe_depth",
+    "depth of the probe",
+    BlankKind::Length,
+    "how deep the active element lies; unset is the true face",
+    "0.5 mm",
+);
+const WARMEST: Spec = Spec::may(
+    "/conditions/warmest",
+    "highest temperature",
+    BlankKind::Temperature,
+    "the warmest the magnet gets",
+    "60 °C",
+);
+const COLDEST: Spec = Spec::may(
+    "/conditions/coldest",
+    "lowest temperature",
+    BlankKind::Temperature,
+    "the coldest the magnet gets",
+    "-20 °C",
+);
+const SURROUNDINGS: Spec = Spec::may(
+    "/conditions/surroundings",
+    "surroundings",
+    BlankKind::Choice,
+    "where the magnet lives",
+    "outdoors",
+);
 const WIDEST: Spec = Spec::may(
-    "/limits/widest", "greatest width", BlankKind::Length,
-    "across the face: the diameter, or the longer side of a block", "25 mm",
+    "/limits/widest",
+    "greatest width",
+    BlankKind::Length,
+    "across the face: the diameter, or the longer side of a block",
+    "25 mm",
 );
-const NARROWEST: Spec =
-    Spec::may("/limits/narrowest", "least width", BlankKind::Length, "smallest size across the face", "10 mm");
-const TALLEST: Spec =
-    Spec::may("/limits/tallest", "greatest height", BlankKind::Length, "along the magnetisation, stack included", "10 mm");
-const SHORTEST: Spec =
-    Spec::may("/limits/shortest", "least height", BlankKind::Length, "along the magnetisation, stack included", "3 mm");
-const SHAPES: Spec = Spec::must("/limits/shapes", "shapes", BlankKind::Choices, "which shapes will do; none chosen is all", "disc");
-const HOLE: Spec = Spec::may("/limits/hole", "hole", BlankKind::Length, "a hole of at least this diameter", "4 mm");
-const GRADES: Spec =
-    Spec::must("/limits/grades", "grades", BlankKind::Words, "grades or families that will do; none named is all", "N42");
-const STACK: Spec =
-    Spec::may("/limits/stack", "pieces in a stack", BlankKind::Count, "the most pieces put on top of each other; 1 is not stacked", "3");
-const MASS: Spec = Spec::may("/limits/mass", "greatest mass", BlankKind::Mass, "of the magnet itself", "50 g");
+const NARROWEST: Spec = Spec::may(
+    "/limits/narrowest",
+    "least width",
+    BlankKind::Length,
+    "smallest size across the face",
+    "10 mm",
+);
+const TALLEST: Spec = Spec::may(
+    "/limits/tallest",
+    "greatest height",
+    BlankKind::Length,
+    "along the magnetisation, stack included",
+    "10 mm",
+);
+const SHORTEST: Spec = Spec::may(
+    "/limits/shortest",
+    "least height",
+    BlankKind::Length,
+    "along the magnetisation, stack included",
+    "3 mm",
+);
+const SHAPES: Spec = Spec::must(
+    "/limits/shapes",
+    "shapes",
+    BlankKind::Choices,
+    "which shapes will do; none chosen is all",
+    "disc",
+);
+const HOLE: Spec = Spec::may(
+    "/limits/hole",
+    "hole",
+    BlankKind::Length,
+    "a hole of at least this diameter",
+    "4 mm",
+);
+const GRADES: Spec = Spec::must(
+    "/limits/grades",
+    "grades",
+    BlankKind::Words,
+    "grades or families that will do; none named is all",
+    "N42",
+);
+const STACK: Spec = Spec::may(
+    "/limits/stack",
+    "pieces in a stack",
+    BlankKind::Count,
+    "the most pieces put on top of each other; 1 is not stacked",
+    "3",
+);
+const MASS: Spec = Spec::may(
+    "/limits/mass",
+    "greatest mass",
+    BlankKind::Mass,
+    "of the magnet itself",
+    "50 g",
+);
 const EACH: Spec = Spec::may(
-    "/limits/budget_each", "budget for each", BlankKind::Money, "the most that one may cost, in the shop's currency", "1",
+    "/limits/budget_each",
+    "budget for each",
+    BlankKind::Money,
+    "the most that one may cost, in the shop's currency",
+    "1",
 );
 const TOTAL: Spec = Spec::may(
-    "/limits/budget_total", "budget in total", BlankKind::Money, "the most that all may cost, in the shop's currency", "200",
+    "/limits/budget_total",
+    "budget in total",
+    BlankKind::Money,
+    "the most that all may cost, in the shop's currency",
+    "200",
 );
-const STOCK: Spec =
-    Spec::must("/limits/in_stock", "in stock", BlankKind::Switch, "only what the shelf can deliver now", "in stock");
-const AIR: Spec =
-    Spec::must("/limits/ships_by_air", "by air", BlankKind::Switch, "the magnet must fly unrestricted", "by air");
+const STOCK: Spec = Spec::must(
+    "/limits/in_stock",
+    "in stock",
+    BlankKind::Switch,
+    "only what the shelf can deliver now",
+    "in stock",
+);
+const AIR: Spec = Spec::must(
+    "/limits/ships_by_air",
+    "by air",
+    BlankKind::Switch,
+    "the magnet must fly unrestricted",
+    "by air",
+);
 
 /// A clause, or the place of one.
 pub(super) struct Clause {
@@ -99,7 +219,9 @@ impl Clause {
         if self.filled.is_empty() {
             return Vec::new();
         }
-        std::iter::once(Segment::text(format!(", {}", self.before))).chain(self.filled).collect()
+        std::iter::once(Segment::text(format!(", {}", self.before)))
+            .chain(self.filled)
+            .collect()
     }
 
     /// The blank to offer; nothing while set.
@@ -110,7 +232,11 @@ impl Clause {
 
 /// How an unset blank is offered: the words of its clause where they can stand alone, and else its label.
 fn offer_text(before: &str, spec: Spec, after: &str) -> String {
-    if before.is_empty() || !after.is_empty() { spec.label.into() } else { before.trim_end().into() }
+    if before.is_empty() || !after.is_empty() {
+        spec.label.into()
+    } else {
+        before.trim_end().into()
+    }
 }
 
 /// All clauses that the verb of a question allows, in the order of the sentence.
@@ -125,19 +251,47 @@ pub(super) fn clauses(question: &Question, units: &Units) -> Vec<Clause> {
 fn of_need(question: &Question, units: &Units) -> Vec<Clause> {
     let length = |spec: Spec, value: Option<Length>| value.map(|v| spec.typed(print::quantity(v, units)));
     match &question.need {
-        Need::Hold { layers, safety_factor, shared_by, friction, .. } => {
+        Need::Hold {
+            layers,
+            safety_factor,
+            shared_by,
+            friction,
+            ..
+        } => {
             let mut clauses = vec![
-                Clause::new("with a safety factor of ", SAFETY, safety_factor.map(|f| number(SAFETY, f)), ""),
-                Clause::new("shared by ", SHARED, (*shared_by != 1).then(|| count(SHARED, *shared_by)), " magnets"),
+                Clause::new(
+                    "with a safety factor of ",
+                    SAFETY,
+                    safety_factor.map(|f| number(SAFETY, f)),
+                    "",
+                ),
+                Clause::new(
+                    "shared by ",
+                    SHARED,
+                    (*shared_by != 1).then(|| count(SHARED, *shared_by)),
+                    " magnets",
+                ),
                 Clause::new("friction ", FRICTION, friction.map(|f| number(FRICTION, f)), ""),
             ];
             if layers.is_empty() {
-                let unset = Blank { text: "through a layer".into(), ..opening::layers_blank(layers, units) };
-                clauses.insert(0, Clause { before: "", unset, filled: Vec::new() });
+                let unset = Blank {
+                    text: "through a layer".into(),
+                    ..opening::layers_blank(layers, units)
+                };
+                clauses.insert(
+                    0,
+                    Clause {
+                        before: "",
+                        unset,
+                        filled: Vec::new(),
+                    },
+                );
             }
             clauses
         }
-        Need::ReachField { off_axis, no_more_than, .. } => {
+        Need::ReachField {
+            off_axis, no_more_than, ..
+        } => {
             let off_axis = Some(*off_axis).filter(|off| off.si() != 0.0);
             vec![
                 Clause::new("off axis ", OFF_AXIS, length(OFF_AXIS, off_axis), ""),
@@ -148,7 +302,12 @@ fn of_need(question: &Question, units: &Units) -> Vec<Clause> {
             vec![Clause::new("margin ", MARGIN, margin.map(|f| number(MARGIN, f)), "")]
         }
         Need::FaceField { probe_depth, .. } => {
-            vec![Clause::new("read by a probe ", PROBE, length(PROBE, *probe_depth), " deep")]
+            vec![Clause::new(
+                "read by a probe ",
+                PROBE,
+                length(PROBE, *probe_depth),
+                " deep",
+            )]
         }
         Need::PullTogether { .. } | Need::PushApart { .. } => Vec::new(),
     }
@@ -156,22 +315,30 @@ fn of_need(question: &Question, units: &Units) -> Vec<Clause> {
 
 /// The clause of a place where the field must stay low. Its words are themselves a blank, by which it is cleared.
 fn ceiling(set: Option<&FieldCeiling>, units: &Units) -> Clause {
-    let value = |ceiling: &FieldCeiling| {
-        json!({"field": print::quantity(ceiling.field, units), "distance": print::quantity(ceiling.distance, units)})
-    };
+    let value = |ceiling: &FieldCeiling| json!({"field": print::quantity(ceiling.field, units), "distance": print::quantity(ceiling.distance, units)});
     let usual = json!({"field": CEILING_FIELD.example, "distance": CEILING_DISTANCE.example});
     let text = format!("no more than {} at {}", CEILING_FIELD.example, CEILING_DISTANCE.example);
     let options = vec![Choice::new(usual, text)];
     let filled = set.map_or_else(Vec::new, |ceiling| {
         vec![
-            Segment::Blank { blank: CEILING.blank("no more than", value(ceiling)).with(options.clone()) },
+            Segment::Blank {
+                blank: CEILING.blank("no more than", value(ceiling)).with(options.clone()),
+            },
             Segment::text(" "),
-            Segment::Blank { blank: CEILING_FIELD.typed(print::quantity(ceiling.field, units)) },
+            Segment::Blank {
+                blank: CEILING_FIELD.typed(print::quantity(ceiling.field, units)),
+            },
             Segment::text(" at "),
-            Segment::Blank { blank: CEILING_DISTANCE.typed(print::quantity(ceiling.distance, units)) },
+            Segment::Blank {
+                blank: CEILING_DISTANCE.typed(print::quantity(ceiling.distance, units)),
+            },
         ]
     });
-    Clause { before: "", unset: CEILING.blank(CEILING.label, Value::Null).with(options), filled }
+    Clause {
+        before: "",
+        unset: CEILING.blank(CEILING.label, Value::Null).with(options),
+        filled,
+    }
 }
 
 fn of_conditions(question: &Question, units: &Units) -> Vec<Clause> {
@@ -182,8 +349,11 @@ fn of_conditions(question: &Question, units: &Units) -> Vec<Clause> {
         (Surroundings::Outdoors, "outdoors", "outdoors"),
         (Surroundings::Food, "food", "in contact with food"),
     ];
-    let place = conditions.surroundings.and_then(|set| places.iter().find(|p| p.0 == set));
-    let temperature = |spec: Spec, value: Option<quantity::Temperature>| value.map(|v| spec.typed(print::quantity(v, units)));
+    let place = conditions
+        .surroundings
+        .and_then(|set| places.iter().find(|p| p.0 == set));
+    let temperature =
+        |spec: Spec, value: Option<quantity::Temperature>| value.map(|v| spec.typed(print::quantity(v, units)));
     vec![
         Clause::new("up to ", WARMEST, temperature(WARMEST, conditions.warmest), ""),
         Clause::new("down to ", COLDEST, temperature(COLDEST, conditions.coldest), ""),
@@ -220,11 +390,18 @@ fn of_choice(question: &Question, units: &Units) -> Vec<Clause> {
         (!names.is_empty()).then(|| spec.blank(print::list(names, "or"), names.to_vec()))
     };
     let single = limits.stack == Some(1);
-    let stack = limits.stack.map(|n| if single { STACK.blank("not stacked", n) } else { count(STACK, n) });
+    let stack = limits.stack.map(|n| {
+        if single {
+            STACK.blank("not stacked", n)
+        } else {
+            count(STACK, n)
+        }
+    });
     let mass = limits.mass.map(|m| MASS.typed(print::quantity(m, units)));
-    let money = |spec: Spec, amount: Option<quantity::Money>| amount.map(|m| spec.typed(m.to_string()));
+    let money = |spec: Spec, amount: Option<quantity::Money>| amount.map(|m| spec.typed(print::money(m)));
     vec![
-        Clause::new("", SHAPES, list(SHAPES, &chosen), "").options(shapes.iter().map(|s| Choice::new(s.1, s.1)).collect()),
+        Clause::new("", SHAPES, list(SHAPES, &chosen), "")
+            .options(shapes.iter().map(|s| Choice::new(s.1, s.1)).collect()),
         Clause::new("grade ", GRADES, list(GRADES, &limits.grades), ""),
         Clause::new(if single { "" } else { "stack of up to " }, STACK, stack, ""),
         Clause::new("no heavier than ", MASS, mass, ""),

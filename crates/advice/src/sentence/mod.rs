@@ -14,9 +14,9 @@ mod start;
 #[cfg(test)]
 mod tests;
 
+pub use asked::Verb;
 pub use blank::{Blank, BlankKind, Choice, Segment};
 pub use start::start;
-pub use asked::Verb;
 
 use quantity::Units;
 use serde_json::{Value, json};
@@ -45,10 +45,13 @@ pub fn segments(question: &Question, units: &Units, assumed: &[Assumed]) -> Vec<
 
 /// The blanks that the question leaves open, with a value of `null`.
 pub fn more(question: &Question, units: &Units) -> Vec<Blank> {
-    clause::clauses(question, units).into_iter().filter_map(clause::Clause::offer).collect()
+    clause::clauses(question, units)
+        .into_iter()
+        .filter_map(clause::Clause::offer)
+        .collect()
 }
 
-/// The sentence as plain text, with exact values to 12 digits; [`crate::words::parse`] reads it back.
+/// The sentence as plain text, which [`crate::words::parse`] reads back, each value within a millionth.
 pub fn words(question: &Question, units: &Units) -> String {
     segments(question, units, &[])
         .iter()
@@ -72,10 +75,12 @@ fn place(assumed: &Assumed) -> (&'static str, Option<Value>) {
 
 /// The question with the assumed values in the places that it leaves open.
 fn completed(question: &Question, assumed: &[Assumed]) -> Question {
-    assumed.iter().fold(question.clone(), |question, assumed| match place(assumed) {
-        (path, Some(value)) => filled(&question, path, value).unwrap_or(question),
-        (_, None) => question,
-    })
+    assumed
+        .iter()
+        .fold(question.clone(), |question, assumed| match place(assumed) {
+            (path, Some(value)) => filled(&question, path, value).unwrap_or(question),
+            (_, None) => question,
+        })
 }
 
 fn filled(question: &Question, path: &str, value: Value) -> Option<Question> {

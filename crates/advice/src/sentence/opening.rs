@@ -7,30 +7,97 @@ use super::blank::{Blank, BlankKind, Choice, Segment, Spec};
 use super::print;
 use crate::question::{Direction, Layer, Need, Question, SteelPart};
 
-const LOAD: Spec = Spec::must("/need/load", "load", BlankKind::Load, "what must be held: a mass or a force", "2 kg");
-const DIRECTION: Spec =
-    Spec::must("/need/direction", "direction", BlankKind::Choice, "which way the load pulls on the magnet", "hanging below");
-const STEEL: Spec =
-    Spec::must("/need/steel", "steel", BlankKind::Steel, "what the magnet sticks to; thick where more does not help", "3 mm of mild steel");
-const LAYERS: Spec =
-    Spec::must("/need/layers", "layers", BlankKind::Layers, "what lies between magnet and steel", "0.4 mm of paint");
-const FORCE: Spec =
-    Spec::must("/need/force", "force", BlankKind::Load, "the force between two equal magnets: a force or a mass", "20 N");
-const GAP: Spec =
-    Spec::must("/need/gap", "gap", BlankKind::Length, "clear distance between the two faces; 0 mm is touching", "5 mm");
-const FIELD: Spec = Spec::must("/need/field", "field", BlankKind::Field, "the least flux density there", "50 mT");
-const DISTANCE: Spec =
-    Spec::must("/need/distance", "distance", BlankKind::Length, "from the outer face, along the axis", "10 mm");
-const OPERATE: Spec =
-    Spec::must("/need/operate", "operates at", BlankKind::Field, "the switch surely operates at this flux density", "5 mT");
-const RELEASE: Spec =
-    Spec::must("/need/release", "releases at", BlankKind::Field, "the switch surely releases at this flux density", "2 mT");
-const NEAR: Spec =
-    Spec::must("/need/near", "near distance", BlankKind::Length, "from the face to the sensor where it must operate", "4 mm");
-const FAR: Spec =
-    Spec::must("/need/far", "far distance", BlankKind::Length, "from the face to the sensor where it must release", "15 mm");
-const PIECES: Spec =
-    Spec::must("/pieces", "pieces", BlankKind::Count, "how many are wanted; prices are taken at this number", "200");
+const LOAD: Spec = Spec::must(
+    "/need/load",
+    "load",
+    BlankKind::Load,
+    "what must be held: a mass or a force",
+    "2 kg",
+);
+const DIRECTION: Spec = Spec::must(
+    "/need/direction",
+    "direction",
+    BlankKind::Choice,
+    "which way the load pulls on the magnet",
+    "hanging below",
+);
+const STEEL: Spec = Spec::must(
+    "/need/steel",
+    "steel",
+    BlankKind::Steel,
+    "what the magnet sticks to; thick where more does not help",
+    "3 mm of mild steel",
+);
+const LAYERS: Spec = Spec::must(
+    "/need/layers",
+    "layers",
+    BlankKind::Layers,
+    "what lies between magnet and steel",
+    "0.4 mm of paint",
+);
+const FORCE: Spec = Spec::must(
+    "/need/force",
+    "force",
+    BlankKind::Load,
+    "the force between two equal magnets: a force or a mass",
+    "20 N",
+);
+const GAP: Spec = Spec::must(
+    "/need/gap",
+    "gap",
+    BlankKind::Length,
+    "clear distance between the two faces; 0 mm is touching",
+    "5 mm",
+);
+const FIELD: Spec = Spec::must(
+    "/need/field",
+    "field",
+    BlankKind::Field,
+    "the least flux density there",
+    "50 mT",
+);
+const DISTANCE: Spec = Spec::must(
+    "/need/distance",
+    "distance",
+    BlankKind::Length,
+    "from the outer face, along the axis",
+    "10 mm",
+);
+const OPERATE: Spec = Spec::must(
+    "/need/operate",
+    "operates at",
+    BlankKind::Field,
+    "the switch surely operates at this flux density",
+    "5 mT",
+);
+const RELEASE: Spec = Spec::must(
+    "/need/release",
+    "releases at",
+    BlankKind::Field,
+    "the switch surely releases at this flux density",
+    "2 mT",
+);
+const NEAR: Spec = Spec::must(
+    "/need/near",
+    "near distance",
+    BlankKind::Length,
+    "from the face to the sensor where it must operate",
+    "4 mm",
+);
+const FAR: Spec = Spec::must(
+    "/need/far",
+    "far distance",
+    BlankKind::Length,
+    "from the face to the sensor where it must release",
+    "15 mm",
+);
+const PIECES: Spec = Spec::must(
+    "/pieces",
+    "pieces",
+    BlankKind::Count,
+    "how many are wanted; prices are taken at this number",
+    "200",
+);
 
 /// The sentence up to the first clause.
 pub(super) fn opening(question: &Question, units: &Units) -> Vec<Segment> {
@@ -38,7 +105,13 @@ pub(super) fn opening(question: &Question, units: &Units) -> Vec<Segment> {
     let length = |spec: Spec, value| blank(spec.typed(print::quantity(value, units)));
     let field = |spec: Spec, value| blank(spec.typed(print::quantity(value, units)));
     match &question.need {
-        Need::Hold { load, direction, steel, layers, .. } => {
+        Need::Hold {
+            load,
+            direction,
+            steel,
+            layers,
+            ..
+        } => {
             let mut segments = vec![
                 text("Hold "),
                 blank(LOAD.typed(print::load(*load, units))),
@@ -54,10 +127,25 @@ pub(super) fn opening(question: &Question, units: &Units) -> Vec<Segment> {
         }
         Need::PullTogether { force, gap } => pair("Pull together with ", print::load(*force, units), length(GAP, *gap)),
         Need::PushApart { force, gap } => pair("Push apart with ", print::load(*force, units), length(GAP, *gap)),
-        Need::ReachField { field: wanted, distance, .. } => {
-            vec![text("Reach "), field(FIELD, *wanted), text(" at "), length(DISTANCE, *distance)]
+        Need::ReachField {
+            field: wanted,
+            distance,
+            ..
+        } => {
+            vec![
+                text("Reach "),
+                field(FIELD, *wanted),
+                text(" at "),
+                length(DISTANCE, *distance),
+            ]
         }
-        Need::SwitchSensor { operate, release, near, far, .. } => vec![
+        Need::SwitchSensor {
+            operate,
+            release,
+            near,
+            far,
+            ..
+        } => vec![
             text("Switch a sensor that operates at "),
             field(OPERATE, *operate),
             text(" and releases at "),
@@ -83,16 +171,28 @@ pub(super) fn closing(question: &Question) -> [Segment; 3] {
 
 /// The blank of a list of layers, also where there is none yet.
 pub(super) fn layers_blank(layers: &[Layer], units: &Units) -> Blank {
-    let written: Vec<(String, &str)> =
-        layers.iter().map(|l| (print::quantity(l.thickness, units), l.material.as_str())).collect();
-    let phrases: Vec<String> = written.iter().map(|(thickness, material)| format!("{thickness} of {material}")).collect();
-    let value: Vec<Value> =
-        written.iter().map(|(thickness, material)| json!({"material": material, "thickness": thickness})).collect();
+    let written: Vec<(String, &str)> = layers
+        .iter()
+        .map(|l| (print::quantity(l.thickness, units), l.material.as_str()))
+        .collect();
+    let phrases: Vec<String> = written
+        .iter()
+        .map(|(thickness, material)| format!("{thickness} of {material}"))
+        .collect();
+    let value: Vec<Value> = written
+        .iter()
+        .map(|(thickness, material)| json!({"material": material, "thickness": thickness}))
+        .collect();
     LAYERS.blank(print::list(&phrases, "and"), value)
 }
 
 fn pair(start: &str, force: String, gap: Segment) -> Vec<Segment> {
-    vec![Segment::text(start), blank(FORCE.typed(force)), Segment::text(" across a gap of "), gap]
+    vec![
+        Segment::text(start),
+        blank(FORCE.typed(force)),
+        Segment::text(" across a gap of "),
+        gap,
+    ]
 }
 
 fn direction_blank(direction: Direction) -> Blank {
@@ -101,8 +201,13 @@ fn direction_blank(direction: Direction) -> Blank {
         (Direction::HangingBelow, "hanging_below", "hanging below"),
         (Direction::Sideways, "sideways", "sideways on"),
     ];
-    let (value, text) = choices.iter().find(|c| c.0 == direction).map_or(("", ""), |c| (c.1, c.2));
-    DIRECTION.blank(text, value).with(choices.iter().map(|c| Choice::new(c.1, c.2)).collect())
+    let (value, text) = choices
+        .iter()
+        .find(|c| c.0 == direction)
+        .map_or(("", ""), |c| (c.1, c.2));
+    DIRECTION
+        .blank(text, value)
+        .with(choices.iter().map(|c| Choice::new(c.1, c.2)).collect())
 }
 
 fn steel_blank(steel: &SteelPart, units: &Units) -> Blank {

@@ -12,14 +12,26 @@ pub fn start(verb: Verb) -> Question {
         Verb::Hold => Need::Hold {
             load: Load::Mass(Mass(2.0)),
             direction: Direction::HangingBelow,
-            steel: SteelPart { thickness: Some(mm(3.0)), ..SteelPart::default() },
-            layers: vec![Layer { material: "paint".into(), thickness: mm(0.4) }],
+            steel: SteelPart {
+                thickness: Some(mm(3.0)),
+                ..SteelPart::default()
+            },
+            layers: vec![Layer {
+                material: "paint".into(),
+                thickness: mm(0.4),
+            }],
             safety_factor: None,
             shared_by: 1,
             friction: None,
         },
-        Verb::PullTogether => Need::PullTogether { force: Load::Force(Force(20.0)), gap: mm(5.0) },
-        Verb::PushApart => Need::PushApart { force: Load::Force(Force(10.0)), gap: mm(8.0) },
+        Verb::PullTogether => Need::PullTogether {
+            force: Load::Force(Force(20.0)),
+            gap: mm(5.0),
+        },
+        Verb::PushApart => Need::PushApart {
+            force: Load::Force(Force(10.0)),
+            gap: mm(8.0),
+        },
         Verb::ReachField => Need::ReachField {
             field: FluxDensity::from_mt(50.0),
             distance: mm(10.0),
@@ -33,13 +45,24 @@ pub fn start(verb: Verb) -> Question {
             near: mm(4.0),
             far: mm(25.0),
         },
-        Verb::FaceField => Need::FaceField { field: FluxDensity::from_mt(350.0), probe_depth: Some(mm(0.5)) },
+        Verb::FaceField => Need::FaceField {
+            field: FluxDensity::from_mt(350.0),
+            probe_depth: Some(mm(0.5)),
+        },
     };
     let conditions = Conditions {
         warmest: Some(Temperature::from_celsius(60.0)),
         surroundings: Some(Surroundings::Dry),
         ..Conditions::default()
     };
-    let limits = Limits { widest: Some(mm(25.0)), ..Limits::default() };
-    Question { need, conditions, limits, pieces: 200 }
+    let limits = Limits {
+        widest: Some(mm(25.0)),
+        ..Limits::default()
+    };
+    Question {
+        need,
+        conditions,
+        limits,
+        pieces: 200,
+    }
 }

@@ -65,13 +65,16 @@ struct ShapeWords {
 #[derive(Default)]
 pub(super) struct Phrases {
     senses: HashMap<String, Vec<Sense>>,
-    longest: usize,
+    /// The most words in a row, by its first word.
+    longest: HashMap<String, usize>,
 }
 
 impl Phrases {
     fn add(&mut self, words: &str, sense: Sense) {
         let norms: Vec<String> = lexer::tokens(words).into_iter().map(|t| t.norm).collect();
-        self.longest = self.longest.max(norms.len());
+        let Some(first) = norms.first() else { return };
+        let longest = self.longest.entry(first.clone()).or_default();
+        *longest = norms.len().max(*longest);
         let senses = self.senses.entry(norms.join(" ")).or_default();
         if !senses.contains(&sense) {
             senses.push(sense);
@@ -96,9 +99,9 @@ impl Phrases {
         self.senses.get(words).map_or(&[], Vec::as_slice)
     }
 
-    /// The most words in a row.
-    pub(super) fn longest(&self) -> usize {
-        self.longest
+    /// The most words in a row that begins with `first`.
+    pub(super) fn longest(&self, first: &str) -> usize {
+        self.longest.get(first).copied().unwrap_or(0)
     }
 
     /// Every single word of every row.
@@ -126,11 +129,19 @@ impl Dictionary {
         file.fillers.iter().for_each(|w| phrases.add(w, Sense::Filler));
         file.links.iter().for_each(|w| phrases.add(w, Sense::Link));
         file.numbers.iter().for_each(|(w, n)| phrases.add(w, Sense::Number(*n)));
-        file.shape.iter().for_each(|shape| shape.words.iter().for_each(|w| phrases.add(w, Sense::Shape(shape.shape))));
+        file.shape.iter().for_each(|shape| {
+            shape
+                .words
+                .iter()
+                .for_each(|w| phrases.add(w, Sense::Shape(shape.shape)))
+        });
         for (index, cue) in file.cue.iter().enumerate() {
             cue.words.iter().for_each(|w| phrases.add(w, Sense::Cue(index)));
         }
-        Self { phrases, cues: file.cue.clone() }
+        Self {
+            phrases,
+            cues: file.cue.clone(),
+        }
     }
 
     /// The place of a cue in the dictionary.
@@ -141,11 +152,17 @@ impl Dictionary {
 
 /// The file as it is, apart from the dictionary because the reader of words needs the currencies of it.
 static FILE: LazyLock<File> = LazyLock::new(|| {
-    #[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+    #[expect(
+        clippy::expect_used,
+        reason = "the data is part of the program and every test reads it"
+    )]
     toml::from_str(include_str!("../../data/words.toml")).expect("data/words.toml is well formed")
 });
 
 /// The ISO 4217 code of a currency by its sign or word; empty for a sign that several share.
 pub(super) fn currency(word: &str) -> Option<&'static str> {
-    FILE.money.iter().find(|(_, words)| words.iter().any(|w| w == word)).map(|(code, _)| code.as_str())
+    FILE.money
+        .iter()
+        .find(|(_, words)| words.iter().any(|w| w == word))
+        .map(|(code, _)| code.as_str())
 }

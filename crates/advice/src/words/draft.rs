@@ -65,7 +65,11 @@ impl<'a> Draft<'a> {
     }
 
     pub(super) fn problem(&mut self, range: Range<usize>, message: impl Into<String>, hint: Option<String>) {
-        self.problems.push(WordsProblem { range, message: message.into(), hint });
+        self.problems.push(WordsProblem {
+            range,
+            message: message.into(),
+            hint,
+        });
     }
 
     /// Takes in what a form says.
@@ -83,7 +87,9 @@ impl<'a> Draft<'a> {
                 Slot::BareLayer => self.bare_layers.extend(self.name_of(symbol, &[Class::Layer])),
                 Slot::LayerAsGap => {}
                 Slot::UnknownLayer | Slot::UnknownSteel => self.unknown_material(*slot, symbol),
-                Slot::Shape => self.shapes.extend(shape_of(symbol).filter(|s| !self.shapes.contains(s))),
+                Slot::Shape => self
+                    .shapes
+                    .extend(shape_of(symbol).filter(|s| !self.shapes.contains(s))),
                 Slot::Grade => self.grade(symbol, fit.form.sets.contains(&Sets::OrBetter)),
                 _ => {
                     if let Some(filling) = self.read(*slot, symbol) {
@@ -174,20 +180,38 @@ impl<'a> Draft<'a> {
                 }
             };
         };
-        if let Some(own) = self.vocabulary.currency.filter(|own| !code.is_empty() && own.code() != *code) {
+        if let Some(own) = self
+            .vocabulary
+            .currency
+            .filter(|own| !code.is_empty() && own.code() != *code)
+        {
             let message = format!("the prices are in {}, not in {code}", own.code());
-            self.problem(symbol.range.clone(), message, Some(format!("write the budget in {}", own.code())));
+            self.problem(
+                symbol.range.clone(),
+                message,
+                Some(format!("write the budget in {}", own.code())),
+            );
         }
         Some(*money)
     }
 
     fn grade(&mut self, symbol: &Symbol, or_better: bool) {
-        let Some((class, index)) = name(symbol, &[Class::Grade, Class::Family]) else { return };
+        let Some((class, index)) = name(symbol, &[Class::Grade, Class::Family]) else {
+            return;
+        };
         let grade = self.vocabulary.name(class, index).to_owned();
-        let better = if or_better { self.vocabulary.at_least(&grade) } else { Vec::new() };
+        let better = if or_better {
+            self.vocabulary.at_least(&grade)
+        } else {
+            Vec::new()
+        };
         if or_better && better.is_empty() {
             let message = format!("which grades are better than {grade} is not known");
-            self.problem(symbol.range.clone(), message, Some("name each grade, as N42 or N45".into()));
+            self.problem(
+                symbol.range.clone(),
+                message,
+                Some("name each grade, as N42 or N45".into()),
+            );
         }
         for grade in if better.is_empty() { vec![grade] } else { better } {
             if !self.grades.contains(&grade) {
@@ -197,10 +221,23 @@ impl<'a> Draft<'a> {
     }
 
     fn unknown_material(&mut self, slot: Slot, symbol: &Symbol) {
-        let class = if slot == Slot::UnknownSteel { Class::Steel } else { Class::Layer };
+        let class = if slot == Slot::UnknownSteel {
+            Class::Steel
+        } else {
+            Class::Layer
+        };
         let message = format!("`{}` is not a {} that is known", symbol.norm, slot.label());
         let known = self.vocabulary.some_of(class);
-        self.problem(symbol.range.clone(), message, Some(format!("known are {known}")));
+        let way_out = if class == Class::Layer {
+            "; what is not magnetic counts as air of its thickness"
+        } else {
+            ""
+        };
+        self.problem(
+            symbol.range.clone(),
+            message,
+            Some(format!("known are {known}{way_out}")),
+        );
     }
 
     pub(super) fn some_grades(&self) -> String {
@@ -209,7 +246,11 @@ impl<'a> Draft<'a> {
 
     fn air(&self) -> String {
         let is_air = |name: &&super::Name| name.wordings().any(|w| w.eq_ignore_ascii_case("air"));
-        self.vocabulary.layers.iter().find(is_air).map_or_else(|| "air".into(), |name| name.name.clone())
+        self.vocabulary
+            .layers
+            .iter()
+            .find(is_air)
+            .map_or_else(|| "air".into(), |name| name.name.clone())
     }
 
     pub(super) fn name_of(&self, symbol: &Symbol, classes: &[Class]) -> Option<String> {
@@ -218,5 +259,11 @@ impl<'a> Draft<'a> {
 }
 
 fn shape_of(symbol: &Symbol) -> Option<ShapeKind> {
-    symbol.senses.iter().find_map(|s| if let Sense::Shape(shape) = s { Some(*shape) } else { None })
+    symbol.senses.iter().find_map(|s| {
+        if let Sense::Shape(shape) = s {
+            Some(*shape)
+        } else {
+            None
+        }
+    })
 }

@@ -1,5 +1,6 @@
 //! Which words and values belong together, from `data/forms.toml`, and the longest form that fits at a place.
 
+use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use quantity::{Any, Kind};
@@ -32,6 +33,7 @@ enum Step {
     Cue(usize),
     NotCue(usize),
     NotValue,
+    NotUnknown,
     Slot(Slot),
     /// A bare number where the slot would take something else.
     NumberFor(Slot),
@@ -40,7 +42,7 @@ enum Step {
 impl Step {
     /// Whether it only looks ahead.
     fn is_guard(self) -> bool {
-        matches!(self, Step::NotCue(_) | Step::NotValue)
+        matches!(self, Step::NotCue(_) | Step::NotValue | Step::NotUnknown)
     }
 }
 
@@ -59,6 +61,10 @@ struct File {
 pub(super) struct Forms {
     forms: Vec<Form>,
     patterns: Vec<Pattern>,
+    /// The patterns that begin with a cue, by the cue.
+    by_cue: HashMap<usize, Vec<usize>>,
+    /// The patterns that begin with a value or a name.
+    by_value: Vec<usize>,
 }
 
 /// A form that fits at a place.
@@ -74,9 +80,13 @@ pub(super) struct Fit {
 impl Forms {
     /// The forms of `data/forms.toml`.
     pub(super) fn builtin() -> &'static Self {
-        #[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
-        static BUILTIN: LazyLock<Forms> =
-            LazyLock::new(|| Forms::read(include_str!("../../data/forms.toml")).expect("data/forms.toml is well formed"));
+        #[expect(
+            clippy::expect_used,
+            reason = "the data is part of the program and every test reads it"
+        )]
+        static BUILTIN: LazyLock<Forms> = LazyLock::new(|| {
+            Forms::read(include_str!("../../data/forms.toml")).expect("data/forms.toml is well formed")
+        });
         &BUILTIN
     }
 
@@ -89,14 +99,33 @@ impl Forms {
                 patterns.extend(steps.into_iter().map(|steps| Pattern { form, steps }));
             }
         }
-        Ok(Self { forms, patterns })
+        let mut by_cue: HashMap<usize, Vec<usize>> = HashMap::new();
+        let mut by_value = Vec::new();
+        for (place, pattern) in patterns.iter().enumerate() {
+            match pattern.steps.first() {
+                Some(Step::Cue(cue)) => by_cue.entry(*cue).or_default().push(place),
+                _ => by_value.push(place),
+            }
+        }
+        Ok(Self {
+            forms,
+            patterns,
+            by_cue,
+            by_value,
+        })
     }
 
     /// The longest form that fits from `start` on; of equally long ones the first in the file.
     pub(super) fn fit(&'static self, symbols: &[Symbol], start: usize, verb: Option<Verb>) -> Option<Fit> {
+        let symbol = symbols.get(start)?;
+        let by_cue = symbol.cues().filter_map(|cue| self.by_cue.get(&cue)).flatten();
+        let mut places: Vec<usize> = by_cue.chain(&self.by_value).copied().collect();
+        places.sort_unstable();
         let mut best: Option<Fit> = None;
-        for pattern in &self.patterns {
-            let Some(form) = self.forms.get(pattern.form) else { continue };
+        for pattern in places.into_iter().filter_map(|place| self.patterns.get(place)) {
+            let Some(form) = self.forms.get(pattern.form) else {
+                continue;
+            };
             if !form.verbs.is_empty() && !verb.is_some_and(|v| form.verbs.contains(&v)) {
                 continue;
             }
@@ -105,7 +134,12 @@ impl Forms {
                 continue;
             }
             if let Some((end, fills)) = fits(&pattern.steps, symbols, start) {
-                best = Some(Fit { form, end, fills, steps });
+                best = Some(Fit {
+                    form,
+                    end,
+                    fills,
+                    steps,
+                });
             }
         }
         best
@@ -119,20 +153,18 @@ fn fits(steps: &[Step], symbols: &[Symbol], start: usize) -> Option<(usize, Vec<
     let mut fills = Vec::new();
     for step in steps {
         let place = place_of(*step, symbols, at, at == start);
-        match step {
-            Step::NotCue(_) | Step::NotValue if place.is_some() => return None,
-            Step::NotCue(_) | Step::NotValue => {}
-            Step::Cue(_) => {
-                at = place? + 1;
-                end = at;
+        if step.is_guard() {
+            if place.is_some() {
+                return None;
             }
-            Step::Slot(slot) | Step::NumberFor(slot) => {
-                let found = place?;
-                fills.push((*slot, found));
-                at = found + 1;
-                end = at;
-            }
+            continue;
         }
+        let found = place?;
+        if let Step::Slot(slot) | Step::NumberFor(slot) = step {
+            fills.push((*slot, found));
+        }
+        at = found + 1;
+        end = at;
     }
     (end > start).then_some((end, fills))
 }
@@ -157,10 +189,13 @@ fn takes(step: Step, symbol: &Symbol) -> bool {
     match step {
         Step::Cue(cue) | Step::NotCue(cue) => symbol.has(Sense::Cue(cue)),
         Step::NotValue => symbol.value.is_some(),
+        Step::NotUnknown => symbol.is_unknown(),
         Step::NumberFor(_) => symbol.number().is_some(),
         Step::Slot(slot) => match slot.takes() {
             Takes::Quantity(kind) => quantity(symbol, kind).is_some(),
-            Takes::Load => [Kind::Mass, Kind::Force].iter().any(|kind| quantity(symbol, *kind).is_some()),
+            Takes::Load => [Kind::Mass, Kind::Force]
+                .iter()
+                .any(|kind| quantity(symbol, *kind).is_some()),
             Takes::Number | Takes::Count => symbol.number().is_some(),
             Takes::Money => matches!(symbol.value, Some(Value::Money(..))),
             Takes::Layer => name(symbol, &[Class::Layer]).is_some(),
@@ -175,8 +210,16 @@ fn takes(step: Step, symbol: &Symbol) -> bool {
 
 /// The quantity of a kind that a symbol is, by itself or as the start of a range, in SI.
 pub(super) fn quantity(symbol: &Symbol, kind: Kind) -> Option<f64> {
-    let own = if let Some(Value::Any(any)) = &symbol.value { Some(*any) } else { None };
-    [own, symbol.opens].into_iter().flatten().find(|any| any.kind() == Some(kind)).map(si)
+    let own = if let Some(Value::Any(any)) = &symbol.value {
+        Some(*any)
+    } else {
+        None
+    };
+    [own, symbol.opens]
+        .into_iter()
+        .flatten()
+        .find(|any| any.kind() == Some(kind))
+        .map(si)
 }
 
 fn si(any: Any) -> f64 {
@@ -206,20 +249,30 @@ fn choices(pattern: &str) -> Result<Vec<Vec<Step>>, String> {
         let (word, optional) = word.strip_suffix('?').map_or((word, false), |w| (w, true));
         let step = step(word)?;
         let with = rows.iter().map(|row| row.iter().copied().chain([step]).collect());
-        rows = if optional { with.chain(rows.iter().cloned()).collect() } else { with.collect() };
+        rows = if optional {
+            with.chain(rows.iter().cloned()).collect()
+        } else {
+            with.collect()
+        };
     }
     Ok(rows)
 }
 
 fn step(word: &str) -> Result<Step, String> {
-    let cue = |name: &str| Dictionary::builtin().cue(name).ok_or_else(|| format!("unknown cue {name}"));
+    let cue = |name: &str| {
+        Dictionary::builtin()
+            .cue(name)
+            .ok_or_else(|| format!("unknown cue {name}"))
+    };
     let slot = |name: &str| {
         Slot::deserialize(serde::de::value::StrDeserializer::<serde::de::value::Error>::new(name))
             .map_err(|error| error.to_string())
     };
     let inside = |open: &str, close: char| word.strip_prefix(open).and_then(|w| w.strip_suffix(close));
-    if word == "!value" {
-        return Ok(Step::NotValue);
+    match word {
+        "!value" => return Ok(Step::NotValue),
+        "!unknown" => return Ok(Step::NotUnknown),
+        _ => {}
     }
     if let Some(name) = inside("!<", '>') {
         return cue(name).map(Step::NotCue);

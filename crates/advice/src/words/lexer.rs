@@ -35,11 +35,18 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
     let mut tokens: Vec<Token> = Vec::new();
     let mut at = 0;
     while let Some(first) = text[at..].chars().next() {
-        let glued = tokens.last().filter(|t| t.range.end == at).map(|t| matches!(t.kind, TokenKind::Value(_)));
+        let glued = tokens
+            .last()
+            .filter(|t| t.range.end == at)
+            .map(|t| matches!(t.kind, TokenKind::Value(_)));
         let (len, kind) = one(&text[at..], first, glued);
         if let Some(kind) = kind {
             let norm = norm(&text[at..at + len]);
-            tokens.push(Token { range: at..at + len, kind, norm });
+            tokens.push(Token {
+                range: at..at + len,
+                kind,
+                norm,
+            });
         }
         at += len;
     }
@@ -102,7 +109,9 @@ fn number(rest: &str) -> (usize, Option<TokenKind>) {
         },
     };
     // Whatever was said above, a token has a length and ends between characters.
-    let len = (len.max(1)..=head.len()).find(|&len| head.is_char_boundary(len)).unwrap_or(head.len());
+    let len = (len.max(1)..=head.len())
+        .find(|&len| head.is_char_boundary(len))
+        .unwrap_or(head.len());
     (len, Some(kind))
 }
 
@@ -156,36 +165,51 @@ fn money_after_sign(rest: &str) -> Option<(usize, TokenKind)> {
         return None;
     }
     let digits = digits(head);
-    Some((sign + spaces + digits, amount(head, digits, code)))
+    Some((sign + spaces + digits, amount(&head[..digits], sign + spaces, code)))
 }
 
 /// An amount that ends with the sign of its currency: `0,61 EUR`, `200€`.
 fn money_before_sign(head: &str, digits: usize) -> Option<(usize, TokenKind)> {
     let spaces = spaces(&head[digits..]);
     let (sign, code) = currency(&head[digits + spaces..])?;
-    Some((digits + spaces + sign, amount(head, digits, code)))
+    Some((digits + spaces + sign, amount(&head[..digits], 0, code)))
 }
 
-fn amount(head: &str, digits: usize, code: &'static str) -> TokenKind {
-    match Money::parse(&head[..digits], Convention::Auto) {
+/// The amount that `digits` is; they start at `offset` in the token.
+fn amount(digits: &str, offset: usize, code: &'static str) -> TokenKind {
+    match Money::parse(digits, Convention::Auto) {
         Ok(money) => TokenKind::Money(money, code),
-        Err(error) => TokenKind::Bad(error),
+        Err(ParseError { span, message, hint }) => TokenKind::Bad(ParseError {
+            span: span.start + offset..span.end + offset,
+            message,
+            hint,
+        }),
     }
 }
 
 /// The currency at the start of `rest`: how many bytes, and its code.
 fn currency(rest: &str) -> Option<(usize, &'static str)> {
+    /// Bytes that the spelling of a currency takes at most.
+    const LONGEST: usize = 16;
+    let rest = prefix(rest, LONGEST);
     let first = rest.chars().next()?;
     let len = if is_letter(first) { word(rest) } else { first.len_utf8() };
     // us$ and the like: letters and a sign
     let longer = rest[len..].starts_with('$').then_some(len + 1);
-    longer.into_iter().chain([len]).find_map(|len| Some((len, dictionary::currency(&norm(&rest[..len]))?)))
+    longer
+        .into_iter()
+        .chain([len])
+        .find_map(|len| Some((len, dictionary::currency(&norm(&rest[..len]))?)))
 }
 
 /// The bytes of the digits at the start, with a sign before them and separators inside.
 fn digits(head: &str) -> usize {
     let inside = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\'' | '’');
-    let sign = head.chars().next().filter(|c| matches!(c, '-' | '+' | '\u{2212}')).map_or(0, char::len_utf8);
+    let sign = head
+        .chars()
+        .next()
+        .filter(|c| matches!(c, '-' | '+' | '\u{2212}'))
+        .map_or(0, char::len_utf8);
     let end = head[sign..].find(|c| !inside(c)).map_or(head.len(), |end| sign + end);
     let kept = head[..end].trim_end_matches(|c: char| !c.is_ascii_digit()).len();
     kept.max(head.chars().next().map_or(0, char::len_utf8))
@@ -221,11 +245,17 @@ fn is_digit(c: char) -> bool {
 }
 
 fn is_bracket(c: char) -> bool {
-    matches!(c, '(' | ')' | '[' | ']' | '{' | '}' | '"' | '“' | '”' | '„' | '‘' | '’' | '\'' | ':' | '_' | '|')
+    matches!(
+        c,
+        '(' | ')' | '[' | ']' | '{' | '}' | '"' | '“' | '”' | '„' | '‘' | '’' | '\'' | ':' | '_' | '|'
+    )
 }
 
 fn spaces(text: &str) -> usize {
-    text.len() - text.trim_start_matches([' ', '\t', '\u{a0}', '\u{202f}', '\u{2009}']).len()
+    text.len()
+        - text
+            .trim_start_matches([' ', '\t', '\u{a0}', '\u{202f}', '\u{2009}'])
+            .len()
 }
 
 /// The first `most` bytes of `text`, fewer where a character would be cut.
@@ -240,6 +270,9 @@ fn prefix(text: &str, most: usize) -> &str {
 /// A token as it is looked up.
 fn norm(token: &str) -> String {
     let lower = token.to_lowercase().replace('’', "'");
-    let is_dash = !lower.is_empty() && lower.chars().all(|c| matches!(c, '-' | '–' | '—' | '\u{2212}' | '.' | '…'));
+    let is_dash = !lower.is_empty()
+        && lower
+            .chars()
+            .all(|c| matches!(c, '-' | '–' | '—' | '\u{2212}' | '.' | '…'));
     if is_dash { "–".into() } else { lower }
 }

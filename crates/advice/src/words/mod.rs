@@ -88,7 +88,11 @@ pub fn parse(text: &str, vocabulary: &Vocabulary) -> Parsed {
     if text.len() > LONGEST_TEXT {
         return Parsed {
             question: None,
-            parts: vec![Part { range: 0..text.len(), meaning: None, hint: None }],
+            parts: vec![Part {
+                range: 0..text.len(),
+                meaning: None,
+                hint: None,
+            }],
             problems: vec![WordsProblem {
                 range: 0..text.len(),
                 message: format!("the text is {} bytes long; at most {LONGEST_TEXT} are read", text.len()),

@@ -13,7 +13,10 @@ impl<'a> Speller<'a> {
     const MOST_WORDS: usize = 8;
 
     pub(super) fn new(names: &'a Phrases) -> Self {
-        Self { names, left: Self::MOST_WORDS }
+        Self {
+            names,
+            left: Self::MOST_WORDS,
+        }
     }
 
     /// The known word with the fewest slips, when they are few for its length.

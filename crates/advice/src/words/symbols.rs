@@ -32,7 +32,9 @@ impl Symbol {
     }
 
     pub(super) fn cues(&self) -> impl Iterator<Item = usize> {
-        self.senses.iter().filter_map(|s| if let Sense::Cue(cue) = s { Some(*cue) } else { None })
+        self.senses
+            .iter()
+            .filter_map(|s| if let Sense::Cue(cue) = s { Some(*cue) } else { None })
     }
 
     /// Whether nothing is known about it.
@@ -44,7 +46,10 @@ impl Symbol {
     pub(super) fn number(&self) -> Option<f64> {
         match self.value {
             Some(Value::Any(Any::Number(n))) => Some(n),
-            _ => self.senses.iter().find_map(|s| if let Sense::Number(n) = s { Some(*n) } else { None }),
+            _ => self
+                .senses
+                .iter()
+                .find_map(|s| if let Sense::Number(n) = s { Some(*n) } else { None }),
         }
     }
 }
@@ -53,11 +58,10 @@ impl Symbol {
 pub(super) fn symbols(text: &str, names: &Phrases) -> Vec<Symbol> {
     let builtin = &Dictionary::builtin().phrases;
     let tokens = tokens(text);
-    let longest = builtin.longest().max(names.longest());
     let mut symbols = Vec::with_capacity(tokens.len());
     let mut rest = tokens.as_slice();
     while let [first, ..] = rest {
-        let (taken, senses) = longest_row(rest, longest, [builtin, names]);
+        let (taken, senses) = longest_row(first, rest, [builtin, names]);
         let row = &rest[..taken];
         let end = row.last().map_or(first.range.end, |t| t.range.end);
         symbols.push(Symbol {
@@ -75,8 +79,13 @@ pub(super) fn symbols(text: &str, names: &Phrases) -> Vec<Symbol> {
 }
 
 /// The most tokens from the start that are a known row, at least one, and what they may be.
-fn longest_row(tokens: &[Token], longest: usize, phrases: [&Phrases; 2]) -> (usize, Vec<Sense>) {
-    let usable = tokens.iter().take(longest).take_while(|t| !matches!(t.kind, TokenKind::Stop)).count();
+fn longest_row(first: &Token, tokens: &[Token], phrases: [&Phrases; 2]) -> (usize, Vec<Sense>) {
+    let longest = phrases.iter().map(|p| p.longest(&first.norm)).max().unwrap_or(0);
+    let usable = tokens
+        .iter()
+        .take(longest)
+        .take_while(|t| !matches!(t.kind, TokenKind::Stop))
+        .count();
     (1..=usable)
         .rev()
         .find_map(|taken| {
@@ -127,9 +136,13 @@ fn share_units(text: &str, symbols: &mut [Symbol]) {
             }
             continue;
         }
-        let Some((_, label)) = unit.as_ref().filter(|(of, _)| *of == at + 2) else { continue };
+        let Some((_, label)) = unit.as_ref().filter(|(of, _)| *of == at + 2) else {
+            continue;
+        };
         let between = || symbols[at.saturating_sub(2)..at].iter().any(|s| is(s, "between"));
-        let joins = symbols.get(at + 1).is_some_and(|s| is(s, "range") || is(s, "by") || (is(s, "and") && between()));
+        let joins = symbols
+            .get(at + 1)
+            .is_some_and(|s| is(s, "range") || is(s, "by") || (is(s, "and") && between()));
         if joins && let Some(Ok((any, _))) = scan_any(&format!("{number} {label}")) {
             symbols[at].opens = Some(any);
             unit = Some((at, label.clone()));

@@ -13,7 +13,7 @@ use super::spelling::Speller;
 use super::symbols::{Symbol, Value, symbols};
 use super::verb::{self, Found};
 use super::vocabulary::{Class, Vocabulary};
-use super::{Part, Parsed};
+use super::{Parsed, Part};
 use crate::sentence::Verb;
 
 /// Reads a text of bearable length.
@@ -25,13 +25,22 @@ pub(super) fn understand(text: &str, vocabulary: &Vocabulary) -> Parsed {
     let verb = match &found {
         Found::Said(verb) | Found::Guessed(verb) => Some(*verb),
         Found::Two(first, second, range) => {
-            let message = format!("two things are asked for at once: {} and {}", first.text(), second.text());
+            let message = format!(
+                "two things are asked for at once: {} and {}",
+                first.text(),
+                second.text()
+            );
             draft.problem(range.clone(), message, Some("ask for one of them".into()));
             Some(*first)
         }
         Found::None => None,
     };
-    let mut reader = Reader { symbols: &symbols, verb, speller: Speller::new(&names), parts: Vec::new() };
+    let mut reader = Reader {
+        symbols: &symbols,
+        verb,
+        speller: Speller::new(&names),
+        parts: Vec::new(),
+    };
     reader.read(&mut draft);
     let mut parts = reader.parts;
     if let Found::Guessed(verb) = found {
@@ -40,7 +49,12 @@ pub(super) fn understand(text: &str, vocabulary: &Vocabulary) -> Parsed {
     mass_as_load(verb, &mut draft, &mut parts);
     draft.problems.sort_by_key(|p| p.range.start);
     let (question, missing) = build::question(verb, &mut draft);
-    Parsed { question, parts: covering(text, parts), problems: draft.problems, missing }
+    Parsed {
+        question,
+        parts: covering(text, parts),
+        problems: draft.problems,
+        missing,
+    }
 }
 
 struct Reader<'a> {
@@ -59,7 +73,11 @@ impl Reader<'_> {
                     let range = self.range(at, fit.end);
                     draft.take(&fit, self.symbols, range.clone());
                     let meaning = Some(self.meaning(&fit, draft));
-                    self.parts.push(Part { range, meaning, hint: None });
+                    self.parts.push(Part {
+                        range,
+                        meaning,
+                        hint: None,
+                    });
                     fit.end
                 }
                 None => self.negated(at, draft).unwrap_or_else(|| {
@@ -95,7 +113,9 @@ impl Reader<'_> {
     fn negated(&mut self, at: usize, draft: &mut Draft) -> Option<usize> {
         let not = Dictionary::builtin().cue("not")?;
         self.symbols.get(at).filter(|s| s.has(Sense::Cue(not)))?;
-        let next = (at + 1..self.symbols.len()).take(4).find(|&i| !self.symbols[i].has(Sense::Filler))?;
+        let next = (at + 1..self.symbols.len())
+            .take(4)
+            .find(|&i| !self.symbols[i].has(Sense::Filler))?;
         let fit = Forms::builtin().fit(self.symbols, next, self.verb)?;
         let range = self.range(at, fit.end);
         draft.problem(
@@ -103,7 +123,11 @@ impl Reader<'_> {
             "what must not be cannot be stated",
             Some("say what is allowed instead, as `ring or block`, `dry` or `N42 or N45`".into()),
         );
-        self.parts.push(Part { range, meaning: None, hint: None });
+        self.parts.push(Part {
+            range,
+            meaning: None,
+            hint: None,
+        });
         Some(fit.end)
     }
 
@@ -111,7 +135,11 @@ impl Reader<'_> {
     fn leave(&mut self, at: usize, draft: &mut Draft) {
         let symbol = &self.symbols[at];
         let range = symbol.range.clone();
-        let mut part = Part { range: range.clone(), meaning: None, hint: None };
+        let mut part = Part {
+            range: range.clone(),
+            meaning: None,
+            hint: None,
+        };
         let cues = || symbol.cues().filter_map(|cue| Dictionary::builtin().cues.get(cue));
         let is_empty = symbol.is_stop || symbol.has(Sense::Filler) || symbol.has(Sense::Link);
         if is_empty || cues().any(|cue| cue.spare) {
@@ -120,14 +148,25 @@ impl Reader<'_> {
             self.stray_value(value, range, draft);
         } else if symbol.is_unknown() && looks_like_grade(&symbol.norm) {
             let known = draft.some_grades();
-            draft.problem(range, format!("no grade is known by the name `{}`", symbol.norm), Some(format!("known are {known}")));
+            let message = format!("no grade is known by the name `{}`", symbol.norm.to_uppercase());
+            draft.problem(
+                range,
+                message,
+                Some(format!("known are {known}; a hole is given as 4 mm hole")),
+            );
         } else if symbol.is_unknown() {
-            part.hint = self.speller.nearest(&symbol.norm).map(|word| format!("did you mean `{word}`"));
+            part.hint = self
+                .speller
+                .nearest(&symbol.norm)
+                .map(|word| format!("did you mean `{word}`"));
         } else if self.verb.is_some() {
             let wants = cues().find_map(|cue| cue.wants.as_ref());
             if let Some(wants) = wants {
                 draft.problem(range, format!("`{}` wants {wants}", symbol.norm), None);
-            } else if let Some(verb) = self.verb.filter(|_| symbol.senses.iter().any(|s| matches!(s, Sense::Name(..)))) {
+            } else if let Some(verb) = self
+                .verb
+                .filter(|_| symbol.senses.iter().any(|s| matches!(s, Sense::Name(..))))
+            {
                 let message = format!("`{}` has no place in a question to {}", symbol.norm, verb.text());
                 draft.problem(range, message, None);
             }
@@ -148,13 +187,19 @@ impl Reader<'_> {
                     Any::Length(_) => "say which length it is, as no wider than 25 mm, 10 mm high or 3 mm steel",
                     Any::FluxDensity(_) => "say which field it is, as 50 mT at 10 mm or release 2 mT",
                     Any::FieldStrength(_) => "give a flux density, as 50 mT or 500 G",
-                    Any::Force(_) | Any::Mass(_) => "a load belongs to hold, pull together and push apart; for the magnet itself say no heavier than 50 g",
+                    Any::Force(_) | Any::Mass(_) => {
+                        "a load belongs to hold, pull together and push apart; for the magnet itself say no heavier than 50 g"
+                    }
                     Any::Temperature(_) => "say up to 60 °C or down to -20 °C",
                     Any::Number(_) => "say what is counted, as 200 pieces, safety factor 3 or stack of up to 3",
                 };
                 draft.problem(range, "it is not clear what this value is for", Some(hint.into()));
             }
-            Value::Money(..) => draft.problem(range, "it is not clear what this amount is for", Some("say budget 1 EUR each".into())),
+            Value::Money(..) => draft.problem(
+                range,
+                "it is not clear what this amount is for",
+                Some("say budget 1 EUR each".into()),
+            ),
             Value::Any(_) => {}
         }
     }
@@ -174,7 +219,10 @@ fn say_guess(verb: Verb, parts: &mut [Part]) {
         Verb::SwitchSensor => "operates",
         _ => "field",
     };
-    let said = parts.iter_mut().filter_map(|p| p.meaning.as_mut()).find(|m| m.starts_with(key));
+    let said = parts
+        .iter_mut()
+        .filter_map(|p| p.meaning.as_mut())
+        .find(|m| m.starts_with(key));
     if let Some(meaning) = said {
         meaning.push_str(match verb {
             Verb::Hold => ", taken as something to hold",
@@ -191,17 +239,32 @@ fn mass_as_load(verb: Option<Verb>, draft: &mut Draft, parts: &mut [Part]) {
     if !holds || draft.slots.contains_key(&Slot::Load) {
         return;
     }
-    let Some(filled) = draft.slots.remove(&Slot::Mass) else { return };
-    let Filling::Quantity(kilograms) = filled.filling else { return };
-    for part in parts.iter_mut().filter(|p| p.range.start <= filled.range.start && filled.range.end <= p.range.end) {
+    let Some(filled) = draft.slots.remove(&Slot::Mass) else {
+        return;
+    };
+    let Filling::Quantity(kilograms) = filled.filling else {
+        return;
+    };
+    for part in parts
+        .iter_mut()
+        .filter(|p| p.range.start <= filled.range.start && filled.range.end <= p.range.end)
+    {
         part.meaning = Some(Slot::Load.label().into());
     }
-    draft.fill(Slot::Load, Filling::Load(quantity::Load::Mass(quantity::Mass(kilograms))), filled.range);
+    draft.fill(
+        Slot::Load,
+        Filling::Load(quantity::Load::Mass(quantity::Mass(kilograms))),
+        filled.range,
+    );
 }
 
 /// The parts with the spaces between them, so that they cover the text.
 fn covering(text: &str, parts: Vec<Part>) -> Vec<Part> {
-    let space = |range: Range<usize>| Part { range, meaning: Some(String::new()), hint: None };
+    let space = |range: Range<usize>| Part {
+        range,
+        meaning: Some(String::new()),
+        hint: None,
+    };
     let mut covered = Vec::with_capacity(2 * parts.len() + 1);
     let mut end = 0;
     for part in parts {

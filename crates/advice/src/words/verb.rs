@@ -27,7 +27,10 @@ pub(super) fn find(symbols: &[Symbol]) -> Found {
     let cues = &Dictionary::builtin().cues;
     let said = |weak: bool| {
         symbols.iter().filter_map(move |symbol| {
-            let mut cues = symbol.cues().filter_map(|cue| cues.get(cue)).filter(|cue| cue.weak == weak);
+            let mut cues = symbol
+                .cues()
+                .filter_map(|cue| cues.get(cue))
+                .filter(|cue| cue.weak == weak);
             cues.find_map(|cue| cue.verb).map(|verb| (verb, symbol))
         })
     };
@@ -38,7 +41,9 @@ pub(super) fn find(symbols: &[Symbol]) -> Found {
         };
     }
     let has = |name: &str| {
-        Dictionary::builtin().cue(name).is_some_and(|cue| symbols.iter().any(|s| s.has(Sense::Cue(cue))))
+        Dictionary::builtin()
+            .cue(name)
+            .is_some_and(|cue| symbols.iter().any(|s| s.has(Sense::Cue(cue))))
     };
     let any = |kind: Kind| symbols.iter().any(|s| quantity(s, kind).is_some());
     let switches = has("operate") && has("release");

