@@ -1,9 +1,10 @@
-//! Speed of the two hot paths: field points off the axis, and the pull of a stack.
+//! Speed of the hot paths: field points off the axis, the pull of a stack, and the flux lines of a picture.
 //!
 //! Run with `cargo bench -p magnetics`.
 
 use divan::{Bencher, black_box, counter::ItemsCount};
-use magnetics::{Assembly, Body, Shape, StackPull};
+use magnetics::lines::{Window, flux_lines};
+use magnetics::{Assembly, Body, Shape, StackPull, stack};
 
 fn main() {
     divan::main();
@@ -55,4 +56,18 @@ fn field_points(bencher: Bencher, shape: Shape) {
 fn stack_pull(bencher: Bencher, (shape, pieces): (Shape, usize)) {
     bencher
         .bench(|| StackPull::new(black_box(&shape), 15e-6, pieces, 1.3).map(|pull| pull.plate_pull(black_box(1e-3))));
+}
+
+/// Twelve lines of a stack on a plate.
+#[divan::bench(args = [DISC, RING, BLOCK])]
+fn picture(bencher: Bencher, shape: Shape) {
+    let Ok(assembly) = stack(&shape, 15e-6, 2, 1.3) else {
+        return;
+    };
+    let window = Window {
+        width: 0.03,
+        bottom: 0.0,
+        top: 0.04,
+    };
+    bencher.bench(|| flux_lines(black_box(&assembly), window, 12, true).map(|lines| lines.len()));
 }

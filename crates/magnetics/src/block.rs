@@ -9,8 +9,8 @@ const ON_EDGE: f64 = 1e-13;
 /// about its centre; `None` on an edge that bounds a pole face, where the field diverges.
 ///
 /// True B, inside as well as outside; on a side face the limit from outside.
-/// Source: corner sums as in Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, chapter 4,
-/// with the logarithms of each pair of corners joined so that no argument cancels.
+/// Source: corner sums as in Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, chapter 4 (from memory, checked by
+/// two other models), with the logarithms and arc tangents of several corners joined so that no argument cancels.
 pub(crate) fn flux_density(half: [f64; 3], folded: [f64; 3]) -> Option<[f64; 3]> {
     if on_edge(half, folded) {
         return None;
@@ -20,25 +20,27 @@ pub(crate) fn flux_density(half: [f64; 3], folded: [f64; 3]) -> Option<[f64; 3]>
     let v = [y - half[1], y + half[1]];
     // Index 0 is the top face, index 1 the bottom one.
     let w = [z - half[2], z + half[2]];
-    let (mut bx, mut by, mut hz) = (0.0, 0.0, 0.0);
-    for (k, face) in [1.0, -1.0].into_iter().enumerate() {
-        let mut r = [[0.0; 2]; 2];
-        for (row, &u) in r.iter_mut().zip(&u) {
-            for (r, &v) in row.iter_mut().zip(&v) {
-                *r = (u * u + v * v + w[k] * w[k]).sqrt();
-            }
-        }
-        for (i, side) in [1.0, -1.0].into_iter().enumerate() {
-            bx -= face * side * log_ratio(v, r[i], u[i] * u[i] + w[k] * w[k]);
-            by -= face * side * log_ratio(u, [r[0][i], r[1][i]], v[i] * v[i] + w[k] * w[k]);
-            for (j, other) in [1.0, -1.0].into_iter().enumerate() {
-                hz += face * side * other * corner_angle(u[i] * v[j], w[k] * r[i][j]);
-            }
+    // Products of the arguments of the logarithms, and the sum of the angles.
+    let (mut ratio_x, mut ratio_y, mut angle) = (1.0, 1.0, 0.0);
+    for (face, w) in w.into_iter().enumerate() {
+        let r = u.map(|u| v.map(|v| (u * u + v * v + w * w).sqrt()));
+        let by_x = [0, 1].map(|i| ratio(v, r[i], u[i] * u[i] + w * w));
+        let by_y = [0, 1].map(|j| ratio(u, [r[0][j], r[1][j]], v[j] * v[j] + w * w));
+        let turned = pair_angle([u[0] * v[0], u[0] * v[1]], [w * r[0][0], w * r[0][1]])
+            - pair_angle([u[1] * v[0], u[1] * v[1]], [w * r[1][0], w * r[1][1]]);
+        if face == 0 {
+            ratio_x *= by_x[1] / by_x[0];
+            ratio_y *= by_y[1] / by_y[0];
+            angle += turned;
+        } else {
+            ratio_x *= by_x[0] / by_x[1];
+            ratio_y *= by_y[0] / by_y[1];
+            angle -= turned;
         }
     }
     let inside = x < half[0] && y < half[1] && z < half[2];
-    let axial = hz / (4.0 * PI) + if inside { 1.0 } else { 0.0 };
-    Some([bx / (4.0 * PI), by / (4.0 * PI), axial])
+    let axial = angle / (4.0 * PI) + if inside { 1.0 } else { 0.0 };
+    Some([ratio_x.ln() / (4.0 * PI), ratio_y.ln() / (4.0 * PI), axial])
 }
 
 /// Whether a folded point lies on one of the four edges of the top face, or where their field terms diverge.
@@ -49,23 +51,26 @@ fn on_edge(half: [f64; 3], [x, y, z]: [f64; 3]) -> bool {
     at(z, half[2]) && ((at(x, half[0]) && within(y, half[1])) || (at(y, half[1]) && within(x, half[0])))
 }
 
-/// `ln((r0 + t0) / (r1 + t1))` where `across = r0² - t0² = r1² - t1²` and `t0 < t1`.
-fn log_ratio(t: [f64; 2], r: [f64; 2], across: f64) -> f64 {
+/// `(r0 + t0) / (r1 + t1)` where `across = r0² - t0² = r1² - t1²` and `t0 < t1`, without cancellation.
+fn ratio(t: [f64; 2], r: [f64; 2], across: f64) -> f64 {
     if t[0] >= 0.0 {
-        ((r[0] + t[0]) / (r[1] + t[1])).ln()
+        (r[0] + t[0]) / (r[1] + t[1])
     } else if t[1] <= 0.0 {
-        ((r[1] - t[1]) / (r[0] - t[0])).ln()
+        (r[1] - t[1]) / (r[0] - t[0])
     } else {
-        (across / ((r[0] - t[0]) * (r[1] + t[1]))).ln()
+        across / ((r[0] - t[0]) * (r[1] + t[1]))
     }
 }
 
-/// `atan(area / depth)`, on the plane of the face the limit from above it.
-fn corner_angle(area: f64, depth: f64) -> f64 {
-    if depth == 0.0 {
-        return if area == 0.0 { 0.0 } else { FRAC_PI_2.copysign(area) };
+/// `atan(area0 / depth0) - atan(area1 / depth1)` for depths of one sign; on the plane of the face the limit from above it.
+///
+/// Both angles lie within a quarter turn, so one arc tangent of the product of the complex numbers gives their difference.
+fn pair_angle(area: [f64; 2], depth: [f64; 2]) -> f64 {
+    if depth[0] == 0.0 || depth[1] == 0.0 {
+        let quarter = |area: f64| if area == 0.0 { 0.0 } else { FRAC_PI_2.copysign(area) };
+        return quarter(area[0]) - quarter(area[1]);
     }
-    (area / depth).atan()
+    (area[0] * depth[1] - area[1] * depth[0]).atan2(depth[0] * depth[1] + area[0] * area[1])
 }
 
 /// B along the axis of a block magnetised at 1 T, a distance `z` above its centre on the axis; exact at any distance.

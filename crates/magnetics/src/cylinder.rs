@@ -19,7 +19,7 @@ const ON_RIM: f64 = 1e-13;
 /// B (radial, axial) in tesla of a solid cylinder of radius `radius` and height `2 half` magnetised at 1 T,
 /// at radius `rho >= 0` and height `z` above its centre; `None` on a rim, where the field diverges.
 ///
-/// True B, inside as well as outside. Source: Derby and Olbert, Am. J. Phys. 78, 229-235, 2010, equations as in section II.
+/// True B, inside as well as outside. Source: Derby and Olbert, Am. J. Phys. 78, 229-235, 2010 (from memory, checked by two other models).
 /// Loses digits as the cube of the distance; [`crate::far`] takes over at a distance.
 #[inline]
 pub(crate) fn flux_density(radius: f64, half: f64, rho: f64, z: f64, side: Side) -> Option<(f64, f64)> {

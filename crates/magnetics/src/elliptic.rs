@@ -132,7 +132,7 @@ mod tests {
 
     #[test]
     fn principal_value_of_the_third_kind() {
-        // DLMF 19.7.8 at the full angle: Π(n) + Π(m/n) = K for n > 1.
+        // DLMF 19.7(iii) at the full angle, from memory: Π(n) + Π(m/n) = K for n > 1.
         for (n, m) in [(2.0, 0.5), (1.25, 0.9), (7.0, 0.1)] {
             let sum = ellip_pi(n, m) + ellip_pi(m / n, m);
             assert!((sum - ellip_k(m)).abs() <= ROUNDING * ellip_k(m), "{n} {m}");

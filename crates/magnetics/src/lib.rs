@@ -14,6 +14,7 @@
 //! | [`force`] | forces between bodies and the pull on an ideal plate |
 //! | [`mod@stack`] | plated pieces stacked into one assembly |
 //! | [`pull`] | the allocation-free path to the pull of a stack, for ranking |
+//! | [`stack_field`] | the same to its field |
 //! | [`recoil`] | effective polarisation, working point, margin to the knee |
 //! | [`grade`], [`coating`] | material and plating tables |
 //! | [`lines`] | flux lines for pictures |

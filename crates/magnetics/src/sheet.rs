@@ -150,8 +150,8 @@ fn ring_terms(first: [f64; 2], second: [f64; 2]) -> impl Iterator<Item = (f64, f
 
 /// Flux between coaxial discs of radii `a`, `b`: `π a b ∫₀^∞ J1(k a) J1(k b) e^{-k s} dk / k`.
 ///
-/// Equal to the terms of Robertson, Cazzolato and Zander, IEEE Trans. Magn. 47, 2045-2049, 2011, with the third-kind integral
-/// carried over to its other characteristic (DLMF 19.7.9), which removes the difference of two large terms when faces touch.
+/// Equal to the terms of Robertson, Cazzolato and Zander, IEEE Trans. Magn. 47, 2045-2049, 2011 (from memory), with the third-kind integral
+/// carried over to its other characteristic (DLMF 19.7(iii), from memory), which removes the difference of two large terms when faces touch.
 #[inline]
 fn disc_flux(a: f64, b: f64, s: f64) -> f64 {
     let least = a.min(b);
@@ -249,29 +249,31 @@ fn rectangle_flux(l: f64, w: f64, s: f64) -> f64 {
 
 /// The series of two equal rectangles: moments of the distance between a point of one and a point of the other.
 fn rectangle_series(reach: f64, l: f64, w: f64) -> [f64; TERMS] {
-    let (l2, w2) = ((l / reach).powi(2), (w / reach).powi(2));
-    let mut moments_l = [0.0; TERMS];
-    let mut moments_w = [0.0; TERMS];
-    let (mut power_l, mut power_w) = (1.0, 1.0);
-    for (i, (ml, mw)) in moments_l.iter_mut().zip(&mut moments_w).enumerate() {
-        // Mean of the 2i-th power of the difference of two uniform coordinates.
-        let share = 1.0 / ((2.0 * i as f64 + 1.0) * (i as f64 + 1.0));
-        *ml = power_l * share;
-        *mw = power_w * share;
-        power_l *= l2;
-        power_w *= w2;
-    }
+    // Mean of the 2i-th power of the difference of two uniform coordinates, over i!.
+    let moments = |side: f64| {
+        let square = (side / reach).powi(2);
+        let mut power = 1.0;
+        let moments: [f64; TERMS] = std::array::from_fn(|i| {
+            let i = i as f64;
+            power /= i + 1.0;
+            let moment = power / (2.0 * i + 1.0);
+            power *= square;
+            moment
+        });
+        moments
+    };
+    let (along_l, along_w) = (moments(l), moments(w));
+    // (1 + t)^(-3/2) = Σ (-1)^k (3/2)_k t^k / k!, where k! cancels against the binomial coefficients of the moments.
     let area = l * w;
     let mut factor = area * area / (4.0 * PI * reach * reach);
     std::array::from_fn(|k| {
-        let mut binomial = 1.0;
-        let mut mean = 0.0;
-        for (i, (ml, mw)) in moments_l[..=k].iter().zip(moments_w[..=k].iter().rev()).enumerate() {
-            mean += binomial * ml * mw;
-            binomial *= (k - i) as f64 / (i + 1) as f64;
-        }
+        let mean: f64 = along_l[..=k]
+            .iter()
+            .zip(along_w[..=k].iter().rev())
+            .map(|(l, w)| l * w)
+            .sum();
         let coefficient = factor * mean;
-        factor *= -(1.5 + k as f64) / (k as f64 + 1.0);
+        factor *= -(1.5 + k as f64);
         coefficient
     })
 }
