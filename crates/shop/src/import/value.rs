@@ -95,16 +95,17 @@ pub(crate) fn tolerance(cell: &Cell, unit: Unit, convention: Convention) -> Read
     }
 }
 
+/// The heaviest magnet that is believed, kg.
+const HEAVIEST: f64 = 1e4;
+
 /// A mass, positive and snapped.
 pub(crate) fn mass(cell: &Cell, unit: Unit, convention: Convention) -> Read<Mass> {
-    let read = quantity::<Mass>(cell, "mass", unit, convention, "a mass such as 4.5 g")?;
-    if read.is_some_and(|mass| mass.0 <= 0.0) {
-        return Err(Misfit::new(
-            "the mass must be greater than 0",
-            "a mass such as 4.5 g, or nothing",
-        ));
+    let right = "a mass such as 4.5 g, or nothing";
+    match quantity::<Mass>(cell, "mass", unit, convention, right)?.map(exact::mass) {
+        Some(mass) if mass.0 > 0.0 && mass.0 <= HEAVIEST => Ok(Some(mass)),
+        Some(_) => Err(Misfit::new("the mass must be greater than 0 and at most 10 t", right)),
+        None => Ok(None),
     }
-    Ok(read.map(exact::mass))
 }
 
 fn quantity<Q: Quantity>(cell: &Cell, what: &str, unit: Unit, convention: Convention, right: &str) -> Read<Q> {
@@ -284,7 +285,14 @@ mod tests {
             mass(&Cell::text("4,5"), Unit::GRAM, Convention::Auto),
             Ok(Some(Mass(0.0045)))
         );
-        assert!(mass(&Cell::text("-4"), Unit::GRAM, Convention::Auto).is_err());
+        for wrong in [
+            Cell::text("-4"),
+            Cell::text("1e-9"),
+            Cell::text("1e99"),
+            Cell::Number(1e308),
+        ] {
+            assert!(mass(&wrong, Unit::GRAM, Convention::Auto).is_err(), "{wrong:?}");
+        }
         assert_eq!(code(&Cell::text("14-07")), Ok(Some("14-07".into())));
         assert!(
             code(&Cell::text("=cmd|' /C calc'!A0"))

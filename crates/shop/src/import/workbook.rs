@@ -11,9 +11,11 @@ use super::table::{
 use super::text::{excerpt, nearest};
 
 /// The most bytes of a workbook when unpacked.
-const MOST_UNPACKED: u64 = 512 << 20;
+const MOST_UNPACKED: u64 = 256 << 20;
 /// The most bytes of text in all cells.
-const MOST_TEXT: usize = 256 << 20;
+const MOST_TEXT: usize = 128 << 20;
+/// Headings are looked for on so many sheets.
+const MOST_SHEETS: usize = 32;
 
 /// The lines of the sheet of this name, or of the first sheet that has a line of headings.
 pub(crate) fn read(bytes: &[u8], sheet: Option<&str>) -> Result<Raw, ReadError> {
@@ -39,7 +41,7 @@ pub(crate) fn read(bytes: &[u8], sheet: Option<&str>) -> Result<Raw, ReadError> 
         },
     };
     let mut first = None;
-    for name in wanted {
+    for name in wanted.into_iter().take(MOST_SHEETS) {
         let lines = lines(&mut book, &name)?;
         let found = heading_line(&lines).is_some();
         let raw = Raw {

@@ -4,6 +4,7 @@ use std::time::{Duration, Instant};
 
 use crate::common::{LIST, apply, preview, read, state};
 use proptest::prelude::*;
+use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook};
 use shop::Shop;
 use shop::import::{self, ApplyError, MOST_REPORTED, Options, ReadOptions, Severity};
 
@@ -265,6 +266,86 @@ fn an_encoding_that_does_not_fit_is_said() {
 fn a_file_that_is_too_large_is_refused_at_once() {
     let error = read(vec![b'a'; (64 << 20) + 1]).unwrap_err();
     assert!(error.wrong.contains("64 MiB"), "{}", error.wrong);
+}
+
+#[test]
+fn workbooks_with_formulas_dates_errors_and_gaps() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (column, heading) in (0..).zip(["code", "size", "grade", "stock", "price 1", "mass (g)"]) {
+        sheet.write(0, column, heading).unwrap();
+    }
+    let date = Format::new().set_num_format("dd-mm");
+    for (row, code) in (1..).zip(["a", "b", "c", "d"]) {
+        sheet.write(row, 0, code).unwrap();
+        sheet.write(row, 1, "10x5").unwrap();
+        sheet.write(row, 2, "N42").unwrap();
+    }
+    sheet.write(1, 3, Formula::new("=10-10").set_result("0")).unwrap();
+    sheet.write(1, 4, Formula::new("=0.5+0.11").set_result("0.61")).unwrap();
+    sheet
+        .write_with_format(2, 1, ExcelDateTime::from_ymd(2026, 5, 10).unwrap(), &date)
+        .unwrap();
+    sheet.write(3, 4, Formula::new("=A1*2")).unwrap();
+    sheet.write(4, 5, Formula::new("=1/0").set_result("#DIV/0!")).unwrap();
+    let shop = shop();
+    let before = state(&shop).unwrap();
+    let bytes = book.save_to_buffer().unwrap();
+    let refused = preview(&shop, &bytes);
+    let found: Vec<(u32, &str, &str)> = refused
+        .problems
+        .iter()
+        .map(|p| (p.line, p.column.as_str(), p.wrong.as_str()))
+        .collect();
+    assert_eq!(
+        found[0],
+        (3, "size", "the spreadsheet program has turned this size into a date")
+    );
+    assert_eq!(
+        found[1],
+        (4, "price 1", "the formula has the result 0, or was never computed")
+    );
+    assert_eq!((found[2].0, found[2].1, found.len()), (5, "mass (g)", 3));
+    assert_eq!((refused.new, refused.bad), (1, 3));
+    assert!(apply(&shop, &bytes).is_err());
+    assert_eq!(state(&shop).unwrap(), before);
+}
+
+#[test]
+fn a_database_that_fails_in_the_middle_leaves_nothing_half_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = Shop::open(&path).unwrap();
+    apply(&shop, LIST).unwrap();
+    let other = rusqlite::Connection::open(&path).unwrap();
+    other
+        .execute_batch(
+            "CREATE TRIGGER broken BEFORE INSERT ON price WHEN NEW.code = '14-08' \
+             BEGIN SELECT RAISE(ABORT, 'no room'); END",
+        )
+        .unwrap();
+    let before = state(&shop).unwrap();
+    let list = LIST.replace("0.95", "0.99").replace("0.60", "0.66");
+    let error = apply(&shop, &list).unwrap_err();
+    assert!(error.to_string().contains("no room"), "{error}");
+    assert_eq!(state(&shop).unwrap(), before);
+    assert!(shop.fill(&before.1).is_err());
+    assert_eq!(state(&shop).unwrap(), before);
+    other.execute_batch("DROP TRIGGER broken").unwrap();
+    assert_eq!(apply(&shop, &list).unwrap().changed, 2);
+}
+
+#[test]
+fn texts_as_long_as_they_may_be_do_not_take_long() {
+    let start = Instant::now();
+    let long = "price outer ".repeat(330);
+    let mut list = format!("code,size,grade{}\n", format!(",{long}").repeat(200));
+    for line in 0..2_000 {
+        list.push_str(&format!("{line},10x5,{line}{long}\n"));
+    }
+    let preview = preview(&shop(), &list);
+    assert_eq!((preview.bad, preview.columns.len()), (2_000, 203));
+    assert!(start.elapsed() < LONG, "took {:?}", start.elapsed());
 }
 
 fn long_list(lines: usize, bad: bool) -> String {

@@ -1,7 +1,8 @@
 //! Grade and coating of an item, by the tables.
 
 use advice::Item;
-use magnetics::grade::Family;
+use magnetics::coating::CoatingTable;
+use magnetics::grade::{Family, GradeTable};
 
 use super::{Interpreter, Noted};
 use crate::import::heading::Field;
@@ -24,24 +25,12 @@ impl Interpreter<'_> {
             return Err(self.note(line, Some(Field::Grade), misfit, Severity::Error));
         };
         let grades = self.grades;
-        let found = self.known_grades.entry(written.clone()).or_insert_with(|| {
-            grades
-                .get(&written)
-                .map(|row| (row.name.clone(), row.family, row.density))
-        });
-        if let Some(found) = found {
-            return Ok(found.clone());
-        }
-        let near = nearest(&written, grades.rows().iter().map(|row| row.name.as_str()));
-        let right = match near.as_slice() {
-            [] => "a grade of the grade table; add the shop's own grades to it first".to_owned(),
-            near => format!(
-                "perhaps {}; or add it to the shop's own grades first",
-                near.join(" or ")
-            ),
-        };
-        let misfit = Misfit::new(format!("unknown grade \"{}\"", excerpt(&written)), right);
-        Err(self.note(line, Some(Field::Grade), misfit, Severity::Error))
+        let found = self
+            .known_grades
+            .entry(written)
+            .or_insert_with_key(|written| find_grade(grades, written))
+            .clone();
+        found.map_err(|misfit| self.note(line, Some(Field::Grade), misfit, Severity::Error))
     }
 
     /// The coating's name; the usual one of the family where the list does not say.
@@ -57,31 +46,12 @@ impl Interpreter<'_> {
             (true, _) => self.read(line, Field::Coating, |cell| value::text(cell, "coating"))?,
         };
         let coatings = self.coatings;
-        let find = |text: &str| {
-            let name = coatings.get(text).or_else(|| coatings.get(vocabulary().coating(text)?));
-            name.map(|coating| coating.name.clone())
-        };
-        if let Some(written) = written {
-            let found = self
-                .known_coatings
-                .entry(written.clone())
-                .or_insert_with(|| find(&written))
+        if let Some(written) = written.filter(|written| !value::is_blank(written) || coatings.get(written).is_some()) {
+            let known = self.known_coatings.entry(written);
+            let found = known
+                .or_insert_with_key(|written| find_coating(coatings, written))
                 .clone();
-            if let Some(found) = found {
-                return Ok(found);
-            }
-            if !value::is_blank(&written) {
-                let near = nearest(&written, coatings.rows().iter().map(|row| row.name.as_str()));
-                let names: Vec<&str> = match near.as_slice() {
-                    [] => coatings.rows().iter().map(|row| row.name.as_str()).collect(),
-                    near => near.to_vec(),
-                };
-                let misfit = Misfit::new(
-                    format!("unknown coating \"{}\"", excerpt(&written)),
-                    format!("one of: {}", names.join(", ")),
-                );
-                return Err(self.note(line, Some(Field::Coating), misfit, Severity::Error));
-            }
+            return found.map_err(|misfit| self.note(line, Some(Field::Coating), misfit, Severity::Error));
         }
         // Sintered neodymium rusts and is hardly ever sold bare. Common practice, no source.
         let usual = if family == Some(Family::NdFeB) {
@@ -89,6 +59,37 @@ impl Interpreter<'_> {
         } else {
             "none"
         };
-        Ok(find(usual).unwrap_or_else(|| usual.to_owned()))
+        Ok(coatings
+            .get(usual)
+            .map_or_else(|| usual.to_owned(), |coating| coating.name.clone()))
     }
+}
+
+fn find_grade(grades: &GradeTable, written: &str) -> Result<(String, Family, f64), Misfit> {
+    if let Some(row) = grades.get(written) {
+        return Ok((row.name.clone(), row.family, row.density));
+    }
+    let near = nearest(written, grades.rows().iter().map(|row| row.name.as_str()));
+    let right = match near.as_slice() {
+        [] => "a grade of the grade table; add the shop's own grades to it first".to_owned(),
+        near => format!(
+            "perhaps {}; or add it to the shop's own grades first",
+            near.join(" or ")
+        ),
+    };
+    Err(Misfit::new(format!("unknown grade \"{}\"", excerpt(written)), right))
+}
+
+fn find_coating(coatings: &CoatingTable, written: &str) -> Result<String, Misfit> {
+    let other_name = || coatings.get(vocabulary().coating(written)?);
+    if let Some(coating) = coatings.get(written).or_else(other_name) {
+        return Ok(coating.name.clone());
+    }
+    let names = || coatings.rows().iter().map(|row| row.name.as_str());
+    let near = match nearest(written, names()) {
+        near if near.is_empty() => names().collect(),
+        near => near,
+    };
+    let wrong = format!("unknown coating \"{}\"", excerpt(written));
+    Err(Misfit::new(wrong, format!("one of: {}", near.join(", "))))
 }

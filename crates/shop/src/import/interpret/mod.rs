@@ -34,9 +34,9 @@ pub(crate) struct Interpreter<'a> {
     convention: Convention,
     grades: &'a GradeTable,
     coatings: &'static CoatingTable,
-    /// Grades and coatings as written to their names, for speed on long lists.
-    known_grades: HashMap<String, Option<(String, Family, f64)>>,
-    known_coatings: HashMap<String, Option<String>>,
+    /// What grades and coatings as written were found to be, for speed on long lists.
+    known_grades: HashMap<String, Result<(String, Family, f64), Misfit>>,
+    known_coatings: HashMap<String, Result<String, Misfit>>,
     /// Fields that new items needed and no column has, with the number of lines.
     lacking: BTreeMap<String, usize>,
     pub(crate) problems: Problems,
