@@ -60,8 +60,6 @@ pub enum BlankKind {
     Length,
     /// A flux density.
     Field,
-    /// A force.
-    Force,
     /// A temperature.
     Temperature,
     /// An amount of money, without its currency.

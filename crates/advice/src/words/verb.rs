@@ -47,7 +47,7 @@ pub(super) fn find(symbols: &[Symbol]) -> Found {
     };
     let any = |kind: Kind| symbols.iter().any(|s| quantity(s, kind).is_some());
     let switches = has("operate") && has("release");
-    match said(false).chain(said(true)).next() {
+    match said(true).next() {
         Some(_) if switches && any(Kind::FluxDensity) => Found::Said(Verb::SwitchSensor),
         Some((verb, _)) => Found::Said(verb),
         None if any(Kind::FluxDensity) && switches => Found::Guessed(Verb::SwitchSensor),

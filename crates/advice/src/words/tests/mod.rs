@@ -176,6 +176,47 @@ fn meanings_are_in_words() {
     );
 }
 
+/// The data that comes with the program, whose names may be the same as words that mean something else.
+#[test]
+fn the_catalogue_does_not_get_in_the_way() {
+    let catalogue = crate::Catalogue::builtin().expect("the built-in data reads");
+    let vocabulary = Vocabulary::of(&catalogue, Some(Currency::EUR));
+    let cases: Cases<Good> = toml::from_str(include_str!("good.toml")).expect("good.toml is well formed");
+    // the catalogue has more grades that are better than N42
+    for case in cases.case.iter().filter(|case| !case.text.contains("or better")) {
+        let (with_catalogue, with_few) = (parse(&case.text, &vocabulary), parse(&case.text, &self::vocabulary()));
+        assert_eq!(with_catalogue.question, with_few.question, "{}", case.text);
+    }
+    for class in [
+        &vocabulary.steels,
+        &vocabulary.layers,
+        &vocabulary.grades,
+        &vocabulary.families,
+    ] {
+        for name in class.iter().flat_map(Name::wordings) {
+            let parsed = parse(&format!("hold 2 kg, 1 mm of {name}, 7 pieces"), &vocabulary);
+            let only_value = |p: &super::WordsProblem| p.message.contains("not clear what this value is for");
+            assert!(parsed.problems.iter().all(only_value), "{name}: {:?}", parsed.problems);
+            assert!(
+                parsed.parts.iter().all(|p| p.meaning.is_some() || p.range == (11..15)),
+                "{name}: {:?}",
+                parsed.parts
+            );
+        }
+    }
+}
+
+#[test]
+fn every_cue_is_used() {
+    let forms = include_str!("../../../data/forms.toml");
+    /// Looked for by name in the reader itself.
+    const BY_NAME: [&str; 2] = ["degrees", "not"];
+    for cue in &super::dictionary::Dictionary::builtin().cues {
+        let used = forms.contains(&format!("<{}>", cue.name)) || BY_NAME.contains(&cue.name.as_str());
+        assert!(used, "no form uses the cue {}", cue.name);
+    }
+}
+
 #[test]
 fn a_guess_is_said() {
     let meaning = |text: &str| {
