@@ -2,7 +2,7 @@
 
 use quantity::{Length, Mass};
 
-/// Steps a metre: 0.1 nm. Holds every 1/256 in exactly (99218.75 nm is 992187.5 steps, 1/128 in is whole).
+/// Steps a metre: 0.1 nm. Holds every 1/128 in, 198437.5 nm, exactly.
 const STEPS_PER_METRE: f64 = 1e10;
 /// Steps a kilogram: 1 µg.
 const STEPS_PER_KILOGRAM: f64 = 1e9;

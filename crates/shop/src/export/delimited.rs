@@ -9,6 +9,9 @@ use crate::error::Result;
 
 /// The whole shelf as CSV.
 ///
+/// Spreadsheet programs turn codes such as `14-07` into dates when they open a CSV file; the workbook of
+/// [`super::xlsx`] is safe from that.
+///
 /// Text that a spreadsheet program would run as a formula gets a quote before it; an import takes it off again.
 ///
 /// # Errors

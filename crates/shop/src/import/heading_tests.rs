@@ -238,3 +238,10 @@ fn no_name_stands_for_two_fields() {
         );
     }
 }
+
+proptest::proptest! {
+    #[test]
+    fn never_panics(heading in "\\PC{0,40}", letters in "[a-zØ€()\\[\\] /,0-9+-]{0,20}") {
+        columns(&[heading, letters]);
+    }
+}
