@@ -90,7 +90,7 @@ export function fileName(title: string, ending: string): string {
     .normalize('NFKD')
     .replace(/[×x]/g, 'x')
     .replace(/[^\w.]+/g, '-')
-    .replace(/^-+|-+$/g, '')
+    .replace(/^[-.]+|[-.]+$/g, '')
     .toLowerCase();
   return `${stem.slice(0, 60) || 'lodewright'}.${ending}`;
 }

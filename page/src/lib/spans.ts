@@ -22,7 +22,7 @@ export interface Marked {
 /** Cuts `text` at a byte span. An empty span marks the character before it, so that there is something to see. */
 export function markSpan(text: string, span: Interval): Marked {
   const end = byteToUtf16(text, Math.max(span[0], span[1]));
-  let start = Math.min(byteToUtf16(text, span[0]), end);
+  let start = byteToUtf16(text, Math.min(span[0], span[1]));
   if (start === end) start = Math.max(0, start - 1);
   return { before: text.slice(0, start), wrong: text.slice(start, end), after: text.slice(end) };
 }

@@ -1,0 +1,104 @@
+import { describe, expect, it } from 'vitest';
+import type { Picture, Silhouette } from './contract';
+import { place, spanOf } from './glyph';
+import { bar, scaleBar, viewOf } from './picture';
+import { csv, fileName } from './save';
+import { parts } from './shares';
+import { commonScale, draw } from './silhouette';
+import { glued, inWords } from './text';
+
+const disc: Silhouette = { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null };
+
+describe('silhouettes', () => {
+  it('share one scale in which each fits', () => {
+    const tall = { ...disc, width_mm: 4, height_mm: 3, pieces: 8 };
+    const scale = commonScale([disc, tall], 40, 37);
+    for (const one of [disc, tall]) {
+      const { pieces } = draw(one, scale, 22, 41);
+      expect(Math.min(...pieces.map(({ y }) => y))).toBeGreaterThanOrEqual(41 - 37 - 1e-9);
+      expect(Math.max(...pieces.map(({ width }) => width))).toBeLessThanOrEqual(40 + 1e-9);
+    }
+  });
+  it('draw every piece of a pair, with its gap between', () => {
+    const { pieces } = draw({ ...disc, pieces: 2, pair: { gap_mm: 5, like_poles: true } }, 1, 22, 41);
+    expect(pieces.map(({ y }) => y)).toEqual([36, 31, 21, 16]);
+  });
+  it('stand an empty list and a flat piece', () => {
+    expect(commonScale([], 40, 40)).toBe(1);
+    expect(draw({ ...disc, height_mm: 0 }, 1, 22, 41).pieces[0]?.height).toBe(1);
+  });
+});
+
+describe('the band glyph', () => {
+  it('has room for every band and the need', () => {
+    const span = spanOf([{ low: 30, high: 39 }], [29.4]);
+    expect(place(29.4, span, 200)).toBeGreaterThan(0);
+    expect(place(39, span, 200)).toBeLessThan(200);
+    expect(place(1e9, span, 200)).toBe(200);
+  });
+  it('stands a single value and none', () => {
+    expect(place(5, spanOf([{ low: 5, high: 5 }], [5]), 200)).toBe(100);
+    expect(place(NaN, spanOf([], []), 200)).toBe(0);
+  });
+});
+
+describe('the shares of a band', () => {
+  it('add up, the largest first, crumbs together', () => {
+    const shown = parts([
+      { cause: 'plating', text: '±1 %', share: 0.01 },
+      { cause: 'grade', text: '±5 %', share: 0.6 },
+      { cause: 'paint', text: '±4 %', share: 0.37 },
+      { cause: 'heat', text: '±1 %', share: 0.02 },
+    ]);
+    expect(shown.map(({ cause }) => cause)).toEqual(['grade', 'paint', 'the rest']);
+    expect(Math.abs(shown.reduce((sum, { share }) => sum + share, 0) - 1)).toBeLessThanOrEqual(1e-12);
+  });
+  it('are nothing when there is no width', () => expect(parts([{ cause: 'grade', text: '', share: 0 }])).toEqual([]));
+});
+
+describe('the flux picture', () => {
+  const picture: Picture = {
+    width_mm: 60,
+    x_range_mm: [-30, 30],
+    z_range_mm: [0, 30],
+    lines: [],
+    magnets: [],
+    steel: { z_mm: -0.4, thickness_mm: 30, text: '' },
+    layers: [],
+    caption: '',
+  };
+  it('shows thick steel only as far as it is worth', () => {
+    expect(viewOf(picture).z[0]).toBeCloseTo(-5.8, 12);
+    expect(viewOf({ ...picture, steel: null }).z[0]).toBe(0);
+  });
+  it.each([
+    [60, 10],
+    [36, 5],
+    [0.9, 0.1],
+    [260, 50],
+  ])('%d mm wide gets a bar of %d mm', (width, length) => expect(scaleBar(width)).toBeCloseTo(length, 12));
+  it('is ruled in the reader’s units', () => {
+    expect(bar(60, true)).toEqual({ length_mm: 0.2 * 25.4, text: '0.2 in' });
+    expect(bar(60, false).text).toBe('10 mm');
+  });
+});
+
+describe('files', () => {
+  it('quotes cells and disarms formulas, but not negative numbers', () => {
+    expect(csv([['a,b', 'say "x"', '=1+1', '-5', '-x', '@x']])).toBe('"a,b","say ""x""",\'=1+1,-5,\'-x,\'@x\r\n');
+  });
+  it('names files after titles', () => {
+    expect(fileName('What it holds, 15 × 5 mm?', 'svg')).toBe('what-it-holds-15-x-5-mm.svg');
+    expect(fileName('…', 'csv')).toBe('lodewright.csv');
+  });
+});
+
+describe('words', () => {
+  it('keeps numbers with their units', () => expect(glued('0.4 mm of paint')).toBe('0.4\u00a0mm of paint'));
+  it.each([
+    ['−4 %', '4 % less'],
+    ['-4 %', '4 % less'],
+    ['+2 %', '2 % more'],
+    ['none', 'none'],
+  ])('%s is %s', (change, words) => expect(inWords(change)).toBe(words));
+});

@@ -1,0 +1,93 @@
+import { describe, expect, it } from 'vitest';
+import type { Answer } from './contract';
+import { answerText, candidateTable, day } from './report';
+
+const shown = (value: number, text: string) => ({ value, unit: 'N', text });
+const answer: Answer = {
+  id: 'k1',
+  asked_at: '2026-11-25T10:00:00Z',
+  revision: 12,
+  version: '0.1.0',
+  stale: false,
+  question: {},
+  words: 'hold 2 kg',
+  understood: null,
+  verb: 'hold',
+  sentence: [],
+  more: [],
+  assumed: [[{ text: 'safety factor 2 assumed' }]],
+  lead: [{ text: 'One disc of ' }, { text: '15 × 5 mm', strong: true }, { text: '.' }],
+  because: [[{ text: 'the paint takes 35 %' }]],
+  widens: [{ text: 'the grade' }],
+  need: { at_least: shown(29.4, '29.4 N'), ceiling: null, text: '' },
+  candidates: [
+    {
+      index: 0,
+      code: '14-07',
+      title: 'one disc',
+      remark: '',
+      verdict: 'middle',
+      silhouette: { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null },
+      value: shown(34, '34 N'),
+      low: shown(28, '28 N'),
+      high: shown(39, '39 N'),
+      margin: '−5 %',
+      chance: '80 % of pieces',
+      cost_each: null,
+      cost_total: null,
+      cost_note: null,
+      mass: shown(6.6, '6.6 g'),
+      stock: 'stock not listed',
+      unbeaten: true,
+      because: [],
+      shares: [],
+      cautions: [],
+    },
+  ],
+  near_misses: [],
+  shortfall: null,
+  cautions: [{ runs: [{ text: 'Pinches.' }], rule: 'a rule', severity: 'harm' }],
+  searched: '',
+};
+
+describe('an answer as text', () => {
+  const text = answerText(answer);
+  it('says question, answer, reasons, candidates and cautions with their rules', () => {
+    for (const part of [
+      'hold 2 kg',
+      'One disc of 15 × 5 mm.',
+      'because the paint',
+      'safety factor 2',
+      '14-07',
+      'only in the middle',
+      'Pinches. (a rule)',
+      'revision 12',
+    ])
+      expect(text).toContain(part);
+  });
+  it('leaves no hole where there is nothing to say', () => {
+    expect(text).not.toMatch(/\n{3}|undefined|null/);
+  });
+  it('says how far it falls short', () => {
+    const short = answerText({
+      ...answer,
+      shortfall: {
+        lead: [{ text: 'Short by half.' }],
+        would_do: [[{ text: 'four of them' }]],
+        ceiling: [{ text: 'No more than 160 N.' }],
+      },
+    });
+    for (const part of ['Short by half.', '- four of them', 'No more than 160 N.']) expect(short).toContain(part);
+  });
+});
+
+it('writes a table with one row a candidate and as many cells as headings', () => {
+  const [head, row] = candidateTable(answer);
+  expect(row).toHaveLength(head?.length ?? -1);
+  expect(row).toContain('only in the middle');
+});
+
+it('writes a day, or what it was given', () => {
+  expect(day('2026-11-25T10:00:00Z')).toBe('25 November 2026');
+  expect(day('soon')).toBe('soon');
+});

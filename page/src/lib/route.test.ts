@@ -1,0 +1,29 @@
+import { describe, expect, it } from 'vitest';
+import { hashOf, parseRoute } from './route';
+
+describe('parseRoute', () => {
+  it.each([
+    ['', 'ask', ''],
+    ['#/', 'ask', ''],
+    ['#/answer/k3f9a2c1', 'answer', 'k3f9a2c1'],
+    ['#/item/14%2F07', 'item', '14/07'],
+    ['#/ladder', 'ladder', ''],
+    ['#/shelf?search=disc', 'shelf', ''],
+    ['#/answer', 'lost', 'answer'],
+    ['#/shelf/x', 'lost', 'shelf/x'],
+    ['#/nowhere', 'lost', 'nowhere'],
+  ])('%s', (hash, place, key) => {
+    expect(parseRoute(hash)).toMatchObject({ place, key });
+  });
+  it('stands broken escapes', () => {
+    expect(parseRoute('#/?ask=100%').params).toEqual({ ask: '100%' });
+  });
+  it('reads back what hashOf writes', () => {
+    const params = { ask: 'hold 2 kg & more = ½ "?#/%', other: 'é' };
+    expect(parseRoute(hashOf('ask', '', params))).toEqual({ place: 'ask', key: '', params });
+    expect(parseRoute(hashOf('item', '14-07 a/b?'))).toMatchObject({ place: 'item', key: '14-07 a/b?' });
+  });
+  it('leaves empty parameters out', () => {
+    expect(hashOf('shelf', '', { search: '', shape: 'disc' })).toBe('#/shelf?shape=disc');
+  });
+});

@@ -1,0 +1,58 @@
+import { describe, expect, it } from 'vitest';
+import { byteToUtf16, markSpan, slices, unknownWords } from './spans';
+
+describe('byte offsets', () => {
+  it.each([
+    ['2 kg', 2, 2],
+    ['60 °C', 5, 4], // the degree sign is two bytes
+    ['½ in', 3, 2],
+    ['−5 °C', 3, 1], // the minus sign is three
+    ['🧲 2 kg', 5, 3], // a magnet is four bytes and two units
+    ['2 kg', 99, 4],
+  ])('%s at byte %i is unit %i', (text, bytes, units) => {
+    expect(byteToUtf16(text, bytes)).toBe(units);
+  });
+});
+
+describe('markSpan', () => {
+  it('cuts at the wrong part', () => {
+    expect(markSpan('60 °X', [3, 6])).toEqual({ before: '60 ', wrong: '°X', after: '' });
+  });
+  it('gives an empty span something to show', () => {
+    expect(markSpan('2', [1, 1])).toEqual({ before: '', wrong: '2', after: '' });
+    expect(markSpan('', [0, 0])).toEqual({ before: '', wrong: '', after: '' });
+  });
+  it('stands spans that do not fit', () => {
+    expect(markSpan('abc', [2, 90])).toEqual({ before: 'ab', wrong: 'c', after: '' });
+    expect(markSpan('abc', [3, 1])).toEqual({ before: 'a', wrong: 'bc', after: '' });
+  });
+});
+
+describe('slices', () => {
+  const text = 'hold 2 kg pls';
+  const parts = [
+    { start: 10, end: 13, meaning: null },
+    { start: 0, end: 4, meaning: 'hold' },
+    { start: 5, end: 9, meaning: 'load' },
+  ];
+  it('covers the text in order', () => {
+    const cut = slices({ text, parts });
+    expect(cut.map((slice) => slice.text).join('')).toBe(text);
+    expect(cut.filter(({ meaning }) => meaning !== undefined).map(({ meaning }) => meaning)).toEqual([
+      'hold',
+      'load',
+      null,
+    ]);
+  });
+  it('stands overlaps and parts past the end', () => {
+    const odd = [...parts, { start: 3, end: 7, meaning: 'x' }, { start: 12, end: 50, meaning: 'y' }];
+    expect(
+      slices({ text, parts: odd })
+        .map((slice) => slice.text)
+        .join(''),
+    ).toBe(text);
+  });
+  it('names the words that were not understood', () => {
+    expect(unknownWords({ text, parts })).toEqual(['pls']);
+  });
+});

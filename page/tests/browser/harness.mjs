@@ -1,0 +1,88 @@
+// What the browser tests share: a server (the program named by LODEWRIGHT_BIN, or the stand-in) and a browser.
+import { spawn, spawnSync } from 'node:child_process';
+import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { chromium } from 'playwright-core';
+import { start } from '../mock/server.mjs';
+
+const root = fileURLToPath(new URL('../../', import.meta.url));
+const binary = process.env.LODEWRIGHT_BIN;
+
+/** Whether the real program answers; figures then are its own. */
+export const real = Boolean(binary);
+
+/** Starts a server; `address` ends in a slash. A port may be asked for, to come back where one was. */
+export async function serve(port = 0) {
+  if (binary) return serveProgram(port);
+  if (!existsSync(`${root}dist/index.html`)) {
+    const built = spawnSync('npx', ['--no-install', 'vite', 'build', '--logLevel', 'warn'], {
+      cwd: root,
+      stdio: 'inherit',
+    });
+    if (built.status !== 0) throw new Error('the page could not be built');
+  }
+  const { server, address } = await start({ port });
+  return {
+    address,
+    port: Number(new URL(address).port),
+    stop: () =>
+      new Promise((resolve) => {
+        server.close(resolve);
+        server.closeAllConnections();
+      }),
+  };
+}
+
+function serveProgram(port) {
+  const child = spawn(binary, ['serve', '--demo', '--port', String(port)], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const stop = () =>
+    new Promise((resolve) => {
+      if (child.exitCode !== null) return resolve();
+      child.once('exit', resolve);
+      child.kill();
+    });
+  return new Promise((resolve, reject) => {
+    let said = '';
+    child.once('error', reject);
+    child.once('exit', (code) => reject(new Error(`the program ended with ${code}: ${said}`)));
+    child.stdout.on('data', (chunk) => {
+      said += chunk;
+      const found = /http:\/\/127\.0\.0\.1:(\d+)\//.exec(said);
+      if (found) resolve({ address: found[0], port: Number(found[1]), stop });
+    });
+  });
+}
+
+export function launch() {
+  return chromium.launch({
+    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
+  });
+}
+
+/** A fresh window. `faults` collects what the page threw and what the policy refused. */
+export async function open(browser, { theme = 'light', width = 1180, height = 900 } = {}) {
+  const context = await browser.newContext({ colorScheme: theme, viewport: { width, height } });
+  const page = await context.newPage();
+  page.setDefaultTimeout(10_000);
+  const faults = [];
+  page.on('pageerror', (error) => faults.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error' && /policy|refused/i.test(message.text())) faults.push(message.text());
+  });
+  return { page, faults, close: () => context.close() };
+}
+
+/** Waits until the Ask place has an answer with its chart. */
+export async function answered(page) {
+  await page.waitForSelector('.answer .lead');
+  await page.waitForSelector('[role=slider]');
+}

@@ -1,0 +1,147 @@
+// The other places: ladder, item, shelf with its import, desk, kept answers, and the server going away.
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { answered, launch, open, serve } from './harness.mjs';
+
+let server, browser;
+before(async () => ([server, browser] = await Promise.all([serve(), launch()])));
+after(async () => {
+  await browser?.close();
+  await server?.stop();
+});
+
+async function visit(hash, work, size = {}) {
+  const window = await open(browser, size);
+  try {
+    await window.page.goto(server.address + hash);
+    await work(window.page);
+    assert.deepEqual(window.faults, []);
+  } finally {
+    await window.close();
+  }
+}
+
+test('the ladder shows every rung drawn and listed, without labels on top of each other', async () => {
+  for (const width of [1180, 390]) {
+    await visit(
+      '#/ladder',
+      async (page) => {
+        await page.waitForSelector('g.rung');
+        const listed = await page.locator('main table >> nth=0 >> tbody tr').count();
+        assert.ok(listed >= 2);
+        assert.ok((await page.locator('g.rung').count()) <= listed);
+        const boxes = await page
+          .locator('g.rung .name')
+          .evaluateAll((labels) =>
+            labels.map((label) => label.getBoundingClientRect()).map(({ left, right }) => ({ left, right })),
+          );
+        for (const [index, box] of boxes.entries()) {
+          const next = boxes[index + 1];
+          if (next) assert.ok(box.right <= next.left, `labels ${index} and ${index + 1} overlap at ${width}`);
+        }
+      },
+      { width },
+    );
+  }
+});
+
+test('an item is found on the shelf and shown with its charts', async () => {
+  await visit('#/shelf', async (page) => {
+    await page.waitForSelector('main tbody tr');
+    const before = await page.textContent('nav[aria-label="Pages of the shelf"] span');
+    await page.fill('[data-entry]', 'N42');
+    await page.waitForFunction(
+      (old) => document.querySelector('nav[aria-label="Pages of the shelf"] span')?.textContent !== old,
+      before,
+    );
+    await page.selectOption('select >> nth=0', 'disc');
+    await page.waitForFunction(() =>
+      [...document.querySelectorAll('main tbody th')].every((cell) => cell.textContent?.includes('disc')),
+    );
+    await page.click('main tbody tr >> nth=0 >> a');
+    await page.waitForSelector('[role=slider]');
+    assert.equal(await page.locator('[role=slider]').count(), 2);
+    assert.match(await page.textContent('h1'), /disc/i);
+  });
+});
+
+test('a price list is looked at, brought in and taken back', async () => {
+  await visit('#/shelf', async (page) => {
+    await page.waitForSelector('main tbody tr');
+    const content = 'code;diameter (mm);thickness (mm);grade;price 1\nzz-01;10;3;N42;0.50\n';
+    await page.setInputFiles('input[type=file]', {
+      name: 'list.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from(content),
+    });
+    await page.waitForSelector('.counts');
+    assert.match(await page.textContent('.counts'), /list\.csv has/);
+    await page.click('.deed.chief');
+    await page.waitForSelector('.done');
+    assert.match(await page.textContent('.done'), /new/);
+    await page.click('.done >> text=Undo');
+    await page.waitForSelector('.done', { state: 'detached' });
+  });
+});
+
+test('a bad price list shows its problems and cannot be brought in', async () => {
+  await visit('#/shelf', async (page) => {
+    await page.waitForSelector('main tbody tr');
+    const content = 'code;diameter (mm);thickness (mm);grade\nzz-02;10;-3;N42\n';
+    await page.setInputFiles('input[type=file]', {
+      name: 'bad.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from(content),
+    });
+    await page.waitForSelector('.counts');
+    assert.match(await page.textContent('section'), /line \d+/);
+    assert.ok(await page.isDisabled('.deed.chief'));
+  });
+});
+
+test('an answer is kept on the desk, opens from there, is taken off and put back', async () => {
+  await visit('', async (page) => {
+    await answered(page);
+    await page.click('nav >> text=Desk');
+    await page.waitForSelector('main li');
+    const entries = await page.locator('main li').count();
+    await page.click('main li >> nth=0 >> text=take off');
+    await page.waitForFunction((before) => document.querySelectorAll('main li').length === before - 1, entries);
+    await page.click('.bar >> text=Undo');
+    await page.waitForFunction((before) => document.querySelectorAll('main li').length === before, entries);
+    await page.click('main li >> nth=0 >> a');
+    await page.waitForSelector('.answer .lead');
+    assert.match(await page.textContent('.when'), /Asked on/);
+    await page.click('.when button');
+    await page.waitForSelector('[data-path]');
+    assert.match(page.url(), /#\/\?ask=/);
+  });
+});
+
+test('an address that leads nowhere, and things that are not there, say so', async () => {
+  await visit('#/nowhere', (page) => page.waitForSelector('text=nothing at this address'));
+  await visit('#/item/no-such', (page) => page.waitForSelector('[role=alert]'));
+  await visit('#/answer/no-such', (page) => page.waitForSelector('[role=alert]'));
+});
+
+test('when the server goes the page says so, and goes on by itself when it is back', async () => {
+  const mine = await serve();
+  const window = await open(browser);
+  try {
+    const { page } = window;
+    await page.goto(mine.address);
+    await answered(page);
+    await mine.stop();
+    await page.click('.units >> text=lbf');
+    await page.waitForSelector('text=The server does not answer');
+    const back = await serve(mine.port);
+    try {
+      await page.waitForSelector('text=The server does not answer', { state: 'detached', timeout: 20_000 });
+      await page.waitForFunction(() => /lbf/.test(document.querySelector('.value b')?.textContent ?? ''));
+    } finally {
+      await back.stop();
+    }
+  } finally {
+    await window.close();
+  }
+});
