@@ -40,6 +40,7 @@ pub mod recoil;
 pub mod shape;
 mod sheet;
 pub mod stack;
+pub mod stack_field;
 
 pub use assembly::{Assembly, FieldError};
 pub use body::{Body, BodyError};
@@ -47,6 +48,7 @@ pub use force::ForceError;
 pub use pull::StackPull;
 pub use shape::{Shape, ShapeError};
 pub use stack::stack;
+pub use stack_field::StackField;
 
 /// Magnetic constant, in H/m.
 ///

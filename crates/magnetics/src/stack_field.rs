@@ -1,6 +1,6 @@
 //! The quick path to the field of a stack, for ranking many candidates.
 
-use crate::assembly::Body;
+use crate::body::Body;
 use crate::shape::{Shape, ShapeError};
 use crate::stack::{Prepared, prepare};
 
@@ -23,8 +23,17 @@ impl StackField {
     /// [`ShapeError`] if the shape, the plating, the number of pieces or the polarisation is out of range.
     pub fn new(nominal: &Shape, plating: f64, pieces: usize, polarisation: f64) -> Result<Self, ShapeError> {
         let Prepared { magnet, pieces, pitch } = prepare(nominal, plating, pieces, polarisation)?;
-        let piece = Body { shape: magnet, polarisation, centre: [0.0; 3] };
-        Ok(Self { piece, pieces, pitch, top: 0.5 * magnet.height() + plating })
+        let piece = Body {
+            shape: magnet,
+            polarisation,
+            centre: [0.0; 3],
+        };
+        Ok(Self {
+            piece,
+            pieces,
+            pitch,
+            top: 0.5 * magnet.height() + plating,
+        })
     }
 
     /// Heights of a point `distance` above the plated top over the centre of every piece, m.
@@ -65,7 +74,11 @@ mod tests {
                 inner_diameter: part * outer_diameter,
                 thickness
             }),
-            (size(), size(), size()).prop_map(|(length, width, thickness)| Shape::Block { length, width, thickness }),
+            (size(), size(), size()).prop_map(|(length, width, thickness)| Shape::Block {
+                length,
+                width,
+                thickness
+            }),
             size().prop_map(|diameter| Shape::Sphere { diameter }),
         ]
     }
@@ -94,8 +107,14 @@ mod tests {
 
     #[test]
     fn edges_have_no_value_and_bad_sizes_are_refused() {
-        let disc = Shape::Disc { diameter: 10e-3, thickness: 5e-3 };
-        assert_eq!(StackField::new(&disc, 0.0, 1, 1.0).unwrap().flux_density(5e-3, 0.0), None);
+        let disc = Shape::Disc {
+            diameter: 10e-3,
+            thickness: 5e-3,
+        };
+        assert_eq!(
+            StackField::new(&disc, 0.0, 1, 1.0).unwrap().flux_density(5e-3, 0.0),
+            None
+        );
         assert!(StackField::new(&disc, 3e-3, 1, 1.0).is_err());
         assert!(StackField::new(&disc, 0.0, 0, 1.0).is_err());
     }
