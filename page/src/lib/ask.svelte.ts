@@ -36,7 +36,8 @@ class Ask {
     if (words && words !== this.settled?.words) {
       this.words = words;
       await this.enterWords();
-    } else if (!this.settled) await this.choose('hold');
+    } else if (this.settled) this.#noteAddress(this.settled);
+    else await this.choose('hold');
   }
 
   /** Begins with another verb. What was said about surroundings, limits and number is kept once the reader has said it. */
@@ -130,7 +131,7 @@ class Ask {
       this.problem = this.wordsProblem = null;
       if (settle) {
         this.settled = answer;
-        if (router.route.place === 'ask') router.note(hashOf('ask', '', { ask: answer.words }));
+        this.#noteAddress(answer);
       }
       this.busy = false;
       return true;
@@ -138,6 +139,11 @@ class Ask {
       this.busy = false;
       throw error;
     }
+  }
+
+  /** The address holds the question, so that it survives a reload and can be sent. */
+  #noteAddress(answer: Answer): void {
+    if (router.route.place === 'ask') router.note(hashOf('ask', '', { ask: answer.words }));
   }
 
   async #guard(work: () => Promise<unknown>): Promise<void> {

@@ -113,7 +113,8 @@ export interface Shortfall {
 
 export interface Understood {
   text: string;
-  parts: { start: number; end: number; meaning: string | null }[];
+  /** In UTF-16 code units; `hint` says what may have been meant. */
+  parts: { start: number; end: number; meaning: string | null; hint?: string | null }[];
 }
 
 export interface Need {
@@ -166,19 +167,20 @@ export type Point = [number, number];
 export type Interval = [number, number];
 
 export interface Picture {
-  width_mm: number;
   x_range_mm: Interval;
   z_range_mm: Interval;
   lines: Point[][];
   magnets: { shape: Silhouette['shape']; x_mm: Interval; z_mm: Interval; hole_mm: number; north_up: boolean }[];
   steel: { z_mm: number; thickness_mm: number | null; text: string } | null;
   layers: { z_mm: Interval; text: string }[];
+  /** The place where a field is asked. */
+  spot_mm?: Point | null;
   caption: string;
 }
 
 export interface CandidateDetail {
-  chart: Chart;
-  picture: Picture;
+  chart: Chart | null;
+  picture: Picture | null;
 }
 
 export interface Shop {
@@ -203,7 +205,7 @@ export interface Item {
   facts: { label: string; text: string }[];
   prices: { from: string; each: string }[];
   charts: Chart[];
-  picture: Picture;
+  picture: Picture | null;
   silhouette: Silhouette;
   cautions: Caution[];
   link: string | null;
@@ -248,7 +250,6 @@ export interface Ladder {
   lead: Runs;
   y: { label: string; unit: string };
   price: { label: string; unit: string };
-  currency: string;
   rungs: Rung[];
   knee: Runs | null;
   ceiling: { value: number; text: string } | null;
@@ -280,6 +281,7 @@ export interface ImportProblem {
   value: string | null;
   wrong: string;
   right: string | null;
+  severity?: 'error' | 'warning';
 }
 
 export interface Preview {
@@ -317,7 +319,7 @@ export interface DeskEntry {
   pieces: number;
 }
 
-/** The body of every error, `application/problem+json`. `span` is in bytes of the text that was sent. */
+/** The body of every error, `application/problem+json`. `span` is in UTF-16 code units of the text that was sent. */
 export interface ProblemBody {
   title: string;
   status: number;
@@ -326,4 +328,5 @@ export interface ProblemBody {
   span: Interval | null;
   hint: string | null;
   problems?: ImportProblem[];
+  understood?: Understood;
 }

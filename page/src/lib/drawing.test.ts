@@ -58,7 +58,6 @@ describe('the shares of a band', () => {
 
 describe('the flux picture', () => {
   const picture: Picture = {
-    width_mm: 60,
     x_range_mm: [-30, 30],
     z_range_mm: [0, 30],
     lines: [],

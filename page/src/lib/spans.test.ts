@@ -1,22 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { byteToUtf16, markSpan, slices, unknownWords } from './spans';
-
-describe('byte offsets', () => {
-  it.each([
-    ['2 kg', 2, 2],
-    ['60 °C', 5, 4], // the degree sign is two bytes
-    ['½ in', 3, 2],
-    ['−5 °C', 3, 1], // the minus sign is three
-    ['🧲 2 kg', 5, 3], // a magnet is four bytes and two units
-    ['2 kg', 99, 4],
-  ])('%s at byte %i is unit %i', (text, bytes, units) => {
-    expect(byteToUtf16(text, bytes)).toBe(units);
-  });
-});
+import { hints, markSpan, slices, unknownWords } from './spans';
 
 describe('markSpan', () => {
   it('cuts at the wrong part', () => {
-    expect(markSpan('60 °X', [3, 6])).toEqual({ before: '60 ', wrong: '°X', after: '' });
+    expect(markSpan('60 °X', [3, 5])).toEqual({ before: '60 ', wrong: '°X', after: '' });
   });
   it('gives an empty span something to show', () => {
     expect(markSpan('2', [1, 1])).toEqual({ before: '', wrong: '2', after: '' });
@@ -54,5 +41,16 @@ describe('slices', () => {
   });
   it('names the words that were not understood', () => {
     expect(unknownWords({ text, parts })).toEqual(['pls']);
+  });
+  it('passes on what may have been meant', () => {
+    expect(
+      hints({
+        text,
+        parts: [
+          { start: 0, end: 4, meaning: 'hold', hint: 'x' },
+          { start: 10, end: 13, meaning: null, hint: 'pcs?' },
+        ],
+      }),
+    ).toEqual(['pcs?']);
   });
 });

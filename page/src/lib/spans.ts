@@ -1,17 +1,5 @@
-// Cutting texts where the server marks them: byte spans into UTF-16, and texts into marked slices.
+// Cutting texts where the server marks them.
 import type { Interval, Understood } from './contract';
-
-/** A byte offset into the UTF-8 form of `text`, as an offset in UTF-16 units. */
-export function byteToUtf16(text: string, bytes: number): number {
-  let seen = 0;
-  let units = 0;
-  for (const character of text) {
-    if (seen >= bytes) break;
-    seen += new TextEncoder().encode(character).length;
-    units += character.length;
-  }
-  return units;
-}
 
 export interface Marked {
   before: string;
@@ -19,10 +7,10 @@ export interface Marked {
   after: string;
 }
 
-/** Cuts `text` at a byte span. An empty span marks the character before it, so that there is something to see. */
+/** Cuts `text` at a span. An empty span marks the character before it, so that there is something to see. */
 export function markSpan(text: string, span: Interval): Marked {
-  const end = byteToUtf16(text, Math.max(span[0], span[1]));
-  let start = byteToUtf16(text, Math.min(span[0], span[1]));
+  const end = Math.min(text.length, Math.max(...span));
+  let start = Math.min(text.length, ...span);
   if (start === end) start = Math.max(0, start - 1);
   return { before: text.slice(0, start), wrong: text.slice(start, end), after: text.slice(end) };
 }
@@ -55,4 +43,9 @@ export function unknownWords(understood: Understood): string[] {
     .filter((slice) => slice.meaning === null)
     .map((slice) => slice.text.trim())
     .filter(Boolean);
+}
+
+/** What may have been meant by the words that were not understood. */
+export function hints(understood: Understood): string[] {
+  return understood.parts.flatMap(({ meaning, hint }) => (meaning === null && hint ? [hint] : []));
 }

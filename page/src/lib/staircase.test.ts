@@ -26,7 +26,6 @@ const ladder = (rungs: Rung[]): Ladder => ({
   lead: [],
   y: { label: 'reading', unit: 'mT' },
   price: { label: 'price', unit: '€' },
-  currency: '€',
   rungs,
   knee: null,
   ceiling: null,

@@ -272,7 +272,6 @@ export function judge(path, text) {
   const units = UNITS[path];
   if (!units || text == null) return null;
   const read = NUMBER.exec(text);
-  const bytes = (part) => Buffer.byteLength(part);
   const problem = (detail, span, hint = null) => ({
     title: 'question not understood',
     status: 422,
@@ -281,19 +280,19 @@ export function judge(path, text) {
     span,
     hint,
   });
-  if (!read) return problem(`expected a number and a unit, got \`${text}\``, [0, bytes(text)], `such as 2 ${units[0]}`);
+  if (!read) return problem(`expected a number and a unit, got \`${text}\``, [0, text.length], `such as 2 ${units[0]}`);
   const [, number, unit] = read;
-  const start = bytes(text.slice(0, text.lastIndexOf(unit)));
+  const start = text.lastIndexOf(unit);
   if (unit === '')
     return problem(
       `${number} has no unit`,
-      [0, bytes(text)],
+      [0, text.length],
       `write ${number} ${units[0]}; ${units.join(', ')} will do`,
     );
   if (!units.includes(unit))
-    return problem(`\`${unit}\` is no unit for this`, [start, start + bytes(unit)], `${units.join(', ')} will do`);
+    return problem(`\`${unit}\` is no unit for this`, [start, start + unit.length], `${units.join(', ')} will do`);
   if (!(Number(number.replace(',', '.')) > 0) && path !== '/conditions/warmest')
-    return problem(`must be greater than 0, got ${text}`, [0, bytes(number)], null);
+    return problem(`must be greater than 0, got ${text}`, [0, number.length], null);
   return null;
 }
 
@@ -604,7 +603,6 @@ export function picture(shape, width, height, stack = 1, hole = 0) {
     north_up: true,
   }));
   return {
-    width_mm: 36,
     x_range_mm: [-18, 18],
     z_range_mm: [-1.5, 15.6],
     lines: lines.map((line) => line.map(([x, z]) => [x * (width / 15), z])),

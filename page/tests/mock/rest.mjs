@@ -97,7 +97,6 @@ export function ladder(request, units) {
     ],
     y: { label: 'reading', unit: r.fieldUnit },
     price: { label: `price each at ${request.pieces}`, unit: '€' },
-    currency: '€',
     rungs: SIZES.map((size, at) => ({
       label: r.length(size).text,
       detail: `14-${String(at + 1).padStart(2, '0')}`,
