@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Picture, Silhouette } from './contract';
 import { place, spanOf } from './glyph';
-import { bar, scaleBar, viewOf } from './picture';
+import { bar, halves, letters, scaleBar, viewOf } from './picture';
 import { csv, fileName } from './save';
 import { parts } from './shares';
 import { commonScale, draw } from './silhouette';
@@ -76,6 +76,38 @@ describe('the flux picture', () => {
     [0.9, 0.1],
     [260, 50],
   ])('%d mm wide gets a bar of %d mm', (width, length) => expect(scaleBar(width)).toBeCloseTo(length, 12));
+  const frame = { scale: 10, px: (x: number) => 200 + 10 * x, pz: (z: number) => 100 - 10 * z };
+  const magnet = {
+    shape: 'disc' as const,
+    x_mm: [-5, 5] as [number, number],
+    z_mm: [0, 4] as [number, number],
+    hole_mm: 0,
+    north_up: true,
+  };
+  it('halves a magnet at its middle, north where it says', () => {
+    expect(halves(magnet, frame)).toEqual([
+      { x: 150, y: 60, width: 100, height: 20, north: true },
+      { x: 150, y: 80, width: 100, height: 20, north: false },
+    ]);
+    expect(halves({ ...magnet, north_up: false }, frame).map(({ north }) => north)).toEqual([false, true]);
+  });
+  it('cuts the bore of a ring', () => {
+    expect(halves({ ...magnet, shape: 'ring', hole_mm: 4 }, frame).map(({ x, width }) => [x, width])).toEqual([
+      [150, 30],
+      [220, 30],
+      [150, 30],
+      [220, 30],
+    ]);
+  });
+  it('sets the letters inside, or beside a thin magnet, apart enough to be read', () => {
+    expect(letters(magnet, frame).map(({ x, text }) => [x, text])).toEqual([
+      [200, 'N'],
+      [200, 'S'],
+    ]);
+    const [upper, lower] = letters({ ...magnet, z_mm: [0, 0.5] }, frame);
+    expect(upper).toMatchObject({ x: 140, text: 'N' });
+    expect((lower?.y ?? 0) - (upper?.y ?? 0)).toBeGreaterThanOrEqual(13);
+  });
   it('is ruled in the reader’s units', () => {
     expect(bar(60, true)).toEqual({ length_mm: 0.2 * 25.4, text: '0.2 in' });
     expect(bar(60, false).text).toBe('10 mm');

@@ -36,3 +36,69 @@ export function bar(width_mm: number, inch: boolean): { length_mm: number; text:
   const length_mm = inch ? scaleBar(width_mm / 25.4) * 25.4 : scaleBar(width_mm);
   return { length_mm, text: barText(length_mm, inch) };
 }
+
+/** Turns millimetres into drawing units. */
+export interface Frame {
+  scale: number;
+  px(x: number): number;
+  pz(z: number): number;
+}
+
+export interface Half {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+  north: boolean;
+}
+
+export interface Letter {
+  x: number;
+  y: number;
+  text: 'N' | 'S';
+}
+
+type Magnet = Picture['magnets'][number];
+
+/** The sections of a magnet from left to right: one, or two where a bore is cut. */
+function walls({ x_mm, hole_mm }: Magnet): Interval[] {
+  const middle = (x_mm[0] + x_mm[1]) / 2;
+  if (!(hole_mm > 0)) return [x_mm];
+  return [
+    [x_mm[0], middle - hole_mm / 2],
+    [middle + hole_mm / 2, x_mm[1]],
+  ];
+}
+
+/** A magnet as its two pole halves, in every section. */
+export function halves(magnet: Magnet, { scale, px, pz }: Frame): Half[] {
+  const height = ((magnet.z_mm[1] - magnet.z_mm[0]) / 2) * scale;
+  return [true, false].flatMap((upper) =>
+    walls(magnet).map(([from, to]) => ({
+      x: px(from),
+      y: pz(magnet.z_mm[1]) + (upper ? 0 : height),
+      width: (to - from) * scale,
+      height,
+      north: upper === magnet.north_up,
+    })),
+  );
+}
+
+const INSIDE_HEIGHT = 13;
+const INSIDE_WIDTH = 14;
+
+/** Where the poles' letters go: into the halves, or beside a magnet that is too thin to hold them. */
+export function letters(magnet: Magnet, frame: Frame): Letter[] {
+  const parts = halves(magnet, frame);
+  const text = (half: Half): Letter['text'] => (half.north ? 'N' : 'S');
+  if (parts.every(({ width, height }) => height >= INSIDE_HEIGHT && width >= INSIDE_WIDTH))
+    return parts.map((half) => ({ x: half.x + half.width / 2, y: half.y + half.height / 2 + 4.5, text: text(half) }));
+  const [upper, lower] = [parts[0], parts.at(-1)];
+  if (!upper || !lower) return [];
+  const x = frame.px(magnet.x_mm[0]) - 10;
+  const apart = Math.max(upper.height / 2, 6.5);
+  return [
+    { x, y: lower.y - apart + 4.5, text: text(upper) },
+    { x, y: lower.y + apart + 4.5, text: text(lower) },
+  ];
+}
