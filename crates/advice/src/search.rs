@@ -77,6 +77,12 @@ pub fn answer(question: &Question, shelf: &[Item], catalogue: &Catalogue, stamp:
     })
 }
 
+/// The main value of a question for one item; `None` where its grade or coating is not known.
+pub fn prediction<'a>(question: &'a Question, item: &'a Item, catalogue: &'a Catalogue) -> Option<Prediction<'a>> {
+    let search = Search::new(question, catalogue);
+    search.prediction(item, search.task)
+}
+
 /// A question with all that stays the same from item to item.
 pub(crate) struct Search<'a> {
     pub question: &'a Question,

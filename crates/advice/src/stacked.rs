@@ -1,6 +1,6 @@
 //! A stack of plated pieces of one item as a magnet: its forces and its field.
 
-use magnetics::{Assembly, MU_0, Shape, ShapeError, StackPull, demag, recoil, stack};
+use magnetics::{Assembly, MU_0, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
 
 /// Equal plated pieces, one on the other, with the polarisation that their shape leaves them.
 ///
@@ -22,7 +22,7 @@ impl Stacked {
     pub fn new(outer: Shape, plating: f64, pieces: u32, br: f64, recoil_permeability: f64) -> Result<Self, ShapeError> {
         outer.validate()?;
         let magnet = outer.shrunk(plating)?;
-        let factor = demag::of_stack(&magnet, pieces as usize);
+        let factor = demag::of_stack(&magnet, pieces as usize)?;
         let polarisation = recoil::effective_polarisation(br, recoil_permeability, factor)
             .map_err(|_| ShapeError::Polarisation { value: br, most: 2.0 })?;
         Ok(Self { outer, plating, pieces, factor, polarisation })
@@ -44,8 +44,14 @@ impl Stacked {
         volume * f64::from(self.pieces) * self.polarisation / MU_0
     }
 
-    fn pull(&self) -> Option<StackPull> {
+    /// The stack prepared for forces at many gaps; `None` where its sizes are out of range.
+    pub fn pull(&self) -> Option<StackPull> {
         StackPull::new(&self.outer, self.plating, self.pieces as usize, self.polarisation).ok()
+    }
+
+    /// The stack prepared for its field at many points; `None` where its sizes are out of range.
+    pub fn field(&self) -> Option<StackField> {
+        StackField::new(&self.outer, self.plating, self.pieces as usize, self.polarisation).ok()
     }
 
     /// Pull on a thick plate of ideal steel across a gap, N.
@@ -66,17 +72,17 @@ impl Stacked {
     /// Radial and axial flux density (T) at `off_axis` from the axis (along the length of a block), `distance` above the
     /// plated top. On an edge, where it has no value, that a nanometre further out.
     pub fn flux_density(&self, off_axis: f64, distance: f64) -> [f64; 2] {
-        let Some(assembly) = self.assembly() else { return [0.0; 2] };
-        let z = self.outer.height() * f64::from(self.pieces) + distance;
-        let at = |x: f64| {
-            if x == 0.0 {
-                let above = distance + self.plating;
-                return assembly.axial_flux_density(above).ok().map(|b| [0.0, b]);
-            }
-            assembly.flux_density([x, 0.0, z]).ok().map(|b| [b[0], b[2]])
-        };
-        at(off_axis).or_else(|| at(off_axis + 1e-9)).unwrap_or([0.0; 2])
+        self.field().map_or([0.0; 2], |field| flux_density(&field, off_axis, distance))
     }
+}
+
+/// As [`Stacked::flux_density`], of a stack that is prepared already.
+pub(crate) fn flux_density(field: &StackField, off_axis: f64, distance: f64) -> [f64; 2] {
+    if off_axis == 0.0 {
+        return [0.0, field.on_axis(distance)];
+    }
+    let at = |x: f64| field.flux_density(x, distance);
+    at(off_axis).or_else(|| at(off_axis + 1e-9)).unwrap_or([0.0; 2])
 }
 
 #[cfg(test)]

@@ -1,0 +1,283 @@
+//! What the program does for a shop: one place behind the command line and the web.
+
+use std::sync::{Arc, PoisonError, RwLock};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use advice::answer::ShelfStamp;
+use advice::catalogue::Catalogue;
+use advice::ladder::{self, LadderRequest};
+use advice::search;
+use advice::view::answer::AnswerView;
+use advice::view::chart::{self, Chart};
+use advice::view::item::ItemView;
+use advice::view::ladder::LadderView;
+use advice::view::picture::{self, Picture};
+use advice::view::text::{Reader, plain};
+use advice::words::{self, Vocabulary};
+use advice::{Answer, Item, Question, view};
+use quantity::Units;
+use serde::Serialize;
+use shop::desk::{Entry, Kept};
+use shop::{Settings, Shop};
+use utoipa::ToSchema;
+
+use crate::trouble::{Kind, Trouble, Understood, UnderstoodPart};
+
+/// Version of the program, frozen into every answer.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// A shop with its shelf at hand.
+pub struct Desk {
+    /// The shop.
+    pub shop: Shop,
+    shelf: RwLock<Option<Arc<Shelf>>>,
+}
+
+/// A shelf as it stood at a revision, with the materials and settings that go with it.
+pub struct Shelf {
+    /// Its revision.
+    pub revision: u64,
+    /// Its items.
+    pub items: Vec<Item>,
+    /// Materials, the shop's own grades among them.
+    pub catalogue: Catalogue,
+    /// Names that a question may use.
+    pub vocabulary: Vocabulary,
+    /// The shop's settings.
+    pub settings: Settings,
+}
+
+/// A question as it comes in.
+#[derive(Clone, Debug)]
+pub enum Asking {
+    /// As typed words.
+    Words(String),
+    /// Structured.
+    Question(Box<Question>),
+}
+
+/// An answer with what is known of it beside its content.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct AnswerSheet {
+    /// Its id on the desk; absent when it is not kept.
+    pub id: Option<String>,
+    /// When it was asked, UTC.
+    pub asked_at: String,
+    /// Whether the shelf has changed since.
+    pub stale: bool,
+    /// How the typed words were taken.
+    pub understood: Option<Understood>,
+    /// The answer.
+    #[serde(flatten)]
+    pub view: AnswerView,
+}
+
+/// The curve and the picture of a candidate.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct CandidateDetail {
+    /// Its value against the gap or the distance.
+    pub chart: Option<Chart>,
+    /// Where it stands, with the lines of its flux.
+    pub picture: Option<Picture>,
+}
+
+impl Desk {
+    /// A desk for a shop.
+    pub fn new(shop: Shop) -> Self {
+        Self { shop, shelf: RwLock::new(None) }
+    }
+
+    /// The shelf as it stands; read again only when it has changed.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn shelf(&self) -> Result<Arc<Shelf>, Trouble> {
+        let revision = self.shop.revision()?;
+        let held = self.shelf.read().unwrap_or_else(PoisonError::into_inner).clone();
+        if let Some(shelf) = held.filter(|s| s.revision == revision) {
+            return Ok(shelf);
+        }
+        let settings = self.shop.settings()?;
+        let catalogue = Catalogue::builtin()?.with_grades(self.shop.grades()?);
+        let (revision, items) = self.shop.snapshot()?;
+        let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
+        let shelf = Arc::new(Shelf { revision, items, catalogue, vocabulary, settings });
+        *self.shelf.write().unwrap_or_else(PoisonError::into_inner) = Some(shelf.clone());
+        Ok(shelf)
+    }
+
+    /// Answers a question, and keeps the answer on the desk where `keep` says so.
+    ///
+    /// # Errors
+    /// A question that is not understood or cannot be answered, or a database that fails.
+    pub fn ask(&self, asking: Asking, keep: bool, units: &Units) -> Result<(AnswerSheet, Answer), Trouble> {
+        let shelf = self.shelf()?;
+        let (question, understood) = match asking {
+            Asking::Question(question) => (*question, None),
+            Asking::Words(text) => {
+                let (question, understood) = understand(&text, &shelf.vocabulary)?;
+                (question, Some(understood))
+            }
+        };
+        let stamp =
+            ShelfStamp { revision: shelf.revision, version: VERSION.into(), currency: shelf.settings.currency };
+        let answer = search::answer(&question, &shelf.items, &shelf.catalogue, stamp)?;
+        let view = view::answer::view(&answer, units);
+        let now = seconds_now();
+        let id = if keep { Some(self.keep(&answer, &view, now)?) } else { None };
+        Ok((AnswerSheet { id, asked_at: time_text(now), stale: false, understood, view }, answer))
+    }
+
+    fn keep(&self, answer: &Answer, view: &AnswerView, now: i64) -> Result<String, Trouble> {
+        let entry = Entry {
+            words: advice::sentence::words(&answer.question, &Units::metric()),
+            lead: plain(&view.lead),
+            pieces: answer.question.pieces,
+            revision: answer.shelf.revision,
+            version: answer.shelf.version.clone(),
+            asked_at: now,
+        };
+        let text = serde_json::to_string(answer)
+            .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be kept", e.to_string()))?;
+        Ok(self.shop.keep(&entry, &text)?)
+    }
+
+    fn kept(&self, id: &str) -> Result<(Kept, Answer), Trouble> {
+        let (kept, text) = self.shop.open_answer(id)?.ok_or_else(|| {
+            Trouble::new(Kind::Absent, "no such answer", format!("no answer {id:?} is on the desk"))
+                .hint("it may have been deleted; ask the question again")
+        })?;
+        let answer = serde_json::from_str(&text).map_err(|e| {
+            Trouble::new(Kind::Internal, "the answer cannot be read", format!("answer {id:?} was kept in a form that this version does not read: {e}"))
+                .hint("ask the question again")
+        })?;
+        Ok((kept, answer))
+    }
+
+    /// Opens an answer that was kept, as it was.
+    ///
+    /// # Errors
+    /// When there is none of that id, or the database fails.
+    pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Trouble> {
+        let (kept, answer) = self.kept(id)?;
+        Ok(AnswerSheet {
+            id: Some(kept.id),
+            asked_at: time_text(kept.entry.asked_at),
+            stale: self.shop.revision()? != answer.shelf.revision,
+            understood: None,
+            view: view::answer::view(&answer, units),
+        })
+    }
+
+    /// The curve and picture of a candidate of a kept answer.
+    ///
+    /// # Errors
+    /// When there is no such answer or candidate.
+    pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Trouble> {
+        let (_, answer) = self.kept(id)?;
+        let shelf = self.shelf()?;
+        detail(&answer, index, &shelf.catalogue, units).ok_or_else(|| {
+            Trouble::new(Kind::Absent, "no such candidate", format!("answer {id:?} has no candidate {index}"))
+        })
+    }
+
+    /// One item in full.
+    ///
+    /// # Errors
+    /// When the shelf has none of that code.
+    pub fn item(&self, code: &str, units: &Units) -> Result<ItemView, Trouble> {
+        let shelf = self.shelf()?;
+        let absent = || {
+            Trouble::new(Kind::Absent, "no such item", format!("the shelf has no item {code:?}"))
+                .hint("codes are those of the shop's own price list")
+        };
+        let item = shelf.items.iter().find(|i| i.code == code).ok_or_else(absent)?;
+        view::item::view(item, &shelf.catalogue, &shelf.reader(units)).ok_or_else(absent)
+    }
+
+    /// A ladder.
+    ///
+    /// # Errors
+    /// A request that cannot be answered.
+    pub fn ladder(&self, request: &LadderRequest, units: &Units) -> Result<LadderView, Trouble> {
+        let shelf = self.shelf()?;
+        let ladder = ladder::ladder(request, &shelf.items, &shelf.catalogue)?;
+        Ok(view::ladder::view(&ladder, &shelf.items, &shelf.reader(units)))
+    }
+
+    /// A ladder that this shelf can show.
+    ///
+    /// # Errors
+    /// When the shelf has no discs.
+    pub fn ladder_start(&self) -> Result<LadderRequest, Trouble> {
+        ladder::start(&self.shelf()?.items).ok_or_else(|| {
+            Trouble::new(Kind::Absent, "no ladder", "the shelf has no discs to make a ladder of")
+                .hint("import a price list, or ask for a ladder of free thickness")
+        })
+    }
+}
+
+impl Shelf {
+    /// A reader with those units and the shop's currency.
+    pub fn reader(&self, units: &Units) -> Reader {
+        Reader { units: *units, currency: self.settings.currency }
+    }
+}
+
+/// The curve and picture of a candidate.
+pub fn detail(answer: &Answer, index: usize, catalogue: &Catalogue, units: &Units) -> Option<CandidateDetail> {
+    let candidate = answer.candidates.get(index)?;
+    let reader = Reader { units: *units, currency: answer.shelf.currency };
+    let prediction = search::prediction(&answer.question, &candidate.item, catalogue)?;
+    Some(CandidateDetail {
+        chart: chart::for_candidate(answer, candidate, catalogue, &reader),
+        picture: picture::for_candidate(&answer.question, candidate, &prediction, &reader),
+    })
+}
+
+/// Reads typed words as a question.
+///
+/// # Errors
+/// When something is contradictory or missing; the trouble says how every part was taken.
+pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Understood), Trouble> {
+    let parsed = words::parse(text, vocabulary);
+    let units = |byte: usize| text.get(..byte).map_or(0, |t| t.encode_utf16().count());
+    let span = |range: &std::ops::Range<usize>| [units(range.start), units(range.end)];
+    let understood = Understood {
+        text: text.into(),
+        parts: parsed
+            .parts
+            .iter()
+            .map(|p| {
+                let [start, end] = span(&p.range);
+                UnderstoodPart { start, end, meaning: p.meaning.clone(), hint: p.hint.clone() }
+            })
+            .collect(),
+    };
+    if let Some(question) = parsed.question {
+        return Ok((question, understood));
+    }
+    let mut trouble = match (parsed.problems.first(), parsed.missing.first()) {
+        (Some(problem), _) => Trouble {
+            span: Some(span(&problem.range)),
+            hint: problem.hint.clone(),
+            ..Trouble::new(Kind::Asked, "these words cannot be taken together", problem.message.clone())
+        },
+        (None, Some(missing)) => Trouble::new(Kind::Asked, "something is missing", format!("the {} is missing", missing.label))
+            .hint(format!("add it, such as {}", missing.example))
+            .field(missing.path.clone()),
+        (None, None) => Trouble::new(Kind::Asked, "not understood", "these words do not say what the magnet must do")
+            .hint("begin with hold, pull together, push apart, reach a field, switch a sensor or make a face field"),
+    };
+    trouble.understood = Some(understood);
+    Err(trouble)
+}
+
+fn seconds_now() -> i64 {
+    SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs() as i64)
+}
+
+/// A time in seconds since 1970 as UTC text.
+pub fn time_text(seconds: i64) -> String {
+    jiff::Timestamp::from_second(seconds).map_or_else(|_| String::new(), |t| t.to_string())
+}

@@ -1,0 +1,24 @@
+//! The `lodewright` program: the command line and the web server.
+//!
+//! Both are thin: they read what is asked, hand it to [`desk::Desk`], and print or send what comes back.
+
+mod command;
+mod desk;
+mod serve;
+mod terminal;
+mod trouble;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    let line = command::Line::parse();
+    match command::run(&line) {
+        Ok(outcome) => outcome.into(),
+        Err(trouble) => {
+            terminal::print_trouble(&trouble, line.json);
+            ExitCode::from(2)
+        }
+    }
+}

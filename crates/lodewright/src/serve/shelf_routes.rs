@@ -1,0 +1,228 @@
+//! The shelf: looking, importing and exporting.
+
+use advice::question::ShapeKind;
+use advice::rules::kind_of;
+use advice::view::item::{self, ItemLine};
+use axum::Json;
+use axum::extract::State;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
+use quantity::{Convention, Units};
+use serde::{Deserialize, Serialize};
+use shop::import::{self, Options, Outcome, Preview, ReadOptions};
+use utoipa::{IntoParams, ToSchema};
+
+use crate::serve::Shared;
+use crate::serve::wire::{File, Params, work};
+use crate::trouble::{Kind, Trouble};
+
+/// The most items of a page of the shelf.
+const MOST_LISTED: usize = 500;
+
+/// Which items to list.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct ListParams {
+    /// Words that code, name, size, grade, coating or note must hold.
+    #[serde(default)]
+    search: String,
+    /// `disc`, `ring`, `block` or `sphere`.
+    #[serde(default)]
+    shape: String,
+    /// `code`, `price`, `size` or `stock`.
+    #[serde(default)]
+    sort: String,
+    /// How many to pass over.
+    #[serde(default)]
+    offset: usize,
+    /// How many to list.
+    limit: Option<usize>,
+    /// Units of every text.
+    #[param(value_type = Option<String>)]
+    units: Option<Units>,
+}
+
+/// A page of the shelf.
+#[derive(Serialize, ToSchema)]
+pub struct ShelfPage {
+    revision: u64,
+    total: usize,
+    items: Vec<ItemLine>,
+}
+
+/// Items of the shelf.
+#[utoipa::path(get, path = "/shelf", params(ListParams), responses((status = 200, body = ShelfPage), (status = "default", body = Trouble)))]
+pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>) -> Result<Json<ShelfPage>, Trouble> {
+    work(desk, move |desk| {
+        let shelf = desk.shelf()?;
+        let reader = shelf.reader(&params.units.unwrap_or(shelf.settings.units));
+        let shape = shape_named(&params.shape)?;
+        let mut items = desk.shop.search(&params.search)?;
+        items.retain(|i| shape.is_none_or(|s| kind_of(&i.shape) == s));
+        match params.sort.as_str() {
+            "" | "code" => {}
+            "price" => items.sort_by_key(|i| i.prices.first().map_or(i64::MAX, |p| p.each.parts())),
+            "size" => items.sort_by(|a, b| {
+                let size = |i: &advice::Item| (i.shape.widest(), i.shape.height());
+                let ((aw, ah), (bw, bh)) = (size(a), size(b));
+                aw.total_cmp(&bw).then(ah.total_cmp(&bh))
+            }),
+            "stock" => items.sort_by_key(|i| std::cmp::Reverse(i.stock)),
+            other => {
+                return Err(Trouble::new(Kind::Asked, "no such order", format!("the shelf is not sorted by {other:?}"))
+                    .hint("sort by code, price, size or stock")
+                    .field("sort"));
+            }
+        }
+        let shown = items.iter().skip(params.offset).take(params.limit.unwrap_or(50).min(MOST_LISTED));
+        Ok(Json(ShelfPage {
+            revision: shelf.revision,
+            total: items.len(),
+            items: shown.map(|i| item::line(i, &shelf.catalogue, &reader)).collect(),
+        }))
+    })
+    .await
+}
+
+fn shape_named(name: &str) -> Result<Option<ShapeKind>, Trouble> {
+    Ok(Some(match name {
+        "" => return Ok(None),
+        "disc" => ShapeKind::Disc,
+        "ring" => ShapeKind::Ring,
+        "block" => ShapeKind::Block,
+        "sphere" => ShapeKind::Sphere,
+        other => {
+            return Err(Trouble::new(Kind::Asked, "no such shape", format!("{other:?} is not a shape of the shelf"))
+                .hint("the shapes are disc, ring, block and sphere")
+                .field("shape"));
+        }
+    }))
+}
+
+/// How a price list is to be read.
+#[derive(Clone, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct FileParams {
+    /// Name of the file, for print.
+    #[serde(default)]
+    name: String,
+    /// Unit of sizes that state none, such as `mm`.
+    #[serde(default)]
+    length_unit: String,
+    /// `point`, `comma`, or absent to find it out.
+    #[serde(default)]
+    decimal: String,
+    /// Which sheet of a workbook.
+    #[serde(default)]
+    sheet: String,
+    /// Revision of the shelf that the importer has seen.
+    revision: Option<u64>,
+    /// Whether items that the file does not have are taken off the shelf.
+    #[serde(default)]
+    retire_missing: bool,
+    /// Units of every text.
+    #[param(value_type = Option<String>)]
+    units: Option<Units>,
+}
+
+impl FileParams {
+    fn read(&self, bytes: &[u8]) -> Result<(import::Table, Vec<import::Column>), Trouble> {
+        let given = |text: &str| (!text.is_empty()).then(|| text.to_string());
+        let decimal = match self.decimal.as_str() {
+            "" | "auto" => Convention::Auto,
+            "point" => Convention::Point,
+            "comma" => Convention::Comma,
+            other => {
+                return Err(Trouble::new(Kind::Asked, "no such decimal sign", format!("{other:?} is not a decimal sign"))
+                    .hint("point or comma, or leave it out")
+                    .field("decimal"));
+            }
+        };
+        let options =
+            ReadOptions { length_unit: given(&self.length_unit), decimal, sheet: given(&self.sheet), encoding: None };
+        let table = import::read(bytes, &self.name, &options)?;
+        let columns = import::recognise(&table);
+        Ok((table, columns))
+    }
+
+    fn options(&self) -> Options {
+        Options {
+            retire_missing: self.retire_missing,
+            revision: self.revision,
+            units: self.units.unwrap_or_default(),
+        }
+    }
+}
+
+/// Shows what an import of the file would change; changes nothing.
+#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Object), (status = "default", body = Trouble)))]
+pub async fn preview(
+    State(desk): State<Shared>,
+    Params(params): Params<FileParams>,
+    File(bytes): File,
+) -> Result<Json<Preview>, Trouble> {
+    work(desk, move |desk| {
+        let (table, columns) = params.read(&bytes)?;
+        let options = Options { revision: None, ..params.options() };
+        Ok(Json(import::preview(&desk.shop, &table, &columns, &options)?))
+    })
+    .await
+}
+
+/// Imports the file: all of it, or nothing.
+#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Object), (status = "default", body = Trouble)))]
+pub async fn import(
+    State(desk): State<Shared>,
+    Params(params): Params<FileParams>,
+    File(bytes): File,
+) -> Result<Json<Outcome>, Trouble> {
+    work(desk, move |desk| {
+        let (table, columns) = params.read(&bytes)?;
+        Ok(Json(import::apply(&desk.shop, &table, &columns, &params.options())?))
+    })
+    .await
+}
+
+/// The revision after a change.
+#[derive(Serialize, ToSchema)]
+pub struct Revision {
+    revision: u64,
+}
+
+/// Takes the last import back.
+#[utoipa::path(post, path = "/shelf/undo", responses((status = 200, body = Revision), (status = "default", body = Trouble)))]
+pub async fn undo(State(desk): State<Shared>) -> Result<Json<Revision>, Trouble> {
+    work(desk, |desk| Ok(Json(Revision { revision: desk.shop.undo_last_import()? }))).await
+}
+
+/// In which form to export.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct ExportParams {
+    /// `csv` or `xlsx`.
+    #[serde(default)]
+    format: String,
+}
+
+/// The shelf as a file that can be imported again.
+#[utoipa::path(get, path = "/shelf/export", params(ExportParams), responses((status = 200, content_type = "application/octet-stream"), (status = "default", body = Trouble)))]
+pub async fn export(State(desk): State<Shared>, Params(params): Params<ExportParams>) -> Result<Response, Trouble> {
+    work(desk, move |desk| {
+        let (bytes, mime, name) = match params.format.as_str() {
+            "" | "csv" => (shop::export::csv(&desk.shop)?, "text/csv; charset=utf-8", "shelf.csv"),
+            "xlsx" => (
+                shop::export::xlsx(&desk.shop)?,
+                "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+                "shelf.xlsx",
+            ),
+            other => {
+                return Err(Trouble::new(Kind::Asked, "no such format", format!("the shelf is not exported as {other:?}"))
+                    .hint("csv or xlsx")
+                    .field("format"));
+            }
+        };
+        let headers = [(CONTENT_TYPE, mime.to_string()), (CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\""))];
+        Ok((headers, bytes).into_response())
+    })
+    .await
+}

@@ -1,0 +1,1 @@
+//! The interface as a router, without a socket.

@@ -1,0 +1,163 @@
+//! Answers, ladders and items on a terminal.
+
+use advice::view::answer::AnswerView;
+use advice::view::item::ItemView;
+use advice::view::ladder::LadderView;
+use advice::view::text::plain;
+
+use crate::terminal::Page;
+use crate::trouble::Understood;
+
+/// The words that were not understood, if there are any.
+pub fn not_understood(page: &mut Page, understood: &Understood) {
+    let units: Vec<u16> = understood.text.encode_utf16().collect();
+    for part in understood.parts.iter().filter(|p| p.meaning.is_none()) {
+        let word = units.get(part.start..part.end).map_or_else(String::new, String::from_utf16_lossy);
+        let hint = part.hint.as_ref().map_or_else(String::new, |h| format!(" ({h})"));
+        page.line(&format!("Not understood and left out: {}{hint}", word.trim()));
+    }
+}
+
+/// An answer with at most so many candidates.
+pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
+    page.line(&view.words);
+    page.blank();
+    page.runs("", &view.lead, "");
+    page.blank();
+    for reason in &view.because {
+        page.runs("because ", reason, "  ");
+    }
+    if !view.widens.is_empty() {
+        page.runs("what widens the band: ", &view.widens, "  ");
+    }
+    for assumed in &view.assumed {
+        page.runs("assumed: ", assumed, "  ");
+    }
+    if let Some(shortfall) = &view.shortfall {
+        page.heading("What would do");
+        page.runs("", &shortfall.lead, "  ");
+        for way in &shortfall.would_do {
+            page.runs("- ", way, "  ");
+        }
+        if let Some(ceiling) = &shortfall.ceiling {
+            page.runs("", ceiling, "  ");
+        }
+    }
+    if !view.candidates.is_empty() {
+        page.heading("What will do, cheapest first");
+        let rows = view
+            .candidates
+            .iter()
+            .take(most)
+            .map(|c| {
+                let mark = if c.unbeaten { "*" } else { "" };
+                vec![
+                    format!("{}{mark}", c.code),
+                    c.title.clone(),
+                    c.value.text.clone(),
+                    c.range.clone(),
+                    c.margin.clone(),
+                    c.cost_each.clone().unwrap_or_else(|| "-".into()),
+                    c.cost_total.clone().unwrap_or_else(|| "-".into()),
+                    c.remark.clone(),
+                ]
+            })
+            .collect();
+        let each = ["code", "build", "value", "19 in 20", "margin", "each", "in all", ""];
+        page.table(&each, rows, &[2, 3, 4, 5, 6]);
+        if view.candidates.iter().take(most).any(|c| c.unbeaten) {
+            page.line("* nothing else is at least as cheap, small and strong");
+        }
+        if view.candidates.len() > most {
+            page.line(&format!("and {} more", view.candidates.len() - most));
+        }
+    }
+    if !view.near_misses.is_empty() {
+        page.heading("Near misses");
+        for miss in &view.near_misses {
+            page.runs(&format!("{} ({}) ", miss.title, miss.code), &miss.runs, "  ");
+        }
+    }
+    if !view.cautions.is_empty() {
+        page.heading("Cautions");
+        for caution in &view.cautions {
+            page.hanging(&format!("{} [{}]", plain(&caution.runs), caution.rule), "  ", "    ");
+        }
+    }
+    page.blank();
+    page.line(&format!("{} (shelf revision {}, lodewright {})", view.searched, view.revision, view.version));
+}
+
+/// A ladder.
+pub fn ladder(page: &mut Page, view: &LadderView) {
+    page.runs("", &view.lead, "");
+    page.blank();
+    let rows = view
+        .rungs
+        .iter()
+        .map(|r| {
+            let dash = || "-".to_string();
+            vec![
+                r.label.clone(),
+                r.detail.clone(),
+                r.value.text.clone(),
+                r.gain.clone().unwrap_or_else(dash),
+                r.total_gain.clone(),
+                r.price_text.clone(),
+                r.cost_multiple.clone().unwrap_or_else(dash),
+                r.mass.text.clone(),
+                r.gain_per_money.clone().unwrap_or_else(dash),
+                match r.tier.as_str() {
+                    "knee" => "the knee",
+                    "poor" => "past it",
+                    _ => "",
+                }
+                .to_string(),
+            ]
+        })
+        .collect();
+    let headings = ["", "made of", &view.y.label, "gain", "in all", "each", "", "mass", "gain per money", ""];
+    page.table(&headings, rows, &[2, 3, 4, 5, 6, 7, 8]);
+    page.blank();
+    if let Some(knee) = &view.knee {
+        page.runs("", knee, "");
+    }
+    page.line(&view.ceiling.text);
+    if !view.solid_against_stack.is_empty() {
+        page.heading("Solid against stacked, of the same height");
+        let rows = view
+            .solid_against_stack
+            .iter()
+            .map(|s| {
+                vec![
+                    s.height.clone(),
+                    format!("{} ({})", s.solid.text, s.solid_code),
+                    format!("{}, {}", s.stack.text, s.stack_text),
+                    s.loss.clone(),
+                ]
+            })
+            .collect();
+        page.table(&["height", "solid", "stacked", "plating's loss"], rows, &[3]);
+    }
+}
+
+/// One item in full.
+pub fn item(page: &mut Page, view: &ItemView) {
+    page.heading(&format!("{} ({})", view.title, view.code));
+    if !view.name.is_empty() {
+        page.line(&view.name);
+    }
+    for fact in &view.facts {
+        page.hanging(&format!("{}: {}", fact.label, fact.text), "  ", "    ");
+    }
+    if let Some(note) = &view.note {
+        page.hanging(note, "  ", "  ");
+    }
+    page.heading("Prices");
+    let rows = view.prices.iter().map(|p| vec![format!("from {}", p.from), p.each.clone()]).collect();
+    page.table(&["pieces", "each"], rows, &[1]);
+    page.heading("Cautions");
+    for caution in &view.cautions {
+        page.hanging(&format!("{} [{}]", plain(&caution.runs), caution.rule), "  ", "    ");
+    }
+}
