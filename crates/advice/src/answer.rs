@@ -133,7 +133,7 @@ pub struct Candidate {
     pub band: Band,
     /// Predicted flux density at the further point, where a ceiling is asked.
     pub far: Option<Band>,
-    /// Chance that a build meets the need, 0 to 1.
+    /// Chance that a build meets the need and keeps the ceiling, 0 to 1.
     pub chance: f64,
     /// Price of one build at the wanted quantity.
     pub cost_each: Option<Money>,
@@ -470,9 +470,9 @@ pub struct Ceiling {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum CeilingLaw {
-    /// Half the remanence at a free face.
+    /// Half the remanence at a free flat face.
     HalfRemanence,
-    /// An endless rod of the largest width allowed.
+    /// An endless rod with a flat face of the largest width allowed.
     EndlessRod,
     /// Remanence over the whole face: B² A / (2 mu0).
     FullFace,

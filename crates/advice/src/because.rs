@@ -4,11 +4,11 @@ use bench::Band;
 use magnetics::grade::GradeRow;
 use magnetics::MU_0;
 
-use crate::stacked::Stacked;
 use crate::answer::Because;
-use crate::item::Item;
-use crate::predict::{Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{Prediction, ROOM_CELSIUS, SEAT_GAP, Task};
+use crate::rank::Found;
 use crate::search::{KNEE, Search};
+use crate::stacked::Stacked;
 
 /// Mean field inside a stack over the least coercivity of its grade, both at temperature: 1 is the end of it.
 ///
@@ -43,20 +43,20 @@ pub fn clear_up_to(prediction: &Prediction, pieces: u32) -> f64 {
 pub(crate) fn reasons(
     search: &Search,
     prediction: &Prediction,
-    pieces: u32,
-    pieces_bought: u64,
+    found: &Found,
     far: Option<&Band>,
 ) -> Vec<Because> {
+    let pieces = found.pieces;
     let mut out = Vec::new();
     let value = prediction.mid(pieces);
     match prediction.task {
         Task::Plate { layers, thickness, usable, friction } => {
-            if layers[1] > 0.0 {
-                let bare = Prediction { task: prediction.task.at_distance(0.0), ..*prediction }.mid(pieces);
+            let bare = Prediction { task: prediction.task.at_distance(0.0), ..*prediction }.mid(pieces);
+            if layers[1] > 0.0 && value < bare {
                 out.push(Because::LayersTake { part: 1.0 - value / bare });
             }
             if let (Some(thickness), Some(stack)) = (thickness, prediction.stack(pieces)) {
-                let thin = prediction.thin(stack.plate_pull(layers[1]), usable, thickness);
+                let thin = prediction.thin(stack.plate_pull(layers[1] + SEAT_GAP[1]), usable, thickness);
                 out.push(if thin.factor < 1.0 {
                     Because::SteelThin { keeps: thin.factor, enough: thin.enough }
                 } else {
@@ -73,9 +73,12 @@ pub(crate) fn reasons(
         _ => {}
     }
     if pieces > 1 {
-        let fewer = prediction.mid(pieces - 1);
-        out.push(Because::FewerWouldNot { pieces: pieces - 1, value: fewer });
-        if let Some(solid) = solid_value(prediction, pieces) {
+        let fewer = prediction.band(pieces - 1);
+        let would_not = if found.sure_low.is_some() { fewer.low } else { fewer.mid } < search.need.at_least;
+        if would_not {
+            out.push(Because::FewerWouldNot { pieces: pieces - 1, value: fewer.mid });
+        }
+        if let Some(solid) = prediction.solid(pieces).filter(|solid| value < *solid) {
             out.push(Because::PlatingInStack { part: 1.0 - value / solid });
         }
     }
@@ -87,18 +90,11 @@ pub(crate) fn reasons(
         out.push(Because::StaysBelow { high: far.high, allowed });
     }
     let item = prediction.item;
-    if let (Some(first), Some(price)) = (item.prices.first(), item.price_each(pieces_bought))
+    if let (Some(first), Some(price)) = (item.prices.first(), item.price_each(found.cost.bought))
         && price < first.each
     {
         let saves = 1.0 - price.to_f64() / first.each.to_f64();
-        out.push(Because::QuantityPrice { saves, pieces: pieces_bought });
+        out.push(Because::QuantityPrice { saves, pieces: found.cost.bought });
     }
     out
-}
-
-/// The value of one solid piece as high as the stack, with one plating outside; `None` for balls, which do not add up.
-fn solid_value(prediction: &Prediction, pieces: u32) -> Option<f64> {
-    let shape = prediction.item.shape.with_height(prediction.item.shape.height() * f64::from(pieces))?;
-    let item = Item { shape, ..prediction.item.clone() };
-    Some(Prediction { item: &item, ..*prediction }.mid(1))
 }

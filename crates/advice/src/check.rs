@@ -29,9 +29,11 @@ pub const MOST_STACKED: u32 = 8;
 
 /// Limits of what is taken for a slip of the pen, SI.
 mod sane {
-    pub const FORCE: f64 = 1e5;
+    pub const FORCE: [f64; 2] = [1e-5, 1e5];
     pub const LENGTH: f64 = 10.0;
-    pub const FIELD: f64 = 10.0;
+    pub const SIZE: [f64; 2] = [1e-6, LENGTH];
+    pub const FIELD: [f64; 2] = [1e-8, 10.0];
+    pub const MASS: [f64; 2] = [1e-6, 1e3];
     pub const COLDEST: f64 = -200.0;
     pub const HOTTEST: f64 = 1000.0;
 }
@@ -54,19 +56,17 @@ pub fn check(question: &Question, catalogue: &Catalogue) -> Result<(), QuestionE
     Ok(())
 }
 
-fn positive(field: &str, what: &str, value: f64, most: f64, shown: (String, String), hint: &str) -> Result<(), QuestionError> {
-    if value.is_finite() && value > 0.0 && value <= most {
-        return Ok(());
-    }
-    Err(wrong(field, format!("{what} must be greater than 0 and at most {}, got {}", shown.1, shown.0), hint))
-}
-
 fn show<Q: Quantity>(si: f64) -> String {
     Q::from_si(si).show(&Units::metric()).to_string()
 }
 
-fn positive_quantity<Q: Quantity>(field: &str, what: &str, value: f64, most: f64, hint: &str) -> Result<(), QuestionError> {
-    positive(field, what, value, most, (show::<Q>(value), show::<Q>(most)), hint)
+fn within<Q: Quantity>(field: &str, what: &str, value: f64, range: [f64; 2], hint: &str) -> Result<(), QuestionError> {
+    let [least, most] = range;
+    if (least..=most).contains(&value) {
+        return Ok(());
+    }
+    let [least, most, value] = [least, most, value].map(show::<Q>);
+    Err(wrong(field, format!("{what} must be {least} to {most}, got {value}"), hint))
 }
 
 fn length_or_zero(field: &str, what: &str, value: Length) -> Result<(), QuestionError> {
@@ -92,10 +92,10 @@ fn factor(field: &str, what: &str, value: Option<f64>, range: std::ops::RangeInc
 
 fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
     let force = |field, what, load: &quantity::Load| {
-        positive_quantity::<quantity::Force>(field, what, load.force().si(), sane::FORCE, "give a load such as 2 kg, 20 N or 4.4 lb")
+        within::<quantity::Force>(field, what, load.force().si(), sane::FORCE, "give a load such as 2 kg, 20 N or 4.4 lb")
     };
     let field_value = |field, what, b: quantity::FluxDensity| {
-        positive_quantity::<quantity::FluxDensity>(field, what, b.si(), sane::FIELD, "give a flux density such as 50 mT or 500 G")
+        within::<quantity::FluxDensity>(field, what, b.si(), sane::FIELD, "give a flux density such as 50 mT or 500 G")
     };
     match need {
         Need::Hold { load, steel, layers, safety_factor, shared_by, friction, .. } => {
@@ -113,7 +113,7 @@ fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
                 return Err(wrong("/need/steel/material", format!("{} is not magnetic enough to hold a magnet", known.name), "hold on mild steel, glue on a mild steel plate, or pull together with a second magnet behind it"));
             }
             if let Some(thickness) = steel.thickness {
-                positive_quantity::<Length>("/need/steel/thickness", "the thickness of the steel", thickness.si(), sane::LENGTH, "give a thickness such as 3 mm, or leave it out for thick steel")?;
+                within::<Length>("/need/steel/thickness", "the thickness of the steel", thickness.si(), sane::SIZE, "give a thickness such as 3 mm, or leave it out for thick steel")?;
             }
             for (k, layer) in layers.iter().enumerate() {
                 length_or_zero(&format!("/need/layers/{k}/thickness"), "the thickness of a layer", layer.thickness)?;
@@ -191,7 +191,7 @@ fn check_limits(question: &Question, catalogue: &Catalogue) -> Result<(), Questi
         ("/limits/hole", "the hole", limits.hole),
     ] {
         if let Some(v) = value {
-            positive_quantity::<Length>(field, what, v.si(), sane::LENGTH, "give a length such as 25 mm or 1 in, or leave it out")?;
+            within::<Length>(field, what, v.si(), sane::SIZE, "give a length such as 25 mm or 1 in, or leave it out")?;
         }
     }
     let crossed = |low: Option<Length>, high: Option<Length>| matches!((low, high), (Some(l), Some(h)) if l.si() > h.si());
@@ -207,7 +207,7 @@ fn check_limits(question: &Question, catalogue: &Catalogue) -> Result<(), Questi
         return Err(wrong("/limits/stack", format!("a stack has 1 to {MOST_STACKED} pieces, got {n}"), "1 means not stacked"));
     }
     if let Some(mass) = limits.mass {
-        positive_quantity::<quantity::Mass>("/limits/mass", "the largest mass", mass.si(), 1e3, "give a mass such as 20 g, or leave it out")?;
+        within::<quantity::Mass>("/limits/mass", "the largest mass", mass.si(), sane::MASS, "give a mass such as 20 g, or leave it out")?;
     }
     for (field, budget) in [("/limits/budget_each", limits.budget_each), ("/limits/budget_total", limits.budget_total)] {
         if let Some(money) = budget

@@ -1,12 +1,12 @@
 //! The figures from which cautions are drawn.
 
 use magnetics::grade::{Family, GradeRow};
-use magnetics::Shape;
+use magnetics::{Shape, StackField};
 
-use crate::stacked::Stacked;
 use crate::answer::{Build, Hazards};
 use crate::item::Item;
-use crate::predict::Prediction;
+use crate::predict::{Prediction, reading_radius};
+use crate::stacked::Stacked;
 
 /// Inner diameter and depths of the small-parts cylinder, m (16 CFR 1501.4, Figure 1; from memory): a piece that passes
 /// the bore and is no longer than the deep side fits in some way.
@@ -30,13 +30,22 @@ pub fn far_field(stack: &Stacked, pieces: u64, stacked: u32, distance: f64) -> f
     2e-7 * moment / distance.powi(3)
 }
 
-/// Distance from the face on the axis where the field has fallen to `level`.
-fn reach(stack: &Stacked, level: f64) -> f64 {
-    let (mut low, mut high) = (0.0, 10.0);
-    for _ in 0..60 {
-        let middle = (low + high) / 2.0;
-        let b = stack.flux_density(0.0, middle);
-        if b[0].hypot(b[1]) > level { low = middle } else { high = middle }
+/// Distance from the face on the axis beyond which the field stays below `level`; 0 where it never reaches it.
+fn reach(field: &StackField, level: f64) -> f64 {
+    // From far away inwards in small steps, so that the turning field over the hole of a ring cannot mislead.
+    const STEP: f64 = 0.9;
+    let above = |distance: f64| field.on_axis(distance).abs() > level;
+    let mut high = 10.0;
+    while !above(high * STEP) {
+        high *= STEP;
+        if high < 1e-6 {
+            return 0.0;
+        }
+    }
+    let mut low = high * STEP;
+    for _ in 0..40 {
+        let middle = low.midpoint(high);
+        if above(middle) { low = middle } else { high = middle }
     }
     high
 }
@@ -47,6 +56,7 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: boo
     let (Some(stack), Some(one)) = (prediction.stack(build.pieces), prediction.stack(1)) else {
         return Hazards::default();
     };
+    let reach = |level| stack.field().map_or(0.0, |field| reach(&field, level));
     let order = build.total_pieces() * u64::from(builds);
     let mut sides = match item.shape {
         Shape::Block { length, width, thickness } => [length, width, thickness],
@@ -56,11 +66,11 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: boo
     };
     sides.sort_by(f64::total_cmp);
     let across = if matches!(item.shape, Shape::Block { .. }) { sides[0].hypot(sides[1]) } else { sides[1] };
-    let face = one.flux_density(crate::predict::reading_radius(&item.shape), TOY_PROBE_DEPTH);
+    let face = one.flux_density(reading_radius(&item.shape), TOY_PROBE_DEPTH);
     Hazards {
         contact_force: stack.pair_force(0.0),
-        implant_distance: reach(&stack, IMPLANT_LEVEL),
-        card_distance: reach(&stack, CARD_LEVEL),
+        implant_distance: reach(IMPLANT_LEVEL),
+        card_distance: reach(CARD_LEVEL),
         small_part: across <= SMALL_PARTS_BORE && sides[2] <= SMALL_PARTS_DEPTH,
         flux_index: face[1] * face[1] * item.shape.pole_area(),
         at_2_1_m: far_field(&stack, build.total_pieces(), build.pieces, 2.1),

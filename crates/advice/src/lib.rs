@@ -7,11 +7,15 @@ pub mod answer;
 pub mod because;
 pub mod catalogue;
 pub mod check;
+#[cfg(test)]
+mod fixture;
 pub mod hazards;
 pub mod item;
 pub mod ladder;
+mod need;
 pub mod predict;
 pub mod question;
+mod rank;
 pub mod rules;
 pub mod search;
 pub mod sentence;

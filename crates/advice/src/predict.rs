@@ -4,16 +4,17 @@
 //! number of pieces, the use) and sends the inputs through it. Magnets are rigid, their polarisation lowered by
 //! recoil to first order ([`magnetics::recoil`]), at the warmest temperature asked.
 
+use bench::band::COVERAGE_FACTOR;
 use bench::{Band, Cause, Input, propagate};
 use magnetics::coating::Coating;
 use magnetics::grade::GradeRow;
-use magnetics::Shape;
+use magnetics::{Shape, StackField, StackPull};
 use steel::thin_plate;
 
-use crate::stacked::Stacked;
 use crate::catalogue::Catalogue;
 use crate::item::Item;
 use crate::question::{Direction, Need, Question};
+use crate::stacked::{Stacked, flux_density};
 
 /// Air between rough faces that touch, m: none to 0.05 mm; common practice, no source.
 pub const SEAT_GAP: [f64; 3] = [0.0, 0.015e-3, 0.05e-3];
@@ -128,8 +129,9 @@ impl Task {
                 Task::Plate { layers: [x, x, x], thickness, usable, friction }
             }
             Task::Pair { .. } => Task::Pair { gap: x },
+            // A probe's element never lies inside the magnet.
             Task::Spot { off_axis, tolerance, axial_only, .. } => {
-                Task::Spot { distance: x, off_axis, tolerance, axial_only }
+                Task::Spot { distance: x, off_axis, tolerance: tolerance.min(x), axial_only }
             }
         }
     }
@@ -186,6 +188,15 @@ mod input {
     pub const FRICTION: usize = 8;
     pub const COUNT: usize = 9;
 }
+
+/// What the sizes of a stack settle: evaluations that move nothing but gaps, strength or factors share it.
+enum Prepared {
+    Pull(StackPull),
+    Field(StackField),
+}
+
+/// Rounding that a bound allows for.
+const ROUNDING: f64 = 1e-9;
 
 /// An item in a use, ready to be computed for any number of stacked pieces.
 #[derive(Clone, Copy, Debug)]
@@ -245,47 +256,126 @@ impl<'a> Prediction<'a> {
     ///
     /// 0 where the coating leaves no magnet.
     pub fn mid(&self, pieces: u32) -> f64 {
-        let inputs = self.inputs();
-        let mut at = [0.0; input::COUNT];
-        for (a, i) in at.iter_mut().zip(&inputs) {
-            *a = i.mid;
-        }
-        self.value(pieces, &at)
+        let at = self.inputs().map(|i| i.mid);
+        self.prepared(pieces, &at).map_or(0.0, |p| self.finish(self.unit(&p, &at), &at))
     }
 
     /// The value with its band.
     pub fn band(&self, pieces: u32) -> Band {
-        propagate(&self.inputs(), |at| self.value(pieces, at))
+        let inputs = self.inputs();
+        let mid = inputs.map(|i| i.mid);
+        let prepared = self.prepared(pieces, &mid);
+        let unit = prepared.as_ref().map_or(0.0, |p| self.unit(p, &mid));
+        propagate(&inputs, |at| {
+            let same = |places: &[usize]| places.iter().all(|&k| at[k] == mid[k]);
+            if !same(&[input::PLATING, input::ACROSS, input::ALONG]) {
+                return self.prepared(pieces, at).map_or(0.0, |p| self.finish(self.unit(&p, at), at));
+            }
+            let moved = !same(&[input::LAYERS, input::SEAT, input::DEPTH]);
+            let unit = if moved { prepared.as_ref().map_or(0.0, |p| self.unit(p, at)) } else { unit };
+            self.finish(unit, at)
+        })
+    }
+
+    /// The value of one solid piece as high as the stack, with one plating outside; `None` for balls, which do not add
+    /// up to one.
+    ///
+    /// Forces of the stack are never above it, since the plating inside only takes magnet away: with equal faces the
+    /// attraction is a sum over wavelengths of a positive weight times the square of a sum over the faces, and filling
+    /// the gaps raises every such sum. It costs as much as one piece.
+    pub fn solid(&self, pieces: u32) -> Option<f64> {
+        let shape = self.item.shape.with_height(self.item.shape.height() * f64::from(pieces))?;
+        let at = self.inputs().map(|i| i.mid);
+        let stack = self.stacked(&shape, 1, &at)?;
+        Some(self.finish(self.unit(&self.prepare(&stack)?, &at), &at))
+    }
+
+    /// A value that [`Self::mid`] does not pass, for less work than that where it is a force.
+    pub fn at_most(&self, pieces: u32) -> f64 {
+        let quick = if matches!(self.task, Task::Spot { .. }) || pieces == 1 { None } else { self.solid(pieces) };
+        quick.unwrap_or_else(|| self.mid(pieces)) * (1.0 + ROUNDING)
+    }
+
+    /// Whether more pieces never give less: not for a spot off the axis, nor above the hole of a ring, where the field
+    /// turns about.
+    pub fn rises(&self) -> bool {
+        match self.task {
+            Task::Plate { .. } | Task::Pair { .. } => true,
+            Task::Spot { off_axis, .. } => off_axis == 0.0 && !matches!(self.item.shape, Shape::Ring { .. }),
+        }
+    }
+
+    /// A part of [`Self::mid`] that the low end of the band does not pass: what the inputs that are plain factors of the
+    /// value take by themselves.
+    pub fn surest_part(&self) -> f64 {
+        let inputs = self.inputs();
+        // Steel that is too thin hides part of the remanence's range.
+        let power = match self.task {
+            Task::Plate { thickness: Some(_), .. } => 0,
+            Task::Plate { .. } | Task::Pair { .. } => 2,
+            Task::Spot { .. } => 1,
+        };
+        let falls = [(input::BR, power), (input::MODEL, 1), (input::FRICTION, 1)].map(|(k, power)| {
+            let standard = (inputs[k].mid - inputs[k].low) / 3f64.sqrt();
+            1.0 - (1.0 - standard / inputs[k].mid).powi(power)
+        });
+        let together = falls.iter().map(|f| f * f).sum::<f64>().sqrt();
+        (1.0 - COVERAGE_FACTOR * together).max(0.0) + ROUNDING
     }
 
     /// The stack at the most likely inputs; `None` where the coating leaves no magnet.
     pub fn stack(&self, pieces: u32) -> Option<Stacked> {
-        self.stack_with(pieces, self.grade.br_typical, self.coating.thickness.typical, 0.0, 0.0)
+        let br = self.br(self.grade.br_typical)?;
+        Stacked::new(self.item.shape, self.coating.thickness.typical, pieces, br, self.grade.recoil_permeability).ok()
     }
 
-    fn stack_with(&self, pieces: u32, br: f64, plating: f64, across: f64, along: f64) -> Option<Stacked> {
-        let outer = resized(&self.item.shape, across, along);
-        let br = self.grade.br_at(br, self.celsius).ok()?;
-        Stacked::new(outer, plating, pieces, br, self.grade.recoil_permeability).ok()
+    fn br(&self, at_room: f64) -> Option<f64> {
+        self.grade.br_at(at_room, self.celsius).ok()
     }
 
-    fn value(&self, pieces: u32, at: &[f64]) -> f64 {
-        let Some(stack) =
-            self.stack_with(pieces, at[input::BR], at[input::PLATING], at[input::ACROSS], at[input::ALONG])
-        else {
-            return 0.0;
+    /// A stack of pieces of that shape with a remanence of 1 T.
+    fn stacked(&self, shape: &Shape, pieces: u32, at: &[f64]) -> Option<Stacked> {
+        let outer = resized(shape, at[input::ACROSS], at[input::ALONG]);
+        Stacked::new(outer, at[input::PLATING], pieces, 1.0, self.grade.recoil_permeability).ok()
+    }
+
+    fn prepare(&self, stack: &Stacked) -> Option<Prepared> {
+        match self.task {
+            Task::Plate { .. } | Task::Pair { .. } => stack.pull().map(Prepared::Pull),
+            Task::Spot { .. } => stack.field().map(Prepared::Field),
+        }
+    }
+
+    fn prepared(&self, pieces: u32, at: &[f64]) -> Option<Prepared> {
+        self.prepare(&self.stacked(&self.item.shape, pieces, at)?)
+    }
+
+    /// The value at a remanence of 1 T on ideal steel, before all factors.
+    fn unit(&self, prepared: &Prepared, at: &[f64]) -> f64 {
+        let force = match (self.task, prepared) {
+            (Task::Plate { .. }, Prepared::Pull(pull)) => pull.plate_pull(at[input::LAYERS] + at[input::SEAT]),
+            (Task::Pair { gap }, Prepared::Pull(pull)) => pull.pair_attraction(gap),
+            (Task::Spot { distance, off_axis, axial_only, .. }, Prepared::Field(field)) => {
+                let [radial, axial] = flux_density(field, off_axis, distance + at[input::DEPTH]);
+                return if axial_only { axial.abs() } else { radial.hypot(axial) };
+            }
+            // A stack is prepared for its task.
+            (Task::Spot { .. }, Prepared::Pull(_)) | (_, Prepared::Field(_)) => return 0.0,
         };
+        force.unwrap_or(0.0)
+    }
+
+    /// The value from that at a remanence of 1 T; 0 beyond the Curie temperature.
+    fn finish(&self, unit: f64, at: &[f64]) -> f64 {
+        let br = self.br(at[input::BR]).unwrap_or(0.0);
         match self.task {
             Task::Plate { thickness, usable, .. } => {
-                let pull = stack.plate_pull(at[input::LAYERS] + at[input::SEAT]);
+                let pull = br * br * unit;
                 let kept = thickness.map_or(1.0, |t| self.thin(pull, usable, t).factor);
                 pull * kept * at[input::MODEL] * at[input::FRICTION]
             }
-            Task::Pair { gap } => stack.pair_force(gap) * at[input::MODEL],
-            Task::Spot { distance, off_axis, axial_only, .. } => {
-                let b = stack.flux_density(off_axis, distance + at[input::DEPTH]);
-                if axial_only { b[1].abs() } else { b[0].hypot(b[1]) }
-            }
+            Task::Pair { .. } => br * br * unit * at[input::MODEL],
+            Task::Spot { .. } => br * unit,
         }
     }
 

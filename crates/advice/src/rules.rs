@@ -4,13 +4,17 @@ use magnetics::Shape;
 use magnetics::coating::{Coating, Rating, Surroundings};
 use magnetics::grade::{Family, GradeRow};
 
-use crate::answer::RuledOut;
-use crate::item::Item;
+use crate::answer::{NeedFigure, RuledOut};
 use crate::catalogue::Wanted;
+use crate::item::Item;
 use crate::question::{Question, ShapeKind};
+use crate::search::{FLIGHT_LIMIT, KNEE};
 
 /// Slack in comparing sizes, m: below any tolerance, above rounding of inches.
 pub(crate) const SIZE_SLACK: f64 = 1e-6;
+
+/// The distance of a miss beyond which it is of no interest: by a factor of 1.57.
+pub(crate) const FARTHEST: f64 = 0.45;
 
 /// The kind of a shape.
 pub fn kind_of(shape: &Shape) -> ShapeKind {
@@ -68,7 +72,7 @@ pub(crate) fn item_rules(question: &Question, item: &Item, grade: &GradeRow, coa
 }
 
 /// Whether a coating on that material is fit for a place. Ferrite, SmCo and AlNiCo need no coating against water.
-fn suits(grade: &GradeRow, coating: &Coating, surroundings: Surroundings) -> bool {
+pub(crate) fn suits(grade: &GradeRow, coating: &Coating, surroundings: Surroundings) -> bool {
     let bare = coating.thickness.max == 0.0;
     let lasting = matches!(grade.family, Family::Ferrite | Family::SmCo | Family::AlNiCo);
     coating.suitability(surroundings).rating != Rating::Poor || (bare && lasting && surroundings != Surroundings::Food)
@@ -76,7 +80,7 @@ fn suits(grade: &GradeRow, coating: &Coating, surroundings: Surroundings) -> boo
 
 /// How far a constraint was missed, for putting the closest near misses first: 0 is hardly at all, `None` is too far
 /// to be of interest. Kind rules count as a fixed distance.
-pub(crate) fn distance(question: &Question, missed: &RuledOut) -> Option<f64> {
+pub(crate) fn distance(question: &Question, need: &NeedFigure, missed: &RuledOut) -> Option<f64> {
     let limits = &question.limits;
     let over = |has: f64, allowed: Option<f64>| allowed.map(|a| (has / a).ln().abs());
     let money = |has: quantity::Money, allowed: Option<quantity::Money>| {
@@ -93,9 +97,10 @@ pub(crate) fn distance(question: &Question, missed: &RuledOut) -> Option<f64> {
         RuledOut::OverBudgetTotal { has } => money(*has, limits.budget_total),
         RuledOut::TooHot { stands } => question.conditions.warmest.map(|t| (t.celsius() - stands) / 60.0),
         RuledOut::TooCold { stands } => question.conditions.coldest.map(|t| (stands - t.celsius()) / 60.0),
-        RuledOut::PastKnee { ratio, .. } => Some(ratio.max(0.9).ln() + 0.1),
+        RuledOut::PastKnee { ratio, .. } => over(*ratio, Some(KNEE)),
         RuledOut::StackTooHigh { pieces } => limits.stack.map(|s| f64::from(*pieces) / f64::from(s) / 8.0),
-        RuledOut::TooMuchFar { .. } | RuledOut::Flight { .. } => Some(0.2),
+        RuledOut::TooMuchFar { has } => over(*has, need.ceiling),
+        RuledOut::Flight { has } => over(*has, Some(FLIGHT_LIMIT)),
         RuledOut::NotInStock { has, needs } => Some(0.1 + 0.3 * (1.0 - *has as f64 / (*needs).max(1) as f64)),
         RuledOut::HoleTooSmall { has } if *has > 0.0 => over(*has, limits.hole.map(|l| l.si())),
         RuledOut::Coating { .. } => Some(0.25),
@@ -104,5 +109,5 @@ pub(crate) fn distance(question: &Question, missed: &RuledOut) -> Option<f64> {
         RuledOut::NoPrice => Some(0.3),
         RuledOut::NotComputable => None,
     };
-    miss.filter(|d| *d <= 0.45)
+    miss.filter(|d| *d <= FARTHEST)
 }

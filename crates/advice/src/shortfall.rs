@@ -1,21 +1,28 @@
 //! When nothing on the shelf will surely do: how far it falls short, what would do, and what physics allows.
 
+use std::f64::consts::FRAC_PI_2;
+
+use magnetics::coating::Coating;
 use magnetics::grade::{Family, GradeRow};
 use magnetics::{MU_0, Shape};
 use quantity::Length;
 use rayon::prelude::*;
 
-use crate::answer::{Best, Ceiling, CeilingLaw, NearMiss, Predicted, RuledOut, Shortfall, WouldDo};
+use crate::answer::{Best, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
 use crate::item::{Item, Magnetised};
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
 use crate::rules;
-use crate::search::{KNEE, Search};
+use crate::search::Search;
 
-/// Largest disc that is proposed as a custom size, m: beyond it, magnetising and handling are a trade of their own.
+/// Discs that are proposed as a custom size, m: beyond it, magnetising and handling are a trade of their own.
 const LARGEST_CUSTOM: f64 = 0.1;
+const SMALLEST_CUSTOM: f64 = 2e-3;
+const LEAST_THICKNESS: f64 = 1e-3;
 /// Steps in which a custom size is proposed, m.
 const CUSTOM_STEP: f64 = 0.5e-3;
+/// The most builds that are proposed to share the load of one.
+const MOST_SHARING: f64 = 20.0;
 
 pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> Shortfall {
     let best = best(search, shelf);
@@ -34,43 +41,43 @@ pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> S
 
 /// The strongest build that breaks no rule.
 fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
-    let most = search.question.limits.stack.unwrap_or(crate::check::MOST_STACKED);
-    let (_, item, pieces) = shelf
-        .par_iter()
-        .filter_map(|item| {
-            let (grade, coating) = search.materials(item)?;
-            if !rules::item_rules(search.question, item, grade, coating, &search.wanted).is_empty() {
-                return None;
-            }
-            let pieces = (1..=most).rev().find(|&n| search.build_rules(item, grade, coating, n).is_empty())?;
-            let value = search.prediction(item, search.task)?.mid(pieces);
-            Some((value, item, pieces))
-        })
-        .max_by(|a, b| a.0.total_cmp(&b.0))?;
-    let band = search.prediction(item, search.task)?.band(pieces);
+    let hope = |item| {
+        let prediction = search.prediction(item, search.task)?;
+        search.item_rules(&prediction).is_empty().then(|| (search.hope(&prediction), prediction))
+    };
+    let mut hopes: Vec<(f64, Prediction)> = shelf.par_iter().filter_map(hope).collect();
+    hopes.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut best: Option<(f64, u32, Prediction)> = None;
+    for (hope, prediction) in hopes {
+        if best.as_ref().is_some_and(|b| b.0 >= hope) {
+            break;
+        }
+        if let Some((pieces, value)) = search.strongest(&prediction)
+            && best.as_ref().is_none_or(|b| value > b.0)
+        {
+            best = Some((value, pieces, prediction));
+        }
+    }
+    let (_, pieces, prediction) = best?;
+    let band = prediction.band(pieces);
     let reaches = band.low / search.need.at_least;
-    Some(Best { item: item.clone(), build: search.build(pieces), band, reaches })
+    Some(Best { item: prediction.item.clone(), build: search.build(pieces), band, reaches })
 }
 
 /// Ways that start from the strongest build that the shelf has.
 fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     let mut out = Vec::new();
     let need = search.need.at_least;
+    let pieces = best.build.pieces;
     let Some(prediction) = search.prediction(&best.item, search.task) else { return out };
-    let Some(stack) = prediction.stack(best.build.pieces) else { return out };
+    let Some(stack) = prediction.stack(pieces) else { return out };
     let enough = |value: f64| value >= need;
-    if search.need.quantity == Predicted::Force && best.band.low > 0.0 && !search.task.is_pair() {
-        let builds = (need / best.band.low).ceil();
-        if (2.0..=20.0).contains(&builds) {
-            out.push(WouldDo::Share { builds: builds as u32, code: best.item.code.clone() });
-        }
-    }
+    out.extend(share(search, best));
     match search.task {
-        Task::Plate { layers, thickness, friction, .. } => {
+        Task::Plate { layers, thickness, usable, friction } => {
             if let Some(t) = thickness {
-                let thick = Task::Plate { layers, thickness: None, usable: 1.0, friction };
-                let value = Prediction { task: thick, ..prediction }.mid(best.build.pieces);
-                let Task::Plate { usable, .. } = search.task else { return out };
+                let thick = Task::Plate { layers, thickness: None, usable, friction };
+                let value = Prediction { task: thick, ..prediction }.mid(pieces);
                 let needed = prediction.thin(stack.plate_pull(layers[1]), usable, t).enough;
                 if needed > t {
                     out.push(WouldDo::ThickerSteel { thickness: needed, value, enough: enough(value) });
@@ -79,23 +86,40 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
             let value = stack.pair_force(layers[1]) * friction.map_or(1.0, |f| f[1]);
             out.push(WouldDo::BothSides { value, enough: enough(value) });
         }
-        Task::Spot { .. } => {
-            let value = 2.0 * best.band.mid;
+        // Facing each other, their parts along the axis add up and those across it cancel.
+        Task::Spot { distance, off_axis, .. } if search.far.is_none() => {
+            let value = 2.0 * stack.flux_density(off_axis, distance)[1].abs();
             out.push(WouldDo::BothSides { value, enough: enough(value) });
         }
-        Task::Pair { .. } => {}
+        Task::Spot { .. } | Task::Pair { .. } => {}
     }
     if !matches!(best.item.shape, Shape::Sphere { .. }) {
-        let doubled = prediction.mid(2 * best.build.pieces);
-        out.push(WouldDo::BackSteel { value: doubled, enough: enough(doubled) });
+        let value = prediction.mid(2 * pieces);
+        let enough = enough(value) && search.is_quiet(&prediction, 2 * pieces);
+        out.push(WouldDo::BackSteel { value, enough });
     }
     if let Some(grade) = strongest(search)
         && grade.br_typical > prediction.grade.br_typical * 1.01
     {
-        let value = Prediction { grade, ..prediction }.mid(best.build.pieces);
-        out.push(WouldDo::OtherGrade { grade: grade.name.clone(), value, enough: enough(value) });
+        let stronger = Prediction { grade, ..prediction };
+        let value = stronger.mid(pieces);
+        if search.field_rules(&stronger, pieces).is_empty() {
+            let enough = enough(value) && search.is_quiet(&stronger, pieces);
+            out.push(WouldDo::OtherGrade { grade: grade.name.clone(), value, enough });
+        }
     }
     out
+}
+
+/// How many of the best builds share the load.
+fn share(search: &Search, best: &Best) -> Option<WouldDo> {
+    let Need::Hold { shared_by, .. } = search.question.need else { return None };
+    let times = search.need.at_least / best.band.low;
+    if !(times > 1.0 && times <= MOST_SHARING) {
+        return None;
+    }
+    let builds = (times * f64::from(shared_by)).ceil() as u32;
+    Some(WouldDo::Share { builds, code: best.item.code.clone() })
 }
 
 /// The grade of highest remanence that the question allows at its temperature.
@@ -120,81 +144,115 @@ fn custom(search: &Search) -> Option<WouldDo> {
         return None;
     }
     let grade = strongest(search)?;
-    let disc = |diameter: f64, thickness: f64| Item {
+    let surroundings = search.question.conditions.surroundings;
+    let lasts = |c: &&Coating| {
+        c.max_celsius >= search.celsius && surroundings.is_none_or(|place| rules::suits(grade, c, place))
+    };
+    let coating = search.catalogue.coatings.rows().iter().find(lasts)?;
+    let within = |diameter: f64| {
+        let tallest = limits.tallest.map_or(f64::INFINITY, |t| t.si());
+        let shortest = limits.shortest.map_or(0.0, |t| round_up(t.si()));
+        [0.5, 1.25, 2.0].map(|part| round_up(diameter * part).max(LEAST_THICKNESS).max(shortest).min(tallest))
+    };
+    let beyond = |diameter: f64| [round_up(diameter / 2.0).max(LEAST_THICKNESS)];
+    let propose = |diameter: f64, thickness: f64, breaks_limits: bool| {
+        let item = disc(diameter, thickness, grade, coating);
+        let prediction = Prediction::new(&item, grade, coating, search.task, search.celsius);
+        let low = search.sure_low(&prediction, 1)?;
+        let broken = [search.item_rules(&prediction), search.build_rules(&prediction, 1)].concat();
+        let allowed = |rule: &RuledOut| matches!(rule, RuledOut::NoPrice) || breaks_limits && is_size(rule);
+        broken.iter().all(allowed).then(|| WouldDo::Custom {
+            diameter,
+            thickness,
+            grade: grade.name.clone(),
+            low,
+            breaks_limits,
+        })
+    };
+    let widest = limits.widest.map_or(LARGEST_CUSTOM, |w| w.si().min(LARGEST_CUSTOM));
+    let narrowest = limits.narrowest.map_or(SMALLEST_CUSTOM, |w| round_up(w.si()));
+    let keeping = steps(narrowest, widest)
+        .flat_map(|d| within(d).map(|t| (d, t)))
+        .find_map(|(diameter, thickness)| propose(diameter, thickness, false));
+    keeping.or_else(|| {
+        steps(SMALLEST_CUSTOM, LARGEST_CUSTOM)
+            .flat_map(|d| beyond(d).map(|t| (d, t)))
+            .find_map(|(diameter, thickness)| propose(diameter, thickness, true))
+    })
+}
+
+/// Whether a rule limits the size of a build.
+fn is_size(rule: &RuledOut) -> bool {
+    matches!(
+        rule,
+        RuledOut::TooWide { .. }
+            | RuledOut::TooNarrow { .. }
+            | RuledOut::TooTall { .. }
+            | RuledOut::TooShort { .. }
+            | RuledOut::TooHeavy { .. }
+    )
+}
+
+fn round_up(size: f64) -> f64 {
+    ((size - rules::SIZE_SLACK) / CUSTOM_STEP).ceil() * CUSTOM_STEP
+}
+
+fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
+    let all = move |k: u32| from + f64::from(k) * CUSTOM_STEP;
+    (0..).map(all).take_while(move |size| *size <= to + rules::SIZE_SLACK)
+}
+
+fn disc(diameter: f64, thickness: f64, grade: &GradeRow, coating: &Coating) -> Item {
+    Item {
         code: String::new(),
         name: String::new(),
         shape: Shape::Disc { diameter, thickness },
         magnetised: Magnetised::Thickness,
         grade: grade.name.clone(),
-        coating: "Ni-Cu-Ni".into(),
+        coating: coating.name.clone(),
         tolerance: Length(0.1e-3),
         mass: None,
         stock: None,
         prices: Vec::new(),
         link: None,
         note: None,
-    };
-    let tallest = limits.tallest.map_or(f64::INFINITY, |t| t.si());
-    let round = |x: f64| (x / CUSTOM_STEP).ceil() * CUSTOM_STEP;
-    let thickness_for = |diameter: f64| round((diameter / 2.0).max(1e-3)).min(tallest);
-    let low = |diameter: f64, thickness: f64| {
-        let item = disc(diameter, thickness);
-        let (_, coating) = search.materials(&item)?;
-        let prediction = Prediction::new(&item, grade, coating, search.task, search.celsius);
-        let stack = prediction.stack(1)?;
-        let clear = crate::because::knee_ratio(&stack, grade, search.celsius) <= KNEE;
-        let far = search.far_band(&prediction, 1);
-        let quiet = far.is_none_or(|f| f.high <= search.need.ceiling.unwrap_or(f64::INFINITY));
-        (clear && quiet).then(|| prediction.band(1).low)
-    };
-    let meets = |diameter: f64, thickness: f64| low(diameter, thickness).filter(|l| *l >= search.need.at_least);
-    let widest = limits.widest.map_or(LARGEST_CUSTOM, |w| w.si().min(LARGEST_CUSTOM));
-    let narrowest = limits.narrowest.map_or(2e-3, |w| w.si());
-    let steps = |from: f64, to: f64| {
-        let n = ((to - from) / CUSTOM_STEP).floor().max(0.0) as usize;
-        (0..=n).map(move |k| from + k as f64 * CUSTOM_STEP)
-    };
-    let propose = |diameter: f64, thickness: f64, low: f64, breaks_limits: bool| WouldDo::Custom {
-        diameter,
-        thickness,
-        grade: grade.name.clone(),
-        low,
-        breaks_limits,
-    };
-    for diameter in steps(round(narrowest), widest) {
-        let usual = thickness_for(diameter);
-        let tall = round(2.0 * diameter).min(tallest);
-        for thickness in [usual, (usual + tall) / 2.0, tall] {
-            if let Some(l) = meets(diameter, thickness) {
-                return Some(propose(diameter, thickness, l, false));
-            }
-        }
     }
-    steps(round(narrowest), LARGEST_CUSTOM).find_map(|diameter| {
-        let thickness = round(diameter / 2.0);
-        meets(diameter, thickness).map(|l| propose(diameter, thickness, l, true))
-    })
 }
 
-/// What no magnet of the strongest grade passes.
+/// What no flat face of the strongest grade passes.
+///
+/// Flux density: the charge on the near face alone, as of an endless rod; the far one only takes from it. A ball, whose
+/// pole is not flat, has up to two thirds of its remanence there. Pull: the full remanence over the whole face.
 fn ceiling(search: &Search) -> Option<Ceiling> {
     let grade = strongest(search)?;
     let br = grade.br_at(grade.br_max, search.celsius).ok()?;
     let limits = &search.question.limits;
-    let (value, law) = match search.task {
-        Task::Spot { axial_only: true, .. } => (br / 2.0, CeilingLaw::HalfRemanence),
-        Task::Spot { distance, .. } => {
-            let radius = limits.widest?.si() / 2.0;
-            (br / 2.0 * (1.0 - distance / distance.hypot(radius)), CeilingLaw::EndlessRod)
+    let round_only = !limits.shapes.is_empty() && !limits.shapes.contains(&ShapeKind::Block);
+    let (value, law) = match (search.task, limits.widest.map(|w| w.si())) {
+        (Task::Spot { axial_only: true, .. }, _) | (Task::Spot { off_axis: 0.0, .. }, None) => {
+            (br / 2.0, CeilingLaw::HalfRemanence)
         }
-        Task::Plate { .. } | Task::Pair { .. } => {
-            let width = limits.widest?.si();
+        (Task::Spot { distance, off_axis: 0.0, .. }, Some(width)) => {
+            let (half2, distance2) = (width * width / 4.0, distance * distance);
+            // The part of half a turn that the face fills, seen from the spot: a round one, and a square one.
+            let part = if round_only {
+                1.0 - distance / (distance2 + half2).sqrt()
+            } else {
+                (half2 / (half2 + distance2)).asin() / FRAC_PI_2
+            };
+            (br / 2.0 * part, CeilingLaw::EndlessRod)
+        }
+        (Task::Plate { .. } | Task::Pair { .. }, Some(width)) => {
             (br * br * width * width / (2.0 * MU_0), CeilingLaw::FullFace)
         }
+        (Task::Spot { .. } | Task::Plate { .. } | Task::Pair { .. }, _) => return None,
     };
-    let friction = match (&search.question.need, search.task) {
-        (Need::Hold { .. }, Task::Plate { friction: Some([_, _, high]), .. }) => high,
+    let friction = match search.task {
+        Task::Plate { friction: Some([_, _, high]), .. } => high,
         _ => 1.0,
     };
     Some(Ceiling { value: value * friction, grade: grade.name.clone(), law })
 }
+
+#[cfg(test)]
+mod tests;

@@ -89,7 +89,7 @@ pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalog
     let far = search.far.map_or(0.0, Task::distance);
     let end = (at * 2.5).max(widest * 0.5).max(far * 1.15);
     let mut chart = curve(&prediction, candidate.build.pieces, answer.need.quantity, end, reader);
-    let y = |si: f64| scale(answer.need.quantity, reader, candidate.band.high).apply(si);
+    let y = |si: f64| scale(answer.need.quantity, reader, chart_top(&prediction, candidate.build.pieces)).apply(si);
     let need = reader.predicted(answer.need.quantity, answer.need.at_least);
     chart.need = Some(Level { y: y(answer.need.at_least), text: format!("you need {}", need.text) });
     chart.ceiling = answer.need.ceiling.map(|c| Level {
@@ -122,6 +122,11 @@ fn scale(quantity: Predicted, reader: &Reader, largest: f64) -> quantity::Scale 
     }
 }
 
+/// The value at contact, from which a chart takes its unit.
+fn chart_top(prediction: &Prediction, pieces: u32) -> f64 {
+    Prediction { task: prediction.task.at_distance(0.0), ..*prediction }.mid(pieces)
+}
+
 /// The value of a build from contact to `end` metres.
 pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64, reader: &Reader) -> Chart {
     // Close points where the curve is steep.
@@ -130,7 +135,7 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
         .iter()
         .map(|&x| Prediction { task: prediction.task.at_distance(x), ..*prediction }.band(pieces))
         .collect();
-    let y = scale(quantity, reader, bands.first().map_or(0.0, |b| b.high));
+    let y = scale(quantity, reader, chart_top(prediction, pieces));
     let x = length_scale(reader);
     let value = |pick: fn(&bench::Band) -> f64| bands.iter().map(|b| y.apply(pick(b))).collect();
     let (title, x_label, y_label, verb) = match prediction.task {

@@ -330,9 +330,9 @@ impl Wording<'_> {
         let (value, grade) = (self.value(ceiling.value), &ceiling.grade);
         Some(runs(&match ceiling.law {
             CeilingLaw::HalfRemanence => format!(
-                "No magnet alone has more than **half its remanence** at the middle of its face: {value} for {grade}, however long."
+                "No flat face alone has more than **half its remanence** before its middle: {value} for {grade}, however long."
             ),
-            CeilingLaw::EndlessRod => format!("No magnet of this width gives more than **{value}** there: that is an endless rod of {grade}."),
+            CeilingLaw::EndlessRod => format!("No flat face of this width gives more than **{value}** there: that is an endless rod of {grade}."),
             CeilingLaw::FullFace => format!("No face of this width pulls more than **{value}** alone: that is {grade} with its full remanence over a square of it."),
         }))
     }

@@ -1,0 +1,93 @@
+//! What a build must reach for a question, and what was assumed where the question is silent.
+
+use crate::answer::{Assumed, NeedFigure, Predicted};
+use crate::predict::{FRICTION, SAFETY_FACTOR, SAFETY_FACTOR_FALLING, SWITCH_MARGIN};
+use crate::question::{Direction, Need, Question};
+
+/// What a build must reach.
+pub(crate) fn need_figure(question: &Question) -> NeedFigure {
+    let force = |at_least| NeedFigure { quantity: Predicted::Force, at_least, ceiling: None };
+    let field = |at_least, ceiling| NeedFigure { quantity: Predicted::FluxDensity, at_least, ceiling };
+    match &question.need {
+        Need::Hold { load, direction, safety_factor, shared_by, .. } => {
+            let factor = safety_factor.unwrap_or(usual_safety(*direction));
+            force(load.force().si() * factor / f64::from(*shared_by))
+        }
+        Need::PullTogether { force: f, .. } | Need::PushApart { force: f, .. } => force(f.force().si()),
+        Need::ReachField { field: b, no_more_than, .. } => field(b.si(), no_more_than.map(|c| c.field.si())),
+        Need::SwitchSensor { operate, release, margin, .. } => {
+            let margin = margin.unwrap_or(SWITCH_MARGIN);
+            field(operate.si() * margin, Some(release.si() / margin))
+        }
+        Need::FaceField { field: b, .. } => field(b.si(), None),
+    }
+}
+
+fn usual_safety(direction: Direction) -> f64 {
+    if direction == Direction::HangingBelow { SAFETY_FACTOR_FALLING } else { SAFETY_FACTOR }
+}
+
+/// What the question left open and how it was filled.
+pub(crate) fn assumed(question: &Question) -> Vec<Assumed> {
+    let mut out = Vec::new();
+    match &question.need {
+        Need::Hold { direction, safety_factor: factor, friction, steel, .. } => {
+            if factor.is_none() {
+                let falls = *direction == Direction::HangingBelow;
+                out.push(Assumed::SafetyFactor { factor: usual_safety(*direction), falls });
+            }
+            if *direction == Direction::Sideways && friction.is_none() {
+                let [low, mid, high] = FRICTION;
+                out.push(Assumed::Friction { low, mid, high });
+            }
+            if steel.thickness.is_none() {
+                out.push(Assumed::ThickSteel);
+            }
+        }
+        Need::SwitchSensor { margin: None, .. } => out.push(Assumed::SwitchMargin { margin: SWITCH_MARGIN }),
+        _ => {}
+    }
+    if question.conditions.warmest.is_none() {
+        out.push(Assumed::RoomTemperature);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::question;
+
+    #[test]
+    fn loads_are_multiplied_by_their_factor_and_shared() {
+        let need = |q: &str| need_figure(&question(q)).at_least;
+        let hold = |rest: &str| need(&format!(r#"{{"need": {{"verb": "hold", "load": "12 N"{rest}}}}}"#));
+        assert_eq!(hold(""), 18.0);
+        assert_eq!(hold(r#", "direction": "hanging_below""#), 24.0);
+        assert_eq!(hold(r#", "direction": "sideways", "safety_factor": 3.0, "shared_by": 4"#), 9.0);
+        // A kilogram weighs 9.80665 N (standard gravity, CGPM 1901).
+        let kilogram = need(r#"{"need": {"verb": "hold", "load": "1 kg", "safety_factor": 1.0}}"#);
+        assert!((kilogram - 9.80665).abs() <= 1e-12);
+    }
+
+    #[test]
+    fn switching_points_get_a_margin_on_both_sides() {
+        let q = question(
+            r#"{"need": {"verb": "switch_sensor", "operate": "10 mT", "release": "4 mT", "near": "3 mm", "far": "20 mm"}}"#,
+        );
+        let need = need_figure(&q);
+        assert!((need.at_least - 20e-3).abs() <= 1e-15 && (need.ceiling.unwrap() - 2e-3).abs() <= 1e-15);
+        assert_eq!(assumed(&q), [Assumed::SwitchMargin { margin: 2.0 }, Assumed::RoomTemperature]);
+    }
+
+    #[test]
+    fn what_the_question_says_is_not_assumed() {
+        let silent = question(r#"{"need": {"verb": "hold", "load": "12 N", "direction": "sideways"}}"#);
+        assert_eq!(assumed(&silent).len(), 4);
+        let full = question(
+            r#"{"need": {"verb": "hold", "load": "12 N", "direction": "sideways", "safety_factor": 2.0, "friction": 0.3,
+                "steel": {"material": "mild steel", "thickness": "3 mm"}}, "conditions": {"warmest": "60 °C"}}"#,
+        );
+        assert!(assumed(&full).is_empty());
+    }
+}

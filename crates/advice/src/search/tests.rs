@@ -1,0 +1,365 @@
+use proptest::prelude::*;
+use quantity::Money;
+
+use super::*;
+use crate::answer::{Assumed, Because};
+use crate::fixture::{ask, ball, block, breaks, catalogue, disc, question, questions, ring, shelves};
+
+fn codes(answer: &Answer) -> Vec<&str> {
+    answer.candidates.iter().map(|c| c.item.code.as_str()).collect()
+}
+
+fn hold(load: &str, rest: &str) -> String {
+    format!(r#"{{"need": {{"verb": "hold", "load": "{load}", "safety_factor": 1.0}}{rest}}}"#)
+}
+
+/// One plated D10 L5 N42 pulls about 28 N.
+fn hold_with(limits: &str) -> String {
+    hold("10 N", &format!(r#", "limits": {{{limits}}}"#))
+}
+
+/// The rule by which the only item of a shelf is a near miss.
+fn missed(json: &str, item: Item) -> RuledOut {
+    let got = ask(json, &[item]);
+    assert!(got.candidates.is_empty(), "{json}: {:?}", got.candidates);
+    assert_eq!(got.near_misses.len(), 1, "{json}");
+    got.near_misses[0].ruled_out_by.clone()
+}
+
+#[test]
+fn every_limit_is_named_by_the_near_miss_that_it_rules_out() {
+    let d = || disc("a", 10.0, 5.0);
+    assert_eq!(codes(&ask(&hold_with(""), &[d()])), ["a"]);
+    let miss = |limits: &str| missed(&hold_with(limits), d());
+    assert_eq!(miss(r#""widest": "9 mm""#), RuledOut::TooWide { has: 10e-3 });
+    assert_eq!(miss(r#""narrowest": "11 mm""#), RuledOut::TooNarrow { has: 10e-3 });
+    assert_eq!(miss(r#""tallest": "4 mm""#), RuledOut::TooTall { has: 5e-3 });
+    assert_eq!(miss(r#""shortest": "42 mm""#), RuledOut::TooShort { has: 40e-3 });
+    assert_eq!(miss(r#""shapes": ["block"]"#), RuledOut::WrongShape);
+    assert_eq!(miss(r#""hole": "3 mm""#), RuledOut::HoleTooSmall { has: 0.0 });
+    assert_eq!(miss(r#""grades": ["N35"]"#), RuledOut::WrongGrade);
+    assert!(matches!(miss(r#""mass": "2.5 g""#), RuledOut::TooHeavy { has } if (has - 2.94e-3).abs() <= 0.06e-3));
+    assert_eq!(miss(r#""budget_each": "0.80""#), RuledOut::OverBudgetEach { has: Money::from_parts(10_000) });
+    assert_eq!(miss(r#""budget_total": "0.80""#), RuledOut::OverBudgetTotal { has: Money::from_parts(10_000) });
+    let out_of_stock = Item { stock: Some(0), ..d() };
+    assert_eq!(missed(&hold_with(r#""in_stock": true"#), out_of_stock), RuledOut::NotInStock { has: 0, needs: 1 });
+    let unpriced = Item { prices: Vec::new(), ..d() };
+    assert_eq!(missed(&hold_with(r#""budget_each": "5""#), unpriced), RuledOut::NoPrice);
+    let large = missed(&hold_with(r#""ships_by_air": true"#), disc("b", 40.0, 10.0));
+    assert!(matches!(large, RuledOut::Flight { has } if has > 0.2e-6 && has < 0.3e-6), "{large:?}");
+    let narrow = missed(&hold_with(r#""hole": "4.5 mm""#), ring("r", 20.0, 4.0, 5.0));
+    assert_eq!(narrow, RuledOut::HoleTooSmall { has: 4e-3 });
+}
+
+#[test]
+fn every_condition_is_named_by_the_near_miss_that_it_rules_out() {
+    let miss = |conditions: &str, item| missed(&hold("10 N", &format!(r#", "conditions": {{{conditions}}}"#)), item);
+    let d = || disc("a", 10.0, 5.0);
+    assert_eq!(miss(r#""warmest": "95 °C""#, d()), RuledOut::TooHot { stands: 80.0 });
+    let floor = catalogue().grades.get("N42").unwrap().min_service_celsius;
+    let colder = format!(r#""coldest": "{} °C""#, floor - 20.0);
+    assert_eq!(miss(&colder, d()), RuledOut::TooCold { stands: floor });
+    let outdoors = magnetics::coating::Surroundings::Outdoors;
+    assert_eq!(miss(r#""surroundings": "outdoors""#, d()), RuledOut::Coating { surroundings: outdoors });
+}
+
+#[test]
+fn too_weak_too_much_further_away_and_too_many_stacked_are_near_misses() {
+    let weak = missed(&hold("36 N", r#", "limits": {"stack": 1}"#), disc("a", 10.0, 5.0));
+    assert!(matches!(weak, RuledOut::TooWeak { reaches } if reaches > 0.7 && reaches < 1.0), "{weak:?}");
+    let stacked = missed(&hold("18 N", r#", "limits": {"stack": 1}"#), disc("a", 10.0, 2.0));
+    assert_eq!(stacked, RuledOut::StackTooHigh { pieces: 2 });
+    let q = r#"{"need": {"verb": "reach_field", "field": "50 mT", "distance": "5 mm",
+                "no_more_than": {"field": "2 mT", "distance": "25 mm"}}}"#;
+    let far = missed(q, disc("a", 10.0, 5.0));
+    assert!(matches!(far, RuledOut::TooMuchFar { has } if has > 2e-3 && has < 3e-3), "{far:?}");
+}
+
+#[test]
+fn a_thin_piece_past_its_knee_is_stacked_or_named() {
+    let warm = |limits: &str| hold("8 N", &format!(r#", "conditions": {{"warmest": "80 °C"}}, "limits": {{{limits}}}"#));
+    let one = missed(&warm(r#""stack": 1"#), disc("a", 15.0, 2.0));
+    assert!(matches!(one, RuledOut::PastKnee { ratio, celsius: 80.0 } if ratio > 0.9), "{one:?}");
+    let more = ask(&warm(""), &[disc("a", 15.0, 2.0)]);
+    assert!(more.candidates.iter().all(|c| c.build.pieces > 1) && !more.candidates.is_empty());
+}
+
+#[test]
+fn two_broken_rules_are_no_near_miss() {
+    let got = ask(&hold_with(r#""widest": "9 mm", "shapes": ["ring"]"#), &[disc("a", 10.0, 5.0)]);
+    assert!(got.candidates.is_empty() && got.near_misses.is_empty());
+    // Eight pieces would be strong enough but too tall and too heavy: within the limits it is only a little too weak.
+    let got = ask(&hold("36 N", r#", "limits": {"tallest": "6 mm", "mass": "3 g"}"#), &[disc("a", 10.0, 5.0)]);
+    assert!(matches!(got.near_misses[0].ruled_out_by, RuledOut::TooWeak { .. }), "{:?}", got.near_misses);
+    assert_eq!(got.near_misses[0].build.pieces, 1);
+}
+
+#[test]
+fn builds_that_are_sure_come_first_by_cost() {
+    let priced = |code, d, t, each| Item { prices: breaks(&[(1, each)]), ..disc(code, d, t) };
+    let shelf = [
+        priced("dear", 20.0, 10.0, 90_000),
+        priced("middle", 10.0, 5.0, 1_000),
+        priced("cheap", 15.0, 5.0, 20_000),
+        Item { prices: Vec::new(), ..disc("unpriced", 20.0, 5.0) },
+    ];
+    let middle = ask(&hold("1 N", ""), &shelf[1..2]).candidates[0].band.clone();
+    // Between the low end and the middle of that piece.
+    let load = (middle.low + middle.mid) / 2.0;
+    let got = ask(&hold(&format!("{load:.3} N"), r#", "limits": {"stack": 1}"#), &shelf);
+    assert_eq!(codes(&got), ["cheap", "dear", "unpriced", "middle"]);
+    let last = &got.candidates[3];
+    assert_eq!(last.verdict, Verdict::Middle);
+    assert!(last.chance > 0.5 && last.chance < 0.975);
+    assert!(got.candidates[..3].iter().all(|c| c.verdict == Verdict::Sure && c.chance >= 0.975 - 1e-3));
+    assert!(got.shortfall.is_none());
+}
+
+#[test]
+fn prices_take_the_break_of_the_whole_order_and_the_least_order() {
+    let item = Item { prices: breaks(&[(10, 10_000), (100, 7_000)]), ..disc("a", 10.0, 5.0) };
+    let cost = |pieces: u32| {
+        let got = ask(&hold("10 N", &format!(r#", "pieces": {pieces}"#)), std::slice::from_ref(&item));
+        let c = &got.candidates[0];
+        (c.cost_each.unwrap().parts(), c.cost_total.unwrap().parts(), c.pieces_bought)
+    };
+    assert_eq!(cost(1), (10_000, 100_000, 10));
+    assert_eq!(cost(99), (10_000, 990_000, 99));
+    assert_eq!(cost(100), (7_000, 700_000, 100));
+    // Fifty pairs are a hundred pieces.
+    let pair = r#"{"need": {"verb": "pull_together", "force": "5 N", "gap": "0 mm"}, "pieces": 50}"#;
+    let got = ask(pair, &[item]);
+    let c = &got.candidates[0];
+    assert!(c.build.pair && c.build.total_pieces() == 2);
+    assert_eq!(c.cost_each.unwrap().parts(), 14_000);
+    assert_eq!(c.cost_total.unwrap().parts(), 700_000);
+    assert!((c.mass - 2.0 * 2.94e-3).abs() <= 0.12e-3, "{}", c.mass);
+}
+
+#[test]
+fn near_misses_of_pairs_are_pairs() {
+    let pair = r#"{"need": {"verb": "push_apart", "force": "5 N", "gap": "0 mm"}, "limits": {"widest": "9 mm"}}"#;
+    let got = ask(pair, &[disc("a", 10.0, 5.0)]);
+    assert!(got.near_misses[0].build.pair);
+}
+
+#[test]
+fn every_verb_answers_with_every_shape() {
+    let shelf = [disc("disc", 20.0, 10.0), ring("ring", 20.0, 8.0, 10.0), block("block", 20.0, 15.0, 10.0), ball("ball", 20.0)];
+    for need in [
+        r#"{"verb": "hold", "load": "1 kg"}"#,
+        r#"{"verb": "hold", "load": "300 g", "direction": "sideways", "layers": [{"material": "paint", "thickness": "0.2 mm"}]}"#,
+        r#"{"verb": "pull_together", "force": "5 N", "gap": "3 mm"}"#,
+        r#"{"verb": "push_apart", "force": "5 N", "gap": "3 mm"}"#,
+        r#"{"verb": "reach_field", "field": "50 mT", "distance": "10 mm"}"#,
+        r#"{"verb": "switch_sensor", "operate": "10 mT", "release": "5 mT", "near": "8 mm", "far": "80 mm"}"#,
+        r#"{"verb": "face_field", "field": "250 mT", "probe_depth": "0.5 mm"}"#,
+    ] {
+        let got = ask(&format!(r#"{{"need": {need}}}"#), &shelf);
+        let mut sure: Vec<&str> =
+            got.candidates.iter().filter(|c| c.verdict == Verdict::Sure).map(|c| c.item.code.as_str()).collect();
+        sure.sort_unstable();
+        assert_eq!(sure, ["ball", "block", "disc", "ring"], "{need}");
+    }
+}
+
+#[test]
+fn ceilings_are_judged_at_the_high_end_and_in_the_cold() {
+    let item = disc("a", 10.0, 5.0);
+    let q = |ceiling: f64, rest: &str| {
+        format!(
+            r#"{{"need": {{"verb": "reach_field", "field": "20 mT", "distance": "8 mm",
+                 "no_more_than": {{"field": {ceiling}, "distance": "20 mm"}}}}{rest}}}"#
+        )
+    };
+    let ask = |ceiling, rest| ask(&q(ceiling, rest), std::slice::from_ref(&item));
+    let free = ask(1.0, "");
+    let far = free.candidates[0].far.clone().unwrap();
+    assert_eq!(ask(far.high, "").candidates[0].verdict, Verdict::Sure);
+    let between = ask((far.mid + far.high) / 2.0, "");
+    assert_eq!(between.candidates[0].verdict, Verdict::Middle);
+    assert!(between.candidates[0].chance < 0.975 && between.candidates[0].chance > 0.5);
+    assert!(ask(far.mid * 0.99, "").candidates.is_empty());
+    // What is weaker when warm is still as strong as ever at room temperature, and stronger in the cold.
+    let warm = ask(1.0, r#", "conditions": {"warmest": "70 °C"}"#).candidates[0].clone();
+    assert_eq!(warm.far, Some(far.clone()));
+    assert!(warm.band.mid < free.candidates[0].band.mid);
+    assert_eq!(warm.hazards, free.candidates[0].hazards);
+    let cold = ask(1.0, r#", "conditions": {"coldest": "-20 °C"}"#).candidates[0].far.clone().unwrap();
+    assert!(cold.mid > far.mid);
+}
+
+#[test]
+fn switches_release_at_the_high_end() {
+    let item = disc("a", 10.0, 5.0);
+    let q = |release: f64| {
+        format!(
+            r#"{{"need": {{"verb": "switch_sensor", "operate": "10 mT", "release": {release}, "margin": 1.0,
+                 "near": "8 mm", "far": "20 mm"}}}}"#
+        )
+    };
+    let far = ask(&q(9e-3), std::slice::from_ref(&item)).candidates[0].far.clone().unwrap();
+    let verdict = |release| ask(&q(release), std::slice::from_ref(&item)).candidates.first().map(|c| c.verdict);
+    assert_eq!(verdict(far.high * 1.001), Some(Verdict::Sure));
+    assert_eq!(verdict(far.high * 0.999), Some(Verdict::Middle));
+    assert_eq!(verdict(far.mid * 0.999), None);
+}
+
+#[test]
+fn thin_steel_is_weaker_and_named() {
+    let item = disc("a", 20.0, 10.0);
+    let at = |steel: &str| {
+        let q = format!(
+            r#"{{"need": {{"verb": "hold", "load": "0.01 N", "steel": {{"material": "mild steel"{steel}}}}}}}"#
+        );
+        ask(&q, std::slice::from_ref(&item)).candidates[0].clone()
+    };
+    let thick = at("");
+    assert!(!thick.because.iter().any(|b| matches!(b, Because::SteelThin { .. } | Because::SteelCarries { .. })));
+    let mut last = 0.0;
+    for mm in [0.1, 0.3, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0] {
+        let thin = at(&format!(r#", "thickness": "{mm} mm""#));
+        assert!(thin.band.mid <= thick.band.mid && thin.band.mid >= last, "{mm} mm");
+        last = thin.band.mid;
+        let named = thin.because.iter().find_map(|b| match b {
+            Because::SteelThin { keeps, .. } => Some(*keeps),
+            _ => None,
+        });
+        assert_eq!(named.is_some(), thin.band.mid < thick.band.mid * (1.0 - 1e-9), "{mm} mm");
+        assert!(named.is_none_or(|keeps| (keeps * thick.band.mid / thin.band.mid - 1.0).abs() <= 1e-9));
+    }
+}
+
+#[test]
+fn sideways_holds_by_friction_only() {
+    let at = |rest: &str| {
+        let q = format!(r#"{{"need": {{"verb": "hold", "load": "1 N"{rest}}}}}"#);
+        ask(&q, &[disc("a", 10.0, 5.0)])
+    };
+    let straight = at("").candidates[0].band.mid;
+    let sideways = at(r#", "direction": "sideways""#);
+    assert!((sideways.candidates[0].band.mid / straight - 0.2).abs() <= 1e-12);
+    assert!(sideways.assumed.iter().any(|a| matches!(a, Assumed::Friction { .. })));
+    let known = at(r#", "direction": "sideways", "friction": 0.35"#);
+    assert!((known.candidates[0].band.mid / straight - 0.35).abs() <= 1e-12);
+    assert!(known.candidates[0].because.iter().any(
+        |b| matches!(b, Because::Friction { coefficient, pull } if *coefficient == 0.35 && (pull / straight - 1.0).abs() <= 1e-12)
+    ));
+}
+
+#[test]
+fn absurd_questions_are_refused_where_they_are_wrong() {
+    let field = |json: &str| {
+        let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: quantity::Currency::EUR };
+        answer(&question(json), &[], &catalogue(), stamp).unwrap_err().field
+    };
+    assert_eq!(field(&hold("0 kg", "")), "/need/load");
+    assert_eq!(field(&hold("1 N", r#", "limits": {"stack": 9}"#)), "/limits/stack");
+    assert_eq!(field(&hold("1 N", r#", "limits": {"stack": 0}"#)), "/limits/stack");
+    assert_eq!(field(&hold("1 N", r#", "pieces": 10000001"#)), "/pieces");
+    assert_eq!(field(r#"{"need": {"verb": "face_field", "field": 1e9}}"#), "/need/field");
+    assert_eq!(field(r#"{"need": {"verb": "pull_together", "force": "1 N", "gap": -0.001}}"#), "/need/gap");
+    let parse = |json: &str| serde_json::from_str::<Question>(json).is_err();
+    for bad in ["NaN", "1e999", "\"inf mT\"", "\"nan mT\"", "null", "\"\""] {
+        assert!(parse(&format!(r#"{{"need": {{"verb": "face_field", "field": {bad}}}}}"#)), "{bad}");
+    }
+}
+
+#[test]
+fn empty_and_hopeless_shelves_have_answers() {
+    let empty = ask(&hold("1 N", ""), &[]);
+    assert!(empty.candidates.is_empty() && empty.near_misses.is_empty());
+    assert!(empty.shortfall.as_ref().unwrap().best.is_none());
+    let hot = ask(&hold("1 N", r#", "conditions": {"warmest": "400 °C"}"#), &[disc("a", 10.0, 5.0)]);
+    assert!(hot.candidates.is_empty() && hot.shortfall.is_some());
+    let many = ask(&hold("10 N", r#", "pieces": 10000000"#), &[disc("a", 10.0, 5.0)]);
+    assert_eq!(many.candidates[0].cost_total.unwrap().to_f64(), 1e7);
+    // A coating that leaves no magnet, and a grade that nobody knows.
+    let bad = [disc("thin", 10.0, 0.03), Item { grade: "X1".into(), ..disc("odd", 10.0, 5.0) }];
+    assert!(ask(&hold("10 N", ""), &bad).candidates.is_empty());
+}
+
+/// An item without bounds and bisection: every number of pieces in turn, by exact values.
+fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
+    let Some(prediction) = search.prediction(item, search.task) else { return Vec::new() };
+    if !search.item_rules(&prediction).is_empty() {
+        return Vec::new();
+    }
+    let does = |n: u32| prediction.mid(n) >= search.need.at_least;
+    let keeps = |n: u32| search.build_rules(&prediction, n).is_empty();
+    let from = search.fewest_for_height(item);
+    let Some(fewest) = (from..=8).find(|&n| does(n)) else { return Vec::new() };
+    let first = match search.build_rules(&prediction, fewest)[..] {
+        [] => Some(fewest),
+        [RuledOut::PastKnee { .. }] => (fewest..=8).find(|&n| keeps(n) && does(n)),
+        _ => None,
+    };
+    let Some(first) = first else { return Vec::new() };
+    let low = |n: u32| {
+        let low = prediction.band(n).low;
+        let far = search.far_band(&prediction, n).map_or(0.0, |far| far.high);
+        (low >= search.need.at_least && far <= search.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
+    };
+    let sure = (first..=8).take_while(|&n| keeps(n)).find_map(|n| Some((n, Some(low(n)?))));
+    match sure {
+        Some((n, _)) if n == first => vec![(n, low(n))],
+        _ => [Some((first, None)), sure].into_iter().flatten().collect(),
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn bounds_change_no_result(q in questions(), shelf in shelves()) {
+        let catalogue = catalogue();
+        if check(&q, &catalogue).is_err() {
+            return Ok(());
+        }
+        let search = Search::new(&q, &catalogue);
+        for item in &shelf {
+            let got: Vec<(u32, Option<f64>)> =
+                search.look_at(item).found.iter().map(|f| (f.pieces, f.sure_low)).collect();
+            prop_assert_eq!(got, plainly(&search, item), "{:?}", item);
+        }
+    }
+
+    #[test]
+    fn bounds_hold(q in questions(), shelf in shelves()) {
+        let catalogue = catalogue();
+        let search = Search::new(&q, &catalogue);
+        for item in &shelf {
+            let Some(prediction) = search.prediction(item, search.task) else { continue };
+            let mut last = 0.0;
+            for n in 1..=8 {
+                let (mid, band) = (prediction.mid(n), prediction.band(n));
+                prop_assert!((band.mid - mid).abs() <= 1e-12 * mid);
+                prop_assert!(prediction.at_most(n) >= mid, "{} {item:?}", n);
+                prop_assert!(band.low <= prediction.surest_part() * mid, "{n} {band:?}");
+                prop_assert!(!prediction.rises() || mid >= last * (1.0 - 1e-9), "{n} {item:?}");
+                last = mid;
+            }
+        }
+    }
+
+    #[test]
+    fn answers_keep_what_they_promise(q in questions(), shelf in shelves()) {
+        let catalogue = catalogue();
+        let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: quantity::Currency::EUR };
+        let Ok(got) = answer(&q, &shelf, &catalogue, stamp) else { return Ok(()) };
+        let search = Search::new(&q, &catalogue);
+        for c in &got.candidates {
+            prop_assert!((0.0..=1.0).contains(&c.chance));
+            prop_assert!(c.band.low <= c.band.mid && c.band.mid <= c.band.high && c.band.high.is_finite());
+            prop_assert!(c.band.mid >= got.need.at_least);
+            let quiet = c.far.as_ref().is_none_or(|far| far.high <= got.need.ceiling.unwrap());
+            prop_assert_eq!(c.verdict == Verdict::Sure, c.band.low >= got.need.at_least && quiet);
+            let prediction = search.prediction(&c.item, search.task).unwrap();
+            prop_assert!(search.item_rules(&prediction).is_empty());
+            prop_assert!(search.build_rules(&prediction, c.build.pieces).is_empty());
+        }
+        prop_assert_eq!(got.shortfall.is_some(), got.searched.sure == 0);
+        let json = serde_json::to_string(&got).unwrap();
+        prop_assert_eq!(serde_json::from_str::<Answer>(&json).unwrap(), got);
+    }
+}
