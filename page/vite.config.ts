@@ -12,6 +12,6 @@ export default defineConfig({
     modulePreload: { polyfill: false },
     reportCompressedSize: true,
   },
-  server: { proxy: { '/api': 'http://127.0.0.1:8787' } },
+  server: { proxy: { '/api': 'http://127.0.0.1:7415' } },
   test: { include: ['src/**/*.test.ts'], environment: 'node' },
 });

@@ -5,7 +5,7 @@ import { bar, halves, letters, scaleBar, viewOf } from './picture';
 import { csv, fileName } from './save';
 import { parts } from './shares';
 import { commonScale, draw } from './silhouette';
-import { glued, inWords } from './text';
+import { bare, ended, glued, inWords } from './text';
 
 const disc: Silhouette = { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null };
 
@@ -125,6 +125,8 @@ describe('files', () => {
 });
 
 describe('words', () => {
+  it('drops a unit once', () => expect(bare({ value: 30, unit: 'N', text: '30\u00a0N' })).toBe('30'));
+  it('ends a sentence once', () => expect([ended('a'), ended('a.'), ended('')]).toEqual(['a.', 'a.', '']));
   it('keeps numbers with their units', () => expect(glued('0.4 mm of paint')).toBe('0.4\u00a0mm of paint'));
   it.each([
     ['−4 %', '4 % less'],

@@ -1,4 +1,5 @@
 // An answer as plain text to send, and its candidates as a table.
+import { bare } from './text';
 import type { Answer, Candidate, Runs } from './contract';
 
 export const plain = (runs: Runs): string => runs.map(({ text }) => text).join('');
@@ -53,9 +54,9 @@ export function candidateTable(answer: Answer): string[][] {
   const rows = answer.candidates.map((one) => [
     one.code,
     one.title,
-    String(one.value.value),
-    String(one.low.value),
-    String(one.high.value),
+    bare(one.value),
+    bare(one.low),
+    bare(one.high),
     one.margin,
     one.chance,
     one.verdict === 'sure' ? 'yes' : 'only in the middle',

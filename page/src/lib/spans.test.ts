@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { hints, markSpan, slices, unknownWords } from './spans';
+import { hints, markSpan, slices, spanIn, unknownWords } from './spans';
 
 describe('markSpan', () => {
   it('cuts at the wrong part', () => {
@@ -12,6 +12,14 @@ describe('markSpan', () => {
   it('stands spans that do not fit', () => {
     expect(markSpan('abc', [2, 90])).toEqual({ before: 'ab', wrong: 'c', after: '' });
     expect(markSpan('abc', [3, 1])).toEqual({ before: 'a', wrong: 'bc', after: '' });
+  });
+});
+
+describe('spanIn', () => {
+  it('takes the span, or the word that the reason quotes', () => {
+    expect(spanIn('2 kx', { span: [0, 1], detail: 'unknown unit `kx`' })).toEqual([0, 1]);
+    expect(spanIn('2 kx', { span: null, detail: 'unknown unit `kx` (use kg)' })).toEqual([2, 4]);
+    expect(spanIn('2 kx', { span: null, detail: 'not `verb`, and no unit' })).toBeNull();
   });
 });
 

@@ -15,6 +15,16 @@ export function markSpan(text: string, span: Interval): Marked {
   return { before: text.slice(0, start), wrong: text.slice(start, end), after: text.slice(end) };
 }
 
+/** Where a problem lies in `text`: at its span, or else at the first word it quotes `so` that the text holds. */
+export function spanIn(text: string, { span, detail }: { span: Interval | null; detail: string }): Interval | null {
+  if (span) return span;
+  for (const [, quoted = ''] of detail.matchAll(/`([^`]+)`/g)) {
+    const start = text.lastIndexOf(quoted);
+    if (start >= 0) return [start, start + quoted.length];
+  }
+  return null;
+}
+
 export interface Slice {
   text: string;
   /** `null`: not understood; `undefined`: nothing was said about it; a text: what it was taken for. */

@@ -1,8 +1,19 @@
 // Small helpers for words and figures on the page.
+import type { Shown } from './contract';
 
 /** Keeps a number and what follows it on one line: `0.4 mm of paint` breaks only after `mm` and `of`. */
 export function glued(text: string): string {
   return text.replace(/(\d) (?=[^\d\s])/g, '$1\u00a0');
+}
+
+/** The low end of a range without its unit, as the high end carries it: `30` of `30 N`. */
+export function bare({ text, unit }: Shown): string {
+  return unit && text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text;
+}
+
+/** One sentence end at the end of a sentence. */
+export function ended(text: string): string {
+  return text === '' || /[.!?]$/.test(text) ? text : `${text}.`;
 }
 
 /** A signed loss or gain in words: `−4 %` is `4 % less`. */

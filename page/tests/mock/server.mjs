@@ -165,6 +165,6 @@ export function start({ page = fileURLToPath(new URL('../../dist/', import.meta.
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const { address } = await start({ page: process.argv[2], port: Number(process.argv[3] ?? 8787) });
+  const { address } = await start({ page: process.argv[2], port: Number(process.argv[3] ?? 7415) });
   console.log(`page with invented answers at ${address}`);
 }
