@@ -383,28 +383,27 @@ fn solid_against_stack(
     family: &[Item],
     predict: &dyn Fn(&Item, u32) -> Option<Band>,
 ) -> Vec<SolidAgainstStack> {
-    let mut out = Vec::new();
-    for solid in family {
-        for stacked in family {
-            let pieces = (solid.shape.height() / stacked.shape.height()).round() as u32;
-            let same = (stacked.shape.height() * f64::from(pieces) - solid.shape.height()).abs() <= SAME_SIZE * 4.0;
-            if !(2..=MOST_STACKED).contains(&pieces) || !same {
-                continue;
-            }
-            if let (Some(a), Some(b)) = (predict(solid, 1), predict(stacked, pieces)) {
-                out.push(SolidAgainstStack {
-                    solid: solid.clone(),
-                    solid_value: a.mid,
-                    solid_price: price(solid, 1, request.pieces),
-                    stacked: stacked.clone(),
-                    pieces,
-                    stack_value: b.mid,
-                    stack_price: price(stacked, pieces, request.pieces),
-                });
-            }
-        }
-    }
-    out
+    let pair = |solid: &Item| {
+        // The family rises in thickness, so the first that fits has the most pieces and shows the plating best.
+        let (stacked, pieces) = family.iter().find_map(|stacked| Some((stacked, pieces_as_high(stacked, solid)?)))?;
+        Some(SolidAgainstStack {
+            solid: solid.clone(),
+            solid_value: predict(solid, 1)?.mid,
+            solid_price: price(solid, 1, request.pieces),
+            stacked: stacked.clone(),
+            pieces,
+            stack_value: predict(stacked, pieces)?.mid,
+            stack_price: price(stacked, pieces, request.pieces),
+        })
+    };
+    family.iter().filter_map(pair).collect()
+}
+
+/// How many pieces, 2 or more, stand as high as the solid one; `None` where no whole number does.
+fn pieces_as_high(piece: &Item, solid: &Item) -> Option<u32> {
+    let pieces = (solid.shape.height() / piece.shape.height()).round() as u32;
+    let same = (piece.shape.height() * f64::from(pieces) - solid.shape.height()).abs() <= SAME_SIZE * 4.0;
+    ((2..=MOST_STACKED).contains(&pieces) && same).then_some(pieces)
 }
 
 fn check(request: &LadderRequest, catalogue: &Catalogue) -> Result<(), QuestionError> {

@@ -19,6 +19,8 @@ use crate::search::Search;
 const LARGEST_CUSTOM: f64 = 0.1;
 const SMALLEST_CUSTOM: f64 = 2e-3;
 const LEAST_THICKNESS: f64 = 1e-3;
+/// The least part of the need that a way must reach to be said.
+const WORTH_SAYING: f64 = 0.5;
 /// Steps in which a custom size is proposed, m.
 const CUSTOM_STEP: f64 = 0.5e-3;
 /// The most builds that are proposed to share the load of one.
@@ -36,7 +38,21 @@ pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> S
         would_do.extend(from_best(search, best));
     }
     would_do.extend(custom(search));
+    // What is enough first; what is far from it is no advice.
+    would_do.retain(|way| part_of_need(search, way) >= WORTH_SAYING);
+    would_do.sort_by_key(|way| part_of_need(search, way) < 1.0);
     Shortfall { best, would_do, ceiling: ceiling(search) }
+}
+
+/// The part of the need that a way surely or probably reaches; at least 1 for what is known to be enough.
+fn part_of_need(search: &Search, way: &WouldDo) -> f64 {
+    match way {
+        WouldDo::Relax { .. } | WouldDo::Share { .. } | WouldDo::Custom { .. } => 1.0,
+        WouldDo::BothSides { value, .. }
+        | WouldDo::BackSteel { value, .. }
+        | WouldDo::ThickerSteel { value, .. }
+        | WouldDo::OtherGrade { value, .. } => value / search.need.at_least,
+    }
 }
 
 /// The strongest build that breaks no rule.

@@ -183,7 +183,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         words: sentence::words(&answer.question, units),
         verb: sentence::verb(&answer.question.need).to_string(),
         sentence: sentence::segments(&answer.question, units, &answer.assumed),
-        more: sentence::more(&answer.question, units),
+        more: open_blanks(answer, units),
         assumed: answer.assumed.iter().map(|a| wording.assumed(a)).collect(),
         lead: wording.lead(answer),
         because: first.map_or_else(Vec::new, |c| c.because.iter().map(|b| wording.because(b)).collect()),
@@ -221,6 +221,13 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         ),
         question: answer.question.clone(),
     }
+}
+
+/// The blanks that may be added: those that are neither given nor stand in the sentence as assumed.
+fn open_blanks(answer: &Answer, units: &quantity::Units) -> Vec<Blank> {
+    let shown = sentence::segments(&answer.question, units, &answer.assumed);
+    let stands = |path: &str| shown.iter().any(|s| matches!(s, Segment::Blank { blank } if blank.path == path));
+    sentence::more(&answer.question, units).into_iter().filter(|blank| !stands(&blank.path)).collect()
 }
 
 fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView {
@@ -271,7 +278,7 @@ fn cost_note(answer: &Answer, c: &Candidate) -> String {
     if c.pieces_bought > wanted {
         format!("for {}, the least that is sold", count(c.pieces_bought))
     } else if c.build.total_pieces() > 1 {
-        format!("for {} of {} pieces", count(answer.question.pieces.into()), c.build.total_pieces())
+        format!("for {} pieces", count(wanted))
     } else {
         format!("for {}", count(answer.question.pieces.into()))
     }

@@ -60,6 +60,8 @@ pub struct RungView {
     pub low: Figure,
     /// High end.
     pub high: Figure,
+    /// The band in words.
+    pub range: String,
     /// Over the rung below.
     pub gain: Option<String>,
     /// Over the first rung.
@@ -168,6 +170,7 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
         value: figure(r.band.mid),
         low: figure(r.band.low),
         high: figure(r.band.high),
+        range: reader.range(ladder.quantity, r.band.low, r.band.high),
         gain: r.gain.map(signed_percent),
         total_gain: multiple(r.band.mid / first.band.mid),
         mass: reader.figure::<Mass>(r.mass),
@@ -291,16 +294,19 @@ fn sentence(request: &LadderRequest, shelf: &[Item], reader: &Reader) -> Vec<Seg
     ];
     let (text, number) = match request.measure {
         Measure::Face { probe_depth: None } => (measures[0].1, None),
-        Measure::Face { probe_depth: Some(d) } => (measures[1].1, Some(("/measure/probe_depth", " deep by ", d, "depth of the probe's active element"))),
-        Measure::Field { distance } => (measures[2].1, Some(("/measure/distance", " at ", distance, "distance from the face"))),
-        Measure::Pull { gap } => (measures[3].1, Some(("/measure/gap", " through ", gap, "what lies between"))),
+        Measure::Face { probe_depth: Some(d) } => (measures[1].1, Some(("/measure/probe_depth", " ", d, " deep", "depth of the probe's active element"))),
+        Measure::Field { distance } => (measures[2].1, Some(("/measure/distance", " at ", distance, "", "distance from the face"))),
+        Measure::Pull { gap } => (measures[3].1, Some(("/measure/gap", " through ", gap, "", "what lies between"))),
     };
     let options = measures.iter().map(|(m, text)| (json!(m), (*text).to_string())).collect();
     out.push(choice("/measure", text.into(), "what is compared", &request.measure, options));
-    if let Some((path, before, length, help)) = number {
+    if let Some((path, before, length, after, help)) = number {
         out.push(Segment::Text { text: before.into() });
         let shown = length.show(&reader.units).to_string();
         out.push(blank(path, shown.clone(), help, BlankKind::Length, json!(shown), None, "0.5 mm"));
+        if !after.is_empty() {
+            out.push(Segment::Text { text: after.into() });
+        }
     }
     out.push(Segment::Text { text: ", by ".into() });
     let by = [(Rising::Thickness, "thickness"), (Rising::Count, "pieces stacked"), (Rising::Free, "any thickness")];

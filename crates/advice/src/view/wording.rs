@@ -243,9 +243,6 @@ impl Wording<'_> {
                 parts.push("lightest".into());
             }
         }
-        if parts.is_empty() && c.unbeaten {
-            parts.push("nothing else is cheaper, smaller and stronger at once".into());
-        }
         parts.join(", ")
     }
 
