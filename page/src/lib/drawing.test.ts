@@ -100,13 +100,22 @@ describe('the flux picture', () => {
     ]);
   });
   it('sets the letters inside, or beside a thin magnet, apart enough to be read', () => {
-    expect(letters(magnet, frame).map(({ x, text }) => [x, text])).toEqual([
+    expect(letters([magnet], frame).map(({ x, text }) => [x, text])).toEqual([
       [200, 'N'],
       [200, 'S'],
     ]);
-    const [upper, lower] = letters({ ...magnet, z_mm: [0, 0.5] }, frame);
+    const [upper, lower] = letters([{ ...magnet, z_mm: [0, 0.5] }], frame);
     expect(upper).toMatchObject({ x: 140, text: 'N' });
     expect((lower?.y ?? 0) - (upper?.y ?? 0)).toBeGreaterThanOrEqual(13);
+  });
+  it('names a stack of thin pieces once, and each side of a pair', () => {
+    const thin = (from: number, north_up = true) => ({
+      ...magnet,
+      north_up,
+      z_mm: [from, from + 1] as [number, number],
+    });
+    expect(letters([thin(0), thin(1.05), thin(2.1)], frame).map(({ text }) => text)).toEqual(['N', 'S']);
+    expect(letters([thin(0), thin(6, false)], frame).map(({ text }) => text)).toEqual(['N', 'S', 'S', 'N']);
   });
   it('is ruled in the reader’s units', () => {
     expect(bar(60, true)).toEqual({ length_mm: 0.2 * 25.4, text: '0.2 in' });

@@ -87,18 +87,34 @@ export function halves(magnet: Magnet, { scale, px, pz }: Frame): Half[] {
 const INSIDE_HEIGHT = 13;
 const INSIDE_WIDTH = 14;
 
-/** Where the poles' letters go: into the halves, or beside a magnet that is too thin to hold them. */
-export function letters(magnet: Magnet, frame: Frame): Letter[] {
-  const parts = halves(magnet, frame);
-  const text = (half: Half): Letter['text'] => (half.north ? 'N' : 'S');
-  if (parts.every(({ width, height }) => height >= INSIDE_HEIGHT && width >= INSIDE_WIDTH))
-    return parts.map((half) => ({ x: half.x + half.width / 2, y: half.y + half.height / 2 + 4.5, text: text(half) }));
-  const [upper, lower] = [parts[0], parts.at(-1)];
-  if (!upper || !lower) return [];
-  const x = frame.px(magnet.x_mm[0]) - 10;
-  const apart = Math.max(upper.height / 2, 6.5);
-  return [
-    { x, y: lower.y - apart + 4.5, text: text(upper) },
-    { x, y: lower.y + apart + 4.5, text: text(lower) },
-  ];
+/** Magnets that lie on one another the same way up are one magnet to the eye; plating keeps them a little apart. */
+function stacks(magnets: Magnet[]): Magnet[][] {
+  const found: Magnet[][] = [];
+  for (const magnet of [...magnets].sort((a, b) => a.z_mm[0] - b.z_mm[0])) {
+    const below = found.at(-1)?.at(-1);
+    const near = below && magnet.z_mm[0] - below.z_mm[1] <= 0.15 * (magnet.z_mm[1] - magnet.z_mm[0]);
+    if (near && below.north_up === magnet.north_up && below.x_mm[0] === magnet.x_mm[0]) found.at(-1)?.push(magnet);
+    else found.push([magnet]);
+  }
+  return found;
+}
+
+/** Where the poles' letters go: into the halves, or beside a stack whose pieces are too thin to hold them. */
+export function letters(magnets: Magnet[], frame: Frame): Letter[] {
+  return stacks(magnets).flatMap((stack) => {
+    const parts = stack.flatMap((magnet) => halves(magnet, frame));
+    const text = (half: Half): Letter['text'] => (half.north ? 'N' : 'S');
+    if (parts.every(({ width, height }) => height >= INSIDE_HEIGHT && width >= INSIDE_WIDTH))
+      return parts.map((half) => ({ x: half.x + half.width / 2, y: half.y + half.height / 2 + 4.5, text: text(half) }));
+    const sorted = parts.sort((a, b) => a.y - b.y);
+    const [upper, lower] = [sorted[0], sorted.at(-1)];
+    if (!upper || !lower) return [];
+    const middle = (upper.y + lower.y + lower.height) / 2;
+    const apart = Math.max((lower.y + lower.height - upper.y) / 2 - 5, 6.5);
+    const x = upper.x - 10;
+    return [
+      { x, y: middle - apart + 4.5, text: text(upper) },
+      { x, y: middle + apart + 4.5, text: text(lower) },
+    ];
+  });
 }
