@@ -1,0 +1,63 @@
+# Every routine job in one place; `make help` lists them.
+
+SHELL := /bin/bash
+.SHELLFLAGS := -euo pipefail -c
+.DEFAULT_GOAL := help
+
+# Seconds for each fuzz target.
+FUZZ_SECONDS ?= 20
+FUZZ_TARGETS := quantity sentence import question_json
+
+# Scratch files go where cargo builds.
+SCRATCH := $(or $(CARGO_TARGET_DIR),target)
+VENV := $(SCRATCH)/venv
+
+.PHONY: help run test docs bench fuzz oracle spelling licences
+
+help: ## this list
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-10s %s\n", $$1, $$2 }' Makefile
+
+run: ## build page and program, serve the invented demo shop on this machine
+	@scripts/prepare build
+	cargo run --quiet --release -p lodewright -- serve --demo
+
+test: ## every check: format, lints, Rust, page, documents, a real browser
+	@scripts/test
+
+docs: ## run every example in the documents again and write down what it prints
+	@cargo build --quiet -p lodewright
+	@node scripts/documents.mjs --write $(SCRATCH)/debug/lodewright
+
+bench: ## measure the speed of fields, forces and questions
+	cargo bench --workspace --bench '*'
+
+fuzz: ## feed odd input to the readers, FUZZ_SECONDS=20 each
+	@cargo fuzz --version >/dev/null 2>&1 || cargo install --locked cargo-fuzz
+	@for target in $(FUZZ_TARGETS); do \
+	    mkdir -p fuzz/corpus/$$target; \
+	    echo "== $$target"; \
+	    RUSTC_BOOTSTRAP=1 cargo fuzz run $$target fuzz/corpus/$$target fuzz/seeds/$$target -- \
+	        -max_total_time=$(FUZZ_SECONDS) -verbosity=0 -print_final_stats=1 -timeout=10; \
+	done
+	@echo "fuzz: $(words $(FUZZ_TARGETS)) targets, nothing found in $(FUZZ_SECONDS) s each"
+
+oracle: $(VENV)/oracle ## compute the outside values again and compare them with the committed ones
+	$(VENV)/bin/python oracle/independent.py > $(SCRATCH)/independent.csv
+	diff oracle/independent.csv $(SCRATCH)/independent.csv
+	@echo "oracle: $$(grep -vc '^#' oracle/independent.csv) lines, all as committed"
+
+spelling: $(VENV)/spelling ## look for misspelt words
+	$(VENV)/bin/typos
+
+licences: ## check the licences and origins of all dependencies (cargo-deny)
+	cargo deny --offline check licenses bans sources
+
+$(VENV)/oracle: oracle/requirements.txt
+	python3 -m venv $(VENV)
+	$(VENV)/bin/pip install --quiet --disable-pip-version-check -r oracle/requirements.txt
+	@touch $@
+
+$(VENV)/spelling:
+	python3 -m venv $(VENV)
+	$(VENV)/bin/pip install --quiet --disable-pip-version-check typos
+	@touch $@
