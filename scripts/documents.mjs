@@ -3,8 +3,8 @@
 //   documents.mjs --check PROGRAM    and every example prints what the document says, every command and route is told of
 //   documents.mjs --write PROGRAM    writes down what the examples print now
 //
-// An example is a block marked `console`: lines that begin with "$ " are run, the lines below are what they print. All blocks
-// of a document share one folder. `console show=1-9,14-20` keeps only these lines of what is printed, with "..." between.
+// An example is a block marked `console`: lines that begin with "$ " are run, with those that follow it after "> ";
+// the lines below are what they print. All blocks of a document share one folder. `console show=1-9,14-20` keeps only these lines of what is printed, with "..." between.
 // A document that calls http://127.0.0.1:7415 finds the demo shop there.
 import { spawn, spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, symlinkSync, writeFileSync, mkdirSync } from 'node:fs';
@@ -83,9 +83,9 @@ function played(body, ranges, run) {
     if (!lines[at].startsWith('$ ')) continue;
     const command = [lines[at].slice(2)];
     out.push(lines[at]);
-    while (lines[at].endsWith('\\') && at + 1 < lines.length) {
+    while (lines[at + 1]?.startsWith('> ')) {
       at += 1;
-      command.push(lines[at]);
+      command.push(lines[at].slice(2));
       out.push(lines[at]);
     }
     counts.examples += 1;
@@ -122,13 +122,13 @@ async function play(path, text, program, write) {
   symlinkSync(program, join(bin, 'lodewright'));
   const work = (address) => {
     const run = (command) => {
-      const done = spawnSync('bash', ['-c', command.replaceAll(ADDRESS, address)], {
+      const done = spawnSync('bash', ['-c', `exec 2>&1\n${command.replaceAll(ADDRESS, address)}`], {
         cwd: folder,
         encoding: 'utf8',
         env: { PATH: `${bin}:${process.env.PATH}`, HOME: folder, LANG: 'C.UTF-8', NO_COLOR: '1', COLUMNS: '80' },
         timeout: 60_000,
       });
-      return (done.stdout + done.stderr).replaceAll(address, ADDRESS).replace(...TIME);
+      return done.stdout.replaceAll(address, ADDRESS).replace(...TIME);
     };
     return text.replace(/^```console(?: show=(\S+))?\n([\s\S]*?)^```$/gm, (block, ranges, body) => {
       const today = played(body, ranges, run);
