@@ -12,7 +12,7 @@ FUZZ_TARGETS := quantity sentence import question_json
 SCRATCH := $(or $(CARGO_TARGET_DIR),target)
 VENV := $(SCRATCH)/venv
 
-.PHONY: help run test docs bench fuzz oracle spelling licences
+.PHONY: help run test docs bench fuzz oracle spelling
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-10s %s\n", $$1, $$2 }' Makefile
@@ -48,9 +48,6 @@ oracle: $(VENV)/oracle ## compute the outside values again and compare them with
 
 spelling: $(VENV)/spelling ## look for misspelt words
 	$(VENV)/bin/typos
-
-licences: ## check the licences and origins of all dependencies (cargo-deny)
-	cargo deny --offline check licenses bans sources
 
 $(VENV)/oracle: oracle/requirements.txt
 	python3 -m venv $(VENV)

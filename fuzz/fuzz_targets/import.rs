@@ -6,7 +6,11 @@ use shop::import::{self, Options, ReadOptions};
 use shop::{Shop, export};
 
 fuzz_target!(|bytes: &[u8]| {
-    let name = if bytes.starts_with(b"PK") { "list.xlsx" } else { "list.csv" };
+    let name = if bytes.starts_with(b"PK") {
+        "list.xlsx"
+    } else {
+        "list.csv"
+    };
     let Ok(table) = import::read(bytes, name, &ReadOptions::default()) else {
         return;
     };
@@ -28,5 +32,11 @@ fuzz_target!(|bytes: &[u8]| {
     let csv = export::csv(&shop).expect("the shelf exports");
     let table = import::read(&csv, "shelf.csv", &ReadOptions::default()).expect("what was exported reads");
     let again = import::preview(&shop, &table, &import::recognise(&table), &options).expect("the database works");
-    assert_eq!((again.unchanged, again.errors), (items.len(), 0), "{:?} {:?}", again.sample, again.problems);
+    assert_eq!(
+        (again.unchanged, again.errors),
+        (items.len(), 0),
+        "{:?} {:?}",
+        again.sample,
+        again.problems
+    );
 });

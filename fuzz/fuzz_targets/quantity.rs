@@ -46,6 +46,11 @@ fn whole<Q: Quantity>(text: &str) {
 /// The value; the place that an error names must lie in the text.
 fn pointed<T>(text: &str, result: Result<T, ParseError>) -> Option<T> {
     result
-        .inspect_err(|error| assert!(text.get(error.span.clone()).is_some(), "{error:?} does not lie in {text:?}"))
+        .inspect_err(|error| {
+            assert!(
+                text.get(error.span.clone()).is_some(),
+                "{error:?} does not lie in {text:?}"
+            )
+        })
         .ok()
 }

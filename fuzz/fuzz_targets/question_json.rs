@@ -16,7 +16,11 @@ fuzz_target!(|text: &str| {
     let Ok(question) = serde_json::from_str::<Question>(text) else {
         return;
     };
-    let stamp = ShelfStamp { revision: 1, version: "0".into(), currency: Currency::EUR };
+    let stamp = ShelfStamp {
+        revision: 1,
+        version: "0".into(),
+        currency: Currency::EUR,
+    };
     let checked = check(&question, &CATALOGUE);
     let answer = match search::answer(&question, &SHELF, &CATALOGUE, stamp) {
         Ok(answer) => answer,
@@ -32,7 +36,11 @@ fuzz_target!(|text: &str| {
         assert!(band.low <= band.mid && band.mid <= band.high, "{band:?}");
         assert!((0.0..=1.0).contains(&candidate.chance));
         if candidate.verdict == Verdict::Sure {
-            assert!(band.low >= answer.need.at_least, "{band:?} is not sure of {:?}", answer.need);
+            assert!(
+                band.low >= answer.need.at_least,
+                "{band:?} is not sure of {:?}",
+                answer.need
+            );
         }
     }
     let kept = serde_json::to_string(&answer).expect("an answer can be kept");

@@ -23,7 +23,10 @@ fuzz_target!(|text: &str| {
     }
     assert_eq!(end, text.len(), "the parts stop early in {text:?}");
     for problem in &parsed.problems {
-        assert!(text.get(problem.range.clone()).is_some(), "{problem:?} does not lie in {text:?}");
+        assert!(
+            text.get(problem.range.clone()).is_some(),
+            "{problem:?} does not lie in {text:?}"
+        );
     }
     if let Some(question) = parsed.question {
         assert!(parsed.problems.is_empty() && parsed.missing.is_empty());
