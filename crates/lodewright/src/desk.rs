@@ -67,6 +67,8 @@ pub struct AnswerSheet {
     pub stale: bool,
     /// How the typed words were taken.
     pub understood: Option<Understood>,
+    /// Curve and picture of the first candidate.
+    pub first: Option<CandidateDetail>,
     /// The answer.
     #[serde(flatten)]
     pub view: AnswerView,
@@ -125,7 +127,8 @@ impl Desk {
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
         let id = if keep { Some(self.keep(&answer, &view, now)?) } else { None };
-        Ok((AnswerSheet { id, asked_at: time_text(now), stale: false, understood, view }, answer))
+        let first = detail(&answer, 0, &shelf.catalogue, units);
+        Ok((AnswerSheet { id, asked_at: time_text(now), stale: false, understood, first, view }, answer))
     }
 
     fn keep(&self, answer: &Answer, view: &AnswerView, now: i64) -> Result<String, Trouble> {
@@ -165,6 +168,7 @@ impl Desk {
             asked_at: time_text(kept.entry.asked_at),
             stale: self.shop.revision()? != answer.shelf.revision,
             understood: None,
+            first: detail(&answer, 0, &self.shelf()?.catalogue, units),
             view: view::answer::view(&answer, units),
         })
     }

@@ -134,6 +134,8 @@ export interface Answer {
   question: Question;
   words: string;
   understood: Understood | null;
+  /** Curve and picture of the first candidate. */
+  first: CandidateDetail | null;
   verb: string;
   sentence: Segment[];
   more: Blank[];

@@ -5,6 +5,7 @@ import { answerText, candidateTable, day } from './report';
 const shown = (value: number, text: string) => ({ value, unit: 'N', text });
 const answer: Answer = {
   id: 'k1',
+  first: null,
   asked_at: '2026-11-25T10:00:00Z',
   revision: 12,
   version: '0.1.0',

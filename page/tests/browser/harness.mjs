@@ -1,39 +1,12 @@
-// What the browser tests share: a server (the program named by LODEWRIGHT_BIN, or the stand-in) and a browser.
-import { spawn, spawnSync } from 'node:child_process';
-import { existsSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+// What the browser tests share: the program named by LODEWRIGHT_BIN, and a browser.
+import { spawn } from 'node:child_process';
 import { chromium } from 'playwright-core';
-import { start } from '../mock/server.mjs';
 
-const root = fileURLToPath(new URL('../../', import.meta.url));
 const binary = process.env.LODEWRIGHT_BIN;
+if (!binary) throw new Error('name the program in LODEWRIGHT_BIN, such as target/debug/lodewright');
 
-/** Whether the real program answers; figures then are its own. */
-export const real = Boolean(binary);
-
-/** Starts a server; `address` ends in a slash. A port may be asked for, to come back where one was. */
-export async function serve(port = 0) {
-  if (binary) return serveProgram(port);
-  if (!existsSync(`${root}dist/index.html`)) {
-    const built = spawnSync('npx', ['--no-install', 'vite', 'build', '--logLevel', 'warn'], {
-      cwd: root,
-      stdio: 'inherit',
-    });
-    if (built.status !== 0) throw new Error('the page could not be built');
-  }
-  const { server, address } = await start({ port });
-  return {
-    address,
-    port: Number(new URL(address).port),
-    stop: () =>
-      new Promise((resolve) => {
-        server.close(resolve);
-        server.closeAllConnections();
-      }),
-  };
-}
-
-function serveProgram(port) {
+/** Starts the program on its demo shop; `address` ends in a slash. A port may be asked for, to come back where one was. */
+export function serve(port = 0) {
   const child = spawn(binary, ['serve', '--demo', '--port', String(port)], { stdio: ['ignore', 'pipe', 'inherit'] });
   const stop = () =>
     new Promise((resolve) => {
