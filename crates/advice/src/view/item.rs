@@ -15,7 +15,7 @@ use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
 use crate::view::picture::{self, Picture};
-use crate::view::text::{Figure, Reader, capital, count, shape_word};
+use crate::view::text::{Figure, Reader, count};
 
 /// An item in words, figures, curves and a picture.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -43,7 +43,6 @@ pub struct ItemView {
     /// The shop's remark.
     pub note: Option<String>,
     /// The ladder of its family.
-    #[schema(value_type = Object)]
     pub ladder: Option<LadderRequest>,
 }
 
@@ -90,10 +89,6 @@ pub struct ItemLine {
     pub face: Option<Figure>,
 }
 
-fn title(item: &Item, reader: &Reader) -> String {
-    format!("{}, {}", capital(shape_word(&item.shape, false)), reader.size_and_grade(item))
-}
-
 fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
     let (grade, coating) = (catalogue.grades.get(&item.grade)?, catalogue.coatings.get(&item.coating)?);
     let task = Task::Spot { distance: 0.0, off_axis: 0.0, tolerance: 0.0, axial_only: true };
@@ -104,7 +99,7 @@ fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
 pub fn line(item: &Item, catalogue: &Catalogue, reader: &Reader) -> ItemLine {
     ItemLine {
         code: item.code.clone(),
-        title: title(item, reader),
+        title: reader.item(item),
         shape: outline(&item.shape, 1).shape,
         size: reader.sizes(item),
         grade: item.grade.clone(),
@@ -158,7 +153,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
     let hazards = hazards::of_build(&prediction, build, 1, false);
     Some(ItemView {
         code: item.code.clone(),
-        title: title(item, reader),
+        title: reader.item(item),
         name: item.name.clone(),
         facts: facts.into_iter().map(|(label, text)| Fact { label: label.into(), text }).collect(),
         prices: item

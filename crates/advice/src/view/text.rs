@@ -104,32 +104,9 @@ impl Reader {
         amount.show(self.currency)
     }
 
-    /// Sizes of an item, outer, as the trade lists them: `15 × 5 mm`, `20 / 10 × 5 mm`, `20 × 10 × 5 mm`.
+    /// Sizes of an item, as [`sizes`].
     pub fn sizes(&self, item: &Item) -> String {
-        let join = |parts: &[f64]| self.joined(parts);
-        match item.shape {
-            Shape::Disc { diameter, thickness } => join(&[diameter, thickness]),
-            Shape::Ring { outer_diameter, inner_diameter, thickness } => {
-                let outer = Length(outer_diameter).show(&self.units).number;
-                format!("{outer} / {}", join(&[inner_diameter, thickness]))
-            }
-            Shape::Block { .. } => {
-                let along = match item.magnetised {
-                    Magnetised::Thickness => "",
-                    Magnetised::Width => " along the width",
-                    Magnetised::Length => " along the length",
-                };
-                format!("{}{along}", join(&item.listed_sides()))
-            }
-            Shape::Sphere { diameter } => self.text::<Length>(diameter),
-        }
-    }
-
-    fn joined(&self, parts: &[f64]) -> String {
-        let shown: Vec<_> = parts.iter().map(|p| Length(*p).show(&self.units)).collect();
-        let numbers: Vec<&str> = shown.iter().map(|s| s.number.as_str()).collect();
-        let unit = shown.first().map_or("", |s| s.unit);
-        format!("{}\u{a0}{unit}", numbers.join("\u{a0}×\u{a0}"))
+        sizes(item, &self.units)
     }
 
     /// `15 × 5 mm, N42`.
@@ -137,9 +114,40 @@ impl Reader {
         format!("{}, {}", self.sizes(item), item.grade)
     }
 
+    /// An item on its own: `Disc, 15 × 5 mm, N42`.
+    pub fn item(&self, item: &Item) -> String {
+        format!("{}, {}", capital(shape_word(&item.shape, false)), self.size_and_grade(item))
+    }
+
     /// `two discs stacked, 15 × 3 mm, N42`.
     pub fn title(&self, item: &Item, build: Build) -> String {
         format!("{}, {}", build_words(&item.shape, build), self.size_and_grade(item))
+    }
+}
+
+/// Sizes of an item, outer, as the trade lists them: `15 × 5 mm`, `20 / 10 × 5 mm`, `20 × 10 × 5 mm`.
+pub fn sizes(item: &Item, units: &Units) -> String {
+    let join = |parts: &[f64]| {
+        let shown: Vec<_> = parts.iter().map(|p| Length(*p).show(units)).collect();
+        let numbers: Vec<&str> = shown.iter().map(|s| s.number.as_str()).collect();
+        let unit = shown.first().map_or("", |s| s.unit);
+        format!("{}\u{a0}{unit}", numbers.join("\u{a0}×\u{a0}"))
+    };
+    match item.shape {
+        Shape::Disc { diameter, thickness } => join(&[diameter, thickness]),
+        Shape::Ring { outer_diameter, inner_diameter, thickness } => {
+            let outer = Length(outer_diameter).show(units).number;
+            format!("{outer}\u{a0}/\u{a0}{}", join(&[inner_diameter, thickness]))
+        }
+        Shape::Block { .. } => {
+            let along = match item.magnetised {
+                Magnetised::Thickness => "",
+                Magnetised::Width => " along the width",
+                Magnetised::Length => " along the length",
+            };
+            format!("{}{along}", join(&item.listed_sides()))
+        }
+        Shape::Sphere { diameter } => join(&[diameter]),
     }
 }
 
@@ -207,7 +215,7 @@ pub fn count(n: u64) -> String {
     let digits = n.to_string();
     let mut out = String::new();
     for (k, c) in digits.chars().enumerate() {
-        if k > 0 && (digits.len() - k) % 3 == 0 && digits.len() > 4 {
+        if k > 0 && (digits.len() - k).is_multiple_of(3) && digits.len() > 4 {
             out.push('\u{202f}');
         }
         out.push(c);
