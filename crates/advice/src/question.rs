@@ -192,7 +192,10 @@ pub struct SteelPart {
 
 impl Default for SteelPart {
     fn default() -> Self {
-        Self { material: "mild steel".into(), thickness: None }
+        Self {
+            material: "mild steel".into(),
+            thickness: None,
+        }
     }
 }
 

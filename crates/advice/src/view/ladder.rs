@@ -237,9 +237,15 @@ fn lead(ladder: &Ladder, reader: &Reader) -> Runs {
         };
         format!("{} to {} brings **{gain}** more for {money}", name(a), name(b))
     };
-    let pays = match ladder.knee {
-        Some(knee) => format!("Up to **{}** every step pays.", name(&rungs[knee])),
-        None => "Every step pays.".to_string(),
+    let paying = ladder.knee.unwrap_or(rungs.len() - 1);
+    let every = rungs[..=paying]
+        .iter()
+        .all(|r| r.return_.is_none_or(|x| x >= ladder.request.worth));
+    let pays = match (ladder.knee, every) {
+        (Some(knee), true) => format!("Up to **{}** every step pays.", name(&rungs[knee])),
+        (Some(knee), false) => format!("Past **{}** no step pays.", name(&rungs[knee])),
+        (None, true) => "Every step pays.".to_string(),
+        (None, false) => "The last step still pays.".to_string(),
     };
     // The first and the last doubling that the ladder holds.
     let doublings: Vec<(&Rung, &Rung)> = rungs
