@@ -3,7 +3,8 @@
 use std::collections::HashMap;
 
 use advice::Item;
-use quantity::{Currency, Quantity, Units};
+use advice::view::text::{Reader, shape_word};
+use quantity::{Quantity, Units};
 use rusqlite::Connection;
 use serde::Serialize;
 
@@ -12,7 +13,6 @@ use super::interpret::{Interpreter, Row};
 use super::problem::{Problem, Severity};
 use super::table::Table;
 use super::text::excerpt;
-use crate::describe::{shape_name, size, title};
 use crate::error::{Result, ShopError};
 use crate::rows::side_name;
 use crate::settings::{self, Settings};
@@ -206,8 +206,7 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
 struct Tally {
     counts: HashMap<State, usize>,
     sample: Vec<Sample>,
-    units: Units,
-    currency: Currency,
+    reader: Reader,
 }
 
 impl Tally {
@@ -215,8 +214,10 @@ impl Tally {
         Self {
             counts: HashMap::new(),
             sample: Vec::new(),
-            units,
-            currency: settings.currency,
+            reader: Reader {
+                units,
+                currency: settings.currency,
+            },
         }
     }
 
@@ -237,11 +238,7 @@ impl Tally {
             self.sample.push(Sample {
                 line: row.line,
                 code: excerpt(row.code.as_deref().unwrap_or_default()),
-                title: row
-                    .item
-                    .as_ref()
-                    .map(|item| title(item, &self.units))
-                    .unwrap_or_default(),
+                title: row.item.as_ref().map(|item| self.reader.item(item)).unwrap_or_default(),
                 state,
                 changes,
             });
@@ -251,15 +248,9 @@ impl Tally {
 
     /// What differs between two states of an item, in words: `price from 10: € 0.61 to € 0.65`.
     fn changes(&self, before: &Item, after: &Item) -> Vec<String> {
-        let units = &self.units;
+        let units = &self.reader.units;
         let optional = |text: Option<&str>| text.map_or_else(|| "none".to_owned(), excerpt);
-        let shape = |item: &Item| {
-            format!(
-                "{} {}",
-                shape_name(&item.shape),
-                size(&item.shape, item.magnetised, units)
-            )
-        };
+        let shape = |item: &Item| format!("{} {}", shape_word(&item.shape, false), self.reader.sizes(item));
         let mass = |item: &Item| item.mass.map(|mass| mass.show(units).to_string());
         let stock = |item: &Item| item.stock.map(|pieces| pieces.to_string());
         let pairs = [
@@ -316,7 +307,7 @@ impl Tally {
             let (old, new) = (each(before, from), each(after, from));
             if old != new {
                 let show =
-                    |money: Option<quantity::Money>| money.map_or("none".to_owned(), |money| money.show(self.currency));
+                    |money: Option<quantity::Money>| money.map_or("none".to_owned(), |money| self.reader.money(money));
                 changes.push(format!("price from {from} {} to {}", show(old), show(new)));
             }
         }
