@@ -15,8 +15,9 @@ use advice::view::picture::{self, Picture};
 use advice::view::text::{Reader, plain};
 use advice::words::{self, Vocabulary};
 use advice::{Answer, Item, Question, view};
+use magnetics::grade::GradeRow;
 use quantity::Units;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop};
 use utoipa::ToSchema;
@@ -72,6 +73,13 @@ pub struct AnswerSheet {
     /// The answer.
     #[serde(flatten)]
     pub view: AnswerView,
+}
+
+/// An answer as it is kept: with the grades of its candidates, which the shop may change later.
+#[derive(Serialize, Deserialize)]
+struct Frozen {
+    answer: Answer,
+    grades: Vec<GradeRow>,
 }
 
 /// The curve and the picture of a candidate.
@@ -139,7 +147,7 @@ impl Desk {
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
         let id = if keep {
-            Some(self.keep(&answer, &view, now)?)
+            Some(self.keep(&answer, &shelf.catalogue, &view, now)?)
         } else {
             None
         };
@@ -157,7 +165,7 @@ impl Desk {
         ))
     }
 
-    fn keep(&self, answer: &Answer, view: &AnswerView, now: i64) -> Result<String, Trouble> {
+    fn keep(&self, answer: &Answer, catalogue: &Catalogue, view: &AnswerView, now: i64) -> Result<String, Trouble> {
         let entry = Entry {
             words: advice::sentence::words(&answer.question, &Units::metric()),
             lead: plain(&view.lead),
@@ -166,12 +174,18 @@ impl Desk {
             version: answer.shelf.version.clone(),
             asked_at: now,
         };
-        let text = serde_json::to_string(answer)
+        let used = |row: &&GradeRow| answer.candidates.iter().any(|c| c.item.grade == row.name);
+        let frozen = Frozen {
+            answer: answer.clone(),
+            grades: catalogue.grades.rows().iter().filter(used).cloned().collect(),
+        };
+        let text = serde_json::to_string(&frozen)
             .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be kept", e.to_string()))?;
         Ok(self.shop.keep(&entry, &text)?)
     }
 
-    fn kept(&self, id: &str) -> Result<(Kept, Answer), Trouble> {
+    /// A kept answer with the materials as they were.
+    fn kept(&self, id: &str) -> Result<(Kept, Answer, Catalogue), Trouble> {
         let (kept, text) = self.shop.open_answer(id)?.ok_or_else(|| {
             Trouble::new(
                 Kind::Absent,
@@ -180,15 +194,14 @@ impl Desk {
             )
             .hint("it may have been deleted; ask the question again")
         })?;
-        let answer = serde_json::from_str(&text).map_err(|e| {
-            Trouble::new(
-                Kind::Internal,
-                "the answer cannot be read",
-                format!("answer {id:?} was kept in a form that this version does not read: {e}"),
-            )
-            .hint("ask the question again")
-        })?;
-        Ok((kept, answer))
+        let unread = |e: String| {
+            let detail = format!("answer {id:?} was kept in a form that this version does not read: {e}");
+            Trouble::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
+        };
+        let Frozen { answer, grades }: Frozen = serde_json::from_str(&text).map_err(|e| unread(e.to_string()))?;
+        let now = self.shelf()?.catalogue.clone();
+        let grades = now.grades.with_rows(grades).map_err(|e| unread(e.to_string()))?;
+        Ok((kept, answer, now.with_grades(grades)))
     }
 
     /// Opens an answer that was kept, as it was.
@@ -196,13 +209,13 @@ impl Desk {
     /// # Errors
     /// When there is none of that id, or the database fails.
     pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Trouble> {
-        let (kept, answer) = self.kept(id)?;
+        let (kept, answer, catalogue) = self.kept(id)?;
         Ok(AnswerSheet {
             id: Some(kept.id),
             asked_at: time_text(kept.entry.asked_at),
             stale: self.shop.revision()? != answer.shelf.revision,
             understood: None,
-            first: detail(&answer, 0, &self.shelf()?.catalogue, units),
+            first: detail(&answer, 0, &catalogue, units),
             view: view::answer::view(&answer, units),
         })
     }
@@ -212,9 +225,8 @@ impl Desk {
     /// # Errors
     /// When there is no such answer or candidate.
     pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Trouble> {
-        let (_, answer) = self.kept(id)?;
-        let shelf = self.shelf()?;
-        detail(&answer, index, &shelf.catalogue, units).ok_or_else(|| {
+        let (_, answer, catalogue) = self.kept(id)?;
+        detail(&answer, index, &catalogue, units).ok_or_else(|| {
             Trouble::new(
                 Kind::Absent,
                 "no such candidate",

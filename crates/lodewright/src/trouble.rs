@@ -55,7 +55,7 @@ pub struct Whereabouts {
     /// What would be right.
     pub hint: Option<String>,
     /// What is wrong with an imported file, line by line.
-    #[schema(value_type = Vec<Object>, required = false)]
+    #[schema(required = false)]
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub problems: Vec<Problem>,
     /// How the typed words were taken.

@@ -1,5 +1,8 @@
 //! Questions over the demo shelf, answered end to end.
 
+// Marked as a test so that helpers, too, may unwrap.
+#![cfg(test)]
+
 use std::sync::LazyLock;
 
 use advice::answer::{RuledOut, ShelfStamp, Verdict, WouldDo};

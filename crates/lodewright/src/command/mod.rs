@@ -130,11 +130,15 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
         None => Asking::Words(ask.words.join(" ")),
     };
     let (sheet, answer) = desk.ask(asking, ask.keep, units)?;
+    let empty = desk.shelf()?.items.is_empty();
     show(line, &sheet, |page| {
         if let Some(understood) = &sheet.understood {
             terminal::not_understood(page, understood);
         }
         terminal::answer(page, &sheet.view, ask.most);
+        if empty {
+            page.line("The shelf is empty: `lodewright shelf import` fills it, and --demo brings one to try.");
+        }
         if let Some(id) = &sheet.id {
             page.line(&format!("Kept on the desk as {id}."));
         }

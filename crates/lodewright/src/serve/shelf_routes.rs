@@ -171,7 +171,7 @@ impl FileParams {
 }
 
 /// Shows what an import of the file would change; changes nothing.
-#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Object), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Preview), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn preview(
     State(desk): State<Shared>,
     Params(params): Params<FileParams>,
@@ -189,7 +189,7 @@ pub async fn preview(
 }
 
 /// Imports the file: all of it, or nothing.
-#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Object), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Outcome), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn import(
     State(desk): State<Shared>,
     Params(params): Params<FileParams>,

@@ -1,5 +1,6 @@
 //! Text set to the width of the terminal.
 
+use std::ffi::OsStr;
 use std::io::IsTerminal;
 
 use advice::view::text::Run;
@@ -19,7 +20,7 @@ pub struct Page {
 impl Page {
     /// An empty page for standard output.
     pub fn new() -> Self {
-        let emphasis = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
+        let emphasis = emphasis(std::io::stdout().is_terminal(), std::env::var_os("NO_COLOR").as_deref());
         let told = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
         let width = told.unwrap_or_else(textwrap::termwidth);
         Self {
@@ -140,5 +141,69 @@ impl Page {
         } else {
             text.to_string()
         }
+    }
+}
+
+/// Whether text may be emphasised: on a terminal, unless `NO_COLOR` is set to anything.
+fn emphasis(terminal: bool, no_color: Option<&OsStr>) -> bool {
+    terminal && no_color.is_none_or(OsStr::is_empty)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn emphasis_is_for_terminals_whose_reader_wants_it() {
+        assert!(emphasis(true, None));
+        assert!(emphasis(true, Some(OsStr::new(""))));
+        assert!(!emphasis(true, Some(OsStr::new("1"))));
+        assert!(!emphasis(false, None));
+    }
+
+    #[test]
+    fn strong_runs_do_not_count_in_the_width() {
+        let mut page = Page {
+            text: String::new(),
+            width: 40,
+            emphasis: true,
+        };
+        let run = |text: &str, strong| Run {
+            text: text.into(),
+            strong,
+            em: false,
+        };
+        page.runs(
+            "",
+            &[
+                run("One disc of ", false),
+                run("15 mm", true),
+                run(" holds what was asked for", false),
+            ],
+            "",
+        );
+        assert_eq!(
+            page.text(),
+            "One disc of \u{1b}[1m15 mm\u{1b}[0m holds what was asked\nfor\n"
+        );
+    }
+
+    #[test]
+    fn notes_stand_under_their_rows() {
+        let mut page = Page {
+            text: String::new(),
+            width: 40,
+            emphasis: false,
+        };
+        let row = |code: &str, value: &str, note: &str| (vec![code.to_string(), value.to_string()], note.to_string());
+        page.noted_table(
+            &["code", "value"],
+            vec![row("a-1", "5 N", "one disc"), row("b", "10 N", "")],
+            &[1],
+        );
+        assert_eq!(
+            page.text(),
+            " code  value\n a-1     5 N\n      one disc\n b      10 N\n"
+        );
     }
 }

@@ -137,3 +137,9 @@ fn ladders_need_no_shelf_when_all_is_said() {
         .done();
     says(&stack, &["2 pieces", "8 pieces"]);
 }
+
+#[test]
+fn an_empty_shelf_is_told_with_a_way_on() {
+    let out = Folder::new().run(&["ask", "hold 2 kg"]).nothing();
+    says(&out, &["The shelf is empty", "shelf import", "--demo"]);
+}

@@ -7,6 +7,7 @@ use advice::view::text::{Reader, shape_word};
 use quantity::{Quantity, Units};
 use rusqlite::Connection;
 use serde::Serialize;
+use utoipa::ToSchema;
 
 use super::heading::{Column, Field};
 use super::interpret::{Interpreter, Row};
@@ -33,7 +34,7 @@ pub struct Options {
 }
 
 /// What became of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
     /// The code is not on the shelf yet.
@@ -47,7 +48,7 @@ pub enum State {
 }
 
 /// A line in a preview.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Sample {
     /// Line of the file.
     pub line: u32,
@@ -62,7 +63,7 @@ pub struct Sample {
 }
 
 /// What an import would do, and what is wrong with the file.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Preview {
     /// Lines below the headings.
     pub rows: usize,

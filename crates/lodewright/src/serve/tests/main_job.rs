@@ -219,3 +219,35 @@ async fn an_empty_shelf_is_said_to_be_empty() {
     assert_eq!(answer["candidates"], json!([]));
     assert_eq!(server.get("/api/shelf").await.good()["total"], 0);
 }
+
+/// A grade of the shop's own, by its typical remanence, T.
+fn own_grade(name: &str, br: f64) -> String {
+    let (least, most) = (br - 0.03, br + 0.03);
+    format!(
+        "[[grade]]\nname = \"{name}\"\nfamily = \"ndfeb\"\nbr_min = {least}\nbr_typical = {br}\nbr_max = {most}\n\
+         hcj_min = 960e3\nrecoil_permeability = 1.05\nalpha_br_per_k = -0.0012\nbeta_hcj_per_k = -0.006\n\
+         max_service_celsius = 80\nmin_service_celsius = -100\ncurie_celsius = 310\ndensity = 7500\nlinear = true\n\
+         source = \"measured\"\n"
+    )
+}
+
+#[tokio::test]
+async fn the_curve_of_a_kept_answer_stays_when_the_shop_changes_its_grades() {
+    let desk = Arc::new(Desk::new(Shop::in_memory().unwrap()));
+    let server = Server(app(desk.clone(), true));
+    desk.shop.set_own_grades(&own_grade("House", 1.30)).unwrap();
+    let list = "code,size,grade,price\na,15x5,House,0.5\n";
+    server
+        .send("POST", "/api/shelf/import?name=list.csv", list)
+        .await
+        .good();
+    let before = server.ask(HOLD).await;
+    let at = format!("/api/answers/{}/candidates/0", before["id"].as_str().unwrap());
+    let curve = server.get(&at).await.good();
+    assert_eq!(before["first"], curve);
+
+    desk.shop.set_own_grades(&own_grade("House", 1.10)).unwrap();
+    assert_eq!(server.get(&at).await.good(), curve);
+    let fresh = server.ask(HOLD).await;
+    assert_ne!(fresh["first"]["chart"]["mid"], curve["chart"]["mid"]);
+}
