@@ -57,7 +57,28 @@ pub enum Magnetised {
     Length,
 }
 
+/// Plus or minus on the sizes of a magnet that is made to size, m: common practice, no source.
+const MADE_WITHIN: f64 = 0.1e-3;
+
 impl Item {
+    /// A magnet that is not on the shelf, made to size through its thickness.
+    pub(crate) fn made(shape: Shape, grade: &str, coating: &str) -> Self {
+        Self {
+            code: String::new(),
+            name: String::new(),
+            shape,
+            magnetised: Magnetised::Thickness,
+            grade: grade.into(),
+            coating: coating.into(),
+            tolerance: Length(MADE_WITHIN),
+            mass: None,
+            stock: None,
+            prices: Vec::new(),
+            link: None,
+            note: None,
+        }
+    }
+
     /// The price of one piece when `pieces` are bought: the last break not above that number, or the first
     /// break where fewer are wanted than the shop sells. `None` for an item without a price.
     pub fn price_each(&self, pieces: u64) -> Option<Money> {

@@ -11,7 +11,7 @@ use crate::answer::Predicted;
 use crate::catalogue::Catalogue;
 use crate::check::{MOST_STACKED, QuestionError};
 use crate::hazards::mass_of;
-use crate::item::{Item, Magnetised};
+use crate::item::Item;
 use crate::predict::{Prediction, ROOM_CELSIUS};
 use request::half;
 
@@ -220,20 +220,7 @@ fn stacked_item<'a>(request: &LadderRequest, family: &'a [Item]) -> Result<&'a I
 
 /// A piece of that face made to a thickness, plated as usual.
 fn made(request: &LadderRequest, thickness: f64) -> Item {
-    Item {
-        code: String::new(),
-        name: String::new(),
-        shape: request.body.with_thickness(thickness),
-        magnetised: Magnetised::Thickness,
-        grade: request.grade.clone(),
-        coating: "Ni-Cu-Ni".into(),
-        tolerance: Length(0.1e-3),
-        mass: None,
-        stock: None,
-        prices: Vec::new(),
-        link: None,
-        note: None,
-    }
+    Item::made(request.body.with_thickness(thickness), &request.grade, "Ni-Cu-Ni")
 }
 
 fn price(item: &Item, stacked: u32, builds: u32) -> Option<Money> {

@@ -5,11 +5,10 @@ use std::f64::consts::FRAC_PI_2;
 use magnetics::coating::Coating;
 use magnetics::grade::{Family, GradeRow};
 use magnetics::{MU_0, Shape};
-use quantity::Length;
 use rayon::prelude::*;
 
 use crate::answer::{Best, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
-use crate::item::{Item, Magnetised};
+use crate::item::Item;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
 use crate::rules;
@@ -233,7 +232,7 @@ fn custom(search: &Search) -> Option<WouldDo> {
     };
     let beyond = |diameter: f64| [round_up(diameter / 2.0).max(LEAST_THICKNESS)];
     let propose = |diameter: f64, thickness: f64, breaks_limits: bool| {
-        let item = disc(diameter, thickness, grade, coating);
+        let item = Item::made(Shape::Disc { diameter, thickness }, &grade.name, &coating.name);
         let prediction = Prediction::new(&item, grade, coating, search.task, search.celsius);
         let low = search.sure_low(&prediction, 1)?;
         let broken = [search.item_rules(&prediction), search.build_rules(&prediction, 1)].concat();
@@ -277,23 +276,6 @@ fn round_up(size: f64) -> f64 {
 fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
     let all = move |k: u32| from + f64::from(k) * CUSTOM_STEP;
     (0..).map(all).take_while(move |size| *size <= to + rules::SIZE_SLACK)
-}
-
-fn disc(diameter: f64, thickness: f64, grade: &GradeRow, coating: &Coating) -> Item {
-    Item {
-        code: String::new(),
-        name: String::new(),
-        shape: Shape::Disc { diameter, thickness },
-        magnetised: Magnetised::Thickness,
-        grade: grade.name.clone(),
-        coating: coating.name.clone(),
-        tolerance: Length(0.1e-3),
-        mass: None,
-        stock: None,
-        prices: Vec::new(),
-        link: None,
-        note: None,
-    }
 }
 
 /// What no flat face of the strongest grade passes.
