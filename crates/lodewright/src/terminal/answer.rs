@@ -108,12 +108,12 @@ pub fn ladder(page: &mut Page, view: &LadderView) {
     page.blank();
     page.runs("", &view.lead, "");
     page.blank();
-    // A stack is made of one item all the way up, which the lead names.
-    let stacked = view.request.by == Rising::Count;
+    // Only the steps of a shelf are made of different items.
+    let of_shelf = view.request.by == Rising::Thickness;
     let row = |r: &RungView| {
         let dash = || "-".to_string();
         let mut row = vec![r.label.clone()];
-        if !stacked {
+        if of_shelf {
             row.push(r.detail.clone());
         }
         let numbers = [
@@ -144,7 +144,7 @@ pub fn ladder(page: &mut Page, view: &LadderView) {
         "gain per money",
         "",
     ];
-    let words: &[&str] = if stacked { &["step"] } else { &["step", "made of"] };
+    let words: &[&str] = if of_shelf { &["step", "made of"] } else { &["step"] };
     let headings = [words, &numbers].concat();
     let right: Vec<usize> = (words.len()..headings.len() - 1).collect();
     page.table(&headings, view.rungs.iter().map(row).collect(), &right);
