@@ -343,8 +343,11 @@ pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Unde
             trouble
         }
         (None, Some(missing)) => {
-            let article = if missing.label.starts_with("what ") { "" } else { "the " };
-            let detail = format!("the question does not say {article}{}", missing.label);
+            let detail = if missing.label.starts_with("what ") {
+                format!("the question does not say {}", missing.label)
+            } else {
+                format!("the {} is missing", missing.label)
+            };
             Trouble::new(Kind::Asked, "something is missing", detail)
                 .hint(format!("add it, such as {}", missing.example))
                 .field(missing.path.clone())
