@@ -8,7 +8,7 @@ use crate::answer::{Answer, Candidate, Verdict};
 use crate::question::{Need, Question};
 use crate::sentence::{self, Blank, Segment};
 use crate::view::cautions::{self, Caution};
-use crate::view::text::{Figure, Reader, Run, Runs, count, percent, runs, signed_percent};
+use crate::view::text::{Figure, Reader, Run, Runs, count, percent, signed_percent};
 use crate::view::wording::{Wording, cause_words};
 
 /// An answer in words and figures for one reader.
@@ -160,8 +160,6 @@ pub struct NearMissView {
 /// What would do.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct ShortfallView {
-    /// How far the shelf falls short.
-    pub lead: Vec<Run>,
     /// Ways out.
     pub would_do: Vec<Vec<Run>>,
     /// The limit that physics sets.
@@ -210,15 +208,6 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             })
             .collect(),
         shortfall: answer.shortfall.as_ref().map(|s| ShortfallView {
-            lead: runs(&s.best.as_ref().map_or_else(
-                || "No item on the shelf keeps within the limits.".to_string(),
-                |b| {
-                    format!(
-                        "The best within the limits surely reaches {} of the need.",
-                        percent(b.reaches)
-                    )
-                },
-            )),
             would_do: s.would_do.iter().map(|w| wording.would_do(w)).collect(),
             ceiling: wording.ceiling(s),
         }),

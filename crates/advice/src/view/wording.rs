@@ -107,6 +107,9 @@ impl Wording<'_> {
     /// The answer in a sentence or three.
     pub fn lead(&self, answer: &Answer) -> Runs {
         let need = self.need_text(&answer.assumed);
+        if answer.searched.items == 0 {
+            return runs(&format!("**The shelf is empty**: import a price list first. {need}"));
+        }
         let Some(best) = answer.candidates.first() else {
             return runs(&format!("{} {need}", self.nothing(answer.shortfall.as_ref())));
         };
@@ -124,12 +127,17 @@ impl Wording<'_> {
 
     fn nothing(&self, shortfall: Option<&Shortfall>) -> String {
         match shortfall.and_then(|s| s.best.as_ref()) {
-            Some(Best { item, build, band, .. }) => format!(
-                "**Nothing on the shelf will do.** The strongest within your limits, {} ({}), {}: {} of what you need.",
+            Some(Best {
+                item,
+                build,
+                band,
+                reaches,
+            }) => format!(
+                "**Nothing on the shelf will do.** The strongest within your limits, {} ({}), {}: surely {} of what you need.",
                 self.reader.title(item, *build),
                 item.code,
                 self.does(&self.value(band.mid)),
-                percent(band.mid / self.need.at_least)
+                percent(*reaches)
             ),
             None => "**Nothing on the shelf will do**: no item keeps within your limits.".into(),
         }

@@ -39,7 +39,6 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
     }
     if let Some(shortfall) = &view.shortfall {
         page.heading("What would do");
-        page.runs("", &shortfall.lead, "  ");
         for way in &shortfall.would_do {
             page.runs("- ", way, "  ");
         }
