@@ -145,12 +145,17 @@ impl Task {
     pub fn at_distance(self, x: f64) -> Task {
         match self {
             Task::Plate {
+                layers: [low, mid, high],
                 thickness,
                 usable,
                 friction,
-                ..
             } => Task::Plate {
-                layers: [x, x, x],
+                // Of the same kind, and so as uncertain for their thickness.
+                layers: if mid > 0.0 {
+                    [x * low / mid, x, x * high / mid]
+                } else {
+                    [x; 3]
+                },
                 thickness,
                 usable,
                 friction,

@@ -82,7 +82,11 @@ pub struct Share {
 impl Band {
     /// The chance that a piece reaches at least `need`, 0 to 1, from a normal distribution on either side of `mid`.
     pub fn chance_of_at_least(&self, need: f64) -> f64 {
-        let half = if need <= self.mid { self.mid - self.low } else { self.high - self.mid };
+        let half = if need <= self.mid {
+            self.mid - self.low
+        } else {
+            self.high - self.mid
+        };
         if half <= 0.0 {
             return if need <= self.mid { 1.0 } else { 0.0 };
         }
@@ -133,7 +137,12 @@ pub fn propagate(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Band {
         .collect();
     shares.sort_by(|a, b| b.share.total_cmp(&a.share));
     let low = mid - COVERAGE_FACTOR * down.sqrt();
-    Band { mid, low: if mid >= 0.0 { low.max(0.0) } else { low }, high: mid + COVERAGE_FACTOR * up.sqrt(), shares }
+    Band {
+        mid,
+        low: if mid >= 0.0 { low.max(0.0) } else { low },
+        high: mid + COVERAGE_FACTOR * up.sqrt(),
+        shares,
+    }
 }
 
 #[cfg(test)]
@@ -147,7 +156,10 @@ mod tests {
     /// Two independent rectangular inputs of half-widths 3 and 4 give a standard uncertainty of 5 / sqrt 3.
     #[test]
     fn a_sum_adds_in_quadrature() {
-        let inputs = [Input::plus_minus(Cause::Grade, 10.0, 3.0), Input::plus_minus(Cause::Gap, 20.0, 4.0)];
+        let inputs = [
+            Input::plus_minus(Cause::Grade, 10.0, 3.0),
+            Input::plus_minus(Cause::Gap, 20.0, 4.0),
+        ];
         let band = propagate(&inputs, |x| x[0] + x[1]);
         let half = COVERAGE_FACTOR * 5.0 / 3f64.sqrt();
         close(band.mid, 30.0, 1e-12);
@@ -191,7 +203,9 @@ mod tests {
 
     #[test]
     fn a_magnitude_does_not_fall_below_zero() {
-        let band = propagate(&[Input::new(Cause::Gap, 0.0, 1.0, 9.0)], |x| 1.0 / (1.0 + x[0] * x[0] * 9.0));
+        let band = propagate(&[Input::new(Cause::Gap, 0.0, 1.0, 9.0)], |x| {
+            1.0 / (1.0 + x[0] * x[0] * 9.0)
+        });
         assert!(band.low >= 0.0 && band.low <= band.mid && band.mid <= band.high);
     }
 

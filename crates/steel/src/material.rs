@@ -50,9 +50,9 @@ impl SteelTable {
     /// The steel of that name or alias, whatever its case.
     pub fn find(&self, name: &str) -> Option<&Steel> {
         let wanted = name.trim();
-        self.0.iter().find(|s| {
-            s.name.eq_ignore_ascii_case(wanted) || s.aliases.iter().any(|a| a.eq_ignore_ascii_case(wanted))
-        })
+        self.0
+            .iter()
+            .find(|s| s.name.eq_ignore_ascii_case(wanted) || s.aliases.iter().any(|a| a.eq_ignore_ascii_case(wanted)))
     }
 
     /// All steels in the order of the data.

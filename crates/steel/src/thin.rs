@@ -29,7 +29,10 @@ pub fn thin_plate(thick_pull: f64, pole_area: f64, pole_rim: f64, usable: f64, t
     let flux_density = (2.0 * MU_0 * thick_pull / pole_area).sqrt();
     let enough = flux_density * pole_area / (pole_rim * usable);
     let ratio = if enough > thickness { thickness / enough } else { 1.0 };
-    ThinPlate { factor: ratio * ratio, enough }
+    ThinPlate {
+        factor: ratio * ratio,
+        enough,
+    }
 }
 
 #[cfg(test)]
@@ -70,6 +73,12 @@ mod tests {
 
     #[test]
     fn no_pull_needs_no_steel() {
-        assert_eq!(thin_plate(0.0, 1e-4, 0.04, 1.6, 1e-3), ThinPlate { factor: 1.0, enough: 0.0 });
+        assert_eq!(
+            thin_plate(0.0, 1e-4, 0.04, 1.6, 1e-3),
+            ThinPlate {
+                factor: 1.0,
+                enough: 0.0
+            }
+        );
     }
 }

@@ -86,6 +86,8 @@ export interface Candidate {
   value: Shown;
   low: Shown;
   high: Shown;
+  /** The band in words: `39.8 to 49.4 N`. */
+  range: string;
   margin: string;
   chance: string;
   cost_each: string | null;

@@ -32,6 +32,7 @@ const answer: Answer = {
       value: shown(34, '34 N'),
       low: shown(28, '28 N'),
       high: shown(39, '39 N'),
+      range: '28 to 39 N',
       margin: '−5 %',
       chance: '80 % of pieces',
       cost_each: null,

@@ -4,10 +4,10 @@ import type { Answer, Candidate, Runs } from './contract';
 
 export const plain = (runs: Runs): string => runs.map(({ text }) => text).join('');
 
-function candidateLine({ title, code, value, low, high, cost_each, margin, stock, verdict }: Candidate): string {
+function candidateLine({ title, code, value, range, cost_each, margin, stock, verdict }: Candidate): string {
   const price = cost_each ? `, ${cost_each} each` : '';
   const sure = verdict === 'sure' ? '' : ', only in the middle of its band';
-  return `- ${title} (${code}): ${value.text}, band ${low.text} to ${high.text}, margin ${margin}${price}, ${stock}${sure}`;
+  return `- ${title} (${code}): ${value.text}, band ${range}, margin ${margin}${price}, ${stock}${sure}`;
 }
 
 /** The whole answer in words, for a letter. */

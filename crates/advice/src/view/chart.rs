@@ -147,9 +147,15 @@ fn chart_top(prediction: &Prediction, pieces: u32) -> f64 {
 /// The value of a build from contact to `end` metres.
 pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64, reader: &Reader) -> Chart {
     // Close points where the curve is steep.
-    let distances: Vec<f64> = (0..POINTS)
+    let mut distances: Vec<f64> = (0..POINTS)
         .map(|k| end * (k as f64 / (POINTS - 1) as f64).powf(1.6))
         .collect();
+    // The place asked is read off exactly.
+    let asked = prediction.task.distance();
+    if !distances.contains(&asked) && asked < end {
+        distances.push(asked);
+        distances.sort_by(f64::total_cmp);
+    }
     let bands: Vec<_> = distances
         .iter()
         .map(|&x| {
