@@ -2,8 +2,31 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
+use crate::far;
+
 /// A point closer to an edge than this share of the largest half side counts as on the edge.
 const ON_EDGE: f64 = 1e-13;
+
+/// B in tesla of a block with half sides `half` magnetised along z at 1 T, at `p` from its centre, near or far;
+/// `None` on an edge that bounds a pole face, where the field diverges.
+pub(crate) fn field(half: [f64; 3], p: [f64; 3]) -> Option<[f64; 3]> {
+    // The field is even in z and turns about in x and y, so one octant serves all.
+    let square = |v: [f64; 3]| v[0] * v[0] + v[1] * v[1] + v[2] * v[2];
+    let folded = p.map(f64::abs);
+    let [bx, by, bz] = if square(p) > far::BLOCK_REACH * far::BLOCK_REACH * square(half) {
+        far::block(half, folded)
+    } else {
+        flux_density(half, folded)?
+    };
+    let side = |c: f64| {
+        if c == 0.0 || p[2] == 0.0 {
+            0.0
+        } else {
+            c.signum() * p[2].signum()
+        }
+    };
+    Some([bx * side(p[0]), by * side(p[1]), bz])
+}
 
 /// B in tesla of a block with half sides `half` magnetised along z at 1 T, at a point `folded` into the first octant
 /// about its centre; `None` on an edge that bounds a pole face, where the field diverges.
@@ -11,7 +34,7 @@ const ON_EDGE: f64 = 1e-13;
 /// True B, inside as well as outside; on a side face the limit from outside.
 /// Source: corner sums as in Furlani, *Permanent Magnet and Electromechanical Devices*, 2001, chapter 4 (from memory, checked by
 /// two other models), with the logarithms and arc tangents of several corners joined so that no argument cancels.
-pub(crate) fn flux_density(half: [f64; 3], folded: [f64; 3]) -> Option<[f64; 3]> {
+fn flux_density(half: [f64; 3], folded: [f64; 3]) -> Option<[f64; 3]> {
     if on_edge(half, folded) {
         return None;
     }

@@ -1,0 +1,501 @@
+//! Bodies of any shape, placed anywhere, turned any way and magnetised along any direction.
+
+use std::f64::consts::PI;
+use std::sync::LazyLock;
+
+use thiserror::Error;
+
+use crate::MU_0;
+use crate::arc::{Arc, ArcPolarisation};
+use crate::body::{self, LARGEST_COORDINATE, within_reach};
+use crate::cylinder::Side;
+use crate::profile::Profile;
+use crate::quadrature::unit_rule;
+use crate::shape::{Shape, ShapeError};
+use crate::turned::Turned;
+use crate::vector::{Turn, Vector, add, length, scale, sub};
+use crate::{block, diametral, far};
+
+/// Bodies without multipoles go over to point dipoles at this many bounding radii.
+const GRID_REACH: f64 = 8.0;
+
+/// Largest length of a rotation vector, rad.
+const LARGEST_TURN: f64 = 1e3;
+
+static EIGHT: LazyLock<[(f64, f64); 8]> = LazyLock::new(unit_rule);
+
+/// What a body is made in the form of. The frame is the body's own: its axis is `z`, its middle the origin.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Solid {
+    /// A disc, ring, block or sphere.
+    Plain(Shape),
+    /// A profile turned about `z`; its own origin is the origin.
+    Turned(Profile),
+    /// A segment of a ring, its middle on `+x`, the origin on its axis.
+    Arc(Arc),
+}
+
+/// How a body is magnetised, in its own frame, T.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Polarisation {
+    /// Along one direction everywhere; along `z` only for turned profiles.
+    Along([f64; 3]),
+    /// Away from the axis everywhere; for arcs only.
+    Radial(f64),
+}
+
+/// Why a body cannot be placed.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum PlacedError {
+    /// The shape or the polarisation is out of range.
+    #[error(transparent)]
+    Shape(#[from] ShapeError),
+    /// A turned profile is magnetised across its axis.
+    #[error("a turned profile is magnetised along its axis only, got {polarisation:?} T")]
+    Across {
+        /// What was given, T.
+        polarisation: [f64; 3],
+    },
+    /// Only arcs are magnetised radially.
+    #[error("only an arc can be magnetised radially")]
+    Radial,
+    /// The centre is not a number or too far away.
+    #[error("centre must be within {LARGEST_COORDINATE} m of the origin, got {centre:?} m")]
+    Centre {
+        /// What was given, m.
+        centre: [f64; 3],
+    },
+    /// The rotation vector is not a number or too long.
+    #[error("rotation vector must be finite and no longer than {LARGEST_TURN} rad, got {rotation:?} rad")]
+    Rotation {
+        /// What was given, rad.
+        rotation: [f64; 3],
+    },
+}
+
+impl PlacedError {
+    /// What to do about it, for a person.
+    #[must_use]
+    pub fn hint(&self) -> &'static str {
+        match self {
+            Self::Shape(error) => error.hint(),
+            Self::Across { .. } => "give [0, 0, J]; the direction turns with the body",
+            Self::Radial => "give the polarisation as a vector",
+            Self::Centre { .. } => "check the unit: centres are read in metres here",
+            Self::Rotation { .. } => "the vector's direction is the axis, its length the angle in radians",
+        }
+    }
+}
+
+/// One magnet, anywhere and turned any way. Cheap to ask for its field; all values are checked when it is made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    solid: Solid,
+    polarisation: Polarisation,
+    centre: Vector,
+    turn: Turn,
+    /// What the field needs, prepared.
+    kind: Kind,
+    /// Centre of the bounding ball in the body's frame, and its radius, m.
+    ball: (Vector, f64),
+    /// Point dipoles for far away, where they serve: places and moments, T m³.
+    grid: Vec<(Vector, Vector)>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+enum Kind {
+    Cylinder {
+        outer: f64,
+        inner: f64,
+        half: f64,
+        along: Vector,
+    },
+    Block {
+        half: Vector,
+        along: Vector,
+    },
+    Sphere {
+        radius: f64,
+        along: Vector,
+    },
+    Turned {
+        body: Box<Turned>,
+        along: f64,
+    },
+    Arc {
+        arc: Arc,
+        along: ArcPolarisation,
+    },
+}
+
+impl Placed {
+    /// A body of that form and polarisation (in its own frame, turning with it), its origin at `centre` metres,
+    /// turned by the rotation vector `rotation`: axis times angle in radians.
+    ///
+    /// # Errors
+    /// [`PlacedError`] for the first thing that is out of range.
+    pub fn new(
+        solid: Solid,
+        polarisation: Polarisation,
+        centre: [f64; 3],
+        rotation: [f64; 3],
+    ) -> Result<Self, PlacedError> {
+        match &solid {
+            Solid::Plain(shape) => shape.validate()?,
+            Solid::Arc(arc) => arc.validate()?,
+            Solid::Turned(_) => {}
+        }
+        match polarisation {
+            Polarisation::Along(j) => j.iter().try_for_each(|&j| body::check_polarisation(j))?,
+            Polarisation::Radial(j) => body::check_polarisation(j)?,
+        }
+        if !within_reach(centre) {
+            return Err(PlacedError::Centre { centre });
+        }
+        if length(rotation) <= LARGEST_TURN {
+            Self::assembled(solid, polarisation, centre, Turn::about(rotation))
+        } else {
+            Err(PlacedError::Rotation { rotation })
+        }
+    }
+
+    fn assembled(solid: Solid, polarisation: Polarisation, centre: Vector, turn: Turn) -> Result<Self, PlacedError> {
+        let kind = prepared(&solid, polarisation)?;
+        let ball = match &solid {
+            Solid::Plain(Shape::Block {
+                length,
+                width,
+                thickness,
+            }) => ([0.0; 3], 0.5 * length.hypot(*width).hypot(*thickness)),
+            Solid::Plain(Shape::Sphere { diameter }) => ([0.0; 3], 0.5 * diameter),
+            Solid::Plain(shape) => ([0.0; 3], 0.5 * shape.widest().hypot(shape.height())),
+            Solid::Turned(_) => match &kind {
+                Kind::Turned { body, .. } => ([0.0, 0.0, body.middle()], body.reach()),
+                _ => ([0.0; 3], 0.0),
+            },
+            Solid::Arc(arc) => arc.ball(),
+        };
+        let grid = grid(&kind);
+        Ok(Self {
+            solid,
+            polarisation,
+            centre,
+            turn,
+            kind,
+            ball,
+            grid,
+        })
+    }
+
+    /// The form of the body.
+    #[must_use]
+    pub fn solid(&self) -> &Solid {
+        &self.solid
+    }
+
+    /// Its polarisation in its own frame.
+    #[must_use]
+    pub fn polarisation(&self) -> Polarisation {
+        self.polarisation
+    }
+
+    /// Its origin, m.
+    #[must_use]
+    pub fn centre(&self) -> [f64; 3] {
+        self.centre
+    }
+
+    /// Volume, m³.
+    #[must_use]
+    pub fn volume(&self) -> f64 {
+        match &self.solid {
+            Solid::Plain(shape) => shape.volume(),
+            Solid::Turned(profile) => profile.volume(),
+            Solid::Arc(arc) => arc.volume(),
+        }
+    }
+
+    /// Magnetic dipole moment, A m².
+    #[must_use]
+    pub fn moment(&self) -> [f64; 3] {
+        let local = match (self.polarisation, &self.solid) {
+            (Polarisation::Along(j), _) => scale(j, self.volume() / MU_0),
+            (Polarisation::Radial(j), Solid::Arc(arc)) => {
+                let mean = (0.5 * arc.angle).sin() / (0.5 * arc.angle);
+                [j * mean * arc.volume() / MU_0, 0.0, 0.0]
+            }
+            (Polarisation::Radial(_), _) => [0.0; 3],
+        };
+        self.turn.out(local)
+    }
+
+    /// Centre of a ball that holds the body and its radius, m.
+    #[must_use]
+    pub fn bounding_ball(&self) -> ([f64; 3], f64) {
+        (self.to_space(self.ball.0), self.ball.1)
+    }
+
+    /// Whether a point lies strictly inside; a point on the surface does not.
+    #[must_use]
+    pub fn contains(&self, point: [f64; 3]) -> bool {
+        self.contains_local(self.to_body(point))
+    }
+
+    pub(crate) fn to_body(&self, point: Vector) -> Vector {
+        self.turn.back(sub(point, self.centre))
+    }
+
+    pub(crate) fn to_space(&self, point: Vector) -> Vector {
+        add(self.turn.out(point), self.centre)
+    }
+
+    pub(crate) fn turn(&self) -> &Turn {
+        &self.turn
+    }
+
+    /// The mirror image in an ideal plate whose face is at `z = plate`: its charge is opposite, so polarisation along `z` stays.
+    pub(crate) fn mirrored(&self, plate: f64) -> Result<Self, PlacedError> {
+        let solid = match &self.solid {
+            Solid::Turned(profile) => Solid::Turned(profile.mirrored()),
+            other => other.clone(),
+        };
+        let polarisation = match self.polarisation {
+            Polarisation::Along([x, y, z]) => Polarisation::Along([-x, -y, z]),
+            Polarisation::Radial(j) => Polarisation::Radial(-j),
+        };
+        let [x, y, z] = self.centre;
+        Self::assembled(solid, polarisation, [x, y, 2.0 * plate - z], self.turn.mirrored())
+    }
+
+    fn contains_local(&self, p: Vector) -> bool {
+        match &self.kind {
+            Kind::Cylinder { outer, inner, half, .. } => {
+                let rho = p[0].hypot(p[1]);
+                p[2].abs() < *half && rho < *outer && (rho > *inner || *inner == 0.0)
+            }
+            Kind::Block { half, .. } => (0..3).all(|i| p[i].abs() < half[i]),
+            Kind::Sphere { radius, .. } => length(p) < *radius,
+            Kind::Turned { body, .. } => body.profile().contains(p[0].hypot(p[1]), p[2]),
+            Kind::Arc { arc, .. } => arc.contains(p),
+        }
+    }
+
+    /// `B` and `μ0 H` of this body alone, T; `None` on an edge, where they diverge.
+    pub(crate) fn fields(&self, point: Vector) -> Option<(Vector, Vector)> {
+        let p = self.to_body(point);
+        let (b, h) = self.local_fields(p)?;
+        Some((self.turn.out(b), self.turn.out(h)))
+    }
+
+    /// `B` of this body alone, T; `None` on an edge, where it diverges.
+    pub(crate) fn flux_density(&self, point: Vector) -> Option<Vector> {
+        self.fields(point).map(|(b, _)| b)
+    }
+
+    fn local_fields(&self, p: Vector) -> Option<(Vector, Vector)> {
+        let inside = self.contains_local(p);
+        if !self.grid.is_empty() && length(sub(p, self.ball.0)) > GRID_REACH * self.ball.1 {
+            let b = self.grid.iter().fold([0.0; 3], |sum, &(place, moment)| {
+                add(sum, far::any_dipole(moment, sub(p, place)))
+            });
+            return Some((b, b));
+        }
+        let within = |h: Vector, j: Vector| Some(if inside { (add(h, j), h) } else { (h, h) });
+        match &self.kind {
+            &Kind::Cylinder {
+                outer,
+                inner,
+                half,
+                along,
+            } => {
+                let axial = if along[2] == 0.0 {
+                    [0.0; 3]
+                } else {
+                    scale(body::turned(outer, inner, half, p)?, along[2])
+                };
+                let across = cylinder_across(outer, inner, half, [along[0], along[1]], p)?;
+                if inside {
+                    let b = add(add(axial, across), [along[0], along[1], 0.0]);
+                    Some((b, add(across, add(axial, [0.0, 0.0, -along[2]]))))
+                } else {
+                    let b = add(axial, across);
+                    Some((b, b))
+                }
+            }
+            &Kind::Block { half, along } => {
+                let mut b = [0.0; 3];
+                for (axis, j) in along.into_iter().enumerate() {
+                    if j != 0.0 {
+                        let from: [usize; 3] = std::array::from_fn(|i| (axis + 1 + i) % 3);
+                        let part = block::field(from.map(|i| half[i]), from.map(|i| p[i]))?;
+                        for (value, to) in part.into_iter().zip(from) {
+                            b[to] += j * value;
+                        }
+                    }
+                }
+                Some((b, if inside { sub(b, along) } else { b }))
+            }
+            &Kind::Sphere { radius, along } => {
+                if inside {
+                    within(scale(along, -1.0 / 3.0), along)
+                } else {
+                    let b = far::any_dipole(scale(along, 4.0 * PI / 3.0 * radius.powi(3)), p);
+                    Some((b, b))
+                }
+            }
+            Kind::Turned { body, along } => {
+                let rho = p[0].hypot(p[1]);
+                let (radial, axial) = body.field(rho, p[2])?;
+                let (cos, sin) = if rho == 0.0 {
+                    (0.0, 0.0)
+                } else {
+                    (p[0] / rho, p[1] / rho)
+                };
+                within(scale([radial * cos, radial * sin, axial], *along), [0.0, 0.0, *along])
+            }
+            Kind::Arc { arc, along } => {
+                let h = arc.field(*along, p)?;
+                let rho = p[0].hypot(p[1]);
+                let j = match *along {
+                    ArcPolarisation::Uniform(j) => j,
+                    ArcPolarisation::Radial(j) => [j * p[0] / rho, j * p[1] / rho, 0.0],
+                };
+                within(h, j)
+            }
+        }
+    }
+}
+
+/// `μ0 H` of a ring magnetised across its axis.
+fn cylinder_across(outer: f64, inner: f64, half: f64, j: [f64; 2], p: Vector) -> Option<Vector> {
+    let strength = j[0].hypot(j[1]);
+    if strength == 0.0 {
+        return Some([0.0; 3]);
+    }
+    let rho = p[0].hypot(p[1]);
+    let (cos, sin) = if rho == 0.0 {
+        (j[0] / strength, j[1] / strength)
+    } else {
+        (p[0] / rho, p[1] / rho)
+    };
+    let [mut radial, mut tangential, mut axial] = diametral::field(outer, half, rho, p[2], Side::Outer)?;
+    if inner > 0.0 {
+        let hole = diametral::field(inner, half, rho, p[2], Side::Inner)?;
+        radial -= hole[0];
+        tangential -= hole[1];
+        axial -= hole[2];
+    }
+    // Cosine and sine of the angle from the polarisation to the point, times its strength.
+    let (with, off) = (j[0] * cos + j[1] * sin, j[0] * sin - j[1] * cos);
+    let (radial, tangential) = (radial * with, tangential * off);
+    Some([
+        radial * cos - tangential * sin,
+        radial * sin + tangential * cos,
+        axial * with,
+    ])
+}
+
+fn prepared(solid: &Solid, polarisation: Polarisation) -> Result<Kind, PlacedError> {
+    if let (Solid::Arc(arc), Polarisation::Radial(j)) = (solid, polarisation) {
+        return Ok(Kind::Arc {
+            arc: *arc,
+            along: ArcPolarisation::Radial(j),
+        });
+    }
+    let Polarisation::Along(along) = polarisation else {
+        return Err(PlacedError::Radial);
+    };
+    Ok(match solid {
+        Solid::Plain(Shape::Disc { diameter, thickness }) => Kind::Cylinder {
+            outer: 0.5 * diameter,
+            inner: 0.0,
+            half: 0.5 * thickness,
+            along,
+        },
+        Solid::Plain(Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        }) => Kind::Cylinder {
+            outer: 0.5 * outer_diameter,
+            inner: 0.5 * inner_diameter,
+            half: 0.5 * thickness,
+            along,
+        },
+        Solid::Plain(Shape::Block {
+            length,
+            width,
+            thickness,
+        }) => Kind::Block {
+            half: [0.5 * length, 0.5 * width, 0.5 * thickness],
+            along,
+        },
+        Solid::Plain(Shape::Sphere { diameter }) => Kind::Sphere {
+            radius: 0.5 * diameter,
+            along,
+        },
+        Solid::Turned(profile) => {
+            if along[0] != 0.0 || along[1] != 0.0 {
+                return Err(PlacedError::Across { polarisation: along });
+            }
+            Kind::Turned {
+                body: Box::new(Turned::new(profile.clone())),
+                along: along[2],
+            }
+        }
+        Solid::Arc(arc) => Kind::Arc {
+            arc: *arc,
+            along: ArcPolarisation::Uniform(along),
+        },
+    })
+}
+
+/// Point dipoles at the nodes of a product rule over the volume, for bodies without multipoles of their own.
+fn grid(kind: &Kind) -> Vec<(Vector, Vector)> {
+    let (outer, inner, half) = match kind {
+        Kind::Cylinder { along, .. } if along[0] == 0.0 && along[1] == 0.0 => return Vec::new(),
+        &Kind::Cylinder { outer, inner, half, .. } => (outer, inner, half),
+        Kind::Arc { arc, .. } => {
+            let [inner, outer] = arc.radii();
+            (outer, inner, 0.5 * arc.thickness)
+        }
+        Kind::Block { .. } | Kind::Sphere { .. } | Kind::Turned { .. } => return Vec::new(),
+    };
+    // Angles and weights that sum to the opening: equal steps around a full turn, Gauss in three parts of an arc.
+    let angles: Vec<(f64, f64)> = match kind {
+        Kind::Arc { arc, .. } if !arc.closed() => (0..3)
+            .flat_map(|part| {
+                let step = arc.angle / 3.0;
+                EIGHT
+                    .iter()
+                    .map(move |&(t, weight)| (step * (t + f64::from(part) - 1.5), step * weight))
+            })
+            .collect(),
+        _ => (0..24).map(|k| (PI / 12.0 * (f64::from(k) + 0.5), PI / 12.0)).collect(),
+    };
+    let mut dipoles = Vec::with_capacity(64 * angles.len());
+    let (low, span) = (inner * inner, (outer - inner) * (outer + inner));
+    for &(t, wr) in EIGHT.iter() {
+        let r = (low + t * span).sqrt();
+        for &(phi, angle) in &angles {
+            for &(s, wz) in EIGHT.iter() {
+                let volume = wr * 0.5 * span * angle * wz * 2.0 * half;
+                let (sin, cos) = phi.sin_cos();
+                let j = match kind {
+                    Kind::Cylinder { along, .. }
+                    | Kind::Arc {
+                        along: ArcPolarisation::Uniform(along),
+                        ..
+                    } => *along,
+                    Kind::Arc {
+                        along: ArcPolarisation::Radial(j),
+                        ..
+                    } => [j * cos, j * sin, 0.0],
+                    _ => [0.0; 3],
+                };
+                dipoles.push(([r * cos, r * sin, half * (2.0 * s - 1.0)], scale(j, volume)));
+            }
+        }
+    }
+    dipoles
+}
