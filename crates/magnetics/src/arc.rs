@@ -96,6 +96,21 @@ impl Arc {
         ([middle, 0.0, 0.0], across.hypot(0.5 * self.thickness))
     }
 
+    /// Height of the lowest point when the body's axes rise by `up`.
+    pub(crate) fn lowest(&self, up: Vector) -> f64 {
+        let [inner, outer] = self.radii();
+        let span = 0.5 * self.angle.min(2.0 * PI);
+        let rise = |phi: f64| up[0] * phi.cos() + up[1] * phi.sin();
+        // The steepest way down, if the arc goes there, and both ends.
+        let steepest = (-up[1]).atan2(-up[0]);
+        let ways = [steepest.clamp(-span, span), -span, span].map(rise);
+        let least = ways
+            .into_iter()
+            .map(|rise| (rise * inner).min(rise * outer))
+            .fold(f64::INFINITY, f64::min);
+        least - 0.5 * self.thickness * up[2].abs()
+    }
+
     /// Whether the arc closes to a ring.
     pub(crate) fn closed(&self) -> bool {
         self.angle >= 2.0 * PI

@@ -9,18 +9,25 @@ use crate::MU_0;
 use crate::arc::{Arc, ArcPolarisation};
 use crate::body::{self, LARGEST_COORDINATE, within_reach};
 use crate::cylinder::Side;
+use crate::patch::Patch;
 use crate::profile::Profile;
 use crate::quadrature::unit_rule;
 use crate::shape::{Shape, ShapeError};
 use crate::turned::Turned;
 use crate::vector::{Turn, Vector, add, length, scale, sub};
-use crate::{block, diametral, far};
+use crate::{block, diametral, far, patch};
 
 /// Bodies without multipoles go over to point dipoles at this many bounding radii.
 const GRID_REACH: f64 = 8.0;
 
 /// Largest length of a rotation vector, rad.
 const LARGEST_TURN: f64 = 1e3;
+
+/// Points of a surface are looked at this share of the body's size within it when overlaps are sought.
+const OVERLAP: f64 = 1e-7;
+
+/// Steps along each side of a piece of surface when overlaps are sought.
+const SURVEY: i32 = 8;
 
 static EIGHT: LazyLock<[(f64, f64); 8]> = LazyLock::new(unit_rule);
 
@@ -267,6 +274,86 @@ impl Placed {
         Self::assembled(solid, polarisation, [x, y, 2.0 * plate - z], self.turn.mirrored())
     }
 
+    /// Height of the lowest point, m.
+    #[must_use]
+    pub fn bottom(&self) -> f64 {
+        let up = self.turn.upwards();
+        let across = up[0].hypot(up[1]);
+        let turned = |outline: &mut dyn Iterator<Item = [f64; 2]>| {
+            outline
+                .map(|[r, z]| z * up[2] - r * across)
+                .fold(f64::INFINITY, f64::min)
+        };
+        let below = match &self.kind {
+            &Kind::Cylinder { outer, half, .. } => turned(&mut [[outer, -half], [outer, half]].into_iter()),
+            Kind::Block { half, .. } => -(0..3).map(|i| half[i] * up[i].abs()).sum::<f64>(),
+            Kind::Sphere { radius, .. } => -radius,
+            Kind::Turned { body, .. } => turned(&mut body.profile().corners().iter().copied()),
+            Kind::Arc { arc, .. } => arc.lowest(up),
+        };
+        self.centre[2] + below
+    }
+
+    /// Whether the charge is not on the surface alone.
+    pub(crate) fn is_charged_within(&self) -> bool {
+        matches!(self.polarisation, Polarisation::Radial(_))
+    }
+
+    /// The charged pieces of the body, in its frame.
+    pub(crate) fn patches(&self) -> Vec<Patch> {
+        const TURN: [f64; 2] = [0.0, 2.0 * PI];
+        match &self.kind {
+            &Kind::Cylinder {
+                outer,
+                inner,
+                half,
+                along,
+            } => {
+                let outline = [[inner, -half], [outer, -half], [outer, half], [inner, half]];
+                patch::bands(&outline, TURN, ArcPolarisation::Uniform(along))
+            }
+            &Kind::Block { half, along } => patch::block(half, along),
+            &Kind::Sphere { radius, along } => patch::ball(radius, along),
+            Kind::Turned { body, along } => {
+                let along = ArcPolarisation::Uniform([0.0, 0.0, *along]);
+                patch::bands(body.profile().corners(), TURN, along)
+            }
+            Kind::Arc { arc, along } => patch::arc(arc, *along),
+        }
+    }
+
+    /// Whether two bodies share space: by points of the surface of each, just within it, that lie inside the other.
+    ///
+    /// Bodies that only touch do not.
+    #[must_use]
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let ((here, mine), (there, theirs)) = (self.bounding_ball(), other.bounding_ball());
+        if length(sub(here, there)) >= mine + theirs {
+            return false;
+        }
+        let reaches = |a: &Self, b: &Self| {
+            // Charged along every direction, so that every face has its piece.
+            let all = match a.solid {
+                Solid::Turned(_) => [0.0, 0.0, 1.0],
+                _ => [1.0; 3],
+            };
+            let inset = OVERLAP * a.ball.1;
+            let whole = Self::assembled(a.solid.clone(), Polarisation::Along(all), a.centre, a.turn);
+            let surface = whole.map(|whole| whole.patches()).unwrap_or_default();
+            surface.iter().any(|patch| {
+                (0..=SURVEY).any(|i| {
+                    (0..=SURVEY).any(|j| {
+                        let (place, _, outwards) =
+                            patch.at(f64::from(i) / f64::from(SURVEY), f64::from(j) / f64::from(SURVEY));
+                        let point = a.to_space(sub(place, scale(outwards, inset)));
+                        a.contains(point) && b.contains(point)
+                    })
+                })
+            })
+        };
+        reaches(self, other) || reaches(other, self)
+    }
+
     fn contains_local(&self, p: Vector) -> bool {
         match &self.kind {
             Kind::Cylinder { outer, inner, half, .. } => {
@@ -285,11 +372,6 @@ impl Placed {
         let p = self.to_body(point);
         let (b, h) = self.local_fields(p)?;
         Some((self.turn.out(b), self.turn.out(h)))
-    }
-
-    /// `B` of this body alone, T; `None` on an edge, where it diverges.
-    pub(crate) fn flux_density(&self, point: Vector) -> Option<Vector> {
-        self.fields(point).map(|(b, _)| b)
     }
 
     fn local_fields(&self, p: Vector) -> Option<(Vector, Vector)> {

@@ -58,6 +58,11 @@ impl Turn {
         }))
     }
 
+    /// The `z` components of the body's axes.
+    pub(crate) fn upwards(&self) -> Vector {
+        self.0[2]
+    }
+
     /// From the body's frame to space.
     #[inline]
     pub(crate) fn out(&self, v: Vector) -> Vector {
@@ -68,6 +73,11 @@ impl Turn {
     #[inline]
     pub(crate) fn back(&self, v: Vector) -> Vector {
         std::array::from_fn(|j| self.0[0][j] * v[0] + self.0[1][j] * v[1] + self.0[2][j] * v[2])
+    }
+
+    /// The turn of a frame whose `z` is this one's axis of that index, and whose other axes follow in order.
+    pub(crate) fn led_by(&self, axis: usize) -> Self {
+        Self(self.0.map(|row| std::array::from_fn(|j| row[(axis + 1 + j) % 3])))
     }
 
     /// The same turn seen in a mirror across `z`.
