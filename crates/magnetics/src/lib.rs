@@ -25,6 +25,8 @@
 
 pub mod arc;
 pub mod assembly;
+pub mod ballistic;
+pub mod batch;
 mod block;
 pub mod body;
 mod closed;

@@ -1,7 +1,7 @@
 //! Bodies of any shape, placed anywhere, turned any way and magnetised along any direction.
 
 use std::f64::consts::PI;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 use thiserror::Error;
 
@@ -105,8 +105,8 @@ pub struct Placed {
     kind: Kind,
     /// Centre of the bounding ball in the body's frame, and its radius, m.
     ball: (Vector, f64),
-    /// Point dipoles for far away, where they serve: places and moments, T m³.
-    grid: Vec<(Vector, Vector)>,
+    /// Point dipoles for far away, where they serve: places and moments, T m³; made when first asked for.
+    grid: OnceLock<Vec<(Vector, Vector)>>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -182,7 +182,6 @@ impl Placed {
             },
             Solid::Arc(arc) => arc.ball(),
         };
-        let grid = grid(&kind);
         Ok(Self {
             solid,
             polarisation,
@@ -190,7 +189,7 @@ impl Placed {
             turn,
             kind,
             ball,
-            grid,
+            grid: OnceLock::new(),
         })
     }
 
@@ -301,25 +300,7 @@ impl Placed {
 
     /// The charged pieces of the body, in its frame.
     pub(crate) fn patches(&self) -> Vec<Patch> {
-        const TURN: [f64; 2] = [0.0, 2.0 * PI];
-        match &self.kind {
-            &Kind::Cylinder {
-                outer,
-                inner,
-                half,
-                along,
-            } => {
-                let outline = [[inner, -half], [outer, -half], [outer, half], [inner, half]];
-                patch::bands(&outline, TURN, ArcPolarisation::Uniform(along))
-            }
-            &Kind::Block { half, along } => patch::block(half, along),
-            &Kind::Sphere { radius, along } => patch::ball(radius, along),
-            Kind::Turned { body, along } => {
-                let along = ArcPolarisation::Uniform([0.0, 0.0, *along]);
-                patch::bands(body.profile().corners(), TURN, along)
-            }
-            Kind::Arc { arc, along } => patch::arc(arc, *along),
-        }
+        self.kind.patches()
     }
 
     /// Whether two bodies share space: by points of the surface of each, just within it, that lie inside the other.
@@ -338,7 +319,7 @@ impl Placed {
                 _ => [1.0; 3],
             };
             let inset = OVERLAP * a.ball.1;
-            let whole = Self::assembled(a.solid.clone(), Polarisation::Along(all), a.centre, a.turn);
+            let whole = prepared(&a.solid, Polarisation::Along(all));
             let surface = whole.map(|whole| whole.patches()).unwrap_or_default();
             surface.iter().any(|patch| {
                 (0..=SURVEY).any(|i| {
@@ -376,8 +357,9 @@ impl Placed {
 
     fn local_fields(&self, p: Vector) -> Option<(Vector, Vector)> {
         let inside = self.contains_local(p);
-        if !self.grid.is_empty() && length(sub(p, self.ball.0)) > GRID_REACH * self.ball.1 {
-            let b = self.grid.iter().fold([0.0; 3], |sum, &(place, moment)| {
+        if self.kind.wants_grid() && length(sub(p, self.ball.0)) > GRID_REACH * self.ball.1 {
+            let grid = self.grid.get_or_init(|| grid(&self.kind));
+            let b = grid.iter().fold([0.0; 3], |sum, &(place, moment)| {
                 add(sum, far::any_dipole(moment, sub(p, place)))
             });
             return Some((b, b));
@@ -444,6 +426,40 @@ impl Placed {
                 };
                 within(h, j)
             }
+        }
+    }
+}
+
+impl Kind {
+    /// Whether point dipoles serve far away; the others have forms of their own that keep their digits.
+    fn wants_grid(&self) -> bool {
+        match self {
+            Self::Cylinder { along, .. } => along[0] != 0.0 || along[1] != 0.0,
+            Self::Arc { .. } => true,
+            Self::Block { .. } | Self::Sphere { .. } | Self::Turned { .. } => false,
+        }
+    }
+
+    /// The charged pieces of the body, in its frame.
+    fn patches(&self) -> Vec<Patch> {
+        const TURN: [f64; 2] = [0.0, 2.0 * PI];
+        match self {
+            &Self::Cylinder {
+                outer,
+                inner,
+                half,
+                along,
+            } => {
+                let outline = [[inner, -half], [outer, -half], [outer, half], [inner, half]];
+                patch::bands(&outline, TURN, ArcPolarisation::Uniform(along))
+            }
+            &Self::Block { half, along } => patch::block(half, along),
+            &Self::Sphere { radius, along } => patch::ball(radius, along),
+            Self::Turned { body, along } => {
+                let along = ArcPolarisation::Uniform([0.0, 0.0, *along]);
+                patch::bands(body.profile().corners(), TURN, along)
+            }
+            Self::Arc { arc, along } => patch::arc(arc, *along),
         }
     }
 }
@@ -535,7 +551,6 @@ fn prepared(solid: &Solid, polarisation: Polarisation) -> Result<Kind, PlacedErr
 /// Point dipoles at the nodes of a product rule over the volume, for bodies without multipoles of their own.
 fn grid(kind: &Kind) -> Vec<(Vector, Vector)> {
     let (outer, inner, half) = match kind {
-        Kind::Cylinder { along, .. } if along[0] == 0.0 && along[1] == 0.0 => return Vec::new(),
         &Kind::Cylinder { outer, inner, half, .. } => (outer, inner, half),
         Kind::Arc { arc, .. } => {
             let [inner, outer] = arc.radii();

@@ -7,7 +7,7 @@ use thiserror::Error;
 use crate::shape::{LARGEST_SIZE, SMALLEST_SIZE};
 
 /// Most corners of a profile.
-pub const MOST_CORNERS: usize = 500;
+pub const MOST_CORNERS: usize = 100;
 
 /// Corners off the line of their neighbours by less than this share of the profile's size are left out.
 const STRAIGHT: f64 = 1e-12;

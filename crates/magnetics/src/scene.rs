@@ -3,6 +3,8 @@
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
+use rayon::prelude::*;
+
 use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::body::{LARGEST_COORDINATE, within_reach};
@@ -11,6 +13,9 @@ use crate::quadrature::unit_rule;
 use crate::vector::{Vector, add, scale};
 
 static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(unit_rule);
+
+/// Points times bodies from which sharing them among cores is worth its cost.
+const WORTH_SHARING: usize = 4096;
 
 /// Points around each circle of the mean over a round element.
 const AROUND: usize = 32;
@@ -63,6 +68,23 @@ impl Scene {
     /// As [`Self::flux_density`].
     pub fn field_strength(&self, point: [f64; 3]) -> Result<[f64; 3], FieldError> {
         Ok(scale(self.both(point)?.1, 1.0 / MU_0))
+    }
+
+    /// A quantity at each point, on all cores where there are many; the first point without a value stops it, with its index.
+    ///
+    /// # Errors
+    /// Index and [`FieldError`] of a point without a value, the first of them.
+    pub fn at_all<T: Send>(
+        &self,
+        points: &[[f64; 3]],
+        quantity: impl Fn(&Self, [f64; 3]) -> Result<T, FieldError> + Sync,
+    ) -> Result<Vec<T>, (usize, FieldError)> {
+        let one = |(index, &point): (usize, &Vector)| quantity(self, point).map_err(|error| (index, error));
+        if points.len() * self.0.len().max(1) < WORTH_SHARING {
+            points.iter().enumerate().map(one).collect()
+        } else {
+            points.par_iter().enumerate().map(one).collect()
+        }
     }
 
     fn both(&self, point: Vector) -> Result<(Vector, Vector), FieldError> {
