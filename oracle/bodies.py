@@ -157,7 +157,7 @@ def main():
     ]
     for body, outline in outlines:
         for rho, z, tol in [
-            (0, 4.5, 1e-10), (0, 12, 1e-10), (3, 5.5, 1e-10), (8.5, 1, 1e-10), (4, 1.5, 1e-10), (12, -3, 1e-10), (7, -4.5, 1e-10), (1, 0.5, 1e-10),
+            (0, 4.5, 1e-10), (0, 12, 1e-10), (3, 5.5, 1e-10), (8.5, 1, 1e-10), (4, 1.5, 1e-10), (12, -3, 1e-10), (7, -4.5, 1e-10), (1, 1.25, 1e-10),
             (40, 30, 1e-10), (70, 60, 1e-10), (8000, 6000, 1e-8),
         ]:
             v = turned_by_loops(outline, rho, z)
@@ -166,8 +166,8 @@ def main():
         for r, z in outline:
             r, z = float(r), float(z)
             if r > 0:
-                v = turned_by_loops(outline, r + 0.0006, z + 0.0008)
-                show(body, [r + 0.0006, 0, z + 0.0008], [v[0], 0, v[1]], 1e-8)
+                v = turned_by_loops(outline, r + 0.0008, z + 0.0006)
+                show(body, [r + 0.0008, 0, z + 0.0006], [v[0], 0, v[1]], 1e-8)
 
     across = {"shape": "disc", "diameter_mm": 10, "thickness_mm": 10, "polarisation_T": [1, 0, 0]}
     for p, tol in [

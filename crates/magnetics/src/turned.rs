@@ -14,7 +14,7 @@ use crate::quadrature::{graded, unit_rule};
 const ON_RIM: f64 = 1e-13;
 
 /// A point closer to a conical face than this share of the body's size is taken this far off, on the outer side.
-const ON_CONE: f64 = 1e-10;
+const ON_CONE: f64 = 1e-11;
 
 /// A turned profile prepared for its field.
 #[derive(Clone, Debug, PartialEq)]
@@ -179,20 +179,27 @@ fn cone(a: [f64; 2], b: [f64; 2], rho: f64, z: f64) -> (f64, f64) {
     let u = [b[0] - a[0], b[1] - a[1]];
     let side = u[0].hypot(u[1]);
     let along = ((rho - a[0]) * u[0] + (z - a[1]) * u[1]) / (side * side);
+    // Counted from the nearest place, so that close to the face no digits of the distance are lost.
+    let nearest = along.clamp(0.0, 1.0);
+    let off = [rho - a[0] - nearest * u[0], z - a[1] - nearest * u[1]];
     let distance = |from: f64, to: f64| {
-        let t = along.clamp(from, to);
-        (rho - a[0] - t * u[0]).hypot(z - a[1] - t * u[1]) / side
+        let t = (along - nearest).clamp(from, to);
+        (off[0] - t * u[0]).hypot(off[1] - t * u[1]) / side
     };
-    let [radial, axial] = graded(0.0, 1.0, &distance, &mut |t| {
-        let (r, w) = (a[0] + t * u[0], z - a[1] - t * u[1]);
-        let (sum, apart) = (rho + r, rho - r);
+    let mut ring = |t: f64| {
+        let (apart, w) = (off[0] - t * u[0], off[1] - t * u[1]);
+        let r = rho - apart;
+        let sum = rho + r;
         let far2 = sum * sum + w * w;
         let near2 = apart * apart + w * w;
         let kc2 = near2 / far2;
         let [radial, axial] = cel_lanes([kc2.sqrt(); 2], [kc2; 2], [sum, 1.0], [apart, 1.0]);
         let scale = r / (PI * far2 * far2.sqrt());
         [scale * radial, scale * w * axial]
-    });
+    };
+    let below = graded(-nearest, 0.0, &distance, &mut ring);
+    let above = graded(0.0, 1.0 - nearest, &distance, &mut ring);
+    let (radial, axial) = (below[0] + above[0], below[1] + above[1]);
     // n_z ds = -u_r dt on the outer side of a counter-clockwise outline.
     (-u[0] * radial, -u[0] * axial)
 }
