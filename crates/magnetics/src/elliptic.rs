@@ -5,6 +5,8 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use crate::number::Number;
+
 /// The loop ends when the two means agree to this share; convergence is quadratic,
 /// so the result is then good to its square.
 const MEANS_AGREE: f64 = 1e-8;
@@ -76,6 +78,43 @@ fn iterate<const N: usize>(kc: [f64; N], mut p: [f64; N], mut a: [f64; N], mut b
         }
     }
     std::array::from_fn(|i| FRAC_PI_2 * (b[i] + a[i] * mean[i]) / (mean[i] * (mean[i] + p[i])))
+}
+
+/// `cel(kc, 1, 1, -1)` and `cel(kc, γ², 1, γ)` for two moduli at once, as the two ends of a cylinder need them.
+///
+/// The means belong to the modulus alone, so both integrals share them; with `p = 1` the parameter stays equal to the mean.
+#[inline(always)]
+pub(crate) fn cel_ends<T: Number>(kc: [T; 2], gamma: T) -> [(T, T); 2] {
+    let one = T::every(1.0);
+    let (mut k, mut product, mut mean) = (kc, kc, [one; 2]);
+    let (mut first, mut second) = ([(one, -one); 2], [(one, T::choose(gamma, one, -one)); 2]);
+    let mut p = [gamma.abs(); 2];
+    for _ in 0..MOST_STEPS {
+        let mut apart = false;
+        for i in 0..2 {
+            let (a, b) = first[i];
+            first[i] = (a + b / mean[i], (b + a * k[i]) * 2.0);
+            let (a, b) = second[i];
+            let inverse = one / p[i];
+            let g = product[i] * inverse;
+            second[i] = (a + b * inverse, (b + a * g) * 2.0);
+            p[i] = p[i] + g;
+            let before = mean[i];
+            mean[i] = before + k[i];
+            apart |= T::any_positive((before - k[i]).abs() - before * MEANS_AGREE);
+        }
+        if !apart {
+            break;
+        }
+        for i in 0..2 {
+            k[i] = product[i].sqrt() * 2.0;
+            product[i] = k[i] * mean[i];
+        }
+    }
+    [0, 1].map(|i| {
+        let end = |(a, b): (T, T), p: T| (b + a * mean[i]) * FRAC_PI_2 / (mean[i] * (mean[i] + p));
+        (end(first[i], mean[i]), end(second[i], p[i]))
+    })
 }
 
 /// Complete elliptic integral of the first kind, `K(m) = ∫₀^{π/2} dt / √(1 - m sin²t)`.

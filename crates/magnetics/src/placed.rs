@@ -109,8 +109,9 @@ pub struct Placed {
     grid: OnceLock<Vec<(Vector, Vector)>>,
 }
 
+/// What the field of a body needs.
 #[derive(Clone, Debug, PartialEq)]
-enum Kind {
+pub(crate) enum Kind {
     Cylinder {
         outer: f64,
         inner: f64,
@@ -333,6 +334,10 @@ impl Placed {
             })
         };
         reaches(self, other) || reaches(other, self)
+    }
+
+    pub(crate) fn kind(&self) -> &Kind {
+        &self.kind
     }
 
     fn contains_local(&self, p: Vector) -> bool {

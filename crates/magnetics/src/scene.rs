@@ -8,6 +8,7 @@ use rayon::prelude::*;
 use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::body::{LARGEST_COORDINATE, within_reach};
+use crate::many;
 use crate::placed::Placed;
 use crate::quadrature::unit_rule;
 use crate::vector::{Vector, add, scale};
@@ -16,6 +17,9 @@ static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(unit_rule);
 
 /// Points times bodies from which sharing them among cores is worth its cost.
 const WORTH_SHARING: usize = 4096;
+
+/// Points that one core takes at a time.
+const CHUNK: usize = 1024;
 
 /// Points around each circle of the mean over a round element.
 const AROUND: usize = 32;
@@ -85,6 +89,43 @@ impl Scene {
         } else {
             points.par_iter().enumerate().map(one).collect()
         }
+    }
+
+    /// Flux density B at each point, T, as [`Self::flux_density`] gives it, on the vector units of the processor and on all cores.
+    ///
+    /// # Errors
+    /// Index and [`FieldError`] of the first point without a value.
+    pub fn flux_densities(&self, points: &[[f64; 3]]) -> Result<Vec<[f64; 3]>, (usize, FieldError)> {
+        let mut sums = vec![[0.0; 3]; points.len()];
+        let share = |(chunk, (points, sums)): (usize, (&[Vector], &mut [Vector]))| {
+            let first = chunk * CHUNK;
+            if let Some(index) = points.iter().position(|&point| !within_reach(point)) {
+                let point = points.get(index).copied().unwrap_or_default();
+                return Err((first + index, FieldError::Point { point }));
+            }
+            for (body, placed) in self.0.iter().enumerate() {
+                many::add_flux_densities(placed, points, sums).map_err(|index| {
+                    let point = points.get(index).copied().unwrap_or_default();
+                    (first + index, FieldError::OnEdge { body, point })
+                })?;
+            }
+            Ok(())
+        };
+        if points.len() * self.0.len().max(1) < WORTH_SHARING {
+            points
+                .chunks(CHUNK)
+                .zip(sums.chunks_mut(CHUNK))
+                .enumerate()
+                .try_for_each(share)?;
+        } else {
+            points
+                .par_chunks(CHUNK)
+                .zip(sums.par_chunks_mut(CHUNK))
+                .enumerate()
+                .map(share)
+                .collect::<Result<(), _>>()?;
+        }
+        Ok(sums)
     }
 
     fn both(&self, point: Vector) -> Result<(Vector, Vector), FieldError> {

@@ -279,3 +279,53 @@ fn what_cannot_be_is_refused() {
     );
     assert!(disc.flux_density([0.005, 0.0, 0.005]).is_err());
 }
+
+/// Many points together are the same points one by one, also in special places.
+#[test]
+fn points_together_are_points_one_by_one() {
+    let mut points: Vec<V> = (0..3000)
+        .map(|i| {
+            let t = f64::from(i);
+            [
+                (t * 0.618).fract() - 0.5,
+                (t * 0.414).fract() - 0.5,
+                (t * 0.732).fract() - 0.5,
+            ]
+            .map(|c| c * 0.04)
+        })
+        .collect();
+    points.extend((0..50).map(|i| [0.0, 0.0, 0.001 * f64::from(i)]));
+    points.extend((0..50).map(|i| [0.006, 0.0, 0.0031 * f64::from(i)]));
+    points.extend((0..50).map(|i| [0.006, 0.001 * f64::from(i), 0.002 + 1e-9]));
+    points.extend((0..50).map(|i| [0.003, 0.0007 * f64::from(i), 0.002]));
+    points.extend((0..50).map(|i| [0.1 * f64::from(i), 0.02, 0.03]));
+    for (solid, polarisation) in solids() {
+        for polarisation in [polarisation, Polarisation::Along([0.0, 0.0, -1.2])] {
+            let Ok(body) = Placed::new(solid.clone(), polarisation, [0.0; 3], [0.0; 3]) else {
+                continue;
+            };
+            let scene = Scene::new(vec![body]);
+            let good: Vec<V> = points
+                .iter()
+                .copied()
+                .filter(|&p| scene.flux_density(p).is_ok())
+                .collect();
+            for (point, b) in good.iter().zip(scene.flux_densities(&good).expect("all good")) {
+                let one = scene.flux_density(*point).expect("good");
+                assert!(
+                    length(sub(b, one)) <= 2e-13 * length(one).max(1e-3),
+                    "{solid:?} {point:?}: {b:?} {one:?}"
+                );
+            }
+        }
+    }
+    let disc = scene(
+        &Solid::Plain(DISC),
+        Polarisation::Along([0.0, 0.0, 1.0]),
+        [0.0; 3],
+        [0.0; 3],
+    );
+    let mut points = vec![[0.01, 0.0, 0.0]; 5000];
+    points[4321] = [0.005, 0.0, 0.005];
+    assert!(matches!(disc.flux_densities(&points), Err((4321, _))));
+}

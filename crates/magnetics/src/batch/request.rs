@@ -16,12 +16,14 @@ const WANTS: &str = "B, H, mean_B, force, plate_pull or demagnetising_factor";
 pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
     let line = Place::line(value).object()?;
     match line.word("want")? {
-        "B" => fields(&line, "B_T", &[], |scene, point| scene.flux_density(point)),
-        "H" => fields(&line, "H_A_per_m", &[], |scene, point| scene.field_strength(point)),
+        "B" => fields(&line, "B_T", &[], Scene::flux_densities),
+        "H" => fields(&line, "H_A_per_m", &[], |scene, points| {
+            scene.at_all(points, Scene::field_strength)
+        }),
         "mean_B" => {
             let element = element(&line)?;
-            fields(&line, "B_T", &["element"], move |scene, point| {
-                scene.mean_flux_density(point, element)
+            fields(&line, "B_T", &["element"], |scene, points| {
+                scene.at_all(points, |scene, point| scene.mean_flux_density(point, element))
             })
         }
         "force" => force(&line),
@@ -40,7 +42,7 @@ fn fields(
     line: &Object,
     name: &str,
     more: &[&str],
-    field: impl Fn(&Scene, [f64; 3]) -> Result<[f64; 3], FieldError> + Sync,
+    field: impl FnOnce(&Scene, &[[f64; 3]]) -> Result<Vec<[f64; 3]>, (usize, FieldError)>,
 ) -> Result<Map<String, Value>, LineError> {
     let keys: Vec<&str> = ["id", "want", "bodies", "points_mm"]
         .iter()
@@ -66,9 +68,8 @@ fn fields(
             }
         })
         .collect();
-    let vectors = scene
-        .at_all(&points?, field)
-        .map_err(|(index, error)| at_point(format!("{}/{index}", place.path), &error))?;
+    let vectors =
+        field(&scene, &points?).map_err(|(index, error)| at_point(format!("{}/{index}", place.path), &error))?;
     let mut answer = Map::new();
     answer.insert(name.into(), json!(vectors));
     warn(&mut answer, &scene);
