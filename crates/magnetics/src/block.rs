@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::far;
-use crate::number::Number;
+use crate::number::{Number, two};
 
 /// A point closer to an edge than this share of the largest half side counts as on the edge.
 pub(crate) const ON_EDGE: f64 = 1e-13;
@@ -52,19 +52,28 @@ pub(crate) fn smooth<T: Number>(half: [f64; 3], [x, y, z]: [T; 3]) -> [T; 3] {
     let v = [y - half[1], y + half[1]];
     // Index 0 is the top face, index 1 the bottom one; a folded point is above the bottom one.
     let w = [z - half[2], z + half[2]];
-    let (u2, v2, w2) = (u.map(|c| c * c), v.map(|c| c * c), w.map(|c| c * c));
+    let (u2, v2, w2) = (two(u, |c| c * c), two(v, |c| c * c), two(w, |c| c * c));
     // By face and by the ends of x: the distances to the corners at the near and the far end of y; and the other way about.
-    let along_y = w2.map(|w2| u2.map(|u2| v2.map(|v2| (u2 + v2 + w2).sqrt())));
-    let along_x = along_y.map(|[[a, b], [c, d]]| [[a, c], [b, d]]);
-    let log_x = logarithm(v, along_y, w2.map(|w2| u2.map(|u2| u2 + w2)));
-    let log_y = logarithm(u, along_x, w2.map(|w2| v2.map(|v2| v2 + w2)));
-    let [top, bottom] = [0, 1].map(|face| solid_angle(half, u, v, w[face].abs(), along_y[face]));
+    let along_y = [distances(u2, v2, w2[0]), distances(u2, v2, w2[1])];
+    let along_x = two(along_y, |[[a, b], [c, d]]| [[a, c], [b, d]]);
+    let log_x = logarithm(v, along_y, two(w2, |w2| two(u2, |u2| u2 + w2)));
+    let log_y = logarithm(u, along_x, two(w2, |w2| two(v2, |v2| v2 + w2)));
+    let top = solid_angle(half, u, v, w[0].abs(), along_y[0]);
+    let bottom = solid_angle(half, u, v, w[1].abs(), along_y[1]);
     let none = T::every(0.0);
-    let inside = [u[0], v[0], w[0]]
-        .into_iter()
-        .fold(T::every(1.0), |inside, beyond| T::choose(beyond, none, inside));
+    let inside = T::choose(u[0], none, T::choose(v[0], none, T::choose(w[0], none, T::every(1.0))));
     let angle = T::choose(w[0], top, -top) - bottom;
     [log_x * (0.25 / PI), log_y * (0.25 / PI), angle * (0.25 / PI) + inside]
+}
+
+/// Distances to the corners of a face, from the squares of the coordinates.
+#[inline(always)]
+fn distances<T: Number>(u2: [T; 2], v2: [T; 2], w2: T) -> [[T; 2]; 2] {
+    let to = |a: T, b: T| (a + b + w2).sqrt();
+    [
+        [to(u2[0], v2[0]), to(u2[0], v2[1])],
+        [to(u2[1], v2[0]), to(u2[1], v2[1])],
+    ]
 }
 
 /// The logarithm of the corner terms `r + t` for the two ends `t` of one side, by face and by the ends of the other side.
@@ -72,8 +81,8 @@ pub(crate) fn smooth<T: Number>(half: [f64; 3], [x, y, z]: [T; 3]) -> [T; 3] {
 /// `across` is `r² - t²`; where the near end is negative, `r + t` is `across / (r - t)`, which does not cancel.
 #[inline(always)]
 fn logarithm<T: Number>(t: [T; 2], r: [[[T; 2]; 2]; 2], across: [[T; 2]; 2]) -> T {
-    let near = r.map(|face| face.map(|[near, _]| near + t[0].abs()));
-    let far = r.map(|face| face.map(|[_, far]| far + t[1]));
+    let near = two(r, |face| two(face, |[near, _]| near + t[0].abs()));
+    let far = two(r, |face| two(face, |[_, far]| far + t[1]));
     // Terms of the far end of the top face and of the near end of the bottom one against the others.
     let odd = |terms: [[T; 2]; 2]| terms[0][1] * terms[1][0];
     let even = |terms: [[T; 2]; 2]| terms[0][0] * terms[1][1];

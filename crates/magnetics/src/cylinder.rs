@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::elliptic::{cel_ends, cel_lanes};
-use crate::number::Number;
+use crate::number::{Number, two};
 
 /// Which limit is taken on the curved side, where B along the axis jumps.
 #[derive(Clone, Copy, PartialEq)]
@@ -60,7 +60,7 @@ pub(crate) fn smooth<T: Number>(radius: f64, half: f64, rho: T, z: T) -> (T, T) 
     let (bottom, top) = (z + half, z - half);
     let (sum, outside) = (rho + radius, -rho + radius);
     let (sum2, outside2) = (sum * sum, outside * outside);
-    let reach = [bottom, top].map(|w| (w * w + sum2).sqrt());
+    let reach = two([bottom, top], |w| (w * w + sum2).sqrt());
     let modulus = |w: T, reach: T| (w * w + outside2).sqrt() / reach;
     let [(c_bottom, d_bottom), (c_top, d_top)] =
         cel_ends([modulus(bottom, reach[0]), modulus(top, reach[1])], outside / sum);

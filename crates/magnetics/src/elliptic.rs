@@ -111,10 +111,16 @@ pub(crate) fn cel_ends<T: Number>(kc: [T; 2], gamma: T) -> [(T, T); 2] {
             product[i] = k[i] * mean[i];
         }
     }
-    [0, 1].map(|i| {
-        let end = |(a, b): (T, T), p: T| (b + a * mean[i]) * FRAC_PI_2 / (mean[i] * (mean[i] + p));
-        (end(first[i], mean[i]), end(second[i], p[i]))
-    })
+    [
+        (finished(first[0], mean[0], mean[0]), finished(second[0], mean[0], p[0])),
+        (finished(first[1], mean[1], mean[1]), finished(second[1], mean[1], p[1])),
+    ]
+}
+
+/// The integral once the means agree.
+#[inline(always)]
+fn finished<T: Number>((a, b): (T, T), mean: T, p: T) -> T {
+    (b + a * mean) * FRAC_PI_2 / (mean * (mean + p))
 }
 
 /// Complete elliptic integral of the first kind, `K(m) = ∫₀^{π/2} dt / √(1 - m sin²t)`.

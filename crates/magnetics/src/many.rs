@@ -5,11 +5,11 @@
 
 use std::sync::LazyLock;
 
-use pulp::Arch;
+use pulp::{Arch, Simd, WithSimd};
 
 use crate::number::{Lanes, Number, WIDTH};
 use crate::placed::{Kind, Placed};
-use crate::vector::{Vector, add, length};
+use crate::vector::{Vector, add, dot};
 use crate::{block, cylinder, far};
 
 /// Points closer to the axis, to the curved side or to the faces of a block than this share of its size go one by one.
@@ -28,10 +28,11 @@ pub(crate) fn add_flux_densities(body: &Placed, points: &[Vector], sums: &mut [V
     let mut done = 0;
     if lanes {
         done = points.len() / WIDTH * WIDTH;
-        ARCH.dispatch(
-            #[inline(always)]
-            || by_lanes(body, points, sums),
-        )?;
+        ARCH.dispatch(ByLanes {
+            body,
+            points,
+            sums: &mut *sums,
+        })?;
     }
     for (index, (&point, sum)) in points.iter().zip(sums.iter_mut()).enumerate().skip(done) {
         *sum = add(*sum, body.fields(point).ok_or(index)?.0);
@@ -39,7 +40,22 @@ pub(crate) fn add_flux_densities(body: &Placed, points: &[Vector], sums: &mut [V
     Ok(())
 }
 
-/// All full groups of points.
+/// All full groups of points, compiled once for every kind of vector unit.
+struct ByLanes<'a> {
+    body: &'a Placed,
+    points: &'a [Vector],
+    sums: &'a mut [Vector],
+}
+
+impl WithSimd for ByLanes<'_> {
+    type Output = Result<(), usize>;
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, _: S) -> Self::Output {
+        by_lanes(self.body, self.points, self.sums)
+    }
+}
+
 #[inline(always)]
 fn by_lanes(body: &Placed, points: &[Vector], sums: &mut [Vector]) -> Result<(), usize> {
     let groups = points.as_chunks::<WIDTH>().0;
@@ -70,12 +86,15 @@ fn by_lanes(body: &Placed, points: &[Vector], sums: &mut [Vector]) -> Result<(),
                 [p[0] * share, p[1] * share, axial * along[2]]
             }
             Kind::Block { half, along } => {
-                let folded = p.map(Number::abs);
+                let folded = [p[0].abs(), p[1].abs(), p[2].abs()];
                 let mut sum = [Lanes::every(0.0); 3];
                 for (axis, j) in along.into_iter().enumerate() {
                     if j != 0.0 {
                         let from: [usize; 3] = [(axis + 1) % 3, (axis + 2) % 3, axis];
-                        let part = block::smooth(from.map(|i| half[i]), from.map(|i| folded[i]));
+                        let part = block::smooth(
+                            [half[from[0]], half[from[1]], half[from[2]]],
+                            [folded[from[0]], folded[from[1]], folded[from[2]]],
+                        );
                         // The two lateral parts turn about with each of their coordinates.
                         let sign = |c: Lanes, part: Lanes| Lanes::choose(c, part, -part);
                         let rise = p[axis];
@@ -99,7 +118,7 @@ fn by_lanes(body: &Placed, points: &[Vector], sums: &mut [Vector]) -> Result<(),
                 if special[lane] {
                     body.fields(points[lane]).ok_or(group * WIDTH + lane)?.0
                 } else {
-                    body.turn().out(field.map(|part| part.0[lane]))
+                    body.turn().out([field[0].0[lane], field[1].0[lane], field[2].0[lane]])
                 },
             );
         }
@@ -119,10 +138,10 @@ fn is_special(kind: &Kind, p: Vector) -> bool {
             rho <= near || level || rho * rho + p[2] * p[2] > reach
         }
         Kind::Block { half, .. } => {
-            let size = length(half);
-            let near = SPECIAL * size;
-            let faces = (0..3).filter(|&i| (p[i].abs() - half[i]).abs() <= near).count();
-            faces >= 2 || length(p) > far::BLOCK_REACH * size
+            let size2 = dot(half, half);
+            let near = |i: usize| (p[i].abs() - half[i]).powi(2) <= SPECIAL * SPECIAL * size2;
+            let faces = u8::from(near(0)) + u8::from(near(1)) + u8::from(near(2));
+            faces >= 2 || dot(p, p) > far::BLOCK_REACH * far::BLOCK_REACH * size2
         }
         Kind::Sphere { .. } | Kind::Turned { .. } | Kind::Arc { .. } => true,
     }

@@ -1,6 +1,5 @@
 //! What the closed forms compute with: a plain number, or several side by side for the vector units of a processor.
 
-use std::array::from_fn;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, LN_2, PI, SQRT_2};
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
@@ -61,6 +60,12 @@ impl Number for f64 {
     }
 }
 
+/// `f` of both, always in place: [`array::map`] is not, where the processor's vector units are chosen as the program runs.
+#[inline(always)]
+pub(crate) fn two<A: Copy, B>([first, second]: [A; 2], f: impl Fn(A) -> B) -> [B; 2] {
+    [f(first), f(second)]
+}
+
 /// Numbers side by side.
 pub(crate) const WIDTH: usize = 8;
 
@@ -68,20 +73,30 @@ pub(crate) const WIDTH: usize = 8;
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Lanes(pub(crate) [f64; WIDTH]);
 
+/// A plain loop, which compilers turn into vector instructions where they leave [`std::array::from_fn`] as it is.
+#[inline(always)]
+fn each(lane: impl Fn(usize) -> f64) -> [f64; WIDTH] {
+    let mut out = [0.0; WIDTH];
+    for (i, value) in out.iter_mut().enumerate() {
+        *value = lane(i);
+    }
+    out
+}
+
 macro_rules! by_lane {
     ($op:ident, $method:ident, $sign:tt) => {
         impl $op for Lanes {
             type Output = Self;
             #[inline(always)]
             fn $method(self, other: Self) -> Self {
-                Self(from_fn(|i| self.0[i] $sign other.0[i]))
+                Self(each(|i| self.0[i] $sign other.0[i]))
             }
         }
         impl $op<f64> for Lanes {
             type Output = Self;
             #[inline(always)]
             fn $method(self, other: f64) -> Self {
-                Self(from_fn(|i| self.0[i] $sign other))
+                Self(each(|i| self.0[i] $sign other))
             }
         }
     };
@@ -95,7 +110,7 @@ impl Neg for Lanes {
     type Output = Self;
     #[inline(always)]
     fn neg(self) -> Self {
-        Self(self.0.map(|v| -v))
+        Self(each(|i| -self.0[i]))
     }
 }
 
@@ -144,20 +159,23 @@ impl Number for Lanes {
     }
     #[inline(always)]
     fn sqrt(self) -> Self {
-        Self(self.0.map(f64::sqrt))
+        Self(each(|i| self.0[i].sqrt()))
     }
     #[inline(always)]
     fn abs(self) -> Self {
-        Self(self.0.map(f64::abs))
+        Self(each(|i| self.0[i].abs()))
     }
     #[inline(always)]
     fn ln(self) -> Self {
         // Mantissa from 1 to 2 and power of two, the latter through the digits of 2^52 plus itself.
         const MANTISSA: u64 = (1 << 52) - 1;
         const MAGIC: f64 = 4_503_599_627_370_496.0;
-        let bits = self.0.map(f64::to_bits);
-        let mantissa = Self(bits.map(|b| f64::from_bits((b & MANTISSA) | 1.0_f64.to_bits())));
-        let power = Self(bits.map(|b| f64::from_bits((b >> 52) | MAGIC.to_bits()) - (MAGIC + 1023.0)));
+        let mantissa = Self(each(|i| {
+            f64::from_bits((self.0[i].to_bits() & MANTISSA) | 1.0_f64.to_bits())
+        }));
+        let power = Self(each(|i| {
+            f64::from_bits((self.0[i].to_bits() >> 52) | MAGIC.to_bits()) - (MAGIC + 1023.0)
+        }));
         let large = mantissa - SQRT_2;
         let m = Self::choose(large, mantissa * 0.5, mantissa);
         let power = Self::choose(large, power + 1.0, power);
@@ -171,7 +189,7 @@ impl Number for Lanes {
         let flat = x_size - y_size;
         let low = Self::choose(flat, y_size, x_size);
         // Both zero gives the angle zero.
-        let high = Self(Self::choose(flat, x_size, y_size).0.map(|h| h.max(f64::MIN_POSITIVE)));
+        let high = Self::choose(flat, x_size, y_size) + f64::MIN_POSITIVE;
         let beyond = low - high * EIGHTH;
         let over = Self::choose(beyond, low - high, low);
         let under = Self::choose(beyond, low + high, high);
@@ -181,11 +199,11 @@ impl Number for Lanes {
         let first = Self::choose(beyond, small + FRAC_PI_4, small);
         let second = Self::choose(flat, first, -first + FRAC_PI_2);
         let half = Self::choose(x, second, -second + PI);
-        Self(from_fn(|i| half.0[i].copysign(self.0[i])))
+        Self(each(|i| half.0[i].copysign(self.0[i])))
     }
     #[inline(always)]
     fn choose(test: Self, yes: Self, no: Self) -> Self {
-        Self(from_fn(|i| if test.0[i] >= 0.0 { yes.0[i] } else { no.0[i] }))
+        Self(each(|i| if test.0[i] >= 0.0 { yes.0[i] } else { no.0[i] }))
     }
     #[inline(always)]
     fn any_positive(test: Self) -> bool {

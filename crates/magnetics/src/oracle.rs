@@ -2,7 +2,7 @@
 //!
 //! The tables are embedded from the folder `oracle` of the repository, so that they can be run on any machine.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::assembly::Assembly;
@@ -23,7 +23,7 @@ const TABLES: [&str; 4] = [
 const MILLIMETRE: f64 = 1e-3;
 
 /// One comparison.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct OracleRow {
     /// What is compared.
     pub what: String,

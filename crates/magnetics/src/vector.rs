@@ -12,7 +12,7 @@ pub(crate) fn sub(a: Vector, b: Vector) -> Vector {
 }
 
 pub(crate) fn scale(a: Vector, by: f64) -> Vector {
-    a.map(|c| c * by)
+    [a[0] * by, a[1] * by, a[2] * by]
 }
 
 pub(crate) fn dot(a: Vector, b: Vector) -> f64 {
@@ -66,13 +66,14 @@ impl Turn {
     /// From the body's frame to space.
     #[inline]
     pub(crate) fn out(&self, v: Vector) -> Vector {
-        self.0.map(|row| dot(row, v))
+        [dot(self.0[0], v), dot(self.0[1], v), dot(self.0[2], v)]
     }
 
     /// From space to the body's frame.
     #[inline]
     pub(crate) fn back(&self, v: Vector) -> Vector {
-        std::array::from_fn(|j| self.0[0][j] * v[0] + self.0[1][j] * v[1] + self.0[2][j] * v[2])
+        let row = |j: usize| self.0[0][j] * v[0] + self.0[1][j] * v[1] + self.0[2][j] * v[2];
+        [row(0), row(1), row(2)]
     }
 
     /// The turn of a frame whose `z` is this one's axis of that index, and whose other axes follow in order.

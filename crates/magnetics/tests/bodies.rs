@@ -30,7 +30,8 @@ fn bodies_of_any_form_agree_with_other_models() {
         let off: Vec<f64> = got.iter().zip(&expected).map(|(a, b)| a - b).collect();
         let error = length(&off) / length(&expected);
         let tolerance = line["tolerance"].as_f64().expect("a tolerance");
-        if !(error <= tolerance) {
+        let within = error <= tolerance;
+        if !within {
             wrong.push(format!(
                 "{} error {error:e}, got {got:?}, expected {expected:?}",
                 line["request"]
