@@ -12,6 +12,7 @@ use serde::Serialize;
 use shop::import::{self, Options, ReadOptions};
 use shop::{Settings, Shop};
 
+use crate::compute;
 use crate::desk::{Asking, Desk};
 use crate::serve;
 use crate::terminal::{self, Page};
@@ -68,6 +69,8 @@ enum Command {
         #[arg(long, default_value_t = PORT)]
         port: u16,
     },
+    /// Answer lines of JSON on standard input, one line each: fields, forces, factors. Status 1 if a line could not be answered.
+    Compute,
     /// Check the physics on this machine against values from outside.
     Verify,
     /// Print the description of the web interface, OpenAPI 3.1.
@@ -258,6 +261,7 @@ impl From<Outcome> for ExitCode {
 pub fn run(line: &Line) -> Result<Outcome, Trouble> {
     match &line.command {
         Command::Verify => return verify(line),
+        Command::Compute => return computed(),
         Command::Openapi => {
             let text = serve::description().to_pretty_json();
             print(&text.map_err(|e| Trouble::new(Kind::Internal, "the description", e.to_string()))?);
@@ -296,7 +300,7 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
             })?;
             Ok(Outcome::Done)
         }
-        Command::Verify | Command::Openapi => Ok(Outcome::Done),
+        Command::Verify | Command::Compute | Command::Openapi => Ok(Outcome::Done),
     }
 }
 
@@ -504,6 +508,16 @@ fn verify(line: &Line) -> Result<Outcome, Trouble> {
     let failed = rows.iter().filter(|r| !r.pass).count();
     show(line, &rows, |page| terminal::verify(page, &rows))?;
     Ok(if failed == 0 { Outcome::Done } else { Outcome::Nothing })
+}
+
+fn computed() -> Result<Outcome, Trouble> {
+    match compute::stream(std::io::stdin().lock(), &mut std::io::stdout().lock()) {
+        Ok(0) => Ok(Outcome::Done),
+        Ok(_) => Ok(Outcome::Nothing),
+        // Whoever closed the pipe has seen enough.
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(Outcome::Done),
+        Err(error) => Err(Trouble::new(Kind::Internal, "the lines", format!("they cannot be read or answered: {error}"))),
+    }
 }
 
 fn read_input() -> Result<String, Trouble> {

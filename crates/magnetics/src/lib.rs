@@ -13,6 +13,9 @@
 //! | [`assembly`] | the field of them all: B and H at any point |
 //! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
 //! | [`profile`], [`arc`] | turned profiles and segments of rings |
+//! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
+//! | [`ballistic`] | their demagnetising factors |
+//! | [`batch`] | all of that by lines of JSON |
 //! | [`force`] | forces between bodies and the pull on an ideal plate |
 //! | [`mod@stack`] | plated pieces stacked into one assembly |
 //! | [`pull`] | the allocation-free path to the pull of a stack, for ranking |
@@ -57,6 +60,7 @@ pub mod stack;
 pub mod stack_field;
 mod turned;
 mod vector;
+pub mod work;
 
 pub use assembly::{Assembly, FieldError};
 pub use body::{Body, BodyError};

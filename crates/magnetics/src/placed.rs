@@ -260,6 +260,14 @@ impl Placed {
         &self.turn
     }
 
+    /// The same body moved by so much, m.
+    pub(crate) fn moved(&self, by: Vector) -> Self {
+        Self {
+            centre: add(self.centre, by),
+            ..self.clone()
+        }
+    }
+
     /// The mirror image in an ideal plate whose face is at `z = plate`: its charge is opposite, so polarisation along `z` stays.
     pub(crate) fn mirrored(&self, plate: f64) -> Result<Self, PlacedError> {
         let solid = match &self.solid {

@@ -39,7 +39,7 @@ fn measured() -> BTreeMap<String, (usize, f64, f64)> {
         };
         let tolerance = line["tolerance"].as_f64().expect("a tolerance");
         let place = if tolerance > 5e-9 {
-            "within 1 µm of an edge, or at 500 diameters"
+            "within 1 µm of an edge, or at 1000 diameters"
         } else {
             "elsewhere"
         };
