@@ -14,6 +14,7 @@
 //! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
 //! | [`profile`], [`arc`] | turned profiles and segments of rings |
 //! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
+//! | [`gradient`] | slopes of the field |
 //! | [`ballistic`] | their demagnetising factors |
 //! | [`batch`] | all of that by lines of JSON |
 //! | [`force`] | forces between bodies and the pull on an ideal plate |
@@ -37,10 +38,12 @@ pub mod coating;
 mod cylinder;
 pub mod demag;
 mod diametral;
+mod dual;
 pub mod elliptic;
 mod far;
 pub mod force;
 pub mod grade;
+pub mod gradient;
 pub mod lines;
 pub mod load;
 mod many;

@@ -17,6 +17,8 @@ pub(crate) trait Number:
 {
     /// The same number everywhere.
     fn every(value: f64) -> Self;
+    /// The value of the first, to choose between methods that serve in different places.
+    fn first(self) -> f64;
     fn sqrt(self) -> Self;
     fn abs(self) -> Self;
     /// Natural logarithm of a positive, normal number.
@@ -33,6 +35,10 @@ impl Number for f64 {
     #[inline(always)]
     fn every(value: f64) -> Self {
         value
+    }
+    #[inline(always)]
+    fn first(self) -> f64 {
+        self
     }
     #[inline(always)]
     fn sqrt(self) -> Self {
@@ -156,6 +162,10 @@ impl Number for Lanes {
     #[inline(always)]
     fn every(value: f64) -> Self {
         Self([value; WIDTH])
+    }
+    #[inline(always)]
+    fn first(self) -> f64 {
+        self.0[0]
     }
     #[inline(always)]
     fn sqrt(self) -> Self {

@@ -344,6 +344,21 @@ impl Placed {
         reaches(self, other) || reaches(other, self)
     }
 
+    /// Centre in the body's frame and radius of the bounding ball.
+    pub(crate) fn ball(&self) -> (Vector, f64) {
+        self.ball
+    }
+
+    /// Distance from the middle from which point dipoles stand for the body, m.
+    pub(crate) fn far_from(&self) -> f64 {
+        GRID_REACH * self.ball.1
+    }
+
+    /// Point dipoles that stand for the body far away: places in its frame and moments, T m³.
+    pub(crate) fn dipoles(&self) -> &[(Vector, Vector)] {
+        self.grid.get_or_init(|| grid(&self.kind))
+    }
+
     pub(crate) fn kind(&self) -> &Kind {
         &self.kind
     }
@@ -370,7 +385,7 @@ impl Placed {
 
     fn local_fields(&self, p: Vector) -> Option<(Vector, Vector)> {
         let inside = self.contains_local(p);
-        if self.kind.wants_grid() && length(sub(p, self.ball.0)) > GRID_REACH * self.ball.1 {
+        if self.kind.wants_grid() && length(sub(p, self.ball.0)) > self.far_from() {
             let grid = self.grid.get_or_init(|| grid(&self.kind));
             let b = grid.iter().fold([0.0; 3], |sum, &(place, moment)| {
                 add(sum, far::any_dipole(moment, sub(p, place)))
@@ -569,7 +584,22 @@ fn grid(kind: &Kind) -> Vec<(Vector, Vector)> {
             let [inner, outer] = arc.radii();
             (outer, inner, 0.5 * arc.thickness)
         }
-        Kind::Block { .. } | Kind::Sphere { .. } | Kind::Turned { .. } => return Vec::new(),
+        &Kind::Block { half, along } => {
+            let nodes = |h: f64| {
+                EIGHT
+                    .iter()
+                    .map(move |&(t, weight)| (h * (2.0 * t - 1.0), 2.0 * h * weight))
+            };
+            let mut dipoles = Vec::with_capacity(512);
+            for (x, wx) in nodes(half[0]) {
+                for (y, wy) in nodes(half[1]) {
+                    dipoles.extend(nodes(half[2]).map(|(z, wz)| ([x, y, z], scale(along, wx * wy * wz))));
+                }
+            }
+            return dipoles;
+        }
+        &Kind::Sphere { radius, along } => return vec![([0.0; 3], scale(along, 4.0 * PI / 3.0 * radius.powi(3)))],
+        Kind::Turned { .. } => return Vec::new(),
     };
     // Angles and weights that sum to the opening: equal steps around a full turn, Gauss in three parts of an arc.
     let angles: Vec<(f64, f64)> = match kind {

@@ -77,12 +77,12 @@ impl Scene {
     /// A quantity at each point, on all cores where there are many; the first point without a value stops it, with its index.
     ///
     /// # Errors
-    /// Index and [`FieldError`] of a point without a value, the first of them.
-    pub fn at_all<T: Send>(
+    /// Index and error of a point without a value, the first of them.
+    pub fn at_all<T: Send, E: Send>(
         &self,
         points: &[[f64; 3]],
-        quantity: impl Fn(&Self, [f64; 3]) -> Result<T, FieldError> + Sync,
-    ) -> Result<Vec<T>, (usize, FieldError)> {
+        quantity: impl Fn(&Self, [f64; 3]) -> Result<T, E> + Sync,
+    ) -> Result<Vec<T>, (usize, E)> {
         let one = |(index, &point): (usize, &Vector)| quantity(self, point).map_err(|error| (index, error));
         if points.len() * self.0.len().max(1) < WORTH_SHARING {
             points.iter().enumerate().map(one).collect()

@@ -34,6 +34,15 @@ fn fields_of_a_disc() {
         (number(&h, "/H_A_per_m/0/2") - 0.2_f64.sqrt() / magnetics::MU_0).abs() <= 1e-8,
         "{h}"
     );
+    let gradient = ask(json!({"id": 7, "want": "gradient", "bodies": [disc()], "points_mm": [[0, 0, 20]]}));
+    let (across, along) = (
+        number(&gradient, "/gradient_T_per_m/0/0/0"),
+        number(&gradient, "/gradient_T_per_m/0/2/2"),
+    );
+    assert!(
+        along < 0.0 && (along + 2.0 * across).abs() <= 1e-9 * along.abs(),
+        "{gradient}"
+    );
     let none = ask(json!({"want": "B", "bodies": [], "points_mm": []}));
     assert_eq!(none, json!({"id": null, "B_T": []}));
 }
@@ -138,6 +147,10 @@ fn what_is_wrong_is_said_in_its_place() {
             "/points_mm/1",
         ),
         (json!([]), ""),
+        (
+            json!({"want": "gradient", "bodies": [{"shape": "frustum", "bottom_diameter_mm": 5, "top_diameter_mm": 2, "thickness_mm": 3, "polarisation_T": [0, 0, 1]}], "points_mm": [[0, 0, 9]]}),
+            "/bodies/0/shape",
+        ),
         (json!({"want": "force", "on": disc(), "from": [disc()]}), "/from/0"),
         (json!({"want": "plate_pull", "bodies": [], "gap_mm": 1}), "/bodies"),
         (

@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use magnetics::arc::Arc;
+use magnetics::gradient::GradientError;
 use magnetics::profile::Profile;
 use magnetics::{Assembly, Body, MU_0, Placed, Polarisation, Scene, Shape, Solid};
 use proptest::prelude::*;
@@ -328,4 +329,53 @@ fn points_together_are_points_one_by_one() {
     let mut points = vec![[0.01, 0.0, 0.0]; 5000];
     points[4321] = [0.005, 0.0, 0.005];
     assert!(matches!(disc.flux_densities(&points), Err((4321, _))));
+}
+
+/// Gradients against differences of fourth order; they are symmetric and without trace.
+#[test]
+fn gradients_are_the_slopes_of_the_field() {
+    for (solid, polarisation) in solids() {
+        let scene = scene(&solid, polarisation, [1.0 * MM, 0.0, 0.0], [0.3, -0.5, 0.2]);
+        let points = [
+            [4.0, 5.0, 3.5],
+            [1.0, 0.7, 0.4],
+            [8.2, 0.6, 0.5],
+            [-9.0, 1.0, -2.0],
+            [0.4, 0.5, 9.6],
+            [1.0, 0.0, 0.0],
+            [90.0, 40.0, -30.0],
+        ];
+        for point in points.map(|p| p.map(|c: f64| c * MM)) {
+            if !matches!(solid, Solid::Plain(_)) {
+                assert!(matches!(scene.gradient(point), Err(GradientError::Form { body: 0 })));
+                continue;
+            }
+            let got = scene.gradient(point).expect("off surfaces");
+            let step = 2e-5 * (length(point) / 0.01).max(1.0);
+            let size = got.iter().map(|row| length(*row)).fold(1e-3, f64::max);
+            for j in 0..3 {
+                let at = |k: f64| {
+                    let mut p = point;
+                    p[j] += k * step;
+                    scene.flux_density(p).expect("off edges")
+                };
+                let (a, b, c, d) = (at(-2.0), at(-1.0), at(1.0), at(2.0));
+                for i in 0..3 {
+                    let slope = (a[i] - 8.0 * b[i] + 8.0 * c[i] - d[i]) / (12.0 * step);
+                    assert!(
+                        (slope - got[i][j]).abs() <= 3e-6 * size,
+                        "{solid:?} {point:?} {i} {j}: {slope} {got:?}"
+                    );
+                    assert!(
+                        (got[i][j] - got[j][i]).abs() <= 1e-8 * size,
+                        "{solid:?} {point:?}: {got:?}"
+                    );
+                }
+            }
+            assert!(
+                (got[0][0] + got[1][1] + got[2][2]).abs() <= 1e-8 * size,
+                "{solid:?} {point:?}: {got:?}"
+            );
+        }
+    }
 }

@@ -7,6 +7,7 @@
 //! | --- | --- | --- |
 //! | `B` | `bodies`, `points_mm` | `B_T` |
 //! | `H` | `bodies`, `points_mm` | `H_A_per_m` |
+//! | `gradient` | `bodies` (discs, rings, blocks, spheres), `points_mm` | `gradient_T_per_m`: by point, rows of `dBi/dx, dBi/dy, dBi/dz` |
 //! | `mean_B` | `bodies`, `points_mm`, `element` | `B_T` |
 //! | `force` | `on`, `from` | `force_N`, `torque_Nm` about the centre of `on`, `error_N` |
 //! | `plate_pull` | `bodies`, `gap_mm` | `force_N`, `error_N` |

@@ -1,16 +1,18 @@
 //! What a line wants, and the answer to it.
 
+use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::body;
 use super::read::{LineError, Object, Place, metres};
 use crate::assembly::FieldError;
 use crate::ballistic;
+use crate::gradient::GradientError;
 use crate::load::{LoadError, load, plate_pull};
 use crate::placed::Solid;
 use crate::scene::{Element, Scene};
 
-const WANTS: &str = "B, H, mean_B, force, plate_pull or demagnetising_factor";
+const WANTS: &str = "B, H, gradient, mean_B, force, plate_pull or demagnetising_factor";
 
 /// The answer without its id.
 pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
@@ -19,6 +21,9 @@ pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
         "B" => fields(&line, "B_T", &[], Scene::flux_densities),
         "H" => fields(&line, "H_A_per_m", &[], |scene, points| {
             scene.at_all(points, Scene::field_strength)
+        }),
+        "gradient" => fields(&line, "gradient_T_per_m", &[], |scene, points| {
+            scene.at_all(points, Scene::gradient)
         }),
         "mean_B" => {
             let element = element(&line)?;
@@ -38,11 +43,11 @@ pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
 }
 
 /// A vector at each point.
-fn fields(
+fn fields<T: Serialize, E: Pointed>(
     line: &Object,
     name: &str,
     more: &[&str],
-    field: impl FnOnce(&Scene, &[[f64; 3]]) -> Result<Vec<[f64; 3]>, (usize, FieldError)>,
+    field: impl FnOnce(&Scene, &[[f64; 3]]) -> Result<Vec<T>, (usize, E)>,
 ) -> Result<Map<String, Value>, LineError> {
     let keys: Vec<&str> = ["id", "want", "bodies", "points_mm"]
         .iter()
@@ -68,8 +73,7 @@ fn fields(
             }
         })
         .collect();
-    let vectors =
-        field(&scene, &points?).map_err(|(index, error)| at_point(format!("{}/{index}", place.path), &error))?;
+    let vectors = field(&scene, &points?).map_err(|(index, error)| error.at(&format!("{}/{index}", place.path)))?;
     let mut answer = Map::new();
     answer.insert(name.into(), json!(vectors));
     warn(&mut answer, &scene);
@@ -157,8 +161,29 @@ fn factor(line: &Object) -> Result<Map<String, Value>, LineError> {
     Ok(answer)
 }
 
-fn at_point(path: String, error: &FieldError) -> LineError {
-    LineError::new(error.to_string(), path, error.hint())
+/// An error that belongs to a point, or to a body.
+trait Pointed {
+    /// The error, where `point` is the place of the point.
+    fn at(&self, point: &str) -> LineError;
+}
+
+impl Pointed for FieldError {
+    fn at(&self, point: &str) -> LineError {
+        LineError::new(self.to_string(), point, self.hint())
+    }
+}
+
+impl Pointed for GradientError {
+    fn at(&self, point: &str) -> LineError {
+        match self {
+            Self::Field(error) => error.at(point),
+            Self::Form { body } => LineError::new(
+                self.to_string(),
+                format!("/bodies/{body}/shape"),
+                "give a disc, ring, block or sphere",
+            ),
+        }
+    }
 }
 
 fn warn(answer: &mut Map<String, Value>, scene: &Scene) {
