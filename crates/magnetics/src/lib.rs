@@ -44,6 +44,7 @@ mod far;
 pub mod force;
 pub mod grade;
 pub mod gradient;
+mod kind;
 pub mod lines;
 pub mod load;
 mod many;

@@ -7,8 +7,9 @@ use std::sync::LazyLock;
 
 use pulp::{Arch, Simd, WithSimd};
 
+use crate::kind::Kind;
 use crate::number::{Lanes, Number, WIDTH};
-use crate::placed::{Kind, Placed};
+use crate::placed::Placed;
 use crate::vector::{Vector, add, dot};
 use crate::{block, cylinder, far};
 
