@@ -31,7 +31,7 @@ docs: ## run every example in the documents again and write down what it prints
 bench: ## measure the speed of fields, forces and questions
 	cargo bench --workspace --bench '*'
 
-fuzz: ## feed odd input to the readers, FUZZ_SECONDS=20 each
+fuzz: ## feed odd input to the readers, FUZZ_SECONDS each
 	@cargo fuzz --version >/dev/null 2>&1 || cargo install --locked cargo-fuzz
 	@for target in $(FUZZ_TARGETS); do \
 	    mkdir -p fuzz/corpus/$$target; \

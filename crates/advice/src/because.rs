@@ -1,8 +1,8 @@
 //! Why a build gives what it gives: the reasons, each with the number that decided.
 
 use bench::Band;
-use magnetics::grade::GradeRow;
 use magnetics::MU_0;
+use magnetics::grade::GradeRow;
 
 use crate::answer::Because;
 use crate::predict::{Prediction, ROOM_CELSIUS, SEAT_GAP, Task};
@@ -16,7 +16,11 @@ use crate::stacked::Stacked;
 pub fn knee_ratio(stack: &Stacked, grade: &GradeRow, celsius: f64) -> f64 {
     let inside = stack.demagnetising_factor() * stack.polarisation() / MU_0;
     let coercivity = grade.hcj_at(celsius).unwrap_or(0.0);
-    if coercivity > 0.0 { inside / coercivity } else { f64::INFINITY }
+    if coercivity > 0.0 {
+        inside / coercivity
+    } else {
+        f64::INFINITY
+    }
 }
 
 /// The highest temperature, °C, at which a stack of that many pieces stays clear of the knee, no more than the grade's
@@ -40,34 +44,50 @@ pub fn clear_up_to(prediction: &Prediction, pieces: u32) -> f64 {
 }
 
 /// The reasons for a candidate, the most telling first.
-pub(crate) fn reasons(
-    search: &Search,
-    prediction: &Prediction,
-    found: &Found,
-    far: Option<&Band>,
-) -> Vec<Because> {
+pub(crate) fn reasons(search: &Search, prediction: &Prediction, found: &Found, far: Option<&Band>) -> Vec<Because> {
     let pieces = found.pieces;
     let mut out = Vec::new();
     let value = prediction.mid(pieces);
     match prediction.task {
-        Task::Plate { layers, thickness, usable, friction } => {
-            let bare = Prediction { task: prediction.task.at_distance(0.0), ..*prediction }.mid(pieces);
+        Task::Plate {
+            layers,
+            thickness,
+            usable,
+            friction,
+        } => {
+            let bare = Prediction {
+                task: prediction.task.at_distance(0.0),
+                ..*prediction
+            }
+            .mid(pieces);
             if layers[1] > 0.0 && value < bare {
-                out.push(Because::LayersTake { part: 1.0 - value / bare });
+                out.push(Because::LayersTake {
+                    part: 1.0 - value / bare,
+                });
             }
             if let (Some(thickness), Some(stack)) = (thickness, prediction.stack(pieces)) {
                 let thin = prediction.thin(stack.plate_pull(layers[1] + SEAT_GAP[1]), usable, thickness);
                 out.push(if thin.factor < 1.0 {
-                    Because::SteelThin { keeps: thin.factor, enough: thin.enough }
+                    Because::SteelThin {
+                        keeps: thin.factor,
+                        enough: thin.enough,
+                    }
                 } else {
                     Because::SteelCarries { enough: thin.enough }
                 });
             }
             if let Some([_, coefficient, _]) = friction {
-                out.push(Because::Friction { coefficient, pull: value / coefficient });
+                out.push(Because::Friction {
+                    coefficient,
+                    pull: value / coefficient,
+                });
             }
         }
-        Task::Spot { axial_only: true, off_axis, .. } if off_axis > 0.0 => {
+        Task::Spot {
+            axial_only: true,
+            off_axis,
+            ..
+        } if off_axis > 0.0 => {
             out.push(Because::ReadOverMetal { radius: off_axis });
         }
         _ => {}
@@ -76,25 +96,40 @@ pub(crate) fn reasons(
         let fewer = prediction.band(pieces - 1);
         let would_not = if found.sure_low.is_some() { fewer.low } else { fewer.mid } < search.need.at_least;
         if would_not {
-            out.push(Because::FewerWouldNot { pieces: pieces - 1, value: fewer.mid });
+            out.push(Because::FewerWouldNot {
+                pieces: pieces - 1,
+                value: fewer.mid,
+            });
         }
         if let Some(solid) = prediction.solid(pieces).filter(|solid| value < *solid) {
-            out.push(Because::PlatingInStack { part: 1.0 - value / solid });
+            out.push(Because::PlatingInStack {
+                part: 1.0 - value / solid,
+            });
         }
     }
     if search.question.conditions.warmest.is_some() {
         let keeps = prediction.grade.br_at(1.0, search.celsius).unwrap_or(0.0);
-        out.push(Because::Warm { celsius: search.celsius, keeps, clear_up_to: clear_up_to(prediction, pieces) });
+        out.push(Because::Warm {
+            celsius: search.celsius,
+            keeps,
+            clear_up_to: clear_up_to(prediction, pieces),
+        });
     }
     if let (Some(far), Some(allowed)) = (far, search.need.ceiling) {
-        out.push(Because::StaysBelow { high: far.high, allowed });
+        out.push(Because::StaysBelow {
+            high: far.high,
+            allowed,
+        });
     }
     let item = prediction.item;
     if let (Some(first), Some(price)) = (item.prices.first(), item.price_each(found.cost.bought))
         && price < first.each
     {
         let saves = 1.0 - price.to_f64() / first.each.to_f64();
-        out.push(Because::QuantityPrice { saves, pieces: found.cost.bought });
+        out.push(Because::QuantityPrice {
+            saves,
+            pieces: found.cost.bought,
+        });
     }
     out
 }

@@ -93,7 +93,10 @@ impl Catalogue {
     /// Only when embedded data is broken, which tests exclude.
     pub fn builtin() -> Result<Self, CatalogueError> {
         fn ok<T, E: ToString>(table: &'static str, read: Result<T, E>) -> Result<T, CatalogueError> {
-            read.map_err(|e| CatalogueError { table, reason: e.to_string() })
+            read.map_err(|e| CatalogueError {
+                table,
+                reason: e.to_string(),
+            })
         }
         let layers: LayerFile = ok("layer", toml::from_str(include_str!("../data/layers.toml")))?;
         let families: FamilyFile = ok("family", toml::from_str(include_str!("../data/families.toml")))?;
@@ -128,7 +131,12 @@ impl Catalogue {
     /// Up to three names of grades or families that are written much like `name`.
     pub fn like(&self, name: &str) -> Vec<&str> {
         let wanted = name.to_lowercase();
-        let names = self.grades.rows().iter().map(|g| &g.name).chain(self.families.iter().map(|f| &f.name));
+        let names = self
+            .grades
+            .rows()
+            .iter()
+            .map(|g| &g.name)
+            .chain(self.families.iter().map(|f| &f.name));
         let mut scored: Vec<(f64, &str)> = names
             .map(|n| (strsim::jaro_winkler(&wanted, &n.to_lowercase()), n.as_str()))
             .filter(|(score, _)| *score >= ALIKE)
@@ -139,7 +147,10 @@ impl Catalogue {
 
     /// The name of a family.
     pub fn family_name(&self, family: Family) -> &str {
-        self.families.iter().find(|f| f.family == family).map_or("other", |f| f.name.as_str())
+        self.families
+            .iter()
+            .find(|f| f.family == family)
+            .map_or("other", |f| f.name.as_str())
     }
 }
 

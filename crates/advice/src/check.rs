@@ -19,7 +19,11 @@ pub struct QuestionError {
 }
 
 fn wrong(field: impl Into<String>, message: impl Into<String>, hint: impl Into<String>) -> QuestionError {
-    QuestionError { field: field.into(), message: message.into(), hint: hint.into() }
+    QuestionError {
+        field: field.into(),
+        message: message.into(),
+        hint: hint.into(),
+    }
 }
 
 /// The most pieces that one order may have.
@@ -49,7 +53,10 @@ pub fn check(question: &Question, catalogue: &Catalogue) -> Result<(), QuestionE
     if !(1..=MOST_PIECES).contains(&question.pieces) {
         return Err(wrong(
             "/pieces",
-            format!("the number of pieces must be 1 to {MOST_PIECES}, got {}", question.pieces),
+            format!(
+                "the number of pieces must be 1 to {MOST_PIECES}, got {}",
+                question.pieces
+            ),
             "say how many builds the customer wants, such as 200 pieces",
         ));
     }
@@ -66,7 +73,11 @@ fn within<Q: Quantity>(field: &str, what: &str, value: f64, range: [f64; 2], hin
         return Ok(());
     }
     let [least, most, value] = [least, most, value].map(show::<Q>);
-    Err(wrong(field, format!("{what} must be {least} to {most}, got {value}"), hint))
+    Err(wrong(
+        field,
+        format!("{what} must be {least} to {most}, got {value}"),
+        hint,
+    ))
 }
 
 fn length_or_zero(field: &str, what: &str, value: Length) -> Result<(), QuestionError> {
@@ -76,50 +87,123 @@ fn length_or_zero(field: &str, what: &str, value: Length) -> Result<(), Question
     }
     Err(wrong(
         field,
-        format!("{what} must be 0 or more and at most {}, got {}", show::<Length>(sane::LENGTH), show::<Length>(v)),
+        format!(
+            "{what} must be 0 or more and at most {}, got {}",
+            show::<Length>(sane::LENGTH),
+            show::<Length>(v)
+        ),
         "give a length such as 2 mm or 1/8 in; 0 mm is contact",
     ))
 }
 
-fn factor(field: &str, what: &str, value: Option<f64>, range: std::ops::RangeInclusive<f64>, hint: &str) -> Result<(), QuestionError> {
+fn factor(
+    field: &str,
+    what: &str,
+    value: Option<f64>,
+    range: std::ops::RangeInclusive<f64>,
+    hint: &str,
+) -> Result<(), QuestionError> {
     match value {
-        Some(v) if !range.contains(&v) => {
-            Err(wrong(field, format!("{what} must be {} to {}, got {v}", range.start(), range.end()), hint))
-        }
+        Some(v) if !range.contains(&v) => Err(wrong(
+            field,
+            format!("{what} must be {} to {}, got {v}", range.start(), range.end()),
+            hint,
+        )),
         _ => Ok(()),
     }
 }
 
 fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
     let force = |field, what, load: &quantity::Load| {
-        within::<quantity::Force>(field, what, load.force().si(), sane::FORCE, "give a load such as 2 kg, 20 N or 4.4 lb")
+        within::<quantity::Force>(
+            field,
+            what,
+            load.force().si(),
+            sane::FORCE,
+            "give a load such as 2 kg, 20 N or 4.4 lb",
+        )
     };
     let field_value = |field, what, b: quantity::FluxDensity| {
-        within::<quantity::FluxDensity>(field, what, b.si(), sane::FIELD, "give a flux density such as 50 mT or 500 G")
+        within::<quantity::FluxDensity>(
+            field,
+            what,
+            b.si(),
+            sane::FIELD,
+            "give a flux density such as 50 mT or 500 G",
+        )
     };
     match need {
-        Need::Hold { load, steel, layers, safety_factor, shared_by, friction, .. } => {
+        Need::Hold {
+            load,
+            steel,
+            layers,
+            safety_factor,
+            shared_by,
+            friction,
+            ..
+        } => {
             force("/need/load", "the load", load)?;
-            factor("/need/safety_factor", "the safety factor", *safety_factor, 1.0..=20.0, "2 is usual where something would fall; local rules for lifting and overhead loads go first")?;
-            factor("/need/friction", "the coefficient of friction", *friction, 0.02..=1.5, "0.2 is usual for plated magnets on smooth paint")?;
+            factor(
+                "/need/safety_factor",
+                "the safety factor",
+                *safety_factor,
+                1.0..=20.0,
+                "2 is usual where something would fall; local rules for lifting and overhead loads go first",
+            )?;
+            factor(
+                "/need/friction",
+                "the coefficient of friction",
+                *friction,
+                0.02..=1.5,
+                "0.2 is usual for plated magnets on smooth paint",
+            )?;
             if !(1..=1000).contains(shared_by) {
-                return Err(wrong("/need/shared_by", format!("the load must be shared by 1 to 1000 magnets, got {shared_by}"), "say how many magnets hold the load together, such as shared by 4"));
+                return Err(wrong(
+                    "/need/shared_by",
+                    format!("the load must be shared by 1 to 1000 magnets, got {shared_by}"),
+                    "say how many magnets hold the load together, such as shared by 4",
+                ));
             }
             let known = catalogue.steels.find(&steel.material).ok_or_else(|| {
                 let names: Vec<&str> = catalogue.steels.all().iter().map(|s| s.name.as_str()).collect();
-                wrong("/need/steel/material", format!("no steel is known by the name {:?}", steel.material), format!("known are {}", names.join(", ")))
+                wrong(
+                    "/need/steel/material",
+                    format!("no steel is known by the name {:?}", steel.material),
+                    format!("known are {}", names.join(", ")),
+                )
             })?;
             if known.usable_flux_density_t.is_none() {
-                return Err(wrong("/need/steel/material", format!("{} is not magnetic enough to hold a magnet", known.name), "hold on mild steel, glue on a mild steel plate, or pull together with a second magnet behind it"));
+                return Err(wrong(
+                    "/need/steel/material",
+                    format!("{} is not magnetic enough to hold a magnet", known.name),
+                    "hold on mild steel, glue on a mild steel plate, or pull together with a second magnet behind it",
+                ));
             }
             if let Some(thickness) = steel.thickness {
-                within::<Length>("/need/steel/thickness", "the thickness of the steel", thickness.si(), sane::SIZE, "give a thickness such as 3 mm, or leave it out for thick steel")?;
+                within::<Length>(
+                    "/need/steel/thickness",
+                    "the thickness of the steel",
+                    thickness.si(),
+                    sane::SIZE,
+                    "give a thickness such as 3 mm, or leave it out for thick steel",
+                )?;
             }
             for (k, layer) in layers.iter().enumerate() {
-                length_or_zero(&format!("/need/layers/{k}/thickness"), "the thickness of a layer", layer.thickness)?;
+                length_or_zero(
+                    &format!("/need/layers/{k}/thickness"),
+                    "the thickness of a layer",
+                    layer.thickness,
+                )?;
                 if catalogue.layer(&layer.material).is_none() {
                     let names: Vec<&str> = catalogue.layers.iter().map(|l| l.name.as_str()).collect();
-                    return Err(wrong(format!("/need/layers/{k}/material"), format!("no layer is known by the name {:?}", layer.material), format!("known are {}; anything not magnetic counts as air of its thickness", names.join(", "))));
+                    return Err(wrong(
+                        format!("/need/layers/{k}/material"),
+                        format!("no layer is known by the name {:?}", layer.material),
+                        format!(
+                            "known are {}; anything not magnetic counts as air of its thickness",
+                            names.join(", ")
+                        ),
+                    ));
                 }
             }
             Ok(())
@@ -128,7 +212,12 @@ fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
             force("/need/force", "the force", f)?;
             length_or_zero("/need/gap", "the gap", *gap)
         }
-        Need::ReachField { field, distance, off_axis, no_more_than } => {
+        Need::ReachField {
+            field,
+            distance,
+            off_axis,
+            no_more_than,
+        } => {
             field_value("/need/field", "the flux density", *field)?;
             length_or_zero("/need/distance", "the distance", *distance)?;
             length_or_zero("/need/off_axis", "the distance off the axis", *off_axis)?;
@@ -136,47 +225,89 @@ fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
                 field_value("/need/no_more_than/field", "the flux density allowed", ceiling.field)?;
                 length_or_zero("/need/no_more_than/distance", "the further distance", ceiling.distance)?;
                 if ceiling.distance.si() <= distance.si() {
-                    return Err(wrong("/need/no_more_than/distance", "the place where the field must stay low is not further away than the place where it must be reached", "give a distance beyond the first, such as no more than 0.5 mT at 100 mm"));
+                    return Err(wrong(
+                        "/need/no_more_than/distance",
+                        "the place where the field must stay low is not further away than the place where it must be reached",
+                        "give a distance beyond the first, such as no more than 0.5 mT at 100 mm",
+                    ));
                 }
             }
             Ok(())
         }
-        Need::SwitchSensor { operate, release, margin, near, far } => {
+        Need::SwitchSensor {
+            operate,
+            release,
+            margin,
+            near,
+            far,
+        } => {
             field_value("/need/operate", "the operating point", *operate)?;
             field_value("/need/release", "the release point", *release)?;
-            factor("/need/margin", "the margin", *margin, 1.0..=10.0, "2 is usual: twice the operating point when near, half the release point when far")?;
+            factor(
+                "/need/margin",
+                "the margin",
+                *margin,
+                1.0..=10.0,
+                "2 is usual: twice the operating point when near, half the release point when far",
+            )?;
             length_or_zero("/need/near", "the near distance", *near)?;
             length_or_zero("/need/far", "the far distance", *far)?;
             if release.si() > operate.si() {
-                return Err(wrong("/need/release", "the release point is above the operating point", "a switch releases at less than it operates at, such as operate 5 mT, release 2 mT"));
+                return Err(wrong(
+                    "/need/release",
+                    "the release point is above the operating point",
+                    "a switch releases at less than it operates at, such as operate 5 mT, release 2 mT",
+                ));
             }
             if far.si() <= near.si() {
-                return Err(wrong("/need/far", "the far distance is not beyond the near one", "the switch operates near and releases far, such as near 4 mm, far 15 mm"));
+                return Err(wrong(
+                    "/need/far",
+                    "the far distance is not beyond the near one",
+                    "the switch operates near and releases far, such as near 4 mm, far 15 mm",
+                ));
             }
             Ok(())
         }
         Need::FaceField { field, probe_depth } => {
             field_value("/need/field", "the flux density", *field)?;
-            length_or_zero("/need/probe_depth", "the probe depth", probe_depth.unwrap_or(Length(0.0)))
+            length_or_zero(
+                "/need/probe_depth",
+                "the probe depth",
+                probe_depth.unwrap_or(Length(0.0)),
+            )
         }
     }
 }
 
 fn check_conditions(question: &Question) -> Result<(), QuestionError> {
     let conditions = &question.conditions;
-    for (field, what, value) in
-        [("/conditions/warmest", "the warmest", conditions.warmest), ("/conditions/coldest", "the coldest", conditions.coldest)]
-    {
+    for (field, what, value) in [
+        ("/conditions/warmest", "the warmest", conditions.warmest),
+        ("/conditions/coldest", "the coldest", conditions.coldest),
+    ] {
         if let Some(t) = value
             && !(sane::COLDEST..=sane::HOTTEST).contains(&t.celsius())
         {
-            return Err(wrong(field, format!("{what} temperature must be {} to {} °C, got {}", sane::COLDEST, sane::HOTTEST, show::<quantity::Temperature>(t.si())), "give a temperature such as 60 °C or 140 °F"));
+            return Err(wrong(
+                field,
+                format!(
+                    "{what} temperature must be {} to {} °C, got {}",
+                    sane::COLDEST,
+                    sane::HOTTEST,
+                    show::<quantity::Temperature>(t.si())
+                ),
+                "give a temperature such as 60 °C or 140 °F",
+            ));
         }
     }
     if let (Some(cold), Some(warm)) = (conditions.coldest, conditions.warmest)
         && cold.celsius() > warm.celsius()
     {
-        return Err(wrong("/conditions/coldest", "the coldest temperature is above the warmest", "give the range from cold to warm, such as −20 to 60 °C"));
+        return Err(wrong(
+            "/conditions/coldest",
+            "the coldest temperature is above the warmest",
+            "give the range from cold to warm, such as −20 to 60 °C",
+        ));
     }
     Ok(())
 }
@@ -191,36 +322,76 @@ fn check_limits(question: &Question, catalogue: &Catalogue) -> Result<(), Questi
         ("/limits/hole", "the hole", limits.hole),
     ] {
         if let Some(v) = value {
-            within::<Length>(field, what, v.si(), sane::SIZE, "give a length such as 25 mm or 1 in, or leave it out")?;
+            within::<Length>(
+                field,
+                what,
+                v.si(),
+                sane::SIZE,
+                "give a length such as 25 mm or 1 in, or leave it out",
+            )?;
         }
     }
-    let crossed = |low: Option<Length>, high: Option<Length>| matches!((low, high), (Some(l), Some(h)) if l.si() > h.si());
+    let crossed =
+        |low: Option<Length>, high: Option<Length>| matches!((low, high), (Some(l), Some(h)) if l.si() > h.si());
     if crossed(limits.narrowest, limits.widest) {
-        return Err(wrong("/limits/narrowest", "the smallest width is above the largest", "give the smaller size as the smallest"));
+        return Err(wrong(
+            "/limits/narrowest",
+            "the smallest width is above the largest",
+            "give the smaller size as the smallest",
+        ));
     }
     if crossed(limits.shortest, limits.tallest) {
-        return Err(wrong("/limits/shortest", "the smallest height is above the largest", "give the smaller size as the smallest"));
+        return Err(wrong(
+            "/limits/shortest",
+            "the smallest height is above the largest",
+            "give the smaller size as the smallest",
+        ));
     }
     if let Some(n) = limits.stack
         && !(1..=MOST_STACKED).contains(&n)
     {
-        return Err(wrong("/limits/stack", format!("a stack has 1 to {MOST_STACKED} pieces, got {n}"), "1 means not stacked"));
+        return Err(wrong(
+            "/limits/stack",
+            format!("a stack has 1 to {MOST_STACKED} pieces, got {n}"),
+            "1 means not stacked",
+        ));
     }
     if let Some(mass) = limits.mass {
-        within::<quantity::Mass>("/limits/mass", "the largest mass", mass.si(), sane::MASS, "give a mass such as 20 g, or leave it out")?;
+        within::<quantity::Mass>(
+            "/limits/mass",
+            "the largest mass",
+            mass.si(),
+            sane::MASS,
+            "give a mass such as 20 g, or leave it out",
+        )?;
     }
-    for (field, budget) in [("/limits/budget_each", limits.budget_each), ("/limits/budget_total", limits.budget_total)] {
+    for (field, budget) in [
+        ("/limits/budget_each", limits.budget_each),
+        ("/limits/budget_total", limits.budget_total),
+    ] {
         if let Some(money) = budget
             && money <= quantity::Money::ZERO
         {
-            return Err(wrong(field, "a budget must be greater than 0", "give an amount such as 0.80, or leave it out"));
+            return Err(wrong(
+                field,
+                "a budget must be greater than 0",
+                "give an amount such as 0.80, or leave it out",
+            ));
         }
     }
     for (k, name) in limits.grades.iter().enumerate() {
         if catalogue.wanted(name).is_none() {
             let near = catalogue.like(name);
-            let hint = if near.is_empty() { "name a grade such as N42 or a family such as ferrite".to_string() } else { format!("did you mean {}?", near.join(", ")) };
-            return Err(wrong(format!("/limits/grades/{k}"), format!("no grade or family is known by the name {name:?}"), hint));
+            let hint = if near.is_empty() {
+                "name a grade such as N42 or a family such as ferrite".to_string()
+            } else {
+                format!("did you mean {}?", near.join(", "))
+            };
+            return Err(wrong(
+                format!("/limits/grades/{k}"),
+                format!("no grade or family is known by the name {name:?}"),
+                hint,
+            ));
         }
     }
     Ok(())

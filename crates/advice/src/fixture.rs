@@ -34,28 +34,58 @@ pub(crate) fn item(code: &str, shape: Shape) -> Item {
 
 /// A disc, sizes in mm.
 pub(crate) fn disc(code: &str, diameter: f64, thickness: f64) -> Item {
-    item(code, Shape::Disc { diameter: diameter * 1e-3, thickness: thickness * 1e-3 })
+    item(
+        code,
+        Shape::Disc {
+            diameter: diameter * 1e-3,
+            thickness: thickness * 1e-3,
+        },
+    )
 }
 
 /// A ring, sizes in mm.
 pub(crate) fn ring(code: &str, outer: f64, inner: f64, thickness: f64) -> Item {
     let (outer_diameter, inner_diameter, thickness) = (outer * 1e-3, inner * 1e-3, thickness * 1e-3);
-    item(code, Shape::Ring { outer_diameter, inner_diameter, thickness })
+    item(
+        code,
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        },
+    )
 }
 
 /// A block, sizes in mm.
 pub(crate) fn block(code: &str, length: f64, width: f64, thickness: f64) -> Item {
-    item(code, Shape::Block { length: length * 1e-3, width: width * 1e-3, thickness: thickness * 1e-3 })
+    item(
+        code,
+        Shape::Block {
+            length: length * 1e-3,
+            width: width * 1e-3,
+            thickness: thickness * 1e-3,
+        },
+    )
 }
 
 /// A ball, diameter in mm.
 pub(crate) fn ball(code: &str, diameter: f64) -> Item {
-    item(code, Shape::Sphere { diameter: diameter * 1e-3 })
+    item(
+        code,
+        Shape::Sphere {
+            diameter: diameter * 1e-3,
+        },
+    )
 }
 
 /// Price breaks, in ten-thousandths.
 pub(crate) fn breaks(rows: &[(u64, i64)]) -> Vec<PriceBreak> {
-    rows.iter().map(|&(from, parts)| PriceBreak { from, each: Money::from_parts(parts) }).collect()
+    rows.iter()
+        .map(|&(from, parts)| PriceBreak {
+            from,
+            each: Money::from_parts(parts),
+        })
+        .collect()
 }
 
 /// The materials that come with the program.
@@ -65,7 +95,11 @@ pub(crate) fn catalogue() -> Catalogue {
 
 /// The answer to a question in JSON.
 pub(crate) fn ask(json: &str, shelf: &[Item]) -> Answer {
-    let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: Currency::EUR };
+    let stamp = ShelfStamp {
+        revision: 1,
+        version: "test".into(),
+        currency: Currency::EUR,
+    };
     search::answer(&question(json), shelf, &catalogue(), stamp).unwrap()
 }
 
@@ -75,7 +109,9 @@ mod random {
     use quantity::{FluxDensity, Force, Load, Temperature};
 
     use super::*;
-    use crate::question::{Conditions, Direction, FieldCeiling, Layer, Limits, Need, ShapeKind, SteelPart, Surroundings};
+    use crate::question::{
+        Conditions, Direction, FieldCeiling, Layer, Limits, Need, ShapeKind, SteelPart, Surroundings,
+    };
 
     fn log(low: f64, high: f64) -> impl Strategy<Value = f64> {
         (low.ln()..high.ln()).prop_map(f64::exp)
@@ -99,11 +135,24 @@ mod random {
     }
 
     fn hold() -> impl Strategy<Value = Need> {
-        let layer = (select(vec!["paint", "wood", "air"]), length(0.05e-3, 5e-3))
-            .prop_map(|(material, thickness)| Layer { material: material.into(), thickness });
-        let direction = select(vec![Direction::StraightOff, Direction::HangingBelow, Direction::Sideways]);
-        let steel = (select(vec!["mild steel", "grey cast iron"]), prop::option::of(length(0.2e-3, 20e-3)))
-            .prop_map(|(material, thickness)| SteelPart { material: material.into(), thickness });
+        let layer =
+            (select(vec!["paint", "wood", "air"]), length(0.05e-3, 5e-3)).prop_map(|(material, thickness)| Layer {
+                material: material.into(),
+                thickness,
+            });
+        let direction = select(vec![
+            Direction::StraightOff,
+            Direction::HangingBelow,
+            Direction::Sideways,
+        ]);
+        let steel = (
+            select(vec!["mild steel", "grey cast iron"]),
+            prop::option::of(length(0.2e-3, 20e-3)),
+        )
+            .prop_map(|(material, thickness)| SteelPart {
+                material: material.into(),
+                thickness,
+            });
         let rest = (prop::option::of(1.0..5.0_f64), 1..5_u32, prop::option::of(0.1..0.5_f64));
         (load(), direction, steel, prop::collection::vec(layer, 0..3), rest).prop_map(
             |(load, direction, steel, layers, (safety_factor, shared_by, friction))| Need::Hold {
@@ -143,7 +192,12 @@ mod random {
 
     fn limits() -> impl Strategy<Value = Limits> {
         let sometimes = |low, high| prop::option::weighted(0.15, length(low, high));
-        let sizes = (sometimes(5e-3, 60e-3), sometimes(1e-3, 20e-3), sometimes(2e-3, 60e-3), sometimes(1e-3, 20e-3));
+        let sizes = (
+            sometimes(5e-3, 60e-3),
+            sometimes(1e-3, 20e-3),
+            sometimes(2e-3, 60e-3),
+            sometimes(1e-3, 20e-3),
+        );
         let shapes = prop_oneof![
             3 => Just(Vec::new()),
             1 => Just(vec![ShapeKind::Disc]),
@@ -151,9 +205,20 @@ mod random {
         ];
         let grades = prop_oneof![3 => Just(Vec::new()), 1 => Just(vec!["neodymium".to_string()])];
         let money = || prop::option::weighted(0.15, (1_000..1_000_000_i64).prop_map(Money::from_parts));
-        let rest = (prop::option::weighted(0.3, 1..9_u32), money(), money(), any::<bool>(), prop::bool::weighted(0.2));
+        let rest = (
+            prop::option::weighted(0.3, 1..9_u32),
+            money(),
+            money(),
+            any::<bool>(),
+            prop::bool::weighted(0.2),
+        );
         (sizes, shapes, grades, rest).prop_map(
-            |((widest, narrowest, tallest, shortest), shapes, grades, (stack, budget_each, budget_total, in_stock, ships_by_air))| Limits {
+            |(
+                (widest, narrowest, tallest, shortest),
+                shapes,
+                grades,
+                (stack, budget_each, budget_total, in_stock, ships_by_air),
+            )| Limits {
                 widest,
                 narrowest,
                 tallest,
@@ -173,15 +238,31 @@ mod random {
 
     /// Questions of every verb; some contradict themselves.
     pub(crate) fn questions() -> impl Strategy<Value = Question> {
-        let celsius = |low: f64, high: f64| prop::option::weighted(0.3, (low..high).prop_map(Temperature::from_celsius));
+        let celsius =
+            |low: f64, high: f64| prop::option::weighted(0.3, (low..high).prop_map(Temperature::from_celsius));
         let place = prop::option::weighted(
             0.2,
-            select(vec![Surroundings::Dry, Surroundings::Damp, Surroundings::Outdoors, Surroundings::Food]),
+            select(vec![
+                Surroundings::Dry,
+                Surroundings::Damp,
+                Surroundings::Outdoors,
+                Surroundings::Food,
+            ]),
         );
-        let conditions = (celsius(10.0, 400.0), celsius(-60.0, 40.0), place)
-            .prop_map(|(warmest, coldest, surroundings)| Conditions { warmest, coldest, surroundings });
-        (needs(), conditions, limits(), 1..2000_u32)
-            .prop_map(|(need, conditions, limits, pieces)| Question { need, conditions, limits, pieces })
+        let conditions =
+            (celsius(10.0, 400.0), celsius(-60.0, 40.0), place).prop_map(|(warmest, coldest, surroundings)| {
+                Conditions {
+                    warmest,
+                    coldest,
+                    surroundings,
+                }
+            });
+        (needs(), conditions, limits(), 1..2000_u32).prop_map(|(need, conditions, limits, pieces)| Question {
+            need,
+            conditions,
+            limits,
+            pieces,
+        })
     }
 
     fn items() -> impl Strategy<Value = Item> {
@@ -200,19 +281,28 @@ mod random {
             1 => Just(Vec::new()),
             4 => (1..50_u64, 100..100_000_i64).prop_map(|(from, each)| breaks(&[(from, each), (from * 10, each * 7 / 10)]))
         ];
-        (made, grade, coating, prices, prop::option::of(0..5000_u64)).prop_map(|(item, grade, coating, prices, stock)| Item {
-            grade: grade.into(),
-            coating: coating.into(),
-            prices,
-            stock,
-            ..item
-        })
+        (made, grade, coating, prices, prop::option::of(0..5000_u64)).prop_map(
+            |(item, grade, coating, prices, stock)| Item {
+                grade: grade.into(),
+                coating: coating.into(),
+                prices,
+                stock,
+                ..item
+            },
+        )
     }
 
     /// Shelves of a few items of any kind, some of which make no magnet.
     pub(crate) fn shelves() -> impl Strategy<Value = Vec<Item>> {
         prop::collection::vec(items(), 0..10).prop_map(|items| {
-            items.into_iter().enumerate().map(|(k, item)| Item { code: format!("{k:02}"), ..item }).collect()
+            items
+                .into_iter()
+                .enumerate()
+                .map(|(k, item)| Item {
+                    code: format!("{k:02}"),
+                    ..item
+                })
+                .collect()
         })
     }
 }

@@ -57,11 +57,37 @@ pub enum Magnetised {
     Length,
 }
 
+/// Plus or minus on the sizes of a magnet that is made to size, m: common practice, no source.
+const MADE_WITHIN: f64 = 0.1e-3;
+
 impl Item {
+    /// A magnet that is not on the shelf, made to size through its thickness.
+    pub(crate) fn made(shape: Shape, grade: &str, coating: &str) -> Self {
+        Self {
+            code: String::new(),
+            name: String::new(),
+            shape,
+            magnetised: Magnetised::Thickness,
+            grade: grade.into(),
+            coating: coating.into(),
+            tolerance: Length(MADE_WITHIN),
+            mass: None,
+            stock: None,
+            prices: Vec::new(),
+            link: None,
+            note: None,
+        }
+    }
+
     /// The price of one piece when `pieces` are bought: the last break not above that number, or the first
     /// break where fewer are wanted than the shop sells. `None` for an item without a price.
     pub fn price_each(&self, pieces: u64) -> Option<Money> {
-        self.prices.iter().rev().find(|b| b.from <= pieces).or_else(|| self.prices.first()).map(|b| b.each)
+        self.prices
+            .iter()
+            .rev()
+            .find(|b| b.from <= pieces)
+            .or_else(|| self.prices.first())
+            .map(|b| b.each)
     }
 
     /// The least number of pieces that the shop sells.
@@ -72,7 +98,11 @@ impl Item {
     /// The sides of a block as listed: length, width, thickness, m. For other shapes the sizes of the box around it.
     pub fn listed_sides(&self) -> [f64; 3] {
         let (a, b, along) = match self.shape {
-            Shape::Block { length, width, thickness } => (length, width, thickness),
+            Shape::Block {
+                length,
+                width,
+                thickness,
+            } => (length, width, thickness),
             ref round => (round.widest(), round.widest(), round.height()),
         };
         match self.magnetised {
@@ -90,7 +120,11 @@ impl Item {
             Magnetised::Width => (l, t, w),
             Magnetised::Length => (w, t, l),
         };
-        Shape::Block { length, width, thickness }
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        }
     }
 }
 
@@ -110,7 +144,10 @@ mod tests {
             mass: None,
             stock: None,
             prices: [(10, 8000), (100, 6100)]
-                .map(|(from, parts)| PriceBreak { from, each: Money::from_parts(parts) })
+                .map(|(from, parts)| PriceBreak {
+                    from,
+                    each: Money::from_parts(parts),
+                })
                 .to_vec(),
             link: None,
             note: None,
@@ -119,9 +156,11 @@ mod tests {
 
     #[test]
     fn listed_sides_survive_any_direction() {
-        for (magnetised, height) in
-            [(Magnetised::Thickness, 5e-3), (Magnetised::Width, 10e-3), (Magnetised::Length, 20e-3)]
-        {
+        for (magnetised, height) in [
+            (Magnetised::Thickness, 5e-3),
+            (Magnetised::Width, 10e-3),
+            (Magnetised::Length, 20e-3),
+        ] {
             let item = item(magnetised);
             assert_eq!(item.listed_sides(), [20e-3, 10e-3, 5e-3]);
             assert_eq!(item.shape.height(), height);
@@ -132,7 +171,10 @@ mod tests {
     fn price_is_that_of_the_last_break_reached() {
         let item = item(Magnetised::Thickness);
         let each = |n| item.price_each(n).map(Money::parts);
-        assert_eq!([each(1), each(10), each(99), each(100), each(5000)].map(Option::unwrap), [8000, 8000, 8000, 6100, 6100]);
+        assert_eq!(
+            [each(1), each(10), each(99), each(100), each(5000)].map(Option::unwrap),
+            [8000, 8000, 8000, 6100, 6100]
+        );
         assert_eq!(item.least_order(), 10);
     }
 }

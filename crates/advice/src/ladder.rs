@@ -1,8 +1,9 @@
 //! Ladders: builds in rising size or number, what each rung gains and what it costs, and the knee.
 
+mod request;
+
 use magnetics::Shape;
 use quantity::{Length, Money};
-use serde::{Deserialize, Serialize};
 
 use bench::Band;
 
@@ -10,105 +11,16 @@ use crate::answer::Predicted;
 use crate::catalogue::Catalogue;
 use crate::check::{MOST_STACKED, QuestionError};
 use crate::hazards::mass_of;
-use crate::item::{Item, Magnetised};
-use crate::predict::{PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
+use crate::item::Item;
+use crate::predict::{Prediction, ROOM_CELSIUS};
+use request::half;
+
+pub use request::{Face, LadderRequest, Measure, Rising};
 
 /// Sizes that differ by less than this are the same, m: 0.001 in is 25 µm.
 const SAME_SIZE: f64 = 5e-6;
 /// Rungs of a ladder of free thickness, from a tenth of the diameter to twice it.
 const FREE_RUNGS: [f64; 10] = [0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.7, 1.0, 1.5, 2.0];
-
-/// What a ladder is asked for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LadderRequest {
-    /// The face that all rungs share.
-    pub body: Face,
-    /// Their grade.
-    pub grade: String,
-    /// What is compared.
-    pub measure: Measure,
-    /// What rises.
-    #[serde(default)]
-    pub by: Rising,
-    /// The item that is stacked, for a rising count.
-    #[serde(default)]
-    pub item: Option<String>,
-    /// How many builds are bought.
-    #[serde(default = "hundred")]
-    pub pieces: u32,
-    /// Least gain in value per gain in money that pays: 0.5 means that 10 % more money must buy 5 % more.
-    #[serde(default = "half")]
-    pub worth: f64,
-}
-
-fn hundred() -> u32 {
-    100
-}
-
-fn half() -> f64 {
-    0.5
-}
-
-/// The face of a family of magnets.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "shape", rename_all = "snake_case", deny_unknown_fields)]
-pub enum Face {
-    /// Discs of one diameter.
-    Disc {
-        /// Outer diameter.
-        diameter: Length,
-    },
-    /// Rings of one outer and inner diameter.
-    Ring {
-        /// Outer diameter.
-        outer_diameter: Length,
-        /// Inner diameter.
-        inner_diameter: Length,
-    },
-    /// Blocks of one pole face.
-    Block {
-        /// One side of the pole face.
-        length: Length,
-        /// The other.
-        width: Length,
-    },
-}
-
-/// What a ladder compares.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "what", rename_all = "snake_case", deny_unknown_fields)]
-pub enum Measure {
-    /// The reading at the middle of the face, or over the middle of a ring's metal.
-    Face {
-        /// As a probe reads; `None` is the true face.
-        #[serde(default)]
-        probe_depth: Option<Length>,
-    },
-    /// The field on the axis at a distance.
-    Field {
-        /// From the face.
-        distance: Length,
-    },
-    /// The pull on thick mild steel.
-    Pull {
-        /// Layers between.
-        gap: Length,
-    },
-}
-
-/// What rises from rung to rung.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Rising {
-    /// The thickness, by what the shelf has.
-    #[default]
-    Thickness,
-    /// The number of pieces stacked of one item.
-    Count,
-    /// Any thickness, whether the shelf has it or not; mass stands for money.
-    Free,
-}
 
 /// A ladder.
 #[derive(Clone, Debug, PartialEq)]
@@ -167,73 +79,6 @@ pub struct SolidAgainstStack {
     pub stack_price: Option<Money>,
 }
 
-impl Face {
-    /// The shape of that face with a thickness, m.
-    pub fn with_thickness(&self, thickness: f64) -> Shape {
-        match *self {
-            Face::Disc { diameter } => Shape::Disc { diameter: diameter.si(), thickness },
-            Face::Ring { outer_diameter, inner_diameter } => {
-                Shape::Ring { outer_diameter: outer_diameter.si(), inner_diameter: inner_diameter.si(), thickness }
-            }
-            Face::Block { length, width } => Shape::Block { length: length.si(), width: width.si(), thickness },
-        }
-    }
-
-    /// The face of a shape; `None` for a ball.
-    pub fn of(shape: &Shape) -> Option<Face> {
-        Some(match *shape {
-            Shape::Disc { diameter, .. } => Face::Disc { diameter: Length(diameter) },
-            Shape::Ring { outer_diameter, inner_diameter, .. } => {
-                Face::Ring { outer_diameter: Length(outer_diameter), inner_diameter: Length(inner_diameter) }
-            }
-            Shape::Block { length, width, .. } => Face::Block { length: Length(length), width: Length(width) },
-            Shape::Sphere { .. } => return None,
-        })
-    }
-
-    /// Whether a shape has this face.
-    pub fn is_face_of(&self, shape: &Shape) -> bool {
-        let same = |a: Length, b: Length| (a.si() - b.si()).abs() <= SAME_SIZE;
-        match (*self, Face::of(shape)) {
-            (Face::Disc { diameter: a }, Some(Face::Disc { diameter: b })) => same(a, b),
-            (
-                Face::Ring { outer_diameter: a, inner_diameter: i },
-                Some(Face::Ring { outer_diameter: b, inner_diameter: j }),
-            ) => same(a, b) && same(i, j),
-            (Face::Block { length: a, width: b }, Some(Face::Block { length: c, width: d })) => {
-                (same(a, c) && same(b, d)) || (same(a, d) && same(b, c))
-            }
-            _ => false,
-        }
-    }
-}
-
-impl Measure {
-    fn task(&self) -> Task {
-        match *self {
-            Measure::Face { probe_depth } => Task::Spot {
-                distance: probe_depth.map_or(0.0, |d| d.si()),
-                off_axis: 0.0,
-                tolerance: probe_depth.map_or(0.0, |d| d.si().min(PROBE_DEPTH_TOLERANCE)),
-                axial_only: true,
-            },
-            Measure::Field { distance } => {
-                Task::Spot { distance: distance.si(), off_axis: 0.0, tolerance: 0.0, axial_only: false }
-            }
-            Measure::Pull { gap } => {
-                Task::Plate { layers: [gap.si(); 3], thickness: None, usable: 1.0, friction: None }
-            }
-        }
-    }
-
-    fn quantity(&self) -> Predicted {
-        match self {
-            Measure::Pull { .. } => Predicted::Force,
-            _ => Predicted::FluxDensity,
-        }
-    }
-}
-
 /// Builds a ladder from a shelf.
 ///
 /// # Errors
@@ -242,7 +87,10 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
     check(request, catalogue)?;
     let task = request.measure.task();
     let predict = |item: &Item, pieces: u32| -> Option<Band> {
-        let (grade, coating) = (catalogue.grades.get(&item.grade)?, catalogue.coatings.get(&item.coating)?);
+        let (grade, coating) = (
+            catalogue.grades.get(&item.grade)?,
+            catalogue.coatings.get(&item.coating)?,
+        );
         Some(Prediction::new(item, grade, coating, task, ROOM_CELSIUS).band(pieces))
     };
     let family = family(request, shelf, catalogue);
@@ -252,7 +100,8 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
             height: item.shape.height() * f64::from(pieces),
             item: stocked.then(|| item.clone()),
             pieces,
-            band: predict(item, pieces)?,
+            // A coating may leave no magnet.
+            band: predict(item, pieces).filter(|b| b.mid > 0.0)?,
             mass: mass_of(item, grade) * f64::from(pieces),
             price: price(item, pieces, request.pieces),
             gain: None,
@@ -267,7 +116,10 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
         }
         Rising::Free => {
             let width = request.body.with_thickness(1.0).widest();
-            FREE_RUNGS.iter().filter_map(|part| rung(&made(request, width * part), 1, false)).collect()
+            FREE_RUNGS
+                .iter()
+                .filter_map(|part| rung(&made(request, width * part), 1, false))
+                .collect()
         }
     };
     if rungs.is_empty() {
@@ -284,10 +136,17 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
             (Some(a), Some(b)) => b.to_f64() / a.to_f64(),
             _ => this.mass / below.mass,
         };
-        let return_ = if money > 1.0 { gain.ln() / money.ln() } else { f64::INFINITY };
+        let return_ = if money > 1.0 {
+            gain.ln() / money.ln()
+        } else {
+            f64::INFINITY
+        };
         (rungs[k].gain, rungs[k].return_) = (Some(gain - 1.0), Some(return_));
     }
-    let last_paying = rungs.iter().rposition(|r| r.return_.is_none_or(|x| x >= request.worth)).unwrap_or(0);
+    let last_paying = rungs
+        .iter()
+        .rposition(|r| r.return_.is_none_or(|x| x >= request.worth))
+        .unwrap_or(0);
     let endless = made(request, 40.0 * request.body.with_thickness(1.0).widest());
     Ok(Ladder {
         quantity: request.measure.quantity(),
@@ -319,7 +178,9 @@ pub fn start(shelf: &[Item]) -> Option<LadderRequest> {
     Some(LadderRequest {
         body: Face::of(&item.shape)?,
         grade: item.grade.clone(),
-        measure: Measure::Face { probe_depth: Some(Length::from_mm(0.5)) },
+        measure: Measure::Face {
+            probe_depth: Some(Length::from_mm(0.5)),
+        },
         by: Rising::Thickness,
         item: None,
         pieces: 100,
@@ -332,7 +193,9 @@ fn family(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) -> Vec
     let grade = catalogue.grades.get(&request.grade).map(|g| g.name.as_str());
     let mut items: Vec<&Item> = shelf
         .iter()
-        .filter(|i| request.body.is_face_of(&i.shape) && catalogue.grades.get(&i.grade).map(|g| g.name.as_str()) == grade)
+        .filter(|i| {
+            request.body.is_face_of(&i.shape) && catalogue.grades.get(&i.grade).map(|g| g.name.as_str()) == grade
+        })
         .collect();
     let cost = |i: &Item| price(i, 1, request.pieces).unwrap_or(Money::from_parts(i64::MAX));
     items.sort_by(|a, b| {
@@ -357,25 +220,14 @@ fn stacked_item<'a>(request: &LadderRequest, family: &'a [Item]) -> Result<&'a I
 
 /// A piece of that face made to a thickness, plated as usual.
 fn made(request: &LadderRequest, thickness: f64) -> Item {
-    Item {
-        code: String::new(),
-        name: String::new(),
-        shape: request.body.with_thickness(thickness),
-        magnetised: Magnetised::Thickness,
-        grade: request.grade.clone(),
-        coating: "Ni-Cu-Ni".into(),
-        tolerance: Length(0.1e-3),
-        mass: None,
-        stock: None,
-        prices: Vec::new(),
-        link: None,
-        note: None,
-    }
+    Item::made(request.body.with_thickness(thickness), &request.grade, "Ni-Cu-Ni")
 }
 
 fn price(item: &Item, stacked: u32, builds: u32) -> Option<Money> {
     let pieces = u64::from(stacked) * u64::from(builds);
-    item.price_each(pieces.max(item.least_order()))?.times(u64::from(stacked)).ok()
+    item.price_each(pieces.max(item.least_order()))?
+        .times(u64::from(stacked))
+        .ok()
 }
 
 fn solid_against_stack(
@@ -385,7 +237,9 @@ fn solid_against_stack(
 ) -> Vec<SolidAgainstStack> {
     let pair = |solid: &Item| {
         // The family rises in thickness, so the first that fits has the most pieces and shows the plating best.
-        let (stacked, pieces) = family.iter().find_map(|stacked| Some((stacked, pieces_as_high(stacked, solid)?)))?;
+        let (stacked, pieces) = family
+            .iter()
+            .find_map(|stacked| Some((stacked, pieces_as_high(stacked, solid)?)))?;
         Some(SolidAgainstStack {
             solid: solid.clone(),
             solid_value: predict(solid, 1)?.mid,
@@ -407,13 +261,21 @@ fn pieces_as_high(piece: &Item, solid: &Item) -> Option<u32> {
 }
 
 fn check(request: &LadderRequest, catalogue: &Catalogue) -> Result<(), QuestionError> {
-    let wrong = |field: &str, message: String, hint: &str| QuestionError { field: field.into(), message, hint: hint.into() };
+    let wrong = |field: &str, message: String, hint: &str| QuestionError {
+        field: field.into(),
+        message,
+        hint: hint.into(),
+    };
     if let Err(e) = request.body.with_thickness(1e-3).validate() {
         return Err(wrong("/body", e.to_string(), e.hint()));
     }
     if catalogue.grades.get(&request.grade).is_none() {
         let like = catalogue.like(&request.grade).join(", ");
-        return Err(wrong("/grade", format!("no grade is known by the name {:?}", request.grade), &format!("known are such as N42; written much like it: {like}")));
+        return Err(wrong(
+            "/grade",
+            format!("no grade is known by the name {:?}", request.grade),
+            &format!("known are such as N42; written much like it: {like}"),
+        ));
     }
     let (field, length) = match request.measure {
         Measure::Face { probe_depth } => ("/measure/probe_depth", probe_depth.unwrap_or_default()),
@@ -421,86 +283,28 @@ fn check(request: &LadderRequest, catalogue: &Catalogue) -> Result<(), QuestionE
         Measure::Pull { gap } => ("/measure/gap", gap),
     };
     if !(0.0..=10.0).contains(&length.si()) {
-        return Err(wrong(field, "the distance must be 0 or more and at most 10 m".into(), "give a length such as 0.5 mm"));
+        return Err(wrong(
+            field,
+            "the distance must be 0 or more and at most 10 m".into(),
+            "give a length such as 0.5 mm",
+        ));
     }
     if !(1..=crate::check::MOST_PIECES).contains(&request.pieces) {
-        return Err(wrong("/pieces", "the number of pieces must be at least 1".into(), "say how many are bought, such as 200"));
+        return Err(wrong(
+            "/pieces",
+            "the number of pieces must be at least 1".into(),
+            "say how many are bought, such as 200",
+        ));
     }
     if !(0.01..=10.0).contains(&request.worth) {
-        return Err(wrong("/worth", format!("the least return must be 0.01 to 10, got {}", request.worth), "0.5 means that 10 % more money must buy at least 5 % more"));
+        return Err(wrong(
+            "/worth",
+            format!("the least return must be 0.01 to 10, got {}", request.worth),
+            "0.5 means that 10 % more money must buy at least 5 % more",
+        ));
     }
     Ok(())
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::item::PriceBreak;
-
-    fn disc(code: &str, thickness_mm: f64, price: i64) -> Item {
-        let request = request();
-        let prices = vec![PriceBreak { from: 1, each: Money::from_parts(price) }];
-        Item { code: code.into(), prices, ..made(&request, thickness_mm * 1e-3) }
-    }
-
-    fn request() -> LadderRequest {
-        LadderRequest {
-            body: Face::Disc { diameter: Length::from_mm(6.0) },
-            grade: "N42".into(),
-            measure: Measure::Face { probe_depth: None },
-            by: Rising::Thickness,
-            item: None,
-            pieces: 1,
-            worth: 0.5,
-        }
-    }
-
-    fn shelf() -> Vec<Item> {
-        [("a", 1.0, 1000), ("b", 2.0, 1500), ("c", 4.0, 2400), ("d", 8.0, 4700), ("e", 2.0, 9000)]
-            .map(|(c, t, p)| disc(c, t, p))
-            .to_vec()
-    }
-
-    #[test]
-    fn rungs_rise_take_the_cheaper_of_equals_and_stay_below_the_ceiling() {
-        let got = ladder(&request(), &shelf(), &Catalogue::builtin().unwrap()).unwrap();
-        let codes: Vec<&str> = got.rungs.iter().map(|r| r.item.as_ref().unwrap().code.as_str()).collect();
-        assert_eq!(codes, ["a", "b", "c", "d"]);
-        assert!(got.rungs.windows(2).all(|w| w[1].band.mid > w[0].band.mid));
-        assert!(got.rungs.iter().all(|r| r.band.mid < got.ceiling));
-        assert_eq!(got.rungs[0].gain, None);
-        // The step from 4 to 8 mm brings less than a fifth for twice the money; the step before it still pays.
-        assert_eq!(got.knee, Some(2), "{:?}", got.rungs.iter().map(|r| r.return_).collect::<Vec<_>>());
-    }
-
-    /// Common practice, no source: two thin plated pieces read clearly less than one solid piece of their height.
-    #[test]
-    fn stacks_of_the_same_height_are_weaker_than_solid() {
-        let got = ladder(&request(), &shelf(), &Catalogue::builtin().unwrap()).unwrap();
-        assert!(!got.solid_against_stack.is_empty());
-        for pair in &got.solid_against_stack {
-            assert!(pair.stack_value < pair.solid_value);
-        }
-    }
-
-    #[test]
-    fn counts_and_free_thickness_need_no_family() {
-        let catalogue = Catalogue::builtin().unwrap();
-        let count = ladder(&LadderRequest { by: Rising::Count, ..request() }, &shelf(), &catalogue).unwrap();
-        assert_eq!(count.rungs.len(), 8);
-        assert_eq!(count.rungs[7].price, Some(Money::from_parts(8000)));
-        let free = ladder(&LadderRequest { by: Rising::Free, ..request() }, &[], &catalogue).unwrap();
-        assert!(free.rungs.len() >= 8 && free.rungs.iter().all(|r| r.price.is_none()));
-    }
-
-    #[test]
-    fn what_is_not_there_is_named() {
-        let catalogue = Catalogue::builtin().unwrap();
-        let field = |r: &LadderRequest| ladder(r, &shelf(), &catalogue).unwrap_err().field;
-        assert_eq!(field(&LadderRequest { grade: "N99".into(), ..request() }), "/grade");
-        assert_eq!(field(&LadderRequest { grade: "N35".into(), ..request() }), "/body");
-        assert_eq!(field(&LadderRequest { worth: f64::NAN, ..request() }), "/worth");
-        assert_eq!(field(&LadderRequest { pieces: 0, ..request() }), "/pieces");
-        assert_eq!(field(&LadderRequest { by: Rising::Count, item: Some("zz".into()), ..request() }), "/item");
-    }
-}
+mod tests;

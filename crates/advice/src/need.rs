@@ -6,16 +6,37 @@ use crate::question::{Direction, Need, Question};
 
 /// What a build must reach.
 pub(crate) fn need_figure(question: &Question) -> NeedFigure {
-    let force = |at_least| NeedFigure { quantity: Predicted::Force, at_least, ceiling: None };
-    let field = |at_least, ceiling| NeedFigure { quantity: Predicted::FluxDensity, at_least, ceiling };
+    let force = |at_least| NeedFigure {
+        quantity: Predicted::Force,
+        at_least,
+        ceiling: None,
+    };
+    let field = |at_least, ceiling| NeedFigure {
+        quantity: Predicted::FluxDensity,
+        at_least,
+        ceiling,
+    };
     match &question.need {
-        Need::Hold { load, direction, safety_factor, shared_by, .. } => {
+        Need::Hold {
+            load,
+            direction,
+            safety_factor,
+            shared_by,
+            ..
+        } => {
             let factor = safety_factor.unwrap_or(usual_safety(*direction));
             force(load.force().si() * factor / f64::from(*shared_by))
         }
         Need::PullTogether { force: f, .. } | Need::PushApart { force: f, .. } => force(f.force().si()),
-        Need::ReachField { field: b, no_more_than, .. } => field(b.si(), no_more_than.map(|c| c.field.si())),
-        Need::SwitchSensor { operate, release, margin, .. } => {
+        Need::ReachField {
+            field: b, no_more_than, ..
+        } => field(b.si(), no_more_than.map(|c| c.field.si())),
+        Need::SwitchSensor {
+            operate,
+            release,
+            margin,
+            ..
+        } => {
             let margin = margin.unwrap_or(SWITCH_MARGIN);
             field(operate.si() * margin, Some(release.si() / margin))
         }
@@ -24,17 +45,30 @@ pub(crate) fn need_figure(question: &Question) -> NeedFigure {
 }
 
 fn usual_safety(direction: Direction) -> f64 {
-    if direction == Direction::HangingBelow { SAFETY_FACTOR_FALLING } else { SAFETY_FACTOR }
+    if direction == Direction::HangingBelow {
+        SAFETY_FACTOR_FALLING
+    } else {
+        SAFETY_FACTOR
+    }
 }
 
 /// What the question left open and how it was filled.
 pub(crate) fn assumed(question: &Question) -> Vec<Assumed> {
     let mut out = Vec::new();
     match &question.need {
-        Need::Hold { direction, safety_factor: factor, friction, steel, .. } => {
+        Need::Hold {
+            direction,
+            safety_factor: factor,
+            friction,
+            steel,
+            ..
+        } => {
             if factor.is_none() {
                 let falls = *direction == Direction::HangingBelow;
-                out.push(Assumed::SafetyFactor { factor: usual_safety(*direction), falls });
+                out.push(Assumed::SafetyFactor {
+                    factor: usual_safety(*direction),
+                    falls,
+                });
             }
             if *direction == Direction::Sideways && friction.is_none() {
                 let [low, mid, high] = FRICTION;
@@ -64,7 +98,10 @@ mod tests {
         let hold = |rest: &str| need(&format!(r#"{{"need": {{"verb": "hold", "load": "12 N"{rest}}}}}"#));
         assert_eq!(hold(""), 18.0);
         assert_eq!(hold(r#", "direction": "hanging_below""#), 24.0);
-        assert_eq!(hold(r#", "direction": "sideways", "safety_factor": 3.0, "shared_by": 4"#), 9.0);
+        assert_eq!(
+            hold(r#", "direction": "sideways", "safety_factor": 3.0, "shared_by": 4"#),
+            9.0
+        );
         // A kilogram weighs 9.80665 N (standard gravity, CGPM 1901).
         let kilogram = need(r#"{"need": {"verb": "hold", "load": "1 kg", "safety_factor": 1.0}}"#);
         assert!((kilogram - 9.80665).abs() <= 1e-12);
@@ -77,7 +114,10 @@ mod tests {
         );
         let need = need_figure(&q);
         assert!((need.at_least - 20e-3).abs() <= 1e-15 && (need.ceiling.unwrap() - 2e-3).abs() <= 1e-15);
-        assert_eq!(assumed(&q), [Assumed::SwitchMargin { margin: 2.0 }, Assumed::RoomTemperature]);
+        assert_eq!(
+            assumed(&q),
+            [Assumed::SwitchMargin { margin: 2.0 }, Assumed::RoomTemperature]
+        );
     }
 
     #[test]

@@ -75,7 +75,13 @@ impl Task {
     /// The task behind the question's main value.
     pub fn of(question: &Question, catalogue: &Catalogue) -> Task {
         match &question.need {
-            Need::Hold { direction, steel, layers, friction, .. } => {
+            Need::Hold {
+                direction,
+                steel,
+                layers,
+                friction,
+                ..
+            } => {
                 let mut total = [0.0; 3];
                 for layer in layers {
                     let t = layer.thickness.si();
@@ -84,13 +90,15 @@ impl Task {
                         *sum += t * part;
                     }
                 }
-                let usable = catalogue.steels.find(&steel.material).and_then(|s| s.usable_flux_density_t);
+                let usable = catalogue
+                    .steels
+                    .find(&steel.material)
+                    .and_then(|s| s.usable_flux_density_t);
                 Task::Plate {
                     layers: total,
                     thickness: steel.thickness.map(|t| t.si()),
                     usable: usable.unwrap_or(0.0),
-                    friction: (*direction == Direction::Sideways)
-                        .then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
+                    friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
                 }
             }
             Need::PullTogether { gap, .. } | Need::PushApart { gap, .. } => Task::Pair { gap: gap.si() },
@@ -100,9 +108,12 @@ impl Task {
                 tolerance: 0.0,
                 axial_only: false,
             },
-            Need::SwitchSensor { near, .. } => {
-                Task::Spot { distance: near.si(), off_axis: 0.0, tolerance: 0.0, axial_only: false }
-            }
+            Need::SwitchSensor { near, .. } => Task::Spot {
+                distance: near.si(),
+                off_axis: 0.0,
+                tolerance: 0.0,
+                axial_only: false,
+            },
             Need::FaceField { probe_depth, .. } => Task::Spot {
                 distance: probe_depth.map_or(0.0, |d| d.si()),
                 off_axis: 0.0,
@@ -115,24 +126,48 @@ impl Task {
     /// The task behind the field that must stay low further away, if one is asked.
     pub fn far(question: &Question) -> Option<Task> {
         let distance = match &question.need {
-            Need::ReachField { no_more_than: Some(ceiling), .. } => ceiling.distance.si(),
+            Need::ReachField {
+                no_more_than: Some(ceiling),
+                ..
+            } => ceiling.distance.si(),
             Need::SwitchSensor { far, .. } => far.si(),
             _ => return None,
         };
-        Some(Task::Spot { distance, off_axis: 0.0, tolerance: 0.0, axial_only: false })
+        Some(Task::Spot {
+            distance,
+            off_axis: 0.0,
+            tolerance: 0.0,
+            axial_only: false,
+        })
     }
 
     /// The same task with another distance: between magnet and steel, between the pair, or to the spot.
     pub fn at_distance(self, x: f64) -> Task {
         match self {
-            Task::Plate { thickness, usable, friction, .. } => {
-                Task::Plate { layers: [x, x, x], thickness, usable, friction }
-            }
+            Task::Plate {
+                thickness,
+                usable,
+                friction,
+                ..
+            } => Task::Plate {
+                layers: [x, x, x],
+                thickness,
+                usable,
+                friction,
+            },
             Task::Pair { .. } => Task::Pair { gap: x },
             // A probe's element never lies inside the magnet.
-            Task::Spot { off_axis, tolerance, axial_only, .. } => {
-                Task::Spot { distance: x, off_axis, tolerance: tolerance.min(x), axial_only }
-            }
+            Task::Spot {
+                off_axis,
+                tolerance,
+                axial_only,
+                ..
+            } => Task::Spot {
+                distance: x,
+                off_axis,
+                tolerance: tolerance.min(x),
+                axial_only,
+            },
         }
     }
 
@@ -154,7 +189,11 @@ impl Task {
 /// Where a probe reads the face of that shape: on the axis, and for a ring over the middle of its metal, m.
 pub fn reading_radius(shape: &Shape) -> f64 {
     match *shape {
-        Shape::Ring { outer_diameter, inner_diameter, .. } => (outer_diameter + inner_diameter) / 4.0,
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            ..
+        } => (outer_diameter + inner_diameter) / 4.0,
         _ => 0.0,
     }
 }
@@ -162,16 +201,31 @@ pub fn reading_radius(shape: &Shape) -> f64 {
 /// The shape with every size across changed by `across` and the height by `along`, m.
 pub(crate) fn resized(shape: &Shape, across: f64, along: f64) -> Shape {
     match *shape {
-        Shape::Disc { diameter, thickness } => Shape::Disc { diameter: diameter + across, thickness: thickness + along },
-        Shape::Ring { outer_diameter, inner_diameter, thickness } => Shape::Ring {
+        Shape::Disc { diameter, thickness } => Shape::Disc {
+            diameter: diameter + across,
+            thickness: thickness + along,
+        },
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } => Shape::Ring {
             outer_diameter: outer_diameter + across,
             inner_diameter: inner_diameter - across,
             thickness: thickness + along,
         },
-        Shape::Block { length, width, thickness } => {
-            Shape::Block { length: length + across, width: width + across, thickness: thickness + along }
-        }
-        Shape::Sphere { diameter } => Shape::Sphere { diameter: diameter + across },
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        } => Shape::Block {
+            length: length + across,
+            width: width + across,
+            thickness: thickness + along,
+        },
+        Shape::Sphere { diameter } => Shape::Sphere {
+            diameter: diameter + across,
+        },
     }
 }
 
@@ -217,7 +271,12 @@ impl<'a> Prediction<'a> {
     /// Sets up a prediction; a ring's face is read over its metal.
     pub fn new(item: &'a Item, grade: &'a GradeRow, coating: &'a Coating, task: Task, celsius: f64) -> Self {
         let task = match task {
-            Task::Spot { distance, off_axis, tolerance, axial_only: true } => Task::Spot {
+            Task::Spot {
+                distance,
+                off_axis,
+                tolerance,
+                axial_only: true,
+            } => Task::Spot {
                 distance,
                 off_axis: off_axis + reading_radius(&item.shape),
                 tolerance,
@@ -225,7 +284,13 @@ impl<'a> Prediction<'a> {
             },
             other => other,
         };
-        Self { item, grade, coating, task, celsius }
+        Self {
+            item,
+            grade,
+            coating,
+            task,
+            celsius,
+        }
     }
 
     fn inputs(&self) -> [Input; input::COUNT] {
@@ -240,7 +305,10 @@ impl<'a> Prediction<'a> {
             Task::Spot { tolerance, .. } => ([0.0; 3], [0.0; 3], [-tolerance, 0.0, tolerance], [1.0; 3], [1.0; 3]),
         };
         let mut all = [Input::plus_minus(Cause::Size, 0.0, 0.0); input::COUNT];
-        all[input::BR] = bracket(Cause::Grade, [self.grade.br_min, self.grade.br_typical, self.grade.br_max]);
+        all[input::BR] = bracket(
+            Cause::Grade,
+            [self.grade.br_min, self.grade.br_typical, self.grade.br_max],
+        );
         all[input::PLATING] = bracket(Cause::Plating, [plating.min, plating.typical, plating.max]);
         all[input::ACROSS] = Input::plus_minus(Cause::Size, 0.0, tolerance);
         all[input::ALONG] = Input::plus_minus(Cause::Size, 0.0, tolerance);
@@ -257,7 +325,8 @@ impl<'a> Prediction<'a> {
     /// 0 where the coating leaves no magnet.
     pub fn mid(&self, pieces: u32) -> f64 {
         let at = self.inputs().map(|i| i.mid);
-        self.prepared(pieces, &at).map_or(0.0, |p| self.finish(self.unit(&p, &at), &at))
+        self.prepared(pieces, &at)
+            .map_or(0.0, |p| self.finish(self.unit(&p, &at), &at))
     }
 
     /// The value with its band.
@@ -269,10 +338,16 @@ impl<'a> Prediction<'a> {
         propagate(&inputs, |at| {
             let same = |places: &[usize]| places.iter().all(|&k| at[k] == mid[k]);
             if !same(&[input::PLATING, input::ACROSS, input::ALONG]) {
-                return self.prepared(pieces, at).map_or(0.0, |p| self.finish(self.unit(&p, at), at));
+                return self
+                    .prepared(pieces, at)
+                    .map_or(0.0, |p| self.finish(self.unit(&p, at), at));
             }
             let moved = !same(&[input::LAYERS, input::SEAT, input::DEPTH]);
-            let unit = if moved { prepared.as_ref().map_or(0.0, |p| self.unit(p, at)) } else { unit };
+            let unit = if moved {
+                prepared.as_ref().map_or(0.0, |p| self.unit(p, at))
+            } else {
+                unit
+            };
             self.finish(unit, at)
         })
     }
@@ -284,7 +359,10 @@ impl<'a> Prediction<'a> {
     /// attraction is a sum over wavelengths of a positive weight times the square of a sum over the faces, and filling
     /// the gaps raises every such sum. It costs as much as one piece.
     pub fn solid(&self, pieces: u32) -> Option<f64> {
-        let shape = self.item.shape.with_height(self.item.shape.height() * f64::from(pieces))?;
+        let shape = self
+            .item
+            .shape
+            .with_height(self.item.shape.height() * f64::from(pieces))?;
         let at = self.inputs().map(|i| i.mid);
         let stack = self.stacked(&shape, 1, &at)?;
         Some(self.finish(self.unit(&self.prepare(&stack)?, &at), &at))
@@ -292,7 +370,11 @@ impl<'a> Prediction<'a> {
 
     /// A value that [`Self::mid`] does not pass, for less work than that where it is a force.
     pub fn at_most(&self, pieces: u32) -> f64 {
-        let quick = if matches!(self.task, Task::Spot { .. }) || pieces == 1 { None } else { self.solid(pieces) };
+        let quick = if matches!(self.task, Task::Spot { .. }) || pieces == 1 {
+            None
+        } else {
+            self.solid(pieces)
+        };
         quick.unwrap_or_else(|| self.mid(pieces)) * (1.0 + ROUNDING)
     }
 
@@ -326,7 +408,14 @@ impl<'a> Prediction<'a> {
     /// The stack at the most likely inputs; `None` where the coating leaves no magnet.
     pub fn stack(&self, pieces: u32) -> Option<Stacked> {
         let br = self.br(self.grade.br_typical)?;
-        Stacked::new(self.item.shape, self.coating.thickness.typical, pieces, br, self.grade.recoil_permeability).ok()
+        Stacked::new(
+            self.item.shape,
+            self.coating.thickness.typical,
+            pieces,
+            br,
+            self.grade.recoil_permeability,
+        )
+        .ok()
     }
 
     fn br(&self, at_room: f64) -> Option<f64> {
@@ -355,7 +444,15 @@ impl<'a> Prediction<'a> {
         let force = match (self.task, prepared) {
             (Task::Plate { .. }, Prepared::Pull(pull)) => pull.plate_pull(at[input::LAYERS] + at[input::SEAT]),
             (Task::Pair { gap }, Prepared::Pull(pull)) => pull.pair_attraction(gap),
-            (Task::Spot { distance, off_axis, axial_only, .. }, Prepared::Field(field)) => {
+            (
+                Task::Spot {
+                    distance,
+                    off_axis,
+                    axial_only,
+                    ..
+                },
+                Prepared::Field(field),
+            ) => {
                 let [radial, axial] = flux_density(field, off_axis, distance + at[input::DEPTH]);
                 return if axial_only { axial.abs() } else { radial.hypot(axial) };
             }
@@ -381,6 +478,15 @@ impl<'a> Prediction<'a> {
 
     /// What a plate of that thickness leaves of a pull.
     pub fn thin(&self, pull: f64, usable: f64, thickness: f64) -> steel::ThinPlate {
-        thin_plate(pull, self.item.shape.pole_area(), self.item.shape.pole_perimeter(), usable, thickness)
+        thin_plate(
+            pull,
+            self.item.shape.pole_area(),
+            self.item.shape.pole_perimeter(),
+            usable,
+            thickness,
+        )
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -5,11 +5,57 @@
 
 use quantity::{FluxDensity, Length, Load, Mass, Money, Temperature};
 use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
 
 pub use magnetics::coating::Surroundings;
 
+/// How a quantity stands in JSON: sent as text with its unit, such as `"0.4 mm"`, or as a number in SI; given as a number
+/// in SI.
+#[derive(ToSchema)]
+#[schema(description = "A quantity: text with its unit, such as \"0.4 mm\", or a number in SI (m, T, N, kg, K)")]
+#[serde(untagged)]
+pub enum Amount {
+    /// With its unit.
+    Text(String),
+    /// In SI.
+    Si(f64),
+}
+
+/// How a load stands in JSON: sent as text, such as `"2 kg"` or `"20 N"`, or as an object; given as an object.
+#[derive(ToSchema)]
+#[schema(description = "A load: text, such as \"2 kg\" or \"20 N\", or a mass or a force as an object")]
+#[serde(untagged)]
+pub enum LoadText {
+    /// With its unit.
+    Text(String),
+    /// A mass under standard gravity.
+    Mass {
+        /// The mass.
+        mass_kg: Amount,
+    },
+    /// A force.
+    Force {
+        /// The force.
+        force_n: Amount,
+    },
+}
+
+/// The names of [`Surroundings`] in JSON.
+#[derive(ToSchema)]
+#[schema(rename_all = "snake_case", description = "Where a magnet lives")]
+pub enum SurroundingsName {
+    /// Indoors, dry.
+    Dry,
+    /// Indoors with condensation, or occasional water.
+    Damp,
+    /// Rain, frost and sun.
+    Outdoors,
+    /// Touching food or drink.
+    Food,
+}
+
 /// A customer's question: a need, what the magnet must stand, and what it may not exceed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Question {
     /// What the magnet must do.
@@ -26,12 +72,13 @@ pub struct Question {
 }
 
 /// The six verbs.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(tag = "verb", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Need {
     /// Hold a load on steel.
     Hold {
         /// What is held: a mass under standard gravity, or a force.
+        #[schema(value_type = LoadText)]
         load: Load,
         /// Which way the load pulls.
         #[serde(default)]
@@ -55,27 +102,34 @@ pub enum Need {
     /// Two equal builds that attract each other across a gap.
     PullTogether {
         /// The attraction wanted.
+        #[schema(value_type = LoadText)]
         force: Load,
         /// Clear distance between the facing surfaces.
         #[serde(default)]
+        #[schema(value_type = Amount)]
         gap: Length,
     },
     /// Two equal builds that repel each other across a gap.
     PushApart {
         /// The repulsion wanted.
+        #[schema(value_type = LoadText)]
         force: Load,
         /// Clear distance between the facing surfaces.
         #[serde(default)]
+        #[schema(value_type = Amount)]
         gap: Length,
     },
     /// At least a flux density at a distance from the face.
     ReachField {
         /// The least magnitude of B wanted.
+        #[schema(value_type = Amount)]
         field: FluxDensity,
         /// Distance from the outer face, along the axis.
+        #[schema(value_type = Amount)]
         distance: Length,
         /// Distance off the axis.
         #[serde(default)]
+        #[schema(value_type = Amount)]
         off_axis: Length,
         /// A point further away that must stay below a value.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -84,29 +138,35 @@ pub enum Need {
     /// Operate a field switch when near and release it when far.
     SwitchSensor {
         /// The switch surely operates at this flux density.
+        #[schema(value_type = Amount)]
         operate: FluxDensity,
         /// The switch surely releases at this flux density.
+        #[schema(value_type = Amount)]
         release: FluxDensity,
         /// Field is this many times `operate` when near and `release` over this when far.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         margin: Option<f64>,
         /// Distance from the face to the sensing element where it must operate.
+        #[schema(value_type = Amount)]
         near: Length,
         /// Distance from the face to the sensing element where it must release.
+        #[schema(value_type = Amount)]
         far: Length,
     },
     /// A flux density at the middle of the face.
     FaceField {
         /// The least flux density wanted.
+        #[schema(value_type = Amount)]
         field: FluxDensity,
         /// As a probe reads whose active element lies this deep; `None` is the true face.
         #[serde(default, skip_serializing_if = "Option::is_none")]
+        #[schema(value_type = Option<Amount>)]
         probe_depth: Option<Length>,
     },
 }
 
 /// Which way a load pulls on the magnet.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Direction {
     /// Straight off the steel, whatever way that points.
@@ -119,59 +179,69 @@ pub enum Direction {
 }
 
 /// What a magnet sticks to.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SteelPart {
     /// A name from the steel data, such as `mild steel`.
     pub material: String,
     /// `None` is thick: more does not help.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub thickness: Option<Length>,
 }
 
 impl Default for SteelPart {
     fn default() -> Self {
-        Self { material: "mild steel".into(), thickness: None }
+        Self {
+            material: "mild steel".into(),
+            thickness: None,
+        }
     }
 }
 
 /// A layer that keeps a magnet from its steel.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Layer {
     /// A name from the layer data, such as `paint`.
     pub material: String,
     /// Its thickness.
+    #[schema(value_type = Amount)]
     pub thickness: Length,
 }
 
 /// A value that must not be exceeded at a place.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FieldCeiling {
     /// The most magnitude of B allowed.
+    #[schema(value_type = Amount)]
     pub field: FluxDensity,
     /// Distance from the outer face, along the axis.
+    #[schema(value_type = Amount)]
     pub distance: Length,
 }
 
 /// What the magnet must stand.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Conditions {
     /// The warmest it gets.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub warmest: Option<Temperature>,
     /// The coldest it gets.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub coldest: Option<Temperature>,
     /// Where it lives.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<SurroundingsName>)]
     pub surroundings: Option<Surroundings>,
 }
 
 /// The shapes a question may ask for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ShapeKind {
     /// Solid round.
@@ -184,27 +254,52 @@ pub enum ShapeKind {
     Sphere,
 }
 
+impl ShapeKind {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Disc, Self::Ring, Self::Block, Self::Sphere];
+
+    /// Its name in JSON, in price lists and in words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Disc => "disc",
+            Self::Ring => "ring",
+            Self::Block => "block",
+            Self::Sphere => "sphere",
+        }
+    }
+
+    /// The kind of that name.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.name() == name)
+    }
+}
+
 /// What rules a magnet out. `None` and empty lists rule nothing out.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Limits {
     /// Largest size across the face (diameter, or the longer side of a block's face).
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub widest: Option<Length>,
     /// Smallest size across the face.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub narrowest: Option<Length>,
     /// Largest height of the build along its magnetisation (one side of a pair).
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub tallest: Option<Length>,
     /// Smallest height of the build.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub shortest: Option<Length>,
     /// Allowed shapes; empty allows all.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub shapes: Vec<ShapeKind>,
     /// A hole of at least this diameter is needed.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub hole: Option<Length>,
     /// Allowed grades or families (`N42`, `ferrite`); empty allows all.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -214,12 +309,15 @@ pub struct Limits {
     pub stack: Option<u32>,
     /// Most mass of a build.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
     pub mass: Option<Mass>,
     /// Most money for a build.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>)]
     pub budget_each: Option<Money>,
     /// Most money for all builds.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>)]
     pub budget_total: Option<Money>,
     /// Only what the shelf can deliver now.
     #[serde(skip_serializing_if = "is_false")]
@@ -228,7 +326,6 @@ pub struct Limits {
     #[serde(skip_serializing_if = "is_false")]
     pub ships_by_air: bool,
 }
-
 
 fn one() -> u32 {
     1

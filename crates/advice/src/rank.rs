@@ -52,7 +52,11 @@ pub(crate) struct Missed<'s> {
 
 impl Found<'_> {
     pub(crate) fn verdict(&self) -> Verdict {
-        if self.sure_low.is_some() { Verdict::Sure } else { Verdict::Middle }
+        if self.sure_low.is_some() {
+            Verdict::Sure
+        } else {
+            Verdict::Middle
+        }
     }
 }
 
@@ -61,7 +65,13 @@ pub(crate) fn order(found: &[Found]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..found.len()).collect();
     order.sort_by_cached_key(|&k| {
         let f = &found[k];
-        (f.verdict(), f.cost.total.is_none(), f.cost.total, f.pieces, f.item.code.as_str())
+        (
+            f.verdict(),
+            f.cost.total.is_none(),
+            f.cost.total,
+            f.pieces,
+            f.item.code.as_str(),
+        )
     });
     order
 }
@@ -78,7 +88,9 @@ pub(crate) fn unbeaten(found: &[Found]) -> Vec<bool> {
     let mut marks = vec![false; found.len()];
     let mut front: Vec<(Money, f64, f64)> = Vec::new();
     for (k, cost, size, low) in sure {
-        let beaten = front.iter().any(|&(c, s, l)| s <= size && l >= low && (c < cost || s < size || l > low));
+        let beaten = front
+            .iter()
+            .any(|&(c, s, l)| s <= size && l >= low && (c < cost || s < size || l > low));
         if !beaten {
             marks[k] = true;
             front.push((cost, size, low));
@@ -91,7 +103,11 @@ pub(crate) fn unbeaten(found: &[Found]) -> Vec<bool> {
 pub(crate) fn pick(order: &[usize], found: &[Found], unbeaten: &[bool]) -> Vec<usize> {
     let (mut sure, mut middle, mut extra) = (MOST_SURE, MOST_MIDDLE, MOST_UNBEATEN);
     let mut takes = |k: usize| {
-        let room = if found[k].sure_low.is_some() { &mut sure } else { &mut middle };
+        let room = if found[k].sure_low.is_some() {
+            &mut sure
+        } else {
+            &mut middle
+        };
         let room = if *room == 0 && unbeaten[k] { &mut extra } else { room };
         let free = *room > 0;
         *room -= usize::from(free);
@@ -103,7 +119,9 @@ pub(crate) fn pick(order: &[usize], found: &[Found], unbeaten: &[bool]) -> Vec<u
 /// The closest misses, with no rule named too often.
 pub(crate) fn near_misses(mut missed: Vec<Missed>) -> Vec<NearMiss> {
     let closest = |a: &Missed, b: &Missed| -> Ordering {
-        a.distance.total_cmp(&b.distance).then_with(|| a.item.code.cmp(&b.item.code))
+        a.distance
+            .total_cmp(&b.distance)
+            .then_with(|| a.item.code.cmp(&b.item.code))
     };
     missed.sort_by(closest);
     let mut named: HashMap<Discriminant<RuledOut>, usize> = HashMap::new();
@@ -116,7 +134,16 @@ pub(crate) fn near_misses(mut missed: Vec<Missed>) -> Vec<NearMiss> {
         .into_iter()
         .filter(|miss| seldom(&miss.by))
         .take(MOST_NEAR_MISSES)
-        .map(|Missed { item, build, value, by, .. }| NearMiss { item: item.clone(), build, value, ruled_out_by: by })
+        .map(
+            |Missed {
+                 item, build, value, by, ..
+             }| NearMiss {
+                item: item.clone(),
+                build,
+                value,
+                ruled_out_by: by,
+            },
+        )
         .collect()
 }
 
@@ -129,7 +156,17 @@ mod tests {
 
     fn found(item: &Item, cost: Option<i64>, size: f64, sure_low: Option<f64>) -> Found<'_> {
         let total = cost.map(Money::from_parts);
-        Found { item, pieces: 1, sure_low, cost: Cost { each: total, total, bought: 1 }, size }
+        Found {
+            item,
+            pieces: 1,
+            sure_low,
+            cost: Cost {
+                each: total,
+                total,
+                bought: 1,
+            },
+            size,
+        }
     }
 
     fn beats(a: &Found, b: &Found) -> bool {
@@ -178,12 +215,27 @@ mod tests {
     #[test]
     fn near_misses_are_the_closest_of_every_rule() {
         let item = disc("a", 10.0, 5.0);
-        let miss = |by: RuledOut, distance| Missed { item: &item, build: Build { pieces: 1, pair: true }, value: 1.0, by, distance };
+        let miss = |by: RuledOut, distance| Missed {
+            item: &item,
+            build: Build { pieces: 1, pair: true },
+            value: 1.0,
+            by,
+            distance,
+        };
         let wide = |d: f64| miss(RuledOut::TooWide { has: d }, d);
-        let shown = near_misses(vec![wide(0.3), wide(0.1), miss(RuledOut::WrongGrade, 0.25), wide(0.2), wide(0.15)]);
+        let shown = near_misses(vec![
+            wide(0.3),
+            wide(0.1),
+            miss(RuledOut::WrongGrade, 0.25),
+            wide(0.2),
+            wide(0.15),
+        ]);
         let rules: Vec<RuledOut> = shown.iter().map(|m| m.ruled_out_by.clone()).collect();
         let too_wide = |has| RuledOut::TooWide { has };
-        assert_eq!(rules, [too_wide(0.1), too_wide(0.15), too_wide(0.2), RuledOut::WrongGrade]);
+        assert_eq!(
+            rules,
+            [too_wide(0.1), too_wide(0.15), too_wide(0.2), RuledOut::WrongGrade]
+        );
         assert!(shown[0].build.pair);
     }
 }

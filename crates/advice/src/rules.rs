@@ -27,7 +27,13 @@ pub fn kind_of(shape: &Shape) -> ShapeKind {
 }
 
 /// What rules an item out whatever is built of it: at most two are looked for, since a near miss has one.
-pub(crate) fn item_rules(question: &Question, item: &Item, grade: &GradeRow, coating: &Coating, wanted: &[Wanted]) -> Vec<RuledOut> {
+pub(crate) fn item_rules(
+    question: &Question,
+    item: &Item,
+    grade: &GradeRow,
+    coating: &Coating,
+    wanted: &[Wanted],
+) -> Vec<RuledOut> {
     let limits = &question.limits;
     let conditions = &question.conditions;
     let mut out = Vec::new();
@@ -57,8 +63,13 @@ pub(crate) fn item_rules(question: &Question, item: &Item, grade: &GradeRow, coa
     if conditions.warmest.is_some_and(|t| t.celsius() > stands) {
         out.push(RuledOut::TooHot { stands });
     }
-    if conditions.coldest.is_some_and(|t| t.celsius() < grade.min_service_celsius) {
-        out.push(RuledOut::TooCold { stands: grade.min_service_celsius });
+    if conditions
+        .coldest
+        .is_some_and(|t| t.celsius() < grade.min_service_celsius)
+    {
+        out.push(RuledOut::TooCold {
+            stands: grade.min_service_celsius,
+        });
     }
     if let Some(surroundings) = conditions.surroundings
         && !suits(grade, coating, surroundings)

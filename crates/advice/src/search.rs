@@ -5,6 +5,8 @@
 //! stand taller, so they are never the better answer. Quick bounds ([`Prediction::at_most`],
 //! [`Prediction::surest_part`]) spare the exact value and the band where they cannot decide; they change no result.
 
+mod limits;
+
 use std::collections::HashMap;
 
 use magnetics::coating::Coating;
@@ -20,7 +22,7 @@ use crate::item::Item;
 use crate::need::{assumed, need_figure};
 use crate::predict::{Prediction, ROOM_CELSIUS, Task};
 use crate::question::{Need, Question};
-use crate::rank::{self, Cost, Found, Missed};
+use crate::rank::{self, Found, Missed};
 use crate::rules;
 use crate::shortfall;
 
@@ -45,7 +47,10 @@ pub fn answer(
     let search = Search::new(question, catalogue);
     let outcomes: Vec<Outcome> = shelf.par_iter().map(|item| search.look_at(item)).collect();
 
-    let mut searched = Searched { items: shelf.len(), ..Searched::default() };
+    let mut searched = Searched {
+        items: shelf.len(),
+        ..Searched::default()
+    };
     let (mut found, mut missed) = (Vec::new(), Vec::new());
     for outcome in outcomes {
         searched.builds += outcome.builds;
@@ -64,7 +69,10 @@ pub fn answer(
         assumed: assumed(question),
         shelf: stamp,
         need: search.need,
-        candidates: shown.into_iter().filter_map(|k| search.candidate(&found[k], unbeaten[k])).collect(),
+        candidates: shown
+            .into_iter()
+            .filter_map(|k| search.candidate(&found[k], unbeaten[k]))
+            .collect(),
         near_misses,
         shortfall,
         searched,
@@ -105,8 +113,14 @@ impl<'a> Search<'a> {
     pub(crate) fn new(question: &'a Question, catalogue: &'a Catalogue) -> Self {
         let conditions = &question.conditions;
         let coldest = conditions.coldest.map(|t| t.celsius());
-        let celsius = conditions.warmest.map_or(ROOM_CELSIUS.max(coldest.unwrap_or(ROOM_CELSIUS)), |t| t.celsius());
-        let named = |c: &'a Coating| std::iter::once(&c.name).chain(&c.aliases).map(move |name| (name.as_str(), c));
+        let celsius = conditions
+            .warmest
+            .map_or(ROOM_CELSIUS.max(coldest.unwrap_or(ROOM_CELSIUS)), |t| t.celsius());
+        let named = |c: &'a Coating| {
+            std::iter::once(&c.name)
+                .chain(&c.aliases)
+                .map(move |name| (name.as_str(), c))
+        };
         Self {
             question,
             catalogue,
@@ -115,7 +129,12 @@ impl<'a> Search<'a> {
             far: Task::far(question),
             celsius,
             coldest: coldest.unwrap_or(ROOM_CELSIUS.min(celsius)),
-            wanted: question.limits.grades.iter().filter_map(|name| catalogue.wanted(name)).collect(),
+            wanted: question
+                .limits
+                .grades
+                .iter()
+                .filter_map(|name| catalogue.wanted(name))
+                .collect(),
             coatings: catalogue.coatings.rows().iter().flat_map(named).collect(),
         }
     }
@@ -137,7 +156,13 @@ impl<'a> Search<'a> {
 
     /// The rules that an item breaks whatever is built of it.
     pub(crate) fn item_rules(&self, prediction: &Prediction) -> Vec<RuledOut> {
-        rules::item_rules(self.question, prediction.item, prediction.grade, prediction.coating, &self.wanted)
+        rules::item_rules(
+            self.question,
+            prediction.item,
+            prediction.grade,
+            prediction.coating,
+            &self.wanted,
+        )
     }
 
     pub(crate) fn stack_limit(&self) -> u32 {
@@ -145,18 +170,9 @@ impl<'a> Search<'a> {
     }
 
     pub(crate) fn build(&self, pieces: u32) -> Build {
-        Build { pieces, pair: self.task.is_pair() }
-    }
-
-    fn cost(&self, item: &Item, pieces: u32) -> Cost {
-        let per_build = self.build(pieces).total_pieces();
-        let wanted = per_build * u64::from(self.question.pieces);
-        let bought = wanted.max(item.least_order());
-        let price = item.price_each(bought);
-        Cost {
-            each: price.and_then(|p| p.times(per_build).ok()),
-            total: price.and_then(|p| p.times(bought).ok()),
-            bought,
+        Build {
+            pieces,
+            pair: self.task.is_pair(),
         }
     }
 
@@ -164,10 +180,19 @@ impl<'a> Search<'a> {
     where
         'a: 's,
     {
-        let Some(prediction) = self.prediction(item, self.task) else { return Outcome::default() };
+        let Some(prediction) = self.prediction(item, self.task) else {
+            return Outcome::default();
+        };
         let mut broken = self.item_rules(&prediction);
-        let builds = if broken.is_empty() { self.stack_limit() as usize } else { 0 };
-        let mut outcome = Outcome { builds, ..Outcome::default() };
+        let builds = if broken.is_empty() {
+            self.stack_limit() as usize
+        } else {
+            0
+        };
+        let mut outcome = Outcome {
+            builds,
+            ..Outcome::default()
+        };
         let far_off = |rule: &RuledOut| rules::distance(self.question, &self.need, rule).is_none();
         if broken.len() > 1 || broken.iter().any(far_off) {
             return outcome;
@@ -198,7 +223,13 @@ impl<'a> Search<'a> {
 
     fn missed<'s>(&self, item: &'s Item, pieces: u32, value: f64, by: RuledOut) -> Option<Missed<'s>> {
         let distance = rules::distance(self.question, &self.need, &by)?;
-        Some(Missed { item, build: self.build(pieces), value, by, distance })
+        Some(Missed {
+            item,
+            build: self.build(pieces),
+            value,
+            by,
+            distance,
+        })
     }
 
     /// The miss of an item that keeps every rule and is only too weak.
@@ -224,8 +255,15 @@ impl<'a> Search<'a> {
     /// The strongest build of an item that keeps every rule, and its value at the middle.
     pub(crate) fn strongest(&self, prediction: &Prediction) -> Option<(u32, f64)> {
         let keeps = |n: &u32| self.build_rules(prediction, *n).is_empty();
-        let mut allowed = (1..=self.stack_limit()).rev().filter(keeps).map(|n| (n, prediction.mid(n)));
-        if prediction.rises() { allowed.next() } else { allowed.max_by(|a, b| a.1.total_cmp(&b.1)) }
+        let mut allowed = (1..=self.stack_limit())
+            .rev()
+            .filter(keeps)
+            .map(|n| (n, prediction.mid(n)));
+        if prediction.rises() {
+            allowed.next()
+        } else {
+            allowed.max_by(|a, b| a.1.total_cmp(&b.1))
+        }
     }
 
     /// The fewest pieces that are high enough and reach the need at the middle.
@@ -255,9 +293,8 @@ impl<'a> Search<'a> {
     fn clear_of_the_knee(&self, prediction: &Prediction, pieces: u32) -> (u32, Vec<RuledOut>) {
         let broken = self.build_rules(prediction, pieces);
         if let [RuledOut::PastKnee { .. }] = broken[..] {
-            let does = |n: &u32| {
-                self.build_rules(prediction, *n).is_empty() && prediction.mid(*n) >= self.need.at_least
-            };
+            let does =
+                |n: &u32| self.build_rules(prediction, *n).is_empty() && prediction.mid(*n) >= self.need.at_least;
             if let Some(more) = (pieces + 1..=MOST_STACKED).find(does) {
                 return (more, Vec::new());
             }
@@ -270,7 +307,13 @@ impl<'a> Search<'a> {
         let item = prediction.item;
         let build = |pieces: u32, sure_low: Option<f64>| {
             let size = item.shape.widest() * item.shape.height() * f64::from(pieces);
-            Found { item, pieces, sure_low, cost: self.cost(item, pieces), size }
+            Found {
+                item,
+                pieces,
+                sure_low,
+                cost: self.cost(item, pieces),
+                size,
+            }
         };
         if let Some(low) = self.sure_low(prediction, pieces) {
             return vec![build(pieces, Some(low))];
@@ -303,8 +346,12 @@ impl<'a> Search<'a> {
     }
 
     /// The field at the further point that has a ceiling, at the temperature where it is strongest.
-    fn far<'p>(&self, prediction: &Prediction<'p>) -> Option<Prediction<'p>> {
-        Some(Prediction { task: self.far?, celsius: self.coldest, ..*prediction })
+    pub(super) fn far<'p>(&self, prediction: &Prediction<'p>) -> Option<Prediction<'p>> {
+        Some(Prediction {
+            task: self.far?,
+            celsius: self.coldest,
+            ..*prediction
+        })
     }
 
     pub(crate) fn far_band(&self, prediction: &Prediction, pieces: u32) -> Option<bench::Band> {
@@ -313,82 +360,8 @@ impl<'a> Search<'a> {
 
     /// Whether the field at the further point surely keeps its ceiling; true where none is asked.
     pub(crate) fn is_quiet(&self, prediction: &Prediction, pieces: u32) -> bool {
-        self.far_band(prediction, pieces).is_none_or(|far| self.keeps_ceiling(far.high))
-    }
-
-    fn fewest_for_height(&self, item: &Item) -> u32 {
-        let Some(shortest) = self.question.limits.shortest else { return 1 };
-        let pieces = ((shortest.si() - rules::SIZE_SLACK) / item.shape.height()).ceil();
-        if pieces.is_finite() { pieces.clamp(1.0, f64::from(MOST_STACKED)) as u32 } else { 1 }
-    }
-
-    /// What rules out that many pieces of an item.
-    pub(crate) fn build_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
-        let limits = &self.question.limits;
-        let item = prediction.item;
-        let mut out = Vec::new();
-        let height = item.shape.height() * f64::from(pieces);
-        if pieces > self.stack_limit() {
-            out.push(RuledOut::StackTooHigh { pieces });
-        }
-        if limits.tallest.is_some_and(|t| height > t.si() + rules::SIZE_SLACK) {
-            out.push(RuledOut::TooTall { has: height });
-        }
-        if limits.shortest.is_some_and(|t| height < t.si() - rules::SIZE_SLACK) {
-            out.push(RuledOut::TooShort { has: height });
-        }
-        let mass = hazards::mass_of(item, prediction.grade) * self.build(pieces).total_pieces() as f64;
-        if limits.mass.is_some_and(|m| mass > m.si()) {
-            out.push(RuledOut::TooHeavy { has: mass });
-        }
-        let cost = self.cost(item, pieces);
-        if let (Some(budget), Some(has)) = (limits.budget_each, cost.each)
-            && has > budget
-        {
-            out.push(RuledOut::OverBudgetEach { has });
-        }
-        if let (Some(budget), Some(has)) = (limits.budget_total, cost.total)
-            && has > budget
-        {
-            out.push(RuledOut::OverBudgetTotal { has });
-        }
-        if limits.in_stock
-            && let Some(has) = item.stock
-            && has < cost.bought
-        {
-            out.push(RuledOut::NotInStock { has, needs: cost.bought });
-        }
-        out.extend(self.field_rules(prediction, pieces));
-        out
-    }
-
-    /// The rules that rest on a computed field.
-    pub(crate) fn field_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
-        let cold = Prediction { celsius: self.coldest, ..*prediction };
-        let (Some(stack), Some(strongest)) = (prediction.stack(pieces), cold.stack(pieces)) else {
-            return vec![RuledOut::NotComputable];
-        };
-        let mut out = Vec::new();
-        // Some materials lose coercivity when warm, some when cold.
-        let ratio = |stack, celsius| (because::knee_ratio(stack, prediction.grade, celsius), celsius);
-        let (warm, cold) = (ratio(&stack, self.celsius), ratio(&strongest, self.coldest));
-        let (ratio, celsius) = if cold.0 > warm.0 { cold } else { warm };
-        if ratio > KNEE {
-            out.push(RuledOut::PastKnee { ratio, celsius });
-        }
-        if self.question.limits.ships_by_air {
-            let has = hazards::far_field(&strongest, self.build(pieces).total_pieces(), pieces, 2.1);
-            if has > FLIGHT_LIMIT {
-                out.push(RuledOut::Flight { has });
-            }
-        }
-        if let Some(far) = self.far(prediction) {
-            let has = far.mid(pieces);
-            if !self.keeps_ceiling(has) {
-                out.push(RuledOut::TooMuchFar { has });
-            }
-        }
-        out
+        self.far_band(prediction, pieces)
+            .is_none_or(|far| self.keeps_ceiling(far.high))
     }
 
     /// A found build dressed for the answer; `None` only for an item that could not have been found.
@@ -400,8 +373,14 @@ impl<'a> Search<'a> {
         let far = self.far_band(&prediction, found.pieces);
         // Strength that lifts the value lifts the field further away with it: both are met between the two points
         // where either stops being met.
-        let too_much = far.as_ref().zip(self.need.ceiling).map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
-        let strongest = Prediction { celsius: self.coldest, ..prediction };
+        let too_much = far
+            .as_ref()
+            .zip(self.need.ceiling)
+            .map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
+        let strongest = Prediction {
+            celsius: self.coldest,
+            ..prediction
+        };
         let opposed = matches!(self.question.need, Need::PushApart { .. });
         Some(Candidate {
             build,

@@ -5,11 +5,10 @@ use std::f64::consts::FRAC_PI_2;
 use magnetics::coating::Coating;
 use magnetics::grade::{Family, GradeRow};
 use magnetics::{MU_0, Shape};
-use quantity::Length;
 use rayon::prelude::*;
 
 use crate::answer::{Best, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
-use crate::item::{Item, Magnetised};
+use crate::item::Item;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
 use crate::rules;
@@ -32,7 +31,9 @@ pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> S
         .iter()
         .filter(|m| !matches!(m.ruled_out_by, RuledOut::TooWeak { .. } | RuledOut::NotComputable))
         .take(2)
-        .map(|miss| WouldDo::Relax { miss: Box::new(miss.clone()) })
+        .map(|miss| WouldDo::Relax {
+            miss: Box::new(miss.clone()),
+        })
         .collect();
     if let Some(best) = &best {
         would_do.extend(from_best(search, best));
@@ -41,7 +42,11 @@ pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> S
     // What is enough first; what is far from it is no advice.
     would_do.retain(|way| part_of_need(search, way) >= WORTH_SAYING);
     would_do.sort_by_key(|way| part_of_need(search, way) < 1.0);
-    Shortfall { best, would_do, ceiling: ceiling(search) }
+    Shortfall {
+        best,
+        would_do,
+        ceiling: ceiling(search),
+    }
 }
 
 /// The part of the need that a way surely or probably reaches; at least 1 for what is known to be enough.
@@ -59,7 +64,10 @@ fn part_of_need(search: &Search, way: &WouldDo) -> f64 {
 fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
     let hope = |item| {
         let prediction = search.prediction(item, search.task)?;
-        search.item_rules(&prediction).is_empty().then(|| (search.hope(&prediction), prediction))
+        search
+            .item_rules(&prediction)
+            .is_empty()
+            .then(|| (search.hope(&prediction), prediction))
     };
     let mut hopes: Vec<(f64, Prediction)> = shelf.par_iter().filter_map(hope).collect();
     hopes.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -77,7 +85,12 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
     let (_, pieces, prediction) = best?;
     let band = prediction.band(pieces);
     let reaches = band.low / search.need.at_least;
-    Some(Best { item: prediction.item.clone(), build: search.build(pieces), band, reaches })
+    Some(Best {
+        item: prediction.item.clone(),
+        build: search.build(pieces),
+        band,
+        reaches,
+    })
 }
 
 /// Ways that start from the strongest build that the shelf has.
@@ -85,27 +98,55 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     let mut out = Vec::new();
     let need = search.need.at_least;
     let pieces = best.build.pieces;
-    let Some(prediction) = search.prediction(&best.item, search.task) else { return out };
-    let Some(stack) = prediction.stack(pieces) else { return out };
+    let Some(prediction) = search.prediction(&best.item, search.task) else {
+        return out;
+    };
+    let Some(stack) = prediction.stack(pieces) else {
+        return out;
+    };
     let enough = |value: f64| value >= need;
     out.extend(share(search, best));
     match search.task {
-        Task::Plate { layers, thickness, usable, friction } => {
+        Task::Plate {
+            layers,
+            thickness,
+            usable,
+            friction,
+        } => {
             if let Some(t) = thickness {
-                let thick = Task::Plate { layers, thickness: None, usable, friction };
-                let value = Prediction { task: thick, ..prediction }.mid(pieces);
+                let thick = Task::Plate {
+                    layers,
+                    thickness: None,
+                    usable,
+                    friction,
+                };
+                let value = Prediction {
+                    task: thick,
+                    ..prediction
+                }
+                .mid(pieces);
                 let needed = prediction.thin(stack.plate_pull(layers[1]), usable, t).enough;
                 if needed > t {
-                    out.push(WouldDo::ThickerSteel { thickness: needed, value, enough: enough(value) });
+                    out.push(WouldDo::ThickerSteel {
+                        thickness: needed,
+                        value,
+                        enough: enough(value),
+                    });
                 }
             }
             let value = stack.pair_force(layers[1]) * friction.map_or(1.0, |f| f[1]);
-            out.push(WouldDo::BothSides { value, enough: enough(value) });
+            out.push(WouldDo::BothSides {
+                value,
+                enough: enough(value),
+            });
         }
         // Facing each other, their parts along the axis add up and those across it cancel.
         Task::Spot { distance, off_axis, .. } if search.far.is_none() => {
             let value = 2.0 * stack.flux_density(off_axis, distance)[1].abs();
-            out.push(WouldDo::BothSides { value, enough: enough(value) });
+            out.push(WouldDo::BothSides {
+                value,
+                enough: enough(value),
+            });
         }
         Task::Spot { .. } | Task::Pair { .. } => {}
     }
@@ -121,7 +162,11 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
         let value = stronger.mid(pieces);
         if search.field_rules(&stronger, pieces).is_empty() {
             let enough = enough(value) && search.is_quiet(&stronger, pieces);
-            out.push(WouldDo::OtherGrade { grade: grade.name.clone(), value, enough });
+            out.push(WouldDo::OtherGrade {
+                grade: grade.name.clone(),
+                value,
+                enough,
+            });
         }
     }
     out
@@ -129,13 +174,18 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
 
 /// How many of the best builds share the load.
 fn share(search: &Search, best: &Best) -> Option<WouldDo> {
-    let Need::Hold { shared_by, .. } = search.question.need else { return None };
+    let Need::Hold { shared_by, .. } = search.question.need else {
+        return None;
+    };
     let times = search.need.at_least / best.band.low;
     if !(times > 1.0 && times <= MOST_SHARING) {
         return None;
     }
     let builds = (times * f64::from(shared_by)).ceil() as u32;
-    Some(WouldDo::Share { builds, code: best.item.code.clone() })
+    Some(WouldDo::Share {
+        builds,
+        code: best.item.code.clone(),
+    })
 }
 
 /// The grade of highest remanence that the question allows at its temperature.
@@ -148,7 +198,12 @@ fn strongest<'a>(search: &Search<'a>) -> Option<&'a GradeRow> {
         .iter()
         .filter(|g| g.family != Family::AlNiCo)
         .filter(|g| g.max_service_celsius >= search.celsius)
-        .filter(|g| question.conditions.coldest.is_none_or(|t| t.celsius() >= g.min_service_celsius))
+        .filter(|g| {
+            question
+                .conditions
+                .coldest
+                .is_none_or(|t| t.celsius() >= g.min_service_celsius)
+        })
         .filter(|g| search.wanted.is_empty() || search.wanted.iter().any(|w| w.admits(g)))
         .max_by(|a, b| a.br_typical.total_cmp(&b.br_typical))
 }
@@ -168,11 +223,16 @@ fn custom(search: &Search) -> Option<WouldDo> {
     let within = |diameter: f64| {
         let tallest = limits.tallest.map_or(f64::INFINITY, |t| t.si());
         let shortest = limits.shortest.map_or(0.0, |t| round_up(t.si()));
-        [0.5, 1.25, 2.0].map(|part| round_up(diameter * part).max(LEAST_THICKNESS).max(shortest).min(tallest))
+        [0.5, 1.25, 2.0].map(|part| {
+            round_up(diameter * part)
+                .max(LEAST_THICKNESS)
+                .max(shortest)
+                .min(tallest)
+        })
     };
     let beyond = |diameter: f64| [round_up(diameter / 2.0).max(LEAST_THICKNESS)];
     let propose = |diameter: f64, thickness: f64, breaks_limits: bool| {
-        let item = disc(diameter, thickness, grade, coating);
+        let item = Item::made(Shape::Disc { diameter, thickness }, &grade.name, &coating.name);
         let prediction = Prediction::new(&item, grade, coating, search.task, search.celsius);
         let low = search.sure_low(&prediction, 1)?;
         let broken = [search.item_rules(&prediction), search.build_rules(&prediction, 1)].concat();
@@ -218,23 +278,6 @@ fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
     (0..).map(all).take_while(move |size| *size <= to + rules::SIZE_SLACK)
 }
 
-fn disc(diameter: f64, thickness: f64, grade: &GradeRow, coating: &Coating) -> Item {
-    Item {
-        code: String::new(),
-        name: String::new(),
-        shape: Shape::Disc { diameter, thickness },
-        magnetised: Magnetised::Thickness,
-        grade: grade.name.clone(),
-        coating: coating.name.clone(),
-        tolerance: Length(0.1e-3),
-        mass: None,
-        stock: None,
-        prices: Vec::new(),
-        link: None,
-        note: None,
-    }
-}
-
 /// What no flat face of the strongest grade passes.
 ///
 /// Flux density: the charge on the near face alone, as of an endless rod; the far one only takes from it. A ball, whose
@@ -248,7 +291,14 @@ fn ceiling(search: &Search) -> Option<Ceiling> {
         (Task::Spot { axial_only: true, .. }, _) | (Task::Spot { off_axis: 0.0, .. }, None) => {
             (br / 2.0, CeilingLaw::HalfRemanence)
         }
-        (Task::Spot { distance, off_axis: 0.0, .. }, Some(width)) => {
+        (
+            Task::Spot {
+                distance,
+                off_axis: 0.0,
+                ..
+            },
+            Some(width),
+        ) => {
             let (half2, distance2) = (width * width / 4.0, distance * distance);
             // The part of half a turn that the face fills, seen from the spot: a round one, and a square one.
             let part = if round_only {
@@ -264,10 +314,17 @@ fn ceiling(search: &Search) -> Option<Ceiling> {
         (Task::Spot { .. } | Task::Plate { .. } | Task::Pair { .. }, _) => return None,
     };
     let friction = match search.task {
-        Task::Plate { friction: Some([_, _, high]), .. } => high,
+        Task::Plate {
+            friction: Some([_, _, high]),
+            ..
+        } => high,
         _ => 1.0,
     };
-    Some(Ceiling { value: value * friction, grade: grade.name.clone(), law })
+    Some(Ceiling {
+        value: value * friction,
+        grade: grade.name.clone(),
+        law,
+    })
 }
 
 #[cfg(test)]

@@ -25,7 +25,13 @@ impl Stacked {
         let factor = demag::of_stack(&magnet, pieces as usize)?;
         let polarisation = recoil::effective_polarisation(br, recoil_permeability, factor)
             .map_err(|_| ShapeError::Polarisation { value: br, most: 2.0 })?;
-        Ok(Self { outer, plating, pieces, factor, polarisation })
+        Ok(Self {
+            outer,
+            plating,
+            pieces,
+            factor,
+            polarisation,
+        })
     }
 
     /// Effective polarisation, T.
@@ -72,7 +78,8 @@ impl Stacked {
     /// Radial and axial flux density (T) at `off_axis` from the axis (along the length of a block), `distance` above the
     /// plated top. On an edge, where it has no value, that a nanometre further out.
     pub fn flux_density(&self, off_axis: f64, distance: f64) -> [f64; 2] {
-        self.field().map_or([0.0; 2], |field| flux_density(&field, off_axis, distance))
+        self.field()
+            .map_or([0.0; 2], |field| flux_density(&field, off_axis, distance))
     }
 }
 
@@ -90,7 +97,10 @@ mod tests {
     use super::*;
 
     fn disc() -> Shape {
-        Shape::Disc { diameter: 10e-3, thickness: 5e-3 }
+        Shape::Disc {
+            diameter: 10e-3,
+            thickness: 5e-3,
+        }
     }
 
     /// Bare disc D10 L5, Br 1 T, gap 1 mm on an ideal plate: 7.6027 N; computed by two routes (Bessel integral, and the
@@ -114,7 +124,10 @@ mod tests {
     #[test]
     fn plated_pieces_are_weaker_than_one_solid_piece_of_their_height() {
         let solid = Stacked::new(disc(), 20e-6, 1, 1.3, 1.05).unwrap();
-        let thin = Shape::Disc { diameter: 10e-3, thickness: 2.5e-3 };
+        let thin = Shape::Disc {
+            diameter: 10e-3,
+            thickness: 2.5e-3,
+        };
         let two = Stacked::new(thin, 20e-6, 2, 1.3, 1.05).unwrap();
         assert!(two.plate_pull(0.0) < solid.plate_pull(0.0));
         assert!(two.flux_density(0.0, 0.0)[1] < solid.flux_density(0.0, 0.0)[1]);

@@ -15,8 +15,9 @@ use advice::view::picture::{self, Picture};
 use advice::view::text::{Reader, plain};
 use advice::words::{self, Vocabulary};
 use advice::{Answer, Item, Question, view};
+use magnetics::grade::GradeRow;
 use quantity::Units;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop};
 use utoipa::ToSchema;
@@ -74,6 +75,13 @@ pub struct AnswerSheet {
     pub view: AnswerView,
 }
 
+/// An answer as it is kept: with the grades of its candidates, which the shop may change later.
+#[derive(Serialize, Deserialize)]
+struct Frozen {
+    answer: Answer,
+    grades: Vec<GradeRow>,
+}
+
 /// The curve and the picture of a candidate.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct CandidateDetail {
@@ -86,7 +94,10 @@ pub struct CandidateDetail {
 impl Desk {
     /// A desk for a shop.
     pub fn new(shop: Shop) -> Self {
-        Self { shop, shelf: RwLock::new(None) }
+        Self {
+            shop,
+            shelf: RwLock::new(None),
+        }
     }
 
     /// The shelf as it stands; read again only when it has changed.
@@ -103,7 +114,13 @@ impl Desk {
         let catalogue = Catalogue::builtin()?.with_grades(self.shop.grades()?);
         let (revision, items) = self.shop.snapshot()?;
         let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
-        let shelf = Arc::new(Shelf { revision, items, catalogue, vocabulary, settings });
+        let shelf = Arc::new(Shelf {
+            revision,
+            items,
+            catalogue,
+            vocabulary,
+            settings,
+        });
         *self.shelf.write().unwrap_or_else(PoisonError::into_inner) = Some(shelf.clone());
         Ok(shelf)
     }
@@ -121,17 +138,34 @@ impl Desk {
                 (question, Some(understood))
             }
         };
-        let stamp =
-            ShelfStamp { revision: shelf.revision, version: VERSION.into(), currency: shelf.settings.currency };
+        let stamp = ShelfStamp {
+            revision: shelf.revision,
+            version: VERSION.into(),
+            currency: shelf.settings.currency,
+        };
         let answer = search::answer(&question, &shelf.items, &shelf.catalogue, stamp)?;
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
-        let id = if keep { Some(self.keep(&answer, &view, now)?) } else { None };
+        let id = if keep {
+            Some(self.keep(&answer, &shelf.catalogue, &view, now)?)
+        } else {
+            None
+        };
         let first = detail(&answer, 0, &shelf.catalogue, units);
-        Ok((AnswerSheet { id, asked_at: time_text(now), stale: false, understood, first, view }, answer))
+        Ok((
+            AnswerSheet {
+                id,
+                asked_at: time_text(now),
+                stale: false,
+                understood,
+                first,
+                view,
+            },
+            answer,
+        ))
     }
 
-    fn keep(&self, answer: &Answer, view: &AnswerView, now: i64) -> Result<String, Trouble> {
+    fn keep(&self, answer: &Answer, catalogue: &Catalogue, view: &AnswerView, now: i64) -> Result<String, Trouble> {
         let entry = Entry {
             words: advice::sentence::words(&answer.question, &Units::metric()),
             lead: plain(&view.lead),
@@ -140,21 +174,34 @@ impl Desk {
             version: answer.shelf.version.clone(),
             asked_at: now,
         };
-        let text = serde_json::to_string(answer)
+        let used = |row: &&GradeRow| answer.candidates.iter().any(|c| c.item.grade == row.name);
+        let frozen = Frozen {
+            answer: answer.clone(),
+            grades: catalogue.grades.rows().iter().filter(used).cloned().collect(),
+        };
+        let text = serde_json::to_string(&frozen)
             .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be kept", e.to_string()))?;
         Ok(self.shop.keep(&entry, &text)?)
     }
 
-    fn kept(&self, id: &str) -> Result<(Kept, Answer), Trouble> {
+    /// A kept answer with the materials as they were.
+    fn kept(&self, id: &str) -> Result<(Kept, Answer, Catalogue), Trouble> {
         let (kept, text) = self.shop.open_answer(id)?.ok_or_else(|| {
-            Trouble::new(Kind::Absent, "no such answer", format!("no answer {id:?} is on the desk"))
-                .hint("it may have been deleted; ask the question again")
+            Trouble::new(
+                Kind::Absent,
+                "no such answer",
+                format!("no answer {id:?} is on the desk"),
+            )
+            .hint("it may have been deleted; ask the question again")
         })?;
-        let answer = serde_json::from_str(&text).map_err(|e| {
-            Trouble::new(Kind::Internal, "the answer cannot be read", format!("answer {id:?} was kept in a form that this version does not read: {e}"))
-                .hint("ask the question again")
-        })?;
-        Ok((kept, answer))
+        let unread = |e: String| {
+            let detail = format!("answer {id:?} was kept in a form that this version does not read: {e}");
+            Trouble::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
+        };
+        let Frozen { answer, grades }: Frozen = serde_json::from_str(&text).map_err(|e| unread(e.to_string()))?;
+        let now = self.shelf()?.catalogue.clone();
+        let grades = now.grades.with_rows(grades).map_err(|e| unread(e.to_string()))?;
+        Ok((kept, answer, now.with_grades(grades)))
     }
 
     /// Opens an answer that was kept, as it was.
@@ -162,13 +209,13 @@ impl Desk {
     /// # Errors
     /// When there is none of that id, or the database fails.
     pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Trouble> {
-        let (kept, answer) = self.kept(id)?;
+        let (kept, answer, catalogue) = self.kept(id)?;
         Ok(AnswerSheet {
             id: Some(kept.id),
             asked_at: time_text(kept.entry.asked_at),
             stale: self.shop.revision()? != answer.shelf.revision,
             understood: None,
-            first: detail(&answer, 0, &self.shelf()?.catalogue, units),
+            first: detail(&answer, 0, &catalogue, units),
             view: view::answer::view(&answer, units),
         })
     }
@@ -178,10 +225,13 @@ impl Desk {
     /// # Errors
     /// When there is no such answer or candidate.
     pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Trouble> {
-        let (_, answer) = self.kept(id)?;
-        let shelf = self.shelf()?;
-        detail(&answer, index, &shelf.catalogue, units).ok_or_else(|| {
-            Trouble::new(Kind::Absent, "no such candidate", format!("answer {id:?} has no candidate {index}"))
+        let (_, answer, catalogue) = self.kept(id)?;
+        detail(&answer, index, &catalogue, units).ok_or_else(|| {
+            Trouble::new(
+                Kind::Absent,
+                "no such candidate",
+                format!("answer {id:?} has no candidate {index}"),
+            )
         })
     }
 
@@ -191,12 +241,8 @@ impl Desk {
     /// When the shelf has none of that code.
     pub fn item(&self, code: &str, units: &Units) -> Result<ItemView, Trouble> {
         let shelf = self.shelf()?;
-        let absent = || {
-            Trouble::new(Kind::Absent, "no such item", format!("the shelf has no item {code:?}"))
-                .hint("codes are those of the shop's own price list")
-        };
-        let item = shelf.items.iter().find(|i| i.code == code).ok_or_else(absent)?;
-        view::item::view(item, &shelf.catalogue, &shelf.reader(units)).ok_or_else(absent)
+        let item = shelf.item(code)?;
+        view::item::view(item, &shelf.catalogue, &shelf.reader(units)).ok_or_else(|| absent_item(code))
     }
 
     /// A ladder.
@@ -221,17 +267,39 @@ impl Desk {
     }
 }
 
+fn absent_item(code: &str) -> Trouble {
+    Trouble::new(Kind::Absent, "no such item", format!("the shelf has no item {code:?}"))
+        .hint("codes are those of the shop's own price list")
+}
+
 impl Shelf {
+    /// The item of that code.
+    ///
+    /// # Errors
+    /// When there is none.
+    pub fn item(&self, code: &str) -> Result<&Item, Trouble> {
+        self.items
+            .iter()
+            .find(|i| i.code == code)
+            .ok_or_else(|| absent_item(code))
+    }
+
     /// A reader with those units and the shop's currency.
     pub fn reader(&self, units: &Units) -> Reader {
-        Reader { units: *units, currency: self.settings.currency }
+        Reader {
+            units: *units,
+            currency: self.settings.currency,
+        }
     }
 }
 
 /// The curve and picture of a candidate.
 pub fn detail(answer: &Answer, index: usize, catalogue: &Catalogue, units: &Units) -> Option<CandidateDetail> {
     let candidate = answer.candidates.get(index)?;
-    let reader = Reader { units: *units, currency: answer.shelf.currency };
+    let reader = Reader {
+        units: *units,
+        currency: answer.shelf.currency,
+    };
     let prediction = search::prediction(&answer.question, &candidate.item, catalogue)?;
     Some(CandidateDetail {
         chart: chart::for_candidate(answer, candidate, catalogue, &reader),
@@ -254,7 +322,12 @@ pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Unde
             .iter()
             .map(|p| {
                 let [start, end] = span(&p.range);
-                UnderstoodPart { start, end, meaning: p.meaning.clone(), hint: p.hint.clone() }
+                UnderstoodPart {
+                    start,
+                    end,
+                    meaning: p.meaning.clone(),
+                    hint: p.hint.clone(),
+                }
             })
             .collect(),
     };
@@ -262,23 +335,38 @@ pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Unde
         return Ok((question, understood));
     }
     let mut trouble = match (parsed.problems.first(), parsed.missing.first()) {
-        (Some(problem), _) => Trouble {
-            span: Some(span(&problem.range)),
-            hint: problem.hint.clone(),
-            ..Trouble::new(Kind::Asked, "these words cannot be taken together", problem.message.clone())
-        },
-        (None, Some(missing)) => Trouble::new(Kind::Asked, "something is missing", format!("the {} is missing", missing.label))
-            .hint(format!("add it, such as {}", missing.example))
-            .field(missing.path.clone()),
-        (None, None) => Trouble::new(Kind::Asked, "not understood", "these words do not say what the magnet must do")
-            .hint("begin with hold, pull together, push apart, reach a field, switch a sensor or make a face field"),
+        (Some(problem), _) => {
+            let title = "these words cannot be taken as a question";
+            let mut trouble = Trouble::new(Kind::Asked, title, problem.message.clone());
+            trouble.more.span = Some(span(&problem.range));
+            trouble.more.hint.clone_from(&problem.hint);
+            trouble
+        }
+        (None, Some(missing)) => {
+            let detail = if missing.label.starts_with("what ") {
+                format!("the question does not say {}", missing.label)
+            } else {
+                format!("the {} is missing", missing.label)
+            };
+            Trouble::new(Kind::Asked, "something is missing", detail)
+                .hint(format!("add it, such as {}", missing.example))
+                .field(missing.path.clone())
+        }
+        (None, None) => Trouble::new(
+            Kind::Asked,
+            "not understood",
+            "these words do not say what the magnet must do",
+        )
+        .hint("begin with hold, pull together, push apart, reach a field, switch a sensor or make a face field"),
     };
-    trouble.understood = Some(understood);
+    trouble.more.understood = Some(understood);
     Err(trouble)
 }
 
 fn seconds_now() -> i64 {
-    SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs() as i64)
+    SystemTime::now()
+        .duration_since(UNIX_EPOCH)
+        .map_or(0, |d| d.as_secs() as i64)
 }
 
 /// A time in seconds since 1970 as UTC text.

@@ -5,6 +5,7 @@
 mod command;
 mod compute;
 mod desk;
+mod reading;
 mod serve;
 mod terminal;
 mod trouble;
@@ -14,7 +15,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 fn main() -> ExitCode {
-    let line = command::Line::parse();
+    let line = command::line::Line::parse();
     match command::run(&line) {
         Ok(outcome) => outcome.into(),
         Err(trouble) => {

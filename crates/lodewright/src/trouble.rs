@@ -2,17 +2,27 @@
 
 use advice::QuestionError;
 use serde::Serialize;
-use shop::import::{ApplyError, Preview, Problem, ReadError};
 use shop::ShopError;
+use shop::import::{ApplyError, Preview, Problem, ReadError};
 use utoipa::ToSchema;
+
+use crate::reading::Misread;
 
 /// What kind of trouble it is, for the exit status and the status code.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// What was asked cannot be answered as it stands.
     Asked,
+    /// It is not even what can be read.
+    Malformed,
+    /// It is not for whom asks.
+    Refused,
     /// There is no such thing.
     Absent,
+    /// It is there, but not for this method.
+    Method,
+    /// It comes in a form that is not taken.
+    Media,
     /// Somebody else changed it meanwhile.
     Conflict,
     /// Too large to be taken.
@@ -30,6 +40,14 @@ pub struct Trouble {
     pub status: u16,
     /// What was wrong.
     pub detail: String,
+    /// Where it was, and what would be right.
+    #[serde(flatten)]
+    pub more: Box<Whereabouts>,
+}
+
+/// Where a trouble lies and what would be right.
+#[derive(Clone, Debug, Default, Serialize, ToSchema)]
+pub struct Whereabouts {
     /// JSON pointer to the part of the request that is wrong.
     pub field: Option<String>,
     /// The part of a text that is wrong, from and to, in UTF-16 code units.
@@ -37,7 +55,7 @@ pub struct Trouble {
     /// What would be right.
     pub hint: Option<String>,
     /// What is wrong with an imported file, line by line.
-    #[schema(value_type = Vec<Object>)]
+    #[schema(required = false)]
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub problems: Vec<Problem>,
     /// How the typed words were taken.
@@ -72,7 +90,11 @@ impl Trouble {
     pub fn new(kind: Kind, title: &str, detail: impl Into<String>) -> Self {
         let status = match kind {
             Kind::Asked => 422,
+            Kind::Malformed => 400,
+            Kind::Refused => 403,
             Kind::Absent => 404,
+            Kind::Method => 405,
+            Kind::Media => 415,
             Kind::Conflict => 409,
             Kind::TooLarge => 413,
             Kind::Internal => 500,
@@ -81,29 +103,34 @@ impl Trouble {
             title: title.into(),
             status,
             detail: detail.into(),
-            field: None,
-            span: None,
-            hint: None,
-            problems: Vec::new(),
-            understood: None,
+            more: Box::default(),
         }
     }
 
     /// With what would be right.
-    pub fn hint(self, hint: impl Into<String>) -> Self {
-        Self { hint: Some(hint.into()), ..self }
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.more.hint = Some(hint.into());
+        self
     }
 
     /// With the part of the request that is wrong.
-    pub fn field(self, field: impl Into<String>) -> Self {
-        Self { field: Some(field.into()), ..self }
+    pub fn field(mut self, field: impl Into<String>) -> Self {
+        self.more.field = Some(field.into());
+        self
     }
 
     /// A file that cannot be imported, with its problems.
     pub fn refused(preview: Preview) -> Self {
-        let detail = format!("the file has {} errors; nothing was imported", preview.errors);
-        let trouble = Self::new(Kind::Asked, "the file cannot be imported", detail);
-        Self { problems: preview.problems, ..trouble.hint("put right what the lines say and import again") }
+        let errors = if preview.errors == 1 {
+            "an error".into()
+        } else {
+            format!("{} errors", preview.errors)
+        };
+        let detail = format!("the file has {errors}; nothing was imported");
+        let mut trouble = Self::new(Kind::Asked, "the file cannot be imported", detail)
+            .hint("put right what the lines say and import again");
+        trouble.more.problems = preview.problems;
+        trouble
     }
 }
 
@@ -117,9 +144,24 @@ impl std::error::Error for Trouble {}
 
 impl From<QuestionError> for Trouble {
     fn from(error: QuestionError) -> Self {
-        Self::new(Kind::Asked, "the question cannot be answered as it stands", error.message)
-            .hint(error.hint)
-            .field(error.field)
+        Self::new(
+            Kind::Asked,
+            "the question cannot be answered as it stands",
+            error.message,
+        )
+        .hint(error.hint)
+        .field(error.field)
+    }
+}
+
+impl From<Misread> for Trouble {
+    fn from(misread: Misread) -> Self {
+        let hint = misread
+            .hint
+            .unwrap_or_else(|| "quantities are texts with a unit, such as \"2 kg\" or \"1/2 in\"".into());
+        Self::new(Kind::Asked, "this does not read", misread.message)
+            .field(misread.pointer)
+            .hint(hint)
     }
 }
 
@@ -127,7 +169,11 @@ impl From<ShopError> for Trouble {
     fn from(error: ShopError) -> Self {
         let kind = match error {
             ShopError::Conflict { .. } => Kind::Conflict,
-            ShopError::Setting { .. } | ShopError::Grades(_) | ShopError::NothingToUndo | ShopError::Exists(_) => Kind::Asked,
+            ShopError::Setting { .. }
+            | ShopError::Grades(_)
+            | ShopError::NothingToUndo
+            | ShopError::Exists(_)
+            | ShopError::SameFile(_) => Kind::Asked,
             _ => Kind::Internal,
         };
         Self::new(kind, "the shop", error.to_string())

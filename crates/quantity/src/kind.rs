@@ -94,7 +94,7 @@ pub trait Quantity: Copy {
 
     /// The interval from `low` to `high` as text: `30 to 39 N`.
     ///
-    /// Both ends are rounded outwards, to a step between 2 and 20 % of the width, so that the
+    /// Both ends are rounded outwards, to a step between 0.5 and 5 % of the width, so that the
     /// printed interval covers the true one to a millionth of a step. The ends may come in either
     /// order. Equal ends (to 1e-9) are printed as one value; a width that is not from 1e-9 to 1e15
     /// of the printed unit gets three significant digits.

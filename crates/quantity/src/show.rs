@@ -73,11 +73,12 @@ pub(crate) fn range(kind: Kind, a: f64, b: f64, units: &Units) -> Shown {
     }
 }
 
-/// The ends of an interval rounded outwards to a power of ten between 2 and 20 % of its width.
+/// The ends of an interval rounded outwards to a power of ten between 0.5 and 5 % of its width, so that an
+/// end that clears a limit is not printed below it.
 fn outwards(low: f64, high: f64) -> (String, String) {
     // Steps within which an end counts as lying on the grid already: room for rounding noise.
     const ON_GRID: f64 = 1e-6;
-    let power = ((high - low) / 5.0).log10().floor() as i32;
+    let power = ((high - low) / 20.0).log10().floor() as i32;
     // 10 to a positive power is exact, so the multiples come out correctly rounded.
     let exact = 10f64.powi(power.abs());
     let steps = |value: f64| if power < 0 { value * exact } else { value / exact };
@@ -279,13 +280,13 @@ mod tests {
     fn intervals_are_rounded_outwards() {
         let range = |low, high| plain(Force::show_range(Force(low), Force(high), &METRIC));
         for (low, high, text) in [
-            (30.2, 38.9, "30 to 39 N"),
-            (38.9, 30.2, "30 to 39 N"),
-            (30.0, 39.0, "30 to 39 N"),
+            (30.21, 38.87, "30.2 to 38.9 N"),
+            (38.87, 30.21, "30.2 to 38.9 N"),
+            (30.0, 39.0, "30.0 to 39.0 N"),
             (30.001, 34.501, "30.0 to 34.6 N"),
-            (-5.05, 5.0, "−6 to 5 N"),
-            (0.0, 0.1, "0.00 to 0.10 N"),
-            (352.0, 387.0, "352 to 387 N"),
+            (-5.05, 5.0, "−5.1 to 5.0 N"),
+            (0.0, 0.1, "0.000 to 0.100 N"),
+            (352.3, 386.7, "352 to 387 N"),
             (12_010.0, 19_990.0, "12 000 to 20 000 N"),
             (34.02, 34.02, "34 N"),
             (0.0, 0.0, "0 N"),
@@ -351,8 +352,8 @@ mod tests {
                     return Err(TestCaseError::fail(shown.number));
                 };
                 let width = high - low;
-                prop_assert!(from <= low + 1e-6 * width && from >= low - 0.2001 * width);
-                prop_assert!(to >= high - 1e-6 * width && to <= high + 0.2001 * width);
+                prop_assert!(from <= low + 1e-6 * width && from >= low - 0.0501 * width);
+                prop_assert!(to >= high - 1e-6 * width && to <= high + 0.0501 * width);
             } else {
                 prop_assert!(high - low <= 1e-9 * low.abs().max(high.abs()));
             }

@@ -9,12 +9,10 @@ pub mod export;
 pub mod import;
 
 mod database;
-mod describe;
 mod error;
 mod exact;
 mod grades;
 mod journal;
-mod listed;
 mod rows;
 mod settings;
 mod shelf;
@@ -24,9 +22,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use rusqlite::Connection;
 
-pub use describe::{shape_name, size, title};
 pub use error::{Result, ShopError};
-pub use listed::Listed;
 pub use settings::Settings;
 
 /// One shop: a database that is open. May be shared between threads; calls take turns.

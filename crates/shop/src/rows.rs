@@ -1,11 +1,13 @@
 //! Items as rows of the database.
 
+use advice::question::ShapeKind;
+use advice::rules::kind_of;
+use advice::view::text::sizes;
 use advice::{Item, Magnetised, PriceBreak};
 use magnetics::Shape;
-use quantity::{Length, Mass, Money};
+use quantity::{Length, Mass, Money, Units};
 use rusqlite::{Connection, Row, params};
 
-use crate::describe::{search_words, shape_name};
 use crate::error::{Result, ShopError};
 
 /// The columns of an item, for `SELECT`.
@@ -52,7 +54,7 @@ pub(crate) fn write(connection: &Connection, item: &Item) -> Result<()> {
         .execute(params![
             item.code,
             item.name,
-            shape_name(&item.shape),
+            kind_of(&item.shape).name(),
             sizes.diameter,
             sizes.inner_diameter,
             sizes.length,
@@ -133,27 +135,45 @@ impl Sizes {
     }
 
     fn shape(&self, name: &str) -> Option<Shape> {
-        Some(match name {
-            "disc" => Shape::Disc {
+        Some(match ShapeKind::named(name)? {
+            ShapeKind::Disc => Shape::Disc {
                 diameter: self.diameter?,
                 thickness: self.thickness?,
             },
-            "ring" => Shape::Ring {
+            ShapeKind::Ring => Shape::Ring {
                 outer_diameter: self.diameter?,
                 inner_diameter: self.inner_diameter?,
                 thickness: self.thickness?,
             },
-            "block" => Shape::Block {
+            ShapeKind::Block => Shape::Block {
                 length: self.length?,
                 width: self.width?,
                 thickness: self.thickness?,
             },
-            "sphere" => Shape::Sphere {
+            ShapeKind::Sphere => Shape::Sphere {
                 diameter: self.diameter?,
             },
-            _ => return None,
         })
     }
+}
+
+/// What a search looks through, in lower case, sizes as `15x5 mm`.
+fn search_words(item: &Item) -> String {
+    let size = |units| {
+        let sizes = sizes(item, units).replace('\u{a0}', " ");
+        sizes.replace(" × ", "x").replace(" / ", "/")
+    };
+    let parts = [
+        item.code.as_str(),
+        item.name.as_str(),
+        kind_of(&item.shape).name(),
+        &size(&Units::metric()),
+        &size(&Units::inch()),
+        &item.grade,
+        &item.coating,
+        item.note.as_deref().unwrap_or_default(),
+    ];
+    parts.join(" ").to_lowercase()
 }
 
 /// The name of a side in the database and in price lists.

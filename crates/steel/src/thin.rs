@@ -10,7 +10,7 @@
 //! whole plate on the pole alone and is not below the mean, so t_enough is not too small. Below t_enough the flux, and
 //! with it B, is cut in the ratio t / t_enough, and the pull by its square. Derived here; no published source.
 
-use magnetics_constants::MU_0;
+use magnetics::MU_0;
 
 /// What a plate of some thickness does to the pull on a thick one.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,11 +30,6 @@ pub fn thin_plate(thick_pull: f64, pole_area: f64, pole_rim: f64, usable: f64, t
     let enough = flux_density * pole_area / (pole_rim * usable);
     let ratio = if enough > thickness { thickness / enough } else { 1.0 };
     ThinPlate { factor: ratio * ratio, enough }
-}
-
-mod magnetics_constants {
-    /// Magnetic constant, H/m; CODATA 2018 gives 1.256 637 062 12e-6, equal within 6 parts in 10^10.
-    pub const MU_0: f64 = 4e-7 * std::f64::consts::PI;
 }
 
 #[cfg(test)]

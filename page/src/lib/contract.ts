@@ -106,7 +106,6 @@ export interface NearMiss {
 }
 
 export interface Shortfall {
-  lead: Runs;
   would_do: Runs[];
   ceiling: Runs | null;
 }

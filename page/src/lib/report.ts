@@ -15,7 +15,7 @@ export function answerText(answer: Answer): string {
   const parts: string[] = [answer.words, ''];
   parts.push(plain(answer.lead));
   if (answer.shortfall) {
-    parts.push(plain(answer.shortfall.lead), ...answer.shortfall.would_do.map((runs) => `- ${plain(runs)}`));
+    parts.push(...answer.shortfall.would_do.map((runs) => `- ${plain(runs)}`));
     if (answer.shortfall.ceiling) parts.push(plain(answer.shortfall.ceiling));
   }
   parts.push('', ...answer.because.map((runs) => `because ${plain(runs)}`));

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 use serde_json::Value;
+use utoipa::ToSchema;
 
 /// A piece of the sentence: fixed text or a blank.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 #[serde(untagged)]
 pub enum Segment {
     /// Fixed text, with the spaces around it.
@@ -26,7 +27,7 @@ impl Segment {
 }
 
 /// A value of the question that can be changed where it stands in the sentence.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Blank {
     /// JSON pointer into the question.
     pub path: String,
@@ -51,7 +52,7 @@ pub struct Blank {
 }
 
 /// The kind of editor that a blank needs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum BlankKind {
     /// A mass or a force.
@@ -85,7 +86,7 @@ pub enum BlankKind {
 }
 
 /// Something that may be chosen for a blank.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Choice {
     /// What the question gets.
     pub value: Value,
@@ -139,12 +140,8 @@ impl Spec {
         example: &'static str,
     ) -> Self {
         Self {
-            path,
-            label,
-            kind,
             optional: true,
-            help,
-            example,
+            ..Self::must(path, label, kind, help, example)
         }
     }
 

@@ -1,0 +1,232 @@
+use proptest::prelude::*;
+use quantity::{Currency, Length};
+
+use super::*;
+use crate::answer::{Answer, Predicted, ShelfStamp};
+use crate::fixture::{ask, ball, block, catalogue, disc, question, questions, ring, shelves};
+use crate::search::answer;
+
+fn shortfall_of(json: &str, shelf: &[Item]) -> (Answer, Shortfall) {
+    let got = ask(json, shelf);
+    let short = got.shortfall.clone().unwrap();
+    (got, short)
+}
+
+fn shelf() -> Vec<Item> {
+    vec![
+        disc("a", 10.0, 2.0),
+        disc("b", 10.0, 5.0),
+        ring("r", 12.0, 5.0, 3.0),
+        block("k", 10.0, 5.0, 2.0),
+        ball("s", 8.0),
+    ]
+}
+
+#[test]
+fn the_best_is_the_strongest_that_keeps_the_limits() {
+    let q = r#"{"need": {"verb": "hold", "load": "500 N"}, "limits": {"stack": 2, "tallest": "7 mm"}}"#;
+    let (_, short) = shortfall_of(q, &shelf());
+    let best = short.best.unwrap();
+    assert_eq!((best.item.code.as_str(), best.build.pieces), ("r", 2));
+    assert!((best.reaches - best.band.low / 750.0).abs() <= 1e-12);
+}
+
+#[test]
+fn as_many_share_the_load_as_hold_it_together() {
+    let at = |load: &str, shared: u32| {
+        let q = format!(
+            r#"{{"need": {{"verb": "hold", "load": "{load}", "safety_factor": 1.0, "shared_by": {shared}}}, "limits": {{"stack": 1}}}}"#
+        );
+        let (_, short) = shortfall_of(&q, &[disc("b", 10.0, 5.0)]);
+        let low = short.best.as_ref().unwrap().band.low;
+        let share = short.would_do.iter().find_map(|w| match w {
+            WouldDo::Share { builds, .. } => Some(*builds),
+            _ => None,
+        });
+        (low, share)
+    };
+    let (low, share) = at("100 N", 1);
+    assert_eq!(share, Some((100.0 / low).ceil() as u32));
+    let (low, share) = at("200 N", 2);
+    assert_eq!(share, Some((200.0 / low).ceil() as u32));
+    assert_eq!(at("100 kN", 1).1, None);
+}
+
+#[test]
+fn thicker_steel_is_as_thick_as_it_says() {
+    let q = |mm: f64| {
+        format!(
+            r#"{{"need": {{"verb": "hold", "load": "19 N", "safety_factor": 1.0, "steel": {{"material": "mild steel", "thickness": {mm}e-3}}}}, "limits": {{"stack": 1}}}}"#
+        )
+    };
+    let (_, short) = shortfall_of(&q(0.5), &[disc("b", 10.0, 5.0)]);
+    let way = short.would_do.iter().find_map(|w| match w {
+        WouldDo::ThickerSteel {
+            thickness,
+            value,
+            enough,
+        } => Some((*thickness, *value, *enough)),
+        _ => None,
+    });
+    let (thickness, value, enough) = way.unwrap();
+    assert!(enough);
+    let on_it = &ask(&q(thickness * 1e3), &[disc("b", 10.0, 5.0)]).candidates[0];
+    assert!((on_it.band.mid / value - 1.0).abs() <= 1e-9);
+}
+
+/// Two magnets that face each other double the field along the axis half-way between.
+#[test]
+fn one_on_each_side_doubles_the_part_along_the_axis() {
+    let q = r#"{"need": {"verb": "reach_field", "field": "300 mT", "distance": "5 mm", "off_axis": "3 mm"}, "limits": {"stack": 1}}"#;
+    let (_, short) = shortfall_of(q, &[disc("b", 10.0, 5.0)]);
+    let best = short.best.as_ref().unwrap();
+    let both = short.would_do.iter().find_map(|w| match w {
+        WouldDo::BothSides { value, .. } => Some(*value),
+        _ => None,
+    });
+    assert!(both.unwrap() < 2.0 * best.band.mid, "the parts across the axis cancel");
+    let far = r#"{"need": {"verb": "reach_field", "field": "300 mT", "distance": "5 mm",
+        "no_more_than": {"field": "50 mT", "distance": "30 mm"}}}"#;
+    let (_, short) = shortfall_of(far, &[disc("b", 10.0, 5.0)]);
+    assert!(!short.would_do.iter().any(|w| matches!(w, WouldDo::BothSides { .. })));
+}
+
+#[test]
+fn a_custom_disc_suits_the_place_and_the_heat() {
+    let q = r#"{"need": {"verb": "hold", "load": "100 N"}, "conditions": {"warmest": "120 °C", "surroundings": "outdoors"}}"#;
+    let (_, short) = shortfall_of(q, &[]);
+    let custom = short.would_do.iter().find_map(|w| match w {
+        WouldDo::Custom {
+            grade,
+            low,
+            breaks_limits,
+            ..
+        } => Some((grade.clone(), *low, *breaks_limits)),
+        _ => None,
+    });
+    let (grade, low, breaks_limits) = custom.unwrap();
+    assert!(catalogue().grades.get(&grade).unwrap().max_service_celsius >= 120.0);
+    assert!(low >= 150.0 && !breaks_limits);
+    let ring_only = r#"{"need": {"verb": "hold", "load": "100 N"}, "limits": {"hole": "3 mm"}}"#;
+    assert!(
+        !shortfall_of(ring_only, &[])
+            .1
+            .would_do
+            .iter()
+            .any(|w| matches!(w, WouldDo::Custom { .. }))
+    );
+}
+
+#[test]
+fn no_flat_face_has_more_than_half_its_remanence() {
+    let q = r#"{"need": {"verb": "face_field", "field": "2 T"}}"#;
+    let flat: Vec<Item> = [(5.0, 50.0), (10.0, 5.0), (20.0, 40.0), (3.0, 30.0)]
+        .iter()
+        .flat_map(|&(d, t)| [disc("d", d, t), ring("r", d, d / 3.0, t), block("b", d, d, t)])
+        .map(|item| Item {
+            grade: "N52".into(),
+            ..item
+        })
+        .collect();
+    let (got, short) = shortfall_of(q, &flat);
+    let ceiling = short.ceiling.unwrap();
+    assert_eq!(ceiling.law, CeilingLaw::HalfRemanence);
+    let strongest = catalogue().grades.get(&ceiling.grade).unwrap().br_max;
+    assert!((ceiling.value - strongest / 2.0).abs() <= 1e-12);
+    assert!(short.best.unwrap().band.mid < ceiling.value && got.candidates.is_empty());
+}
+
+/// On the axis of an endless square rod: `B = J/π asin(a²/(a² + d²))` with half side a, from the solid angle of a
+/// square; half the remanence at contact, and 5 mm above a face of 10 mm a third of it.
+#[test]
+fn an_endless_rod_bounds_the_field() {
+    let at = |mm: u32| {
+        let q = format!(
+            r#"{{"need": {{"verb": "reach_field", "field": "2 T", "distance": "{mm} mm"}}, "limits": {{"widest": "10 mm"}}}}"#
+        );
+        let (_, short) = shortfall_of(&q, &[block("b", 10.0, 10.0, 40.0)]);
+        (short.ceiling.unwrap(), short.best.unwrap().band.mid)
+    };
+    let (contact, _) = at(0);
+    let (above, best) = at(5);
+    assert_eq!(above.law, CeilingLaw::EndlessRod);
+    assert!((above.value / contact.value - 1.0 / 3.0).abs() <= 1e-12);
+    assert!(best < above.value && best > 0.8 * above.value);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+
+    #[test]
+    fn what_would_do_does_and_nothing_passes_the_ceiling(q in questions(), shelf in shelves()) {
+        let catalogue = catalogue();
+        let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: Currency::EUR };
+        let Ok(got) = answer(&q, &shelf, &catalogue, stamp) else { return Ok(()) };
+        let Some(short) = got.shortfall else { return Ok(()) };
+        let search = Search::new(&q, &catalogue);
+        let need = search.need.at_least;
+        // The best of all allowed builds, one by one.
+        let mut strongest: Option<f64> = None;
+        for item in &shelf {
+            let Some(prediction) = search.prediction(item, search.task) else { continue };
+            if !search.item_rules(&prediction).is_empty() {
+                continue;
+            }
+            for n in (1..=search.stack_limit()).filter(|&n| search.build_rules(&prediction, n).is_empty()) {
+                strongest = Some(strongest.unwrap_or(0.0).max(prediction.mid(n)));
+            }
+        }
+        prop_assert_eq!(short.best.is_some(), strongest.is_some());
+        if let (Some(best), Some(value)) = (&short.best, strongest) {
+            prop_assert!((best.band.mid / value - 1.0).abs() <= 1e-9 || best.band.mid == value);
+        }
+        if let Some(ceiling) = &short.ceiling {
+            for item in &shelf {
+                let Some(prediction) = search.prediction(item, search.task) else { continue };
+                let ball = matches!(item.shape, Shape::Sphere { .. }) && search.need.quantity == Predicted::FluxDensity;
+                if !ball && search.item_rules(&prediction).is_empty() {
+                    prop_assert!(prediction.mid(8) <= ceiling.value, "{item:?} {ceiling:?}");
+                }
+            }
+        }
+        for way in &short.would_do {
+            match way {
+                WouldDo::Custom { diameter, thickness, grade, low, breaks_limits } => {
+                    let grade = catalogue.grades.get(grade).unwrap();
+                    let item = disc("", diameter * 1e3, thickness * 1e3);
+                    prop_assert!(*low >= need);
+                    prop_assert!(grade.max_service_celsius >= search.celsius);
+                    let limits = &q.limits;
+                    let over = |limit: Option<Length>, has: f64| limit.is_some_and(|l| has > l.si() + 1e-6);
+                    let under = |limit: Option<Length>, has: f64| limit.is_some_and(|l| has < l.si() - 1e-6);
+                    let broken = over(limits.widest, *diameter) || under(limits.narrowest, *diameter)
+                        || over(limits.tallest, *thickness) || under(limits.shortest, *thickness);
+                    prop_assert!(*breaks_limits || !broken, "{item:?}");
+                }
+                WouldDo::Share { builds, .. } => {
+                    let Need::Hold { shared_by, .. } = q.need else { return Err(TestCaseError::fail("only loads are shared")) };
+                    let low = short.best.as_ref().unwrap().band.low;
+                    prop_assert!(f64::from(*builds) * low >= need * f64::from(shared_by) * (1.0 - 1e-12));
+                    prop_assert!(*builds > shared_by);
+                }
+                WouldDo::BothSides { value, enough }
+                | WouldDo::BackSteel { value, enough }
+                | WouldDo::ThickerSteel { value, enough, .. }
+                | WouldDo::OtherGrade { value, enough, .. } => {
+                    prop_assert!(value.is_finite() && (!enough || *value >= need));
+                }
+                WouldDo::Relax { miss } => {
+                    let does = miss.value >= need;
+                    prop_assert!(does, "{miss:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn questions_with_sure_answers_have_no_shortfall() {
+    let q = r#"{"need": {"verb": "hold", "load": "1 N"}}"#;
+    assert!(ask(q, &shelf()).shortfall.is_none());
+    assert!(question(q).limits.shapes.is_empty());
+}

@@ -8,7 +8,7 @@ use crate::answer::{Answer, Candidate, Verdict};
 use crate::question::{Need, Question};
 use crate::sentence::{self, Blank, Segment};
 use crate::view::cautions::{self, Caution};
-use crate::view::text::{Figure, Reader, Runs, count, percent, runs, signed_percent};
+use crate::view::text::{Figure, Reader, Run, Runs, count, percent, signed_percent};
 use crate::view::wording::{Wording, cause_words};
 
 /// An answer in words and figures for one reader.
@@ -19,26 +19,23 @@ pub struct AnswerView {
     /// Version of the program that searched it.
     pub version: String,
     /// The question, quantities in SI.
-    #[schema(value_type = Object)]
     pub question: Question,
     /// The question as typed words.
     pub words: String,
     /// The verb.
     pub verb: String,
     /// The question as a sentence with blanks.
-    #[schema(value_type = Vec<Object>)]
     pub sentence: Vec<Segment>,
     /// Blanks that are not in the sentence yet.
-    #[schema(value_type = Vec<Object>)]
     pub more: Vec<Blank>,
     /// What was taken for granted.
-    pub assumed: Vec<Runs>,
+    pub assumed: Vec<Vec<Run>>,
     /// The answer in a sentence or three.
-    pub lead: Runs,
+    pub lead: Vec<Run>,
     /// Why.
-    pub because: Vec<Runs>,
+    pub because: Vec<Vec<Run>>,
     /// What widens the band of the first candidate.
-    pub widens: Runs,
+    pub widens: Vec<Run>,
     /// What a build must reach.
     pub need: NeedView,
     /// What will do.
@@ -105,7 +102,7 @@ pub struct CandidateView {
     /// Whether nothing beats it in cost, size and margin together.
     pub unbeaten: bool,
     /// Why it gives what it gives.
-    pub because: Vec<Runs>,
+    pub because: Vec<Vec<Run>>,
     /// What widens its band.
     pub shares: Vec<ShareView>,
     /// Cautions for it.
@@ -157,24 +154,29 @@ pub struct NearMissView {
     /// `one disc, 12 × 6 mm, N42`.
     pub title: String,
     /// What ruled it out.
-    pub runs: Runs,
+    pub runs: Vec<Run>,
 }
 
 /// What would do.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct ShortfallView {
-    /// How far the shelf falls short.
-    pub lead: Runs,
     /// Ways out.
-    pub would_do: Vec<Runs>,
+    pub would_do: Vec<Vec<Run>>,
     /// The limit that physics sets.
-    pub ceiling: Option<Runs>,
+    pub ceiling: Option<Vec<Run>>,
 }
 
 /// Shows an answer to a reader.
 pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
-    let reader = Reader { units: *units, currency: answer.shelf.currency };
-    let wording = Wording { question: &answer.question, need: &answer.need, reader };
+    let reader = Reader {
+        units: *units,
+        currency: answer.shelf.currency,
+    };
+    let wording = Wording {
+        question: &answer.question,
+        need: &answer.need,
+        reader,
+    };
     let first = answer.candidates.first();
     let field = |si| reader.figure::<quantity::FluxDensity>(si);
     AnswerView {
@@ -193,7 +195,9 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             ceiling: answer.need.ceiling.map(field),
             text: wording.need_text(&answer.assumed),
         },
-        candidates: (0..answer.candidates.len()).map(|k| candidate(answer, &wording, k)).collect(),
+        candidates: (0..answer.candidates.len())
+            .map(|k| candidate(answer, &wording, k))
+            .collect(),
         near_misses: answer
             .near_misses
             .iter()
@@ -204,10 +208,6 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             })
             .collect(),
         shortfall: answer.shortfall.as_ref().map(|s| ShortfallView {
-            lead: runs(&s.best.as_ref().map_or_else(
-                || "No item on the shelf keeps within the limits.".to_string(),
-                |b| format!("The best within the limits surely reaches {} of the need.", percent(b.reaches)),
-            )),
             would_do: s.would_do.iter().map(|w| wording.would_do(w)).collect(),
             ceiling: wording.ceiling(s),
         }),
@@ -226,8 +226,15 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
 /// The blanks that may be added: those that are neither given nor stand in the sentence as assumed.
 fn open_blanks(answer: &Answer, units: &quantity::Units) -> Vec<Blank> {
     let shown = sentence::segments(&answer.question, units, &answer.assumed);
-    let stands = |path: &str| shown.iter().any(|s| matches!(s, Segment::Blank { blank } if blank.path == path));
-    sentence::more(&answer.question, units).into_iter().filter(|blank| !stands(&blank.path)).collect()
+    let stands = |path: &str| {
+        shown
+            .iter()
+            .any(|s| matches!(s, Segment::Blank { blank } if blank.path == path))
+    };
+    sentence::more(&answer.question, units)
+        .into_iter()
+        .filter(|blank| !stands(&blank.path))
+        .collect()
 }
 
 fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView {
@@ -270,7 +277,11 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
 
 /// A chance in per cent, without claiming certainty.
 fn chance_words(chance: f64) -> String {
-    if chance > 0.995 { "more than 99\u{a0}%".into() } else { percent(chance) }
+    if chance > 0.995 {
+        "more than 99\u{a0}%".into()
+    } else {
+        percent(chance)
+    }
 }
 
 fn cost_note(answer: &Answer, c: &Candidate) -> String {
@@ -296,11 +307,20 @@ fn stock_words(c: &Candidate) -> String {
 /// The outline of a candidate.
 fn silhouette(c: &Candidate, need: &Need) -> Silhouette {
     let pair = match need {
-        Need::PullTogether { gap, .. } => Some(PairView { gap_mm: gap.si() * 1e3, like_poles: false }),
-        Need::PushApart { gap, .. } => Some(PairView { gap_mm: gap.si() * 1e3, like_poles: true }),
+        Need::PullTogether { gap, .. } => Some(PairView {
+            gap_mm: gap.si() * 1e3,
+            like_poles: false,
+        }),
+        Need::PushApart { gap, .. } => Some(PairView {
+            gap_mm: gap.si() * 1e3,
+            like_poles: true,
+        }),
         _ => None,
     };
-    Silhouette { pair, ..outline(&c.item.shape, c.build.pieces) }
+    Silhouette {
+        pair,
+        ..outline(&c.item.shape, c.build.pieces)
+    }
 }
 
 /// The outline of so many stacked pieces.

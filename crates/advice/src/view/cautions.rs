@@ -8,7 +8,7 @@ use utoipa::ToSchema;
 
 use crate::answer::{Because, Candidate, Hazards};
 use crate::question::{Direction, Need, Question};
-use crate::view::text::{Reader, Runs, runs};
+use crate::view::text::{Reader, Run, runs};
 
 /// From this attraction on, skin is pinched, N; common practice, no source.
 const PINCH: f64 = 50.0;
@@ -35,7 +35,7 @@ pub enum Severity {
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Caution {
     /// What to mind.
-    pub runs: Runs,
+    pub runs: Vec<Run>,
     /// The rule behind it.
     pub rule: String,
     /// What it guards.
@@ -76,7 +76,9 @@ struct File {
 fn rows() -> &'static [Row] {
     static ROWS: OnceLock<Vec<Row>> = OnceLock::new();
     // A test reads the embedded data, so that it cannot be broken in a release.
-    ROWS.get_or_init(|| toml::from_str(include_str!("../../data/cautions.toml")).map_or_else(|_| Vec::new(), |f: File| f.caution))
+    ROWS.get_or_init(|| {
+        toml::from_str(include_str!("../../data/cautions.toml")).map_or_else(|_| Vec::new(), |f: File| f.caution)
+    })
 }
 
 /// The cautions for a candidate in its use, those for people first.
@@ -95,7 +97,9 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader
 
 /// The cautions for an item whatever its use.
 pub fn for_item(hazards: &Hazards, reader: &Reader) -> Vec<Caution> {
-    cautions(hazards, reader, |when| !matches!(when, When::Overhead | When::Estimate | When::AirOrder | When::AirNever))
+    cautions(hazards, reader, |when| {
+        !matches!(when, When::Overhead | When::Estimate | When::AirOrder | When::AirNever)
+    })
 }
 
 fn cautions(hazards: &Hazards, reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
@@ -119,13 +123,20 @@ fn cautions(hazards: &Hazards, reader: &Reader, in_use: impl Fn(When) -> bool) -
             .replace("{flux_index}", &format!("{:.0}", hazards.flux_index / 1e-8))
             .replace("{implant_distance}", &reader.about(hazards.implant_distance))
             .replace("{card_distance}", &reader.about(hazards.card_distance))
-            .replace("{max_temperature}", &reader.text::<Temperature>(Temperature::from_celsius(hazards.max_celsius).si()))
+            .replace(
+                "{max_temperature}",
+                &reader.text::<Temperature>(Temperature::from_celsius(hazards.max_celsius).si()),
+            )
             .replace("{order_field}", &format!("{:.2}\u{a0}µT", hazards.order_at_2_1_m * 1e6))
     };
     let mut out: Vec<Caution> = rows()
         .iter()
         .filter(|row| applies(row.when) && in_use(row.when))
-        .map(|row| Caution { runs: runs(&fill(&row.text)), rule: row.rule.clone(), severity: row.severity })
+        .map(|row| Caution {
+            runs: runs(&fill(&row.text)),
+            rule: row.rule.clone(),
+            severity: row.severity,
+        })
         .collect();
     out.sort_by_key(|c| match c.severity {
         Severity::Harm => 0,
@@ -141,7 +152,10 @@ mod tests {
     use crate::view::text::plain;
     use quantity::{Currency, Units};
 
-    const READER: Reader = Reader { units: Units::metric(), currency: Currency::EUR };
+    const READER: Reader = Reader {
+        units: Units::metric(),
+        currency: Currency::EUR,
+    };
 
     #[test]
     fn every_row_reads_and_leaves_no_name_open() {
@@ -174,8 +188,15 @@ mod tests {
 
     #[test]
     fn weak_small_parts_are_still_named() {
-        let quiet = Hazards { small_part: true, flux_index: 1e-7, ..Hazards::default() };
-        let text: String = cautions(&quiet, &READER, |_| true).iter().map(|c| plain(&c.runs)).collect();
+        let quiet = Hazards {
+            small_part: true,
+            flux_index: 1e-7,
+            ..Hazards::default()
+        };
+        let text: String = cautions(&quiet, &READER, |_| true)
+            .iter()
+            .map(|c| plain(&c.runs))
+            .collect();
         assert!(text.contains("swallow") && text.contains("laboratory"));
     }
 }

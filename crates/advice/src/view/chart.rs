@@ -89,14 +89,27 @@ pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalog
     let far = search.far.map_or(0.0, Task::distance);
     let end = (at * 2.5).max(widest * 0.5).max(far * 1.15);
     let mut chart = curve(&prediction, candidate.build.pieces, answer.need.quantity, end, reader);
-    let y = |si: f64| scale(answer.need.quantity, reader, chart_top(&prediction, candidate.build.pieces)).apply(si);
+    let y = |si: f64| {
+        scale(
+            answer.need.quantity,
+            reader,
+            chart_top(&prediction, candidate.build.pieces),
+        )
+        .apply(si)
+    };
     let need = reader.predicted(answer.need.quantity, answer.need.at_least);
-    chart.need = Some(Level { y: y(answer.need.at_least), text: format!("you need {}", need.text) });
+    chart.need = Some(Level {
+        y: y(answer.need.at_least),
+        text: format!("you need {}", need.text),
+    });
     chart.ceiling = answer.need.ceiling.map(|c| Level {
         y: y(c),
         text: format!("no more than {} here", reader.text::<FluxDensity>(c)),
     });
-    chart.here = Some(Place { x: length_scale(reader).apply(at), text: here_words(&answer.question).into() });
+    chart.here = Some(Place {
+        x: length_scale(reader).apply(at),
+        text: here_words(&answer.question).into(),
+    });
     Some(chart)
 }
 
@@ -124,16 +137,28 @@ fn scale(quantity: Predicted, reader: &Reader, largest: f64) -> quantity::Scale 
 
 /// The value at contact, from which a chart takes its unit.
 fn chart_top(prediction: &Prediction, pieces: u32) -> f64 {
-    Prediction { task: prediction.task.at_distance(0.0), ..*prediction }.mid(pieces)
+    Prediction {
+        task: prediction.task.at_distance(0.0),
+        ..*prediction
+    }
+    .mid(pieces)
 }
 
 /// The value of a build from contact to `end` metres.
 pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64, reader: &Reader) -> Chart {
     // Close points where the curve is steep.
-    let distances: Vec<f64> = (0..POINTS).map(|k| end * (k as f64 / (POINTS - 1) as f64).powf(1.6)).collect();
+    let distances: Vec<f64> = (0..POINTS)
+        .map(|k| end * (k as f64 / (POINTS - 1) as f64).powf(1.6))
+        .collect();
     let bands: Vec<_> = distances
         .iter()
-        .map(|&x| Prediction { task: prediction.task.at_distance(x), ..*prediction }.band(pieces))
+        .map(|&x| {
+            Prediction {
+                task: prediction.task.at_distance(x),
+                ..*prediction
+            }
+            .band(pieces)
+        })
         .collect();
     let y = scale(quantity, reader, chart_top(prediction, pieces));
     let x = length_scale(reader);
@@ -141,7 +166,12 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
     let (title, x_label, y_label, verb) = match prediction.task {
         Task::Plate { .. } => ("What it holds against the gap", "gap to the steel", "pull", "holds"),
         Task::Pair { .. } => ("The force against the gap", "gap", "force", "force of"),
-        Task::Spot { .. } => ("Its field against the distance", "distance from the face", "field", "gives"),
+        Task::Spot { .. } => (
+            "Its field against the distance",
+            "distance from the face",
+            "field",
+            "gives",
+        ),
     };
     Chart {
         title: title.into(),
@@ -150,7 +180,10 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
             unit: x.label.into(),
             values: distances.iter().map(|&d| x.apply(d)).collect(),
         },
-        y: YAxis { label: y_label.into(), unit: y.label.into() },
+        y: YAxis {
+            label: y_label.into(),
+            unit: y.label.into(),
+        },
         mid: value(|b| b.mid),
         low: value(|b| b.low),
         high: value(|b| b.high),
@@ -164,7 +197,13 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
 
 /// How fast the curve falls where it begins.
 fn remark(prediction: &Prediction, pieces: u32, reader: &Reader) -> String {
-    let at = |x: f64| Prediction { task: prediction.task.at_distance(x), ..*prediction }.mid(pieces);
+    let at = |x: f64| {
+        Prediction {
+            task: prediction.task.at_distance(x),
+            ..*prediction
+        }
+        .mid(pieces)
+    };
     let start = prediction.task.distance();
     let (first, step) = (at(start), 1e-3);
     if first <= 0.0 {
@@ -181,14 +220,42 @@ fn remark(prediction: &Prediction, pieces: u32, reader: &Reader) -> String {
 /// Both curves of an item by itself: field against distance, and pull on thick mild steel against the gap.
 pub fn for_item(prediction: &Prediction, reader: &Reader) -> Vec<Chart> {
     let reach = prediction.item.shape.widest().max(prediction.item.shape.height());
-    let spot = Task::Spot { distance: 0.0, off_axis: 0.0, tolerance: 0.0, axial_only: false };
-    let plate = Task::Plate { layers: [0.0; 3], thickness: None, usable: 1.0, friction: None };
-    let mut charts = vec![curve(&Prediction { task: spot, ..*prediction }, 1, Predicted::FluxDensity, 2.0 * reach, reader)];
+    let spot = Task::Spot {
+        distance: 0.0,
+        off_axis: 0.0,
+        tolerance: 0.0,
+        axial_only: false,
+    };
+    let plate = Task::Plate {
+        layers: [0.0; 3],
+        thickness: None,
+        usable: 1.0,
+        friction: None,
+    };
+    let mut charts = vec![curve(
+        &Prediction {
+            task: spot,
+            ..*prediction
+        },
+        1,
+        Predicted::FluxDensity,
+        2.0 * reach,
+        reader,
+    )];
     charts[0].title = match prediction.item.shape {
         Shape::Ring { .. } => "Field on the axis against the distance; inside the hole it turns about".into(),
         _ => "Field on the axis against the distance".into(),
     };
-    let mut pull = curve(&Prediction { task: plate, ..*prediction }, 1, Predicted::Force, 0.6 * reach, reader);
+    let mut pull = curve(
+        &Prediction {
+            task: plate,
+            ..*prediction
+        },
+        1,
+        Predicted::Force,
+        0.6 * reach,
+        reader,
+    );
     pull.title = "Pull on thick mild steel against the gap".into();
     charts.push(pull);
     charts

@@ -1,27 +1,26 @@
 //! A ladder as it is shown: a sentence with blanks, a staircase of rungs, and what they teach.
 
+mod sentence;
+
 use quantity::{FluxDensity, Force, Length, Mass, Quantity};
 use serde::Serialize;
-use serde_json::{Value, json};
 use utoipa::ToSchema;
 
 use crate::answer::Predicted;
 use crate::item::Item;
 use crate::ladder::{Face, Ladder, LadderRequest, Measure, Rising, Rung, SolidAgainstStack};
-use crate::sentence::{Blank, BlankKind, Choice, Segment};
-use crate::view::text::{Figure, Reader, Runs, count, multiple, percent, runs, shape_word, signed_percent};
+use crate::sentence::Segment;
+use crate::view::text::{Figure, Reader, Run, Runs, count, multiple, percent, runs, shape_word, signed_percent};
 
 /// A ladder in words and figures for one reader.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct LadderView {
     /// What was asked, quantities in SI.
-    #[schema(value_type = Object)]
     pub request: LadderRequest,
     /// What was asked, as a sentence with blanks.
-    #[schema(value_type = Vec<Object>)]
     pub sentence: Vec<Segment>,
     /// What it teaches.
-    pub lead: Runs,
+    pub lead: Vec<Run>,
     /// What is compared.
     pub y: LadderAxis,
     /// What a rung's width stands for.
@@ -29,7 +28,7 @@ pub struct LadderView {
     /// The rungs.
     pub rungs: Vec<RungView>,
     /// The knee in words.
-    pub knee: Option<Runs>,
+    pub knee: Option<Vec<Run>>,
     /// What no rung reaches.
     pub ceiling: CeilingView,
     /// Solid pieces against stacks of the same height.
@@ -123,15 +122,26 @@ pub fn view(ladder: &Ladder, shelf: &[Item], reader: &Reader) -> LadderView {
     };
     let ceiling = figure(ladder.ceiling);
     LadderView {
-        sentence: sentence(request, shelf, reader),
+        sentence: sentence::sentence(request, shelf, reader),
         lead: lead(ladder, reader),
-        y: LadderAxis { label: measured(request).into(), unit: y_unit.into() },
-        price: if priced {
-            LadderAxis { label: format!("price each at {}", count(request.pieces.into())), unit: reader.currency.symbol().into() }
-        } else {
-            LadderAxis { label: "mass each".into(), unit: reader.units.scale(Mass::KIND, 0.0).label.into() }
+        y: LadderAxis {
+            label: measured(request).into(),
+            unit: y_unit.into(),
         },
-        rungs: (0..ladder.rungs.len()).map(|k| rung(ladder, k, priced, reader)).collect(),
+        price: if priced {
+            LadderAxis {
+                label: format!("price each at {}", count(request.pieces.into())),
+                unit: reader.currency.symbol().into(),
+            }
+        } else {
+            LadderAxis {
+                label: "mass each".into(),
+                unit: reader.units.scale(Mass::KIND, 0.0).label.into(),
+            }
+        },
+        rungs: (0..ladder.rungs.len())
+            .map(|k| rung(ladder, k, priced, reader))
+            .collect(),
         knee: knee(ladder, reader),
         ceiling: CeilingView {
             value: ceiling.value,
@@ -147,7 +157,11 @@ pub fn view(ladder: &Ladder, shelf: &[Item], reader: &Reader) -> LadderView {
                 ceiling.text
             ),
         },
-        solid_against_stack: ladder.solid_against_stack.iter().map(|s| solid(s, ladder.quantity, reader)).collect(),
+        solid_against_stack: ladder
+            .solid_against_stack
+            .iter()
+            .map(|s| solid(s, ladder.quantity, reader))
+            .collect(),
         request: request.clone(),
     }
 }
@@ -163,9 +177,16 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
     let cost = |r: &Rung| r.price.map(quantity::Money::to_f64);
     RungView {
         label: label(ladder, r, reader),
-        detail: r.item.as_ref().map_or_else(|| "made to size".into(), |i| {
-            if r.pieces > 1 { format!("{} × {}", r.pieces, i.code) } else { i.code.clone() }
-        }),
+        detail: r.item.as_ref().map_or_else(
+            || "made to size".into(),
+            |i| {
+                if r.pieces > 1 {
+                    format!("{} × {}", r.pieces, i.code)
+                } else {
+                    i.code.clone()
+                }
+            },
+        ),
         code: r.item.as_ref().map(|i| i.code.clone()),
         value: figure(r.band.mid),
         low: figure(r.band.low),
@@ -175,10 +196,20 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
         total_gain: multiple(r.band.mid / first.band.mid),
         mass: reader.figure::<Mass>(r.mass),
         mass_multiple: multiple(r.mass / first.mass),
-        price: if priced { cost(r) } else { Some(reader.units.scale(Mass::KIND, 0.0).apply(r.mass)) },
+        price: if priced {
+            cost(r)
+        } else {
+            Some(reader.units.scale(Mass::KIND, 0.0).apply(r.mass))
+        },
         price_text: r.price.map_or_else(|| "no price".into(), |m| reader.money(m)),
         cost_multiple: cost(r).zip(cost(first)).map(|(a, b)| multiple(a / b)),
-        gain_per_money: r.return_.map(|x| if x.is_finite() { format!("{x:.2}") } else { "free".into() }),
+        gain_per_money: r.return_.map(|x| {
+            if x.is_finite() {
+                format!("{x:.2}")
+            } else {
+                "free".into()
+            }
+        }),
         tier: tier.into(),
     }
 }
@@ -206,9 +237,15 @@ fn lead(ladder: &Ladder, reader: &Reader) -> Runs {
         };
         format!("{} to {} brings **{gain}** more for {money}", name(a), name(b))
     };
-    let pays = match ladder.knee {
-        Some(knee) => format!("Up to **{}** every step pays.", name(&rungs[knee])),
-        None => "Every step pays.".to_string(),
+    let paying = ladder.knee.unwrap_or(rungs.len() - 1);
+    let every = rungs[..=paying]
+        .iter()
+        .all(|r| r.return_.is_none_or(|x| x >= ladder.request.worth));
+    let pays = match (ladder.knee, every) {
+        (Some(knee), true) => format!("Up to **{}** every step pays.", name(&rungs[knee])),
+        (Some(knee), false) => format!("Past **{}** no step pays.", name(&rungs[knee])),
+        (None, true) => "Every step pays.".to_string(),
+        (None, false) => "The last step still pays.".to_string(),
     };
     // The first and the last doubling that the ladder holds.
     let doublings: Vec<(&Rung, &Rung)> = rungs
@@ -239,7 +276,10 @@ fn knee(ladder: &Ladder, reader: &Reader) -> Option<Runs> {
         (Some(x), Some(y)) => format!("{} more money", percent(y.to_f64() / x.to_f64() - 1.0)),
         _ => format!("{} more mass", percent(b.mass / a.mass - 1.0)),
     };
-    Some(runs(&format!("the knee: past **{}**, {gain} more {what} costs {cost}", label(ladder, a, reader))))
+    Some(runs(&format!(
+        "the knee: past **{}**, {gain} more {what} costs {cost}",
+        label(ladder, a, reader)
+    )))
 }
 
 fn solid(s: &SolidAgainstStack, quantity: Predicted, reader: &Reader) -> SolidAgainstStackView {
@@ -270,119 +310,16 @@ fn face_words(face: &Face, reader: &Reader, plural: bool) -> String {
     let word = shape_word(&face.with_thickness(1e-3), plural);
     match *face {
         Face::Disc { diameter } => format!("{} {word}", diameter.show(&reader.units)),
-        Face::Ring { outer_diameter, inner_diameter } => {
-            format!("{} / {} {word}", number(outer_diameter), inner_diameter.show(&reader.units))
+        Face::Ring {
+            outer_diameter,
+            inner_diameter,
+        } => {
+            format!(
+                "{} / {} {word}",
+                number(outer_diameter),
+                inner_diameter.show(&reader.units)
+            )
         }
         Face::Block { length, width } => format!("{} × {} {word}", number(length), width.show(&reader.units)),
     }
 }
-
-/// The request as a sentence; every blank's path points into the request.
-fn sentence(request: &LadderRequest, shelf: &[Item], reader: &Reader) -> Vec<Segment> {
-    let mut out = vec![
-        Segment::Text { text: "What does the next step buy for ".into() },
-        choice("/body", face_words(&request.body, reader, true), "size", &request.body, faces(shelf, reader)),
-        Segment::Text { text: " of ".into() },
-        choice("/grade", request.grade.clone(), "grade", &request.grade, grades(request, shelf)),
-        Segment::Text { text: ", measured ".into() },
-    ];
-    let measures = [
-        (Measure::Face { probe_depth: None }, "at the true face"),
-        (Measure::Face { probe_depth: Some(Length::from_mm(0.5)) }, "at the face with a probe"),
-        (Measure::Field { distance: Length::from_mm(10.0) }, "on the axis"),
-        (Measure::Pull { gap: Length::from_mm(0.0) }, "as pull on thick steel"),
-    ];
-    let (text, number) = match request.measure {
-        Measure::Face { probe_depth: None } => (measures[0].1, None),
-        Measure::Face { probe_depth: Some(d) } => (measures[1].1, Some(("/measure/probe_depth", " ", d, " deep", "depth of the probe's active element"))),
-        Measure::Field { distance } => (measures[2].1, Some(("/measure/distance", " at ", distance, "", "distance from the face"))),
-        Measure::Pull { gap } => (measures[3].1, Some(("/measure/gap", " through ", gap, "", "what lies between"))),
-    };
-    let options = measures.iter().map(|(m, text)| (json!(m), (*text).to_string())).collect();
-    out.push(choice("/measure", text.into(), "what is compared", &request.measure, options));
-    if let Some((path, before, length, after, help)) = number {
-        out.push(Segment::Text { text: before.into() });
-        let shown = length.show(&reader.units).to_string();
-        out.push(blank(path, shown.clone(), help, BlankKind::Length, json!(shown), None, "0.5 mm"));
-        if !after.is_empty() {
-            out.push(Segment::Text { text: after.into() });
-        }
-    }
-    out.push(Segment::Text { text: ", by ".into() });
-    let by = [(Rising::Thickness, "thickness"), (Rising::Count, "pieces stacked"), (Rising::Free, "any thickness")];
-    let present = by.iter().find(|(b, _)| *b == request.by).map_or("thickness", |(_, t)| t);
-    out.push(choice("/by", present.into(), "what rises", &request.by, by.iter().map(|(b, t)| (json!(b), (*t).to_string())).collect()));
-    if request.by == Rising::Count {
-        let mut items: Vec<&Item> = shelf.iter().filter(|i| i.grade == request.grade && request.body.is_face_of(&i.shape)).collect();
-        items.sort_by(|a, b| a.shape.height().total_cmp(&b.shape.height()));
-        let name = |i: &Item| format!("{} ({})", reader.sizes(i), i.code);
-        let chosen = items.iter().find(|i| request.item.as_deref().is_none_or(|code| code == i.code));
-        let text = chosen.map_or_else(|| "an item".to_string(), |i| name(i));
-        out.push(Segment::Text { text: " of ".into() });
-        let options = items.iter().map(|i| (json!(i.code), name(i))).collect();
-        out.push(choice("/item", text, "item to stack", &chosen.map(|i| i.code.clone()), options));
-    }
-    out.push(Segment::Text { text: ", for ".into() });
-    out.push(blank("/pieces", count(request.pieces.into()), "pieces bought", BlankKind::Count, json!(request.pieces), None, "200"));
-    out.push(Segment::Text { text: " pieces? A step pays if 10\u{a0}% more money buys ".into() });
-    let worth: Vec<(Value, String)> = [0.1, 0.2, 0.3, 0.5, 0.8].iter().map(|w| (json!(w), percent(w * 0.1))).collect();
-    out.push(choice("/worth", percent(request.worth * 0.1), "least return", &request.worth, worth));
-    out.push(Segment::Text { text: " more.".into() });
-    out
-}
-
-fn blank(path: &str, text: String, label: &str, kind: BlankKind, value: Value, options: Option<Vec<Choice>>, example: &str) -> Segment {
-    Segment::Blank {
-        blank: Blank {
-            path: path.into(),
-            text,
-            label: label.into(),
-            kind,
-            options,
-            value,
-            optional: false,
-            assumed: false,
-            help: label.into(),
-            example: example.into(),
-        },
-    }
-}
-
-fn choice<T: Serialize>(path: &str, text: String, label: &str, value: &T, options: Vec<(Value, String)>) -> Segment {
-    let options: Vec<Choice> = options.into_iter().map(|(value, text)| Choice { value, text }).collect();
-    let example = options.first().map_or_else(String::new, |o| o.text.clone());
-    blank(path, text, label, BlankKind::Choice, json!(value), Some(options), &example)
-}
-
-/// The faces of which the shelf has at least two thicknesses in one grade, discs first, by size.
-fn faces(shelf: &[Item], reader: &Reader) -> Vec<(Value, String)> {
-    let mut seen: Vec<(Face, Vec<(&str, f64)>)> = Vec::new();
-    for item in shelf {
-        let Some(face) = Face::of(&item.shape) else { continue };
-        let member = (item.grade.as_str(), item.shape.height());
-        match seen.iter_mut().find(|(f, _)| f.is_face_of(&item.shape)) {
-            Some((_, members)) => members.push(member),
-            None => seen.push((face, vec![member])),
-        }
-    }
-    seen.retain(|(_, members)| members.iter().any(|(g, h)| members.iter().any(|(g2, h2)| g == g2 && (h - h2).abs() > 1e-5)));
-    let kind = |f: &Face| match f {
-        Face::Disc { .. } => 0,
-        Face::Ring { .. } => 1,
-        Face::Block { .. } => 2,
-    };
-    seen.sort_by(|(a, _), (b, _)| {
-        kind(a).cmp(&kind(b)).then(a.with_thickness(1.0).widest().total_cmp(&b.with_thickness(1.0).widest()))
-    });
-    seen.iter().map(|(f, _)| (json!(f), face_words(f, reader, true))).collect()
-}
-
-/// The grades in which the shelf has this face.
-fn grades(request: &LadderRequest, shelf: &[Item]) -> Vec<(Value, String)> {
-    let mut names: Vec<&str> =
-        shelf.iter().filter(|i| request.body.is_face_of(&i.shape)).map(|i| i.grade.as_str()).collect();
-    names.sort_unstable();
-    names.dedup();
-    names.into_iter().map(|n| (json!(n), n.to_string())).collect()
-}
-

@@ -10,4 +10,8 @@ pub mod item;
 pub mod ladder;
 pub mod picture;
 pub mod text;
+mod ways;
 pub mod wording;
+
+#[cfg(test)]
+mod tests;

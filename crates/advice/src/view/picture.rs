@@ -73,7 +73,12 @@ pub struct LayerSection {
 }
 
 /// The picture of a candidate in its use; `None` where there is nothing to draw.
-pub fn for_candidate(question: &Question, candidate: &Candidate, prediction: &Prediction, reader: &Reader) -> Option<Picture> {
+pub fn for_candidate(
+    question: &Question,
+    candidate: &Candidate,
+    prediction: &Prediction,
+    reader: &Reader,
+) -> Option<Picture> {
     let stack = prediction.stack(candidate.build.pieces)?.assembly()?;
     match (&question.need, prediction.task) {
         (Need::Hold { steel, layers, .. }, _) => {
@@ -83,7 +88,10 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, prediction: &Pr
                 .map(|l| {
                     let from = at;
                     at += l.thickness.si();
-                    LayerSection { z_mm: [from * 1e3, at * 1e3], text: l.material.clone() }
+                    LayerSection {
+                        z_mm: [from * 1e3, at * 1e3],
+                        text: l.material.clone(),
+                    }
                 })
                 .collect();
             let thickness = steel.thickness.map(|t| t.si());
@@ -91,7 +99,11 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, prediction: &Pr
                 Some(t) => format!("{}, {}", steel.material, t.show(&reader.units)),
                 None => format!("{}, thick", steel.material),
             };
-            let steel = SteelSection { z_mm: 0.0, thickness_mm: thickness.map(|t| t * 1e3), text };
+            let steel = SteelSection {
+                z_mm: 0.0,
+                thickness_mm: thickness.map(|t| t * 1e3),
+                text,
+            };
             // Never quite in contact, so that the magnet and its image do not share an edge.
             let bodies = moved(&stack, at.max(1e-6), false);
             draw(bodies, &candidate.item.shape, Some(steel), layers, None)
@@ -106,7 +118,13 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, prediction: &Pr
         (_, Task::Spot { distance, off_axis, .. }) => {
             let top = stack.top() + stack.bottom();
             let spot = [off_axis * 1e3, (top + distance) * 1e3];
-            draw(stack.bodies().to_vec(), &candidate.item.shape, None, Vec::new(), Some(spot))
+            draw(
+                stack.bodies().to_vec(),
+                &candidate.item.shape,
+                None,
+                Vec::new(),
+                Some(spot),
+            )
         }
         _ => None,
     }
@@ -121,7 +139,11 @@ pub fn for_item(prediction: &Prediction) -> Option<Picture> {
 /// The bodies lifted by `up`, and turned over where asked.
 fn moved(assembly: &Assembly, up: f64, turned: bool) -> Vec<Body> {
     let sign = if turned { -1.0 } else { 1.0 };
-    let lift = |b: &Body| Body { centre: [b.centre[0], b.centre[1], b.centre[2] + up], polarisation: b.polarisation * sign, ..*b };
+    let lift = |b: &Body| Body {
+        centre: [b.centre[0], b.centre[1], b.centre[2] + up],
+        polarisation: b.polarisation * sign,
+        ..*b
+    };
     assembly.bodies().iter().map(lift).collect()
 }
 
@@ -145,9 +167,15 @@ fn draw(
     };
     let half = flux_lines(&assembly, window, LINES, plate).ok()?;
     let millimetres = |line: &Vec<[f64; 2]>, sign: f64| -> Vec<[f64; 2]> {
-        thinned(line, width * FINE).into_iter().map(|[x, z]| [round(sign * x * 1e3), round(z * 1e3)]).collect()
+        thinned(line, width * FINE)
+            .into_iter()
+            .map(|[x, z]| [round(sign * x * 1e3), round(z * 1e3)])
+            .collect()
     };
-    let lines = half.iter().flat_map(|l| [millimetres(l, 1.0), millimetres(l, -1.0)]).collect();
+    let lines = half
+        .iter()
+        .flat_map(|l| [millimetres(l, 1.0), millimetres(l, -1.0)])
+        .collect();
     let sections = assembly.bodies().iter().map(section).collect();
     let caption = if matches!(outer, Shape::Block { .. }) {
         "Computed lines of flux in the section through the middle, to scale"
@@ -186,7 +214,9 @@ fn section(body: &Body) -> Section {
 fn thinned(line: &[[f64; 2]], least: f64) -> Vec<[f64; 2]> {
     let mut out: Vec<[f64; 2]> = Vec::new();
     for (k, &point) in line.iter().enumerate() {
-        let near = out.last().is_some_and(|p| (p[0] - point[0]).hypot(p[1] - point[1]) < least);
+        let near = out
+            .last()
+            .is_some_and(|p| (p[0] - point[0]).hypot(p[1] - point[1]) < least);
         if !near || k + 1 == line.len() {
             out.push(point);
         }
@@ -197,4 +227,3 @@ fn thinned(line: &[[f64; 2]], least: f64) -> Vec<[f64; 2]> {
 fn round(mm: f64) -> f64 {
     (mm * 1e3).round() / 1e3
 }
-

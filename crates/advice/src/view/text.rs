@@ -31,7 +31,11 @@ pub fn runs(marked: &str) -> Runs {
     for (k, part) in marked.split("**").enumerate() {
         for (j, text) in part.split("__").enumerate() {
             if !text.is_empty() {
-                out.push(Run { text: text.into(), strong: k % 2 == 1, em: j % 2 == 1 });
+                out.push(Run {
+                    text: text.into(),
+                    strong: k % 2 == 1,
+                    em: j % 2 == 1,
+                });
             }
         }
     }
@@ -68,9 +72,17 @@ impl Reader {
     /// A quantity as figure.
     pub fn figure<Q: Quantity>(&self, si: f64) -> Figure {
         let q = Q::from_si(si);
-        let shown = if Q::KIND == Length::KIND { q.show_to(3, &self.units) } else { q.show(&self.units) };
+        let shown = if Q::KIND == Length::KIND {
+            q.show_to(3, &self.units)
+        } else {
+            q.show(&self.units)
+        };
         let scale = self.units.scale(Q::KIND, si.abs());
-        Figure { value: scale.apply(si), unit: scale.label.to_string(), text: shown.to_string() }
+        Figure {
+            value: scale.apply(si),
+            unit: scale.label.to_string(),
+            text: shown.to_string(),
+        }
     }
 
     /// A predicted value as figure.
@@ -95,7 +107,9 @@ impl Reader {
     pub fn range(&self, kind: Predicted, low: f64, high: f64) -> String {
         match kind {
             Predicted::Force => Force::show_range(Force(low), Force(high), &self.units).to_string(),
-            Predicted::FluxDensity => FluxDensity::show_range(FluxDensity(low), FluxDensity(high), &self.units).to_string(),
+            Predicted::FluxDensity => {
+                FluxDensity::show_range(FluxDensity(low), FluxDensity(high), &self.units).to_string()
+            }
         }
     }
 
@@ -104,32 +118,9 @@ impl Reader {
         amount.show(self.currency)
     }
 
-    /// Sizes of an item, outer, as the trade lists them: `15 × 5 mm`, `20 / 10 × 5 mm`, `20 × 10 × 5 mm`.
+    /// Sizes of an item, as [`sizes`].
     pub fn sizes(&self, item: &Item) -> String {
-        let join = |parts: &[f64]| self.joined(parts);
-        match item.shape {
-            Shape::Disc { diameter, thickness } => join(&[diameter, thickness]),
-            Shape::Ring { outer_diameter, inner_diameter, thickness } => {
-                let outer = Length(outer_diameter).show(&self.units).number;
-                format!("{outer} / {}", join(&[inner_diameter, thickness]))
-            }
-            Shape::Block { .. } => {
-                let along = match item.magnetised {
-                    Magnetised::Thickness => "",
-                    Magnetised::Width => " along the width",
-                    Magnetised::Length => " along the length",
-                };
-                format!("{}{along}", join(&item.listed_sides()))
-            }
-            Shape::Sphere { diameter } => self.text::<Length>(diameter),
-        }
-    }
-
-    fn joined(&self, parts: &[f64]) -> String {
-        let shown: Vec<_> = parts.iter().map(|p| Length(*p).show(&self.units)).collect();
-        let numbers: Vec<&str> = shown.iter().map(|s| s.number.as_str()).collect();
-        let unit = shown.first().map_or("", |s| s.unit);
-        format!("{}\u{a0}{unit}", numbers.join("\u{a0}×\u{a0}"))
+        sizes(item, &self.units)
     }
 
     /// `15 × 5 mm, N42`.
@@ -137,9 +128,48 @@ impl Reader {
         format!("{}, {}", self.sizes(item), item.grade)
     }
 
+    /// An item on its own: `Disc, 15 × 5 mm, N42`.
+    pub fn item(&self, item: &Item) -> String {
+        format!(
+            "{}, {}",
+            capital(shape_word(&item.shape, false)),
+            self.size_and_grade(item)
+        )
+    }
+
     /// `two discs stacked, 15 × 3 mm, N42`.
     pub fn title(&self, item: &Item, build: Build) -> String {
         format!("{}, {}", build_words(&item.shape, build), self.size_and_grade(item))
+    }
+}
+
+/// Sizes of an item, outer, as the trade lists them: `15 × 5 mm`, `20 / 10 × 5 mm`, `20 × 10 × 5 mm`.
+pub fn sizes(item: &Item, units: &Units) -> String {
+    let join = |parts: &[f64]| {
+        let shown: Vec<_> = parts.iter().map(|p| Length(*p).show(units)).collect();
+        let numbers: Vec<&str> = shown.iter().map(|s| s.number.as_str()).collect();
+        let unit = shown.first().map_or("", |s| s.unit);
+        format!("{}\u{a0}{unit}", numbers.join("\u{a0}×\u{a0}"))
+    };
+    match item.shape {
+        Shape::Disc { diameter, thickness } => join(&[diameter, thickness]),
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } => {
+            let outer = Length(outer_diameter).show(units).number;
+            format!("{outer}\u{a0}/\u{a0}{}", join(&[inner_diameter, thickness]))
+        }
+        Shape::Block { .. } => {
+            let along = match item.magnetised {
+                Magnetised::Thickness => "",
+                Magnetised::Width => " along the width",
+                Magnetised::Length => " along the length",
+            };
+            format!("{}{along}", join(&item.listed_sides()))
+        }
+        Shape::Sphere { diameter } => join(&[diameter]),
     }
 }
 
@@ -169,37 +199,47 @@ pub fn build_words(shape: &Shape, build: Build) -> String {
 
 /// A count in words up to twelve.
 pub fn small_number(n: u32) -> String {
-    const WORDS: [&str; 13] =
-        ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
-    WORDS.get(n as usize).map_or_else(|| n.to_string(), |w| (*w).to_string())
+    const WORDS: [&str; 13] = [
+        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    ];
+    WORDS
+        .get(n as usize)
+        .map_or_else(|| n.to_string(), |w| (*w).to_string())
 }
 
 /// The text with its first letter large.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A part as per cent: `35 %`, `0.4 %`.
 pub fn percent(part: f64) -> String {
     let p = part * 100.0;
-    if p.abs() < 9.95 && p.abs() >= 0.05 {
-        let text = format!("{p:.1}");
-        format!("{}\u{a0}%", text.trim_end_matches(".0").replace('-', "−"))
+    let text = if (0.05..9.95).contains(&p.abs()) {
+        format!("{p:.1}").trim_end_matches(".0").to_string()
     } else {
-        format!("{p:.0}\u{a0}%").replace('-', "−")
-    }
+        // Adding 0 turns a negative zero about.
+        format!("{:.0}", p.round() + 0.0)
+    };
+    format!("{}\u{a0}%", text.replace('-', "−"))
 }
 
-/// A change as signed per cent: `+16 %`, `−4 %`.
+/// A change as signed per cent: `+16 %`, `−4 %`; `0 %` where nothing is left after rounding.
 pub fn signed_percent(part: f64) -> String {
     let text = percent(part);
-    if part > 0.0 { format!("+{text}") } else { text }
+    if part >= 0.0005 { format!("+{text}") } else { text }
 }
 
 /// A multiple: `×3.5`.
 pub fn multiple(ratio: f64) -> String {
-    if ratio < 9.95 { format!("×{ratio:.1}") } else { format!("×{ratio:.0}") }
+    if ratio < 9.95 {
+        format!("×{ratio:.1}")
+    } else {
+        format!("×{ratio:.0}")
+    }
 }
 
 /// A count with its thousands apart.
@@ -207,7 +247,7 @@ pub fn count(n: u64) -> String {
     let digits = n.to_string();
     let mut out = String::new();
     for (k, c) in digits.chars().enumerate() {
-        if k > 0 && (digits.len() - k) % 3 == 0 && digits.len() > 4 {
+        if k > 0 && (digits.len() - k).is_multiple_of(3) && digits.len() > 4 {
             out.push('\u{202f}');
         }
         out.push(c);
@@ -233,6 +273,8 @@ mod tests {
         assert_eq!(percent(0.034), "3.4\u{a0}%");
         assert_eq!(percent(0.05), "5\u{a0}%");
         assert_eq!(signed_percent(-0.04), "−4\u{a0}%");
+        assert_eq!(signed_percent(-1e-5), "0\u{a0}%");
+        assert_eq!(signed_percent(1e-5), "0\u{a0}%");
         assert_eq!(signed_percent(0.16), "+16\u{a0}%");
         assert_eq!(multiple(3.46), "×3.5");
         assert_eq!(count(1240), "1240");

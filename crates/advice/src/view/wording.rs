@@ -1,13 +1,10 @@
 //! An answer in words: the lead sentence, the reasons, the near misses and what would do.
 
 use bench::{Band, Cause};
-use quantity::{FluxDensity, Force, Length, Mass, Temperature};
+use quantity::{FluxDensity, Force, Length, Temperature};
 
-use crate::answer::{
-    Answer, Assumed, Because, Best, Candidate, CeilingLaw, NearMiss, NeedFigure, Predicted, RuledOut, Shortfall, Verdict,
-    WouldDo,
-};
-use crate::question::{Need, Question, Surroundings};
+use crate::answer::{Answer, Assumed, Because, Best, Candidate, NeedFigure, Shortfall, Verdict};
+use crate::question::{Need, Question};
 use crate::view::text::{Reader, Runs, build_words, capital, count, percent, runs, signed_percent, small_number};
 
 /// Puts the parts of one question's answer into words for one reader.
@@ -21,30 +18,40 @@ pub struct Wording<'a> {
 }
 
 impl Wording<'_> {
-    fn value(&self, si: f64) -> String {
+    pub(super) fn value(&self, si: f64) -> String {
         self.reader.predicted(self.need.quantity, si).text
     }
 
-    fn length(&self, si: f64) -> String {
+    pub(super) fn length(&self, si: f64) -> String {
         self.reader.text::<Length>(si)
     }
 
-    fn celsius(&self, celsius: f64) -> String {
-        self.reader.text::<Temperature>(Temperature::from_celsius(celsius.round()).si())
+    pub(super) fn celsius(&self, celsius: f64) -> String {
+        self.reader
+            .text::<Temperature>(Temperature::from_celsius(celsius.round()).si())
     }
 
     /// What a build does: `holds 34 N there`.
     fn does(&self, value: &str) -> String {
         match &self.question.need {
             Need::Hold { .. } => format!("holds **{value}** there"),
-            Need::PullTogether { gap, .. } => format!("pull together with **{value}** across {}", self.length(gap.si())),
+            Need::PullTogether { gap, .. } => {
+                format!("pull together with **{value}** across {}", self.length(gap.si()))
+            }
             Need::PushApart { gap, .. } => format!("push apart with **{value}** across {}", self.length(gap.si())),
             Need::ReachField { distance, off_axis, .. } => {
-                let aside = if off_axis.si() > 0.0 { format!(", {} off the axis", self.length(off_axis.si())) } else { String::new() };
+                let aside = if off_axis.si() > 0.0 {
+                    format!(", {} off the axis", self.length(off_axis.si()))
+                } else {
+                    String::new()
+                };
                 format!("gives **{value}** at {}{aside}", self.length(distance.si()))
             }
             Need::SwitchSensor { near, .. } => format!("gives **{value}** at {}", self.length(near.si())),
-            Need::FaceField { probe_depth: Some(depth), .. } => {
+            Need::FaceField {
+                probe_depth: Some(depth),
+                ..
+            } => {
                 format!("reads **{value}** with the probe {} deep", self.length(depth.si()))
             }
             Need::FaceField { .. } => format!("has **{value}** at the middle of its face"),
@@ -55,18 +62,29 @@ impl Wording<'_> {
     pub fn need_text(&self, assumed: &[Assumed]) -> String {
         let need = self.value(self.need.at_least);
         match &self.question.need {
-            Need::Hold { load, shared_by, safety_factor, .. } => {
+            Need::Hold {
+                load,
+                shared_by,
+                safety_factor,
+                ..
+            } => {
                 let factor = safety_factor.or_else(|| {
                     assumed.iter().find_map(|a| match a {
                         Assumed::SafetyFactor { factor, .. } => Some(*factor),
                         _ => None,
                     })
                 });
-                let shared = if *shared_by > 1 { format!(", shared by {}", small_number(*shared_by)) } else { String::new() };
+                let shared = if *shared_by > 1 {
+                    format!(", shared by {}", small_number(*shared_by))
+                } else {
+                    String::new()
+                };
                 let factor = factor.map_or_else(String::new, |f| format!(" with a factor of {f}"));
                 format!("You need {need}: {}{factor}{shared}.", load.show(&self.reader.units))
             }
-            Need::SwitchSensor { operate, release, far, .. } => {
+            Need::SwitchSensor {
+                operate, release, far, ..
+            } => {
                 let ceiling = self.value(self.need.ceiling.unwrap_or(release.si()));
                 format!(
                     "You need {need} to be sure of operating at {}, and no more than {ceiling} at {} to be sure of releasing.",
@@ -74,7 +92,10 @@ impl Wording<'_> {
                     self.length(far.si())
                 )
             }
-            Need::ReachField { no_more_than: Some(ceiling), .. } => format!(
+            Need::ReachField {
+                no_more_than: Some(ceiling),
+                ..
+            } => format!(
                 "You need {need}, and no more than {} at {}.",
                 self.value(ceiling.field.si()),
                 self.length(ceiling.distance.si())
@@ -86,6 +107,9 @@ impl Wording<'_> {
     /// The answer in a sentence or three.
     pub fn lead(&self, answer: &Answer) -> Runs {
         let need = self.need_text(&answer.assumed);
+        if answer.searched.items == 0 {
+            return runs(&format!("**The shelf is empty**: import a price list first. {need}"));
+        }
         let Some(best) = answer.candidates.first() else {
             return runs(&format!("{} {need}", self.nothing(answer.shortfall.as_ref())));
         };
@@ -103,12 +127,17 @@ impl Wording<'_> {
 
     fn nothing(&self, shortfall: Option<&Shortfall>) -> String {
         match shortfall.and_then(|s| s.best.as_ref()) {
-            Some(Best { item, build, band, .. }) => format!(
-                "**Nothing on the shelf will do.** The strongest within your limits, {} ({}), {}: {} of what you need.",
+            Some(Best {
+                item,
+                build,
+                band,
+                reaches,
+            }) => format!(
+                "**Nothing on the shelf will do.** The strongest within your limits, {} ({}), {}: surely {} of what you need.",
                 self.reader.title(item, *build),
                 item.code,
                 self.does(&self.value(band.mid)),
-                percent(band.mid / self.need.at_least)
+                percent(*reaches)
             ),
             None => "**Nothing on the shelf will do**: no item keeps within your limits.".into(),
         }
@@ -132,7 +161,11 @@ impl Wording<'_> {
 
     fn cost_sentence(&self, c: &Candidate) -> String {
         match c.cost_each {
-            Some(each) => format!("It costs **{}** each for {}.", self.reader.money(each), count(self.question.pieces.into())),
+            Some(each) => format!(
+                "It costs **{}** each for {}.",
+                self.reader.money(each),
+                count(self.question.pieces.into())
+            ),
             None => "The shelf lists no price for it.".into(),
         }
     }
@@ -141,10 +174,18 @@ impl Wording<'_> {
     pub fn because(&self, reason: &Because) -> Runs {
         runs(&match reason {
             Because::LayersTake { part } => {
-                format!("the {} between takes **{}** of what it would hold on bare steel", self.layers(), percent(*part))
+                format!(
+                    "the {} between takes **{}** of what it would hold on bare steel",
+                    self.layers(),
+                    percent(*part)
+                )
             }
             Because::SteelCarries { enough } => {
-                format!("{} carries all its flux: {} would be just enough", self.steel(), self.reader.about(*enough))
+                format!(
+                    "{} carries all its flux: {} would be just enough",
+                    self.steel(),
+                    self.reader.about(*enough)
+                )
             }
             Because::SteelThin { keeps, enough } => format!(
                 "{} is too thin for its flux and leaves **{}** of the pull, by a careful estimate; {} would carry it all",
@@ -152,7 +193,11 @@ impl Wording<'_> {
                 percent(*keeps),
                 self.reader.about(*enough)
             ),
-            Because::Warm { celsius, keeps, clear_up_to } => format!(
+            Because::Warm {
+                celsius,
+                keeps,
+                clear_up_to,
+            } => format!(
                 "at {} it keeps **{}** of its strength, and its working point stays clear of the knee up to {}",
                 self.celsius(*celsius),
                 percent(*keeps),
@@ -162,7 +207,10 @@ impl Wording<'_> {
                 format!("{} alone would give {}", small_number(*pieces), self.value(*value))
             }
             Because::PlatingInStack { part } => {
-                format!("the plating between the pieces costs {} against one solid piece", percent(part.max(0.0)))
+                format!(
+                    "the plating between the pieces costs {} against one solid piece",
+                    percent(part.max(0.0))
+                )
             }
             Because::Friction { coefficient, pull } => format!(
                 "only friction holds sideways: **{}** of a straight pull of {}",
@@ -179,7 +227,11 @@ impl Wording<'_> {
                 self.reader.about(*radius)
             ),
             Because::QuantityPrice { saves, pieces } => {
-                format!("at {} pieces the price is {} below that of the least order", count(*pieces), percent(*saves))
+                format!(
+                    "at {} pieces the price is {} below that of the least order",
+                    count(*pieces),
+                    percent(*saves)
+                )
             }
         })
     }
@@ -210,9 +262,19 @@ impl Wording<'_> {
             .shares
             .iter()
             .filter(|s| s.share >= 0.02)
-            .map(|s| format!("{} (±{})", cause_words(s.cause), percent(s.half_width / band.mid.abs().max(f64::MIN_POSITIVE))))
+            .map(|s| {
+                format!(
+                    "{} (±{})",
+                    cause_words(s.cause),
+                    percent(s.half_width / band.mid.abs().max(f64::MIN_POSITIVE))
+                )
+            })
             .collect();
-        if parts.is_empty() { runs("nothing to speak of") } else { runs(&parts.join(", ")) }
+        if parts.is_empty() {
+            runs("nothing to speak of")
+        } else {
+            runs(&parts.join(", "))
+        }
     }
 
     /// Why a candidate stands where it stands, in a few words.
@@ -222,9 +284,17 @@ impl Wording<'_> {
         let first_sure = answer.candidates.iter().position(sure);
         let mut parts: Vec<String> = Vec::new();
         if c.verdict == Verdict::Middle {
-            let cheaper = first_sure.is_some_and(|k| c.cost_total.is_some() && c.cost_total < answer.candidates[k].cost_total);
-            let lead = if cheaper { "cheaper, but it does only" } else { "does only" };
-            parts.push(format!("{lead} in the middle of its band: {} of pieces would do", percent(c.chance)));
+            let cheaper =
+                first_sure.is_some_and(|k| c.cost_total.is_some() && c.cost_total < answer.candidates[k].cost_total);
+            let lead = if cheaper {
+                "cheaper, but it does only"
+            } else {
+                "does only"
+            };
+            parts.push(format!(
+                "{lead} in the middle of its band: {} of pieces would do",
+                percent(c.chance)
+            ));
             return parts.concat();
         }
         if Some(index) == first_sure {
@@ -246,98 +316,12 @@ impl Wording<'_> {
         parts.join(", ")
     }
 
-    /// A near miss in words, after its title.
-    pub fn near_miss(&self, miss: &NearMiss) -> Runs {
-        let value = self.value(miss.value);
-        let but = |why: String| format!("gives {value}, but {why}");
-        let length = |si: f64| self.length(si);
-        let limits = &self.question.limits;
-        let over = |has: f64, limit: Option<Length>| self.reader.about((has - limit.map_or(has, |l| l.si())).abs());
-        runs(&match &miss.ruled_out_by {
-            RuledOut::TooWeak { reaches } => format!("gives {value}: **{}** short", percent(1.0 - reaches)),
-            RuledOut::TooMuchFar { has } => but(format!("leaves {} further away", self.reader.text::<FluxDensity>(*has))),
-            RuledOut::TooWide { has } => but(format!("is {} wide: {} too wide", length(*has), over(*has, limits.widest))),
-            RuledOut::TooNarrow { has } => but(format!("is {} wide: {} too narrow", length(*has), over(*has, limits.narrowest))),
-            RuledOut::TooTall { has } => but(format!("is {} high: {} too tall", length(*has), over(*has, limits.tallest))),
-            RuledOut::TooShort { has } => but(format!("is {} high: {} too short", length(*has), over(*has, limits.shortest))),
-            RuledOut::WrongShape => but("has another shape".into()),
-            RuledOut::HoleTooSmall { has } if *has > 0.0 => but(format!("its hole is only {}", length(*has))),
-            RuledOut::HoleTooSmall { .. } => but("has no hole".into()),
-            RuledOut::WrongGrade => but(format!("is {}, not the grade asked for", miss.item.grade)),
-            RuledOut::TooHot { stands } => but(format!("stands only {}", self.celsius(*stands))),
-            RuledOut::TooCold { stands } => but(format!("loses strength below {}", self.celsius(*stands))),
-            RuledOut::PastKnee { ratio, celsius } => but(format!(
-                "would lose strength for good at {}: so thin a piece uses {} of its coercivity on itself",
-                self.celsius(*celsius),
-                percent(*ratio)
-            )),
-            RuledOut::Coating { surroundings } => but(format!("{} does not last {}", miss.item.coating, surroundings_words(*surroundings))),
-            RuledOut::StackTooHigh { pieces } => but(format!("only with {} stacked", small_number(*pieces))),
-            RuledOut::TooHeavy { has } => but(format!("weighs {}", self.reader.text::<Mass>(*has))),
-            RuledOut::OverBudgetEach { has } => but(format!("costs {} each", self.reader.money(*has))),
-            RuledOut::OverBudgetTotal { has } => but(format!("costs {} in all", self.reader.money(*has))),
-            RuledOut::NoPrice => but("has no price on the shelf".into()),
-            RuledOut::NotInStock { has: 0, .. } => but("is out of stock".into()),
-            RuledOut::NotInStock { has, needs } => but(format!("only {} of {} are in stock", count(*has), count(*needs))),
-            RuledOut::Flight { has } => but(format!("one alone gives {:.2}\u{a0}µT at 2.1 m, too much to fly unrestricted", has * 1e6)),
-            RuledOut::NotComputable => "has sizes that make no magnet".into(),
-        })
-    }
-
-    /// What would do, in words.
-    pub fn would_do(&self, way: &WouldDo) -> Runs {
-        let judged = |value: f64, enough: bool| {
-            let short = 1.0 - value / self.need.at_least;
-            if enough { format!("about **{}**, enough", self.value(value)) } else { format!("about {}, still {} short", self.value(value), percent(short)) }
-        };
-        runs(&match way {
-            WouldDo::Relax { miss } => format!(
-                "**{}** ({}) {}",
-                self.reader.title(&miss.item, miss.build),
-                miss.item.code,
-                crate::view::text::plain(&self.near_miss(miss))
-            ),
-            WouldDo::Share { builds, code } => {
-                format!("**{}** of {code} side by side, a width apart, share the load", small_number(*builds))
-            }
-            WouldDo::BothSides { value, enough } if self.need.quantity == Predicted::Force => {
-                format!("a second one on the other side in place of the steel: {}", judged(*value, *enough))
-            }
-            WouldDo::BothSides { value, enough } => format!("one on each side of the spot, facing: {}", judged(*value, *enough)),
-            WouldDo::BackSteel { value, enough } => {
-                format!("thick steel behind the magnet works like twice the height: {}", judged(*value, *enough))
-            }
-            WouldDo::ThickerSteel { thickness, value, enough } => {
-                format!("steel of {} to hold on: {}", self.reader.about(*thickness), judged(*value, *enough))
-            }
-            WouldDo::OtherGrade { grade, value, enough } => format!("the same size in **{grade}**: {}", judged(*value, *enough)),
-            WouldDo::Custom { diameter, thickness, grade, low, breaks_limits } => format!(
-                "a disc made to size, **{} × {}, {grade}**: at least {}{}",
-                self.length(*diameter),
-                self.length(*thickness),
-                self.value(*low),
-                if *breaks_limits { ", beyond your limits" } else { "" }
-            ),
-        })
-    }
-
-    /// The limit that physics sets, in words.
-    pub fn ceiling(&self, shortfall: &Shortfall) -> Option<Runs> {
-        let ceiling = shortfall.ceiling.as_ref()?;
-        let (value, grade) = (self.value(ceiling.value), &ceiling.grade);
-        Some(runs(&match ceiling.law {
-            CeilingLaw::HalfRemanence => format!(
-                "No flat face alone has more than **half its remanence** before its middle: {value} for {grade}, however long."
-            ),
-            CeilingLaw::EndlessRod => format!("No flat face of this width gives more than **{value}** there: that is an endless rod of {grade}."),
-            CeilingLaw::FullFace => format!("No face of this width pulls more than **{value}** alone: that is {grade} with its full remanence over a square of it."),
-        }))
-    }
-
     /// What was taken for granted, in words.
     pub fn assumed(&self, assumed: &Assumed) -> Runs {
         runs(&match assumed {
-            Assumed::SafetyFactor { factor, falls: true } => format!("safety factor **{factor}**, because what lets go falls"),
+            Assumed::SafetyFactor { factor, falls: true } => {
+                format!("safety factor **{factor}**, because what lets go falls")
+            }
             Assumed::SafetyFactor { factor, falls: false } => format!("safety factor **{factor}**"),
             Assumed::Friction { low, mid, high } => format!("friction **{mid}**, between {low} and {high}"),
             Assumed::ThickSteel => "steel thick enough to carry all flux".into(),
@@ -365,17 +349,9 @@ pub fn cause_words(cause: Cause) -> &'static str {
     }
 }
 
-/// A place in words, after "does not last".
-fn surroundings_words(surroundings: Surroundings) -> &'static str {
-    match surroundings {
-        Surroundings::Dry => "indoors",
-        Surroundings::Damp => "in the damp",
-        Surroundings::Outdoors => "outdoors",
-        Surroundings::Food => "next to food",
-    }
-}
-
 fn uncapital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }

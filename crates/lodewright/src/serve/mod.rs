@@ -11,11 +11,13 @@ use std::sync::Arc;
 use axum::Router;
 use axum::body::Body;
 use axum::extract::{DefaultBodyLimit, Request};
-use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS};
-use axum::http::{HeaderValue, StatusCode};
+use axum::http::header::{
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+};
+use axum::http::{HeaderValue, Method, StatusCode};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
+use axum::routing::{any, get};
 use tower_http::compression::CompressionLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use utoipa::OpenApi;
@@ -69,7 +71,11 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(shelf_routes::preview))
         .routes(routes!(shelf_routes::import))
         .layer(DefaultBodyLimit::max(MOST_FILE));
-    OpenApiRouter::with_openapi(Described::openapi()).nest("/api", questions.merge(files))
+    // What is asked for now may be otherwise a moment later.
+    let fresh = SetResponseHeaderLayer::if_not_present(CACHE_CONTROL, HeaderValue::from_static("no-store"));
+    OpenApiRouter::with_openapi(Described::openapi())
+        .nest("/api", questions.merge(files))
+        .layer(fresh)
 }
 
 /// The description of the interface, OpenAPI 3.1.
@@ -84,17 +90,26 @@ pub fn app(desk: Shared, loopback: bool) -> Router {
     let described = move || async move { ([(CONTENT_TYPE, "application/json")], description) };
     let mut app = router
         .route("/api/openapi.json", get(described))
-        .route("/api/{*rest}", get(nowhere).post(nowhere).delete(nowhere).put(nowhere))
+        .route("/api/{*rest}", any(nowhere))
+        .method_not_allowed_fallback(wrong_method)
         .fallback(page_file)
         .with_state(desk)
-        .layer(CompressionLayer::new())
-        .layer(SetResponseHeaderLayer::if_not_present(CONTENT_SECURITY_POLICY, HeaderValue::from_static(POLICY)))
-        .layer(SetResponseHeaderLayer::if_not_present(X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff")))
-        .layer(SetResponseHeaderLayer::if_not_present(REFERRER_POLICY, HeaderValue::from_static("no-referrer")));
+        .layer(CompressionLayer::new());
     if loopback {
         app = app.layer(middleware::from_fn(only_local));
     }
-    app
+    app.layer(SetResponseHeaderLayer::if_not_present(
+        CONTENT_SECURITY_POLICY,
+        HeaderValue::from_static(POLICY),
+    ))
+    .layer(SetResponseHeaderLayer::if_not_present(
+        X_CONTENT_TYPE_OPTIONS,
+        HeaderValue::from_static("nosniff"),
+    ))
+    .layer(SetResponseHeaderLayer::if_not_present(
+        REFERRER_POLICY,
+        HeaderValue::from_static("no-referrer"),
+    ))
 }
 
 /// A page elsewhere may not reach a local shop, neither under another name nor by a form of its own.
@@ -102,17 +117,30 @@ async fn only_local(request: Request, next: Next) -> Response {
     if is_local(&request) {
         return next.run(request).await;
     }
-    let trouble = Trouble::new(Kind::Asked, "refused", "this shop answers on its own machine only")
-        .hint("open it as http://127.0.0.1, or serve it with --listen for others");
-    Trouble { status: 403, ..trouble }.into_response()
+    Trouble::new(Kind::Refused, "refused", "this shop answers on its own machine only")
+        .hint("open it as http://127.0.0.1, or serve it with --listen for others")
+        .into_response()
 }
 
 /// Whether a request names this machine as its host, and comes from a page of this machine.
 fn is_local(request: &Request) -> bool {
-    let header = |name| request.headers().get(name).and_then(|v: &HeaderValue| v.to_str().ok());
+    // A value that is no text is nobody's name.
+    let header = |name| {
+        request
+            .headers()
+            .get(name)
+            .map(|v: &HeaderValue| v.to_str().unwrap_or_default())
+    };
     let local = |authority: &str| {
-        let host = authority.rsplit_once(':').filter(|(_, port)| port.bytes().all(|b| b.is_ascii_digit())).map_or(authority, |(h, _)| h);
-        host == "localhost" || host.trim_matches(['[', ']']).parse::<IpAddr>().is_ok_and(|ip| ip.is_loopback())
+        let host = authority
+            .rsplit_once(':')
+            .filter(|(_, port)| port.bytes().all(|b| b.is_ascii_digit()))
+            .map_or(authority, |(h, _)| h);
+        host == "localhost"
+            || host
+                .trim_matches(['[', ']'])
+                .parse::<IpAddr>()
+                .is_ok_and(|ip| ip.is_loopback())
     };
     let host_ok = header("host").is_none_or(local);
     let origin_ok = header("origin").is_none_or(|o| o.split_once("://").is_some_and(|(_, authority)| local(authority)));
@@ -120,18 +148,42 @@ fn is_local(request: &Request) -> bool {
 }
 
 async fn nowhere(request: Request) -> Trouble {
-    Trouble::new(Kind::Absent, "no such place", format!("nothing is at {}", request.uri().path()))
+    Trouble::new(
+        Kind::Absent,
+        "no such place",
+        format!("nothing is at {}", request.uri().path()),
+    )
+    .hint("the interface is described at /api/openapi.json")
+}
+
+async fn wrong_method(request: Request) -> Trouble {
+    let (method, path) = (request.method(), request.uri().path());
+    Trouble::new(Kind::Method, "no such method", format!("{path} does not take {method}"))
         .hint("the interface is described at /api/openapi.json")
 }
 
 async fn page_file(request: Request) -> Response {
+    if !matches!(*request.method(), Method::GET | Method::HEAD) {
+        return wrong_method(request).await.into_response();
+    }
     let path = request.uri().path();
     let Some(asset) = page::file(path) else {
         return Trouble::new(Kind::Absent, "no such place", format!("nothing is at {path}")).into_response();
     };
-    let cache = if asset.immutable { "public, max-age=31536000, immutable" } else { "no-cache" };
-    let fresh = request.headers().get(IF_NONE_MATCH).is_some_and(|tag| tag.as_bytes() == asset.etag.as_bytes());
-    let headers = [(CONTENT_TYPE, asset.mime), (ETAG, asset.etag), (CACHE_CONTROL, cache.to_string())];
+    let cache = if asset.immutable {
+        "public, max-age=31536000, immutable"
+    } else {
+        "no-cache"
+    };
+    let fresh = request
+        .headers()
+        .get(IF_NONE_MATCH)
+        .is_some_and(|tag| tag.as_bytes() == asset.etag.as_bytes());
+    let headers = [
+        (CONTENT_TYPE, asset.mime),
+        (ETAG, asset.etag),
+        (CACHE_CONTROL, cache.to_string()),
+    ];
     if fresh {
         return (StatusCode::NOT_MODIFIED, headers).into_response();
     }
@@ -153,7 +205,10 @@ pub fn serve(desk: Desk, address: SocketAddr, ready: impl FnOnce(SocketAddr)) ->
         let at = listener.local_addr().map_err(failed)?;
         let app = app(Arc::new(desk), at.ip().is_loopback());
         ready(at);
-        axum::serve(listener, app).with_graceful_shutdown(asked_to_stop()).await.map_err(failed)
+        axum::serve(listener, app)
+            .with_graceful_shutdown(asked_to_stop())
+            .await
+            .map_err(failed)
     })
 }
 

@@ -1,23 +1,25 @@
 //! Questions, answers, items, ladders and the desk.
 
+use advice::Question;
 use advice::ladder::LadderRequest;
 use advice::sentence::{self, Verb};
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
-use advice::Question;
 use axum::Json;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
 use crate::desk::{AnswerSheet, Asking, CandidateDetail, VERSION, time_text};
+use crate::reading;
 use crate::serve::Shared;
-use crate::serve::wire::{Body, InUnits, Params, work};
+use crate::serve::wire::{At, Body, InUnits, Params, work};
 use crate::trouble::{Kind, Trouble};
 
 /// A demo question that the demo shelf answers well.
-pub const EXAMPLE: &str = "hold 2 kg hanging below 3 mm steel through 0.4 mm paint, up to 60 °C, no wider than 25 mm, 200 pieces";
+pub const EXAMPLE: &str =
+    "hold 2 kg hanging below 3 mm steel through 0.4 mm paint, up to 60 °C, no wider than 25 mm, 200 pieces";
 /// The most answers that the desk lists.
 const MOST_LISTED: usize = 500;
 
@@ -47,7 +49,7 @@ pub struct VerbView {
 }
 
 /// The shop, its verbs and the names that a question may use.
-#[utoipa::path(get, path = "/shop", responses((status = 200, body = ShopView), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/shop", responses((status = 200, body = ShopView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Trouble> {
     work(desk, |desk| {
         let shelf = desk.shelf()?;
@@ -60,7 +62,13 @@ pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Trouble>
             version: VERSION.into(),
             revision: shelf.revision,
             items: shelf.items.len(),
-            verbs: Verb::ALL.iter().map(|v| VerbView { verb: v.name().into(), text: v.text().into() }).collect(),
+            verbs: Verb::ALL
+                .iter()
+                .map(|v| VerbView {
+                    verb: v.name().into(),
+                    text: v.text().into(),
+                })
+                .collect(),
             layers: names(&shelf.vocabulary.layers),
             steels: names(&shelf.vocabulary.steels),
             grades: names(&shelf.vocabulary.grades),
@@ -82,20 +90,25 @@ pub struct StartParams {
 /// A question that is filled in already.
 #[derive(Serialize, ToSchema)]
 pub struct Start {
-    #[schema(value_type = Object)]
     question: Question,
 }
 
 /// A sensible question to start from.
-#[utoipa::path(get, path = "/start", params(StartParams), responses((status = 200, body = Start), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/start", params(StartParams), responses((status = 200, body = Start), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn start(Params(params): Params<StartParams>) -> Result<Json<Start>, Trouble> {
     let verb = Verb::named(&params.verb).ok_or_else(|| {
         let all: Vec<&str> = Verb::ALL.iter().map(|v| v.name()).collect();
-        Trouble::new(Kind::Asked, "no such verb", format!("{:?} is not a verb of a question", params.verb))
-            .hint(format!("the verbs are {}", all.join(", ")))
-            .field("verb")
+        Trouble::new(
+            Kind::Asked,
+            "no such verb",
+            format!("{:?} is not a verb of a question", params.verb),
+        )
+        .hint(format!("the verbs are {}", all.join(", ")))
+        .field("verb")
     })?;
-    Ok(Json(Start { question: sentence::start(verb) }))
+    Ok(Json(Start {
+        question: sentence::start(verb),
+    }))
 }
 
 /// A question, in words or structured.
@@ -105,14 +118,14 @@ pub struct AskBody {
     /// Plain words, such as `hold 2 kg hanging below 3 mm steel`.
     words: Option<String>,
     /// The same, structured; quantities as strings with a unit or numbers in SI.
-    #[schema(value_type = Option<Object>)]
+    #[schema(value_type = Option<Question>)]
     question: Option<serde_json::Value>,
     /// Whether the answer goes on the desk; it does where this is absent.
     keep: Option<bool>,
 }
 
 /// Answers a question from the shelf.
-#[utoipa::path(post, path = "/ask", params(InUnits), request_body = AskBody, responses((status = 200, body = AnswerSheet), (status = "default", body = Trouble)))]
+#[utoipa::path(post, path = "/ask", params(InUnits), request_body = AskBody, responses((status = 200, body = AnswerSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn ask(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
@@ -120,58 +133,53 @@ pub async fn ask(
 ) -> Result<Json<AnswerSheet>, Trouble> {
     let asking = match (body.words, body.question) {
         (Some(words), None) => Asking::Words(words),
-        (None, Some(question)) => Asking::Question(Box::new(read_question(question)?)),
+        (None, Some(question)) => Asking::Question(Box::new(reading::read(&question)?)),
         _ => {
-            return Err(Trouble::new(Kind::Asked, "no question", "give either words or a question")
-                .hint("such as {\"words\": \"hold 2 kg on steel\"}"));
+            return Err(
+                Trouble::new(Kind::Asked, "no question", "give either words or a question")
+                    .hint("such as {\"words\": \"hold 2 kg on steel\"}"),
+            );
         }
     };
     let keep = body.keep.unwrap_or(true);
     work(desk, move |desk| Ok(Json(desk.ask(asking, keep, &units.of(desk)?)?.0))).await
 }
 
-/// Reads a structured question, and says where it does not read.
-fn read_question(value: serde_json::Value) -> Result<Question, Trouble> {
-    serde_path_to_error::deserialize(value).map_err(|error| {
-        let field: String = error.path().iter().map(|part| format!("/{part}")).collect();
-        Trouble::new(Kind::Asked, "the question does not read", error.inner().to_string())
-            .field(field)
-            .hint("quantities are strings with a unit, such as \"2 kg\" or \"1/2 in\"")
-    })
-}
-
 /// Opens an answer that was kept.
-#[utoipa::path(get, path = "/answers/{id}", params(("id" = String, Path), InUnits), responses((status = 200, body = AnswerSheet), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/answers/{id}", params(("id" = String, Path), InUnits), responses((status = 200, body = AnswerSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn open_answer(
     State(desk): State<Shared>,
-    Path(id): Path<String>,
+    At(id): At<String>,
     Params(units): Params<InUnits>,
 ) -> Result<Json<AnswerSheet>, Trouble> {
     work(desk, move |desk| Ok(Json(desk.open(&id, &units.of(desk)?)?))).await
 }
 
 /// The curve and picture of a candidate of a kept answer.
-#[utoipa::path(get, path = "/answers/{id}/candidates/{index}", params(("id" = String, Path), ("index" = usize, Path), InUnits), responses((status = 200, body = CandidateDetail), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/answers/{id}/candidates/{index}", params(("id" = String, Path), ("index" = usize, Path), InUnits), responses((status = 200, body = CandidateDetail), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn candidate(
     State(desk): State<Shared>,
-    Path((id, index)): Path<(String, usize)>,
+    At((id, index)): At<(String, usize)>,
     Params(units): Params<InUnits>,
 ) -> Result<Json<CandidateDetail>, Trouble> {
-    work(desk, move |desk| Ok(Json(desk.candidate(&id, index, &units.of(desk)?)?))).await
+    work(desk, move |desk| {
+        Ok(Json(desk.candidate(&id, index, &units.of(desk)?)?))
+    })
+    .await
 }
 
 /// One item in full.
-#[utoipa::path(get, path = "/items/{code}", params(("code" = String, Path), InUnits), responses((status = 200, body = ItemView), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/items/{code}", params(("code" = String, Path), InUnits), responses((status = 200, body = ItemView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn item(
     State(desk): State<Shared>,
-    Path(code): Path<String>,
+    At(code): At<String>,
     Params(units): Params<InUnits>,
 ) -> Result<Json<ItemView>, Trouble> {
     work(desk, move |desk| Ok(Json(desk.item(&code, &units.of(desk)?)?))).await
 }
 
 /// What the next step in size, number or grade buys.
-#[utoipa::path(post, path = "/ladder", params(InUnits), request_body = Object, responses((status = 200, body = LadderView), (status = "default", body = Trouble)))]
+#[utoipa::path(post, path = "/ladder", params(InUnits), request_body = LadderRequest, responses((status = 200, body = LadderView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn ladder(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
@@ -181,7 +189,7 @@ pub async fn ladder(
 }
 
 /// A ladder that this shelf can show.
-#[utoipa::path(get, path = "/ladder/start", responses((status = 200, body = Object), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/ladder/start", responses((status = 200, body = LadderRequest), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn ladder_start(State(desk): State<Shared>) -> Result<Json<LadderRequest>, Trouble> {
     work(desk, |desk| Ok(Json(desk.ladder_start()?))).await
 }
@@ -204,7 +212,7 @@ pub struct DeskEntry {
 }
 
 /// The answers so far.
-#[utoipa::path(get, path = "/desk", responses((status = 200, body = DeskList), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/desk", responses((status = 200, body = DeskList), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn desk(State(desk): State<Shared>) -> Result<Json<DeskList>, Trouble> {
     work(desk, |desk| {
         let entries = desk.shop.list_answers(MOST_LISTED)?.into_iter().map(|kept| DeskEntry {
@@ -215,29 +223,49 @@ pub async fn desk(State(desk): State<Shared>) -> Result<Json<DeskList>, Trouble>
             pieces: kept.entry.pieces,
             revision: kept.entry.revision,
         });
-        Ok(Json(DeskList { entries: entries.collect() }))
+        Ok(Json(DeskList {
+            entries: entries.collect(),
+        }))
     })
     .await
 }
 
 fn absent(id: &str) -> Trouble {
-    Trouble::new(Kind::Absent, "no such answer", format!("no answer {id:?} is on the desk"))
+    Trouble::new(
+        Kind::Absent,
+        "no such answer",
+        format!("no answer {id:?} is on the desk"),
+    )
 }
 
 /// Takes an answer off the desk; it can be restored.
-#[utoipa::path(delete, path = "/desk/{id}", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Trouble)))]
-pub async fn delete_answer(State(desk): State<Shared>, Path(id): Path<String>) -> Result<StatusCode, Trouble> {
-    work(desk, move |desk| if desk.shop.delete_answer(&id)? { Ok(StatusCode::NO_CONTENT) } else { Err(absent(&id)) }).await
+#[utoipa::path(delete, path = "/desk/{id}", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn delete_answer(State(desk): State<Shared>, At(id): At<String>) -> Result<StatusCode, Trouble> {
+    work(desk, move |desk| {
+        if desk.shop.delete_answer(&id)? {
+            Ok(StatusCode::NO_CONTENT)
+        } else {
+            Err(absent(&id))
+        }
+    })
+    .await
 }
 
 /// Brings a deleted answer back.
-#[utoipa::path(post, path = "/desk/{id}/restore", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Trouble)))]
-pub async fn restore_answer(State(desk): State<Shared>, Path(id): Path<String>) -> Result<StatusCode, Trouble> {
-    work(desk, move |desk| if desk.shop.restore_answer(&id)? { Ok(StatusCode::NO_CONTENT) } else { Err(absent(&id)) }).await
+#[utoipa::path(post, path = "/desk/{id}/restore", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn restore_answer(State(desk): State<Shared>, At(id): At<String>) -> Result<StatusCode, Trouble> {
+    work(desk, move |desk| {
+        if desk.shop.restore_answer(&id)? {
+            Ok(StatusCode::NO_CONTENT)
+        } else {
+            Err(absent(&id))
+        }
+    })
+    .await
 }
 
 /// All grades with their values and sources.
-#[utoipa::path(get, path = "/grades", responses((status = 200, body = Vec<Object>), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/grades", responses((status = 200, body = Vec<Object>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn grades(State(desk): State<Shared>) -> Result<Json<Vec<magnetics::grade::GradeRow>>, Trouble> {
     work(desk, |desk| Ok(Json(desk.shelf()?.catalogue.grades.rows().to_vec()))).await
 }

@@ -51,7 +51,7 @@ pub struct ShelfPage {
 }
 
 /// Items of the shelf.
-#[utoipa::path(get, path = "/shelf", params(ListParams), responses((status = 200, body = ShelfPage), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/shelf", params(ListParams), responses((status = 200, body = ShelfPage), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>) -> Result<Json<ShelfPage>, Trouble> {
     work(desk, move |desk| {
         let shelf = desk.shelf()?;
@@ -69,12 +69,19 @@ pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>
             }),
             "stock" => items.sort_by_key(|i| std::cmp::Reverse(i.stock)),
             other => {
-                return Err(Trouble::new(Kind::Asked, "no such order", format!("the shelf is not sorted by {other:?}"))
-                    .hint("sort by code, price, size or stock")
-                    .field("sort"));
+                return Err(Trouble::new(
+                    Kind::Asked,
+                    "no such order",
+                    format!("the shelf is not sorted by {other:?}"),
+                )
+                .hint("sort by code, price, size or stock")
+                .field("sort"));
             }
         }
-        let shown = items.iter().skip(params.offset).take(params.limit.unwrap_or(50).min(MOST_LISTED));
+        let shown = items
+            .iter()
+            .skip(params.offset)
+            .take(params.limit.unwrap_or(50).min(MOST_LISTED));
         Ok(Json(ShelfPage {
             revision: shelf.revision,
             total: items.len(),
@@ -85,18 +92,19 @@ pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>
 }
 
 fn shape_named(name: &str) -> Result<Option<ShapeKind>, Trouble> {
-    Ok(Some(match name {
-        "" => return Ok(None),
-        "disc" => ShapeKind::Disc,
-        "ring" => ShapeKind::Ring,
-        "block" => ShapeKind::Block,
-        "sphere" => ShapeKind::Sphere,
-        other => {
-            return Err(Trouble::new(Kind::Asked, "no such shape", format!("{other:?} is not a shape of the shelf"))
-                .hint("the shapes are disc, ring, block and sphere")
-                .field("shape"));
-        }
-    }))
+    if name.is_empty() {
+        return Ok(None);
+    }
+    let all = ShapeKind::ALL.map(ShapeKind::name);
+    ShapeKind::named(name).map(Some).ok_or_else(|| {
+        Trouble::new(
+            Kind::Asked,
+            "no such shape",
+            format!("{name:?} is not a shape of the shelf"),
+        )
+        .hint(format!("the shapes are {}", all.join(", ")))
+        .field("shape")
+    })
 }
 
 /// How a price list is to be read.
@@ -133,13 +141,21 @@ impl FileParams {
             "point" => Convention::Point,
             "comma" => Convention::Comma,
             other => {
-                return Err(Trouble::new(Kind::Asked, "no such decimal sign", format!("{other:?} is not a decimal sign"))
-                    .hint("point or comma, or leave it out")
-                    .field("decimal"));
+                return Err(Trouble::new(
+                    Kind::Asked,
+                    "no such decimal sign",
+                    format!("{other:?} is not a decimal sign"),
+                )
+                .hint("point or comma, or leave it out")
+                .field("decimal"));
             }
         };
-        let options =
-            ReadOptions { length_unit: given(&self.length_unit), decimal, sheet: given(&self.sheet), encoding: None };
+        let options = ReadOptions {
+            length_unit: given(&self.length_unit),
+            decimal,
+            sheet: given(&self.sheet),
+            encoding: None,
+        };
         let table = import::read(bytes, &self.name, &options)?;
         let columns = import::recognise(&table);
         Ok((table, columns))
@@ -155,7 +171,7 @@ impl FileParams {
 }
 
 /// Shows what an import of the file would change; changes nothing.
-#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Object), (status = "default", body = Trouble)))]
+#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Preview), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn preview(
     State(desk): State<Shared>,
     Params(params): Params<FileParams>,
@@ -163,14 +179,17 @@ pub async fn preview(
 ) -> Result<Json<Preview>, Trouble> {
     work(desk, move |desk| {
         let (table, columns) = params.read(&bytes)?;
-        let options = Options { revision: None, ..params.options() };
+        let options = Options {
+            revision: None,
+            ..params.options()
+        };
         Ok(Json(import::preview(&desk.shop, &table, &columns, &options)?))
     })
     .await
 }
 
 /// Imports the file: all of it, or nothing.
-#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Object), (status = "default", body = Trouble)))]
+#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Outcome), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn import(
     State(desk): State<Shared>,
     Params(params): Params<FileParams>,
@@ -190,9 +209,14 @@ pub struct Revision {
 }
 
 /// Takes the last import back.
-#[utoipa::path(post, path = "/shelf/undo", responses((status = 200, body = Revision), (status = "default", body = Trouble)))]
+#[utoipa::path(post, path = "/shelf/undo", responses((status = 200, body = Revision), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn undo(State(desk): State<Shared>) -> Result<Json<Revision>, Trouble> {
-    work(desk, |desk| Ok(Json(Revision { revision: desk.shop.undo_last_import()? }))).await
+    work(desk, |desk| {
+        Ok(Json(Revision {
+            revision: desk.shop.undo_last_import()?,
+        }))
+    })
+    .await
 }
 
 /// In which form to export.
@@ -205,7 +229,7 @@ pub struct ExportParams {
 }
 
 /// The shelf as a file that can be imported again.
-#[utoipa::path(get, path = "/shelf/export", params(ExportParams), responses((status = 200, content_type = "application/octet-stream"), (status = "default", body = Trouble)))]
+#[utoipa::path(get, path = "/shelf/export", params(ExportParams), responses((status = 200, content_type = "application/octet-stream"), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn export(State(desk): State<Shared>, Params(params): Params<ExportParams>) -> Result<Response, Trouble> {
     work(desk, move |desk| {
         let (bytes, mime, name) = match params.format.as_str() {
@@ -216,12 +240,19 @@ pub async fn export(State(desk): State<Shared>, Params(params): Params<ExportPar
                 "shelf.xlsx",
             ),
             other => {
-                return Err(Trouble::new(Kind::Asked, "no such format", format!("the shelf is not exported as {other:?}"))
-                    .hint("csv or xlsx")
-                    .field("format"));
+                return Err(Trouble::new(
+                    Kind::Asked,
+                    "no such format",
+                    format!("the shelf is not exported as {other:?}"),
+                )
+                .hint("csv or xlsx")
+                .field("format"));
             }
         };
-        let headers = [(CONTENT_TYPE, mime.to_string()), (CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\""))];
+        let headers = [
+            (CONTENT_TYPE, mime.to_string()),
+            (CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
+        ];
         Ok((headers, bytes).into_response())
     })
     .await

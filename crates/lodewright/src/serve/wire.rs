@@ -1,16 +1,19 @@
 //! Requests and answers on the wire: bodies, parameters, errors, and work that may take a while.
 
 use axum::Json;
-use axum::extract::rejection::{BytesRejection, JsonRejection, QueryRejection};
 use axum::body::Bytes;
+use axum::extract::rejection::{BytesRejection, PathRejection, QueryRejection};
 use axum::extract::{FromRequest, FromRequestParts, Request};
-use axum::http::header::CONTENT_TYPE;
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use quantity::Units;
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::Value;
 use utoipa::IntoParams;
 
+use crate::reading;
 use crate::serve::Shared;
 use crate::trouble::{Kind, Trouble};
 
@@ -18,16 +21,10 @@ impl IntoResponse for Trouble {
     fn into_response(self) -> Response {
         let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
         let mut response = (status, Json(self)).into_response();
-        response.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static("application/problem+json"));
+        let headers = response.headers_mut();
+        headers.insert(CONTENT_TYPE, HeaderValue::from_static("application/problem+json"));
+        headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-store"));
         response
-    }
-}
-
-impl From<JsonRejection> for Trouble {
-    fn from(rejection: JsonRejection) -> Self {
-        let kind = if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE { Kind::TooLarge } else { Kind::Asked };
-        Self::new(kind, "the request does not read", rejection.body_text())
-            .hint("see /api/openapi.json for the form of each request")
     }
 }
 
@@ -38,17 +35,65 @@ impl From<QueryRejection> for Trouble {
     }
 }
 
-impl From<BytesRejection> for Trouble {
-    fn from(rejection: BytesRejection) -> Self {
-        let kind = if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE { Kind::TooLarge } else { Kind::Asked };
-        Self::new(kind, "the file was not received", rejection.body_text()).hint("a price list has at most 64 MiB")
+impl From<PathRejection> for Trouble {
+    fn from(rejection: PathRejection) -> Self {
+        Self::new(Kind::Absent, "no such place", rejection.body_text())
+            .hint("the interface is described at /api/openapi.json")
     }
 }
 
-/// A JSON body whose errors have the form of all errors.
-#[derive(FromRequest)]
-#[from_request(via(Json), rejection(Trouble))]
+impl From<BytesRejection> for Trouble {
+    fn from(rejection: BytesRejection) -> Self {
+        if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE {
+            return Self::new(
+                Kind::TooLarge,
+                "too large",
+                "the body of the request is larger than is taken here",
+            )
+            .hint("a question has at most 256 KiB, a price list at most 64 MiB");
+        }
+        Self::new(Kind::Malformed, "the body was not received", rejection.body_text()).hint("send it again")
+    }
+}
+
+/// A JSON body; its errors have the form of all errors and point to the part that is wrong.
 pub struct Body<T>(pub T);
+
+impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Body<T> {
+    type Rejection = Trouble;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Trouble> {
+        // A page elsewhere can send a form without asking, but not JSON.
+        let kind = request
+            .headers()
+            .get(CONTENT_TYPE)
+            .and_then(|v| v.to_str().ok())
+            .unwrap_or_default();
+        if !kind
+            .split(';')
+            .next()
+            .unwrap_or_default()
+            .trim()
+            .eq_ignore_ascii_case("application/json")
+        {
+            return Err(
+                Trouble::new(Kind::Media, "not JSON", format!("the content type is {kind:?}"))
+                    .hint("send JSON with content-type: application/json"),
+            );
+        }
+        let bytes = Bytes::from_request(request, state).await?;
+        let value: Value = serde_json::from_slice(&bytes).map_err(|e| {
+            Trouble::new(Kind::Malformed, "not JSON", format!("the body is not JSON: {e}"))
+                .hint("see /api/openapi.json for the form of each request")
+        })?;
+        Ok(Self(reading::read(&value)?))
+    }
+}
+
+/// Parts of the path; where they do not read there is no such place.
+#[derive(FromRequestParts)]
+#[from_request(via(axum::extract::Path), rejection(Trouble))]
+pub struct At<T>(pub T);
 
 /// Parameters whose errors have the form of all errors.
 #[derive(FromRequestParts)]
@@ -89,5 +134,11 @@ pub async fn work<T: Send + 'static>(
 ) -> Result<T, Trouble> {
     tokio::task::spawn_blocking(move || job(&desk))
         .await
-        .unwrap_or_else(|_| Err(Trouble::new(Kind::Internal, "the program failed", "the request could not be finished")))
+        .unwrap_or_else(|_| {
+            Err(Trouble::new(
+                Kind::Internal,
+                "the program failed",
+                "the request could not be finished",
+            ))
+        })
 }

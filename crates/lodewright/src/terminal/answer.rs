@@ -1,8 +1,10 @@
 //! Answers, ladders and items on a terminal.
 
+use advice::ladder::Rising;
+use advice::sentence::Segment;
 use advice::view::answer::AnswerView;
 use advice::view::item::ItemView;
-use advice::view::ladder::LadderView;
+use advice::view::ladder::{LadderView, RungView};
 use advice::view::text::plain;
 
 use crate::terminal::Page;
@@ -12,7 +14,9 @@ use crate::trouble::Understood;
 pub fn not_understood(page: &mut Page, understood: &Understood) {
     let units: Vec<u16> = understood.text.encode_utf16().collect();
     for part in understood.parts.iter().filter(|p| p.meaning.is_none()) {
-        let word = units.get(part.start..part.end).map_or_else(String::new, String::from_utf16_lossy);
+        let word = units
+            .get(part.start..part.end)
+            .map_or_else(String::new, String::from_utf16_lossy);
         let hint = part.hint.as_ref().map_or_else(String::new, |h| format!(" ({h})"));
         page.line(&format!("Not understood and left out: {}{hint}", word.trim()));
     }
@@ -35,7 +39,6 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
     }
     if let Some(shortfall) = &view.shortfall {
         page.heading("What would do");
-        page.runs("", &shortfall.lead, "  ");
         for way in &shortfall.would_do {
             page.runs("- ", way, "  ");
         }
@@ -45,26 +48,29 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
     }
     if !view.candidates.is_empty() {
         page.heading("What will do, cheapest first");
-        let rows = view
-            .candidates
-            .iter()
-            .take(most)
-            .map(|c| {
-                let mark = if c.unbeaten { "*" } else { "" };
-                vec![
-                    format!("{}{mark}", c.code),
-                    c.title.clone(),
-                    c.value.text.clone(),
-                    c.range.clone(),
-                    c.margin.clone(),
-                    c.cost_each.clone().unwrap_or_else(|| "-".into()),
-                    c.cost_total.clone().unwrap_or_else(|| "-".into()),
-                    c.remark.clone(),
-                ]
-            })
-            .collect();
-        let each = ["code", "build", "value", "19 in 20", "margin", "each", "in all", ""];
-        page.table(&each, rows, &[2, 3, 4, 5, 6]);
+        let rows = view.candidates.iter().take(most).map(|c| {
+            let mark = if c.unbeaten { "*" } else { "" };
+            let dash = || "-".to_string();
+            let cells = vec![
+                format!("{}{mark}", c.code),
+                c.value.text.clone(),
+                c.range.clone(),
+                c.margin.clone(),
+                c.cost_each.clone().unwrap_or_else(dash),
+                c.cost_total.clone().unwrap_or_else(dash),
+            ];
+            let about = [&c.title, &c.stock, &c.remark].map(String::as_str);
+            (
+                cells,
+                about
+                    .into_iter()
+                    .filter(|text| !text.is_empty())
+                    .collect::<Vec<_>>()
+                    .join("; "),
+            )
+        });
+        let headings = ["code", "value", "19 in 20", "margin", "each", "in all"];
+        page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5]);
         if view.candidates.iter().take(most).any(|c| c.unbeaten) {
             page.line("* nothing else is at least as cheap, small and strong");
         }
@@ -85,39 +91,62 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
         }
     }
     page.blank();
-    page.line(&format!("{} (shelf revision {}, lodewright {})", view.searched, view.revision, view.version));
+    page.line(&format!(
+        "{} (shelf revision {}, lodewright {})",
+        view.searched, view.revision, view.version
+    ));
 }
 
 /// A ladder.
 pub fn ladder(page: &mut Page, view: &LadderView) {
+    let words = view.sentence.iter().map(|segment| match segment {
+        Segment::Text { text } => text.as_str(),
+        Segment::Blank { blank } => blank.text.as_str(),
+    });
+    page.line(&words.collect::<String>());
+    page.blank();
     page.runs("", &view.lead, "");
     page.blank();
-    let rows = view
-        .rungs
-        .iter()
-        .map(|r| {
-            let dash = || "-".to_string();
-            vec![
-                r.label.clone(),
-                r.detail.clone(),
-                r.value.text.clone(),
-                r.gain.clone().unwrap_or_else(dash),
-                r.total_gain.clone(),
-                r.price_text.clone(),
-                r.cost_multiple.clone().unwrap_or_else(dash),
-                r.mass.text.clone(),
-                r.gain_per_money.clone().unwrap_or_else(dash),
-                match r.tier.as_str() {
-                    "knee" => "the knee",
-                    "poor" => "past it",
-                    _ => "",
-                }
-                .to_string(),
-            ]
-        })
-        .collect();
-    let headings = ["", "made of", &view.y.label, "gain", "in all", "each", "", "mass", "gain per money", ""];
-    page.table(&headings, rows, &[2, 3, 4, 5, 6, 7, 8]);
+    // Only the steps of a shelf are made of different items.
+    let of_shelf = view.request.by == Rising::Thickness;
+    let row = |r: &RungView| {
+        let dash = || "-".to_string();
+        let mut row = vec![r.label.clone()];
+        if of_shelf {
+            row.push(r.detail.clone());
+        }
+        let numbers = [
+            r.value.text.clone(),
+            r.gain.clone().unwrap_or_else(dash),
+            r.total_gain.clone(),
+            r.price_text.clone(),
+            r.cost_multiple.clone().unwrap_or_else(dash),
+            r.mass.text.clone(),
+            r.gain_per_money.clone().unwrap_or_else(dash),
+        ];
+        row.extend(numbers);
+        let tier = match r.tier.as_str() {
+            "knee" => "knee",
+            "poor" => "past it",
+            _ => "",
+        };
+        row.push(tier.into());
+        row
+    };
+    let numbers = [
+        view.y.label.as_str(),
+        "gain",
+        "in all",
+        "each",
+        "cost",
+        "mass",
+        "gain per money",
+        "",
+    ];
+    let words: &[&str] = if of_shelf { &["step", "made of"] } else { &["step"] };
+    let headings = [words, &numbers].concat();
+    let right: Vec<usize> = (words.len()..headings.len() - 1).collect();
+    page.table(&headings, view.rungs.iter().map(row).collect(), &right);
     page.blank();
     if let Some(knee) = &view.knee {
         page.runs("", knee, "");
@@ -125,8 +154,10 @@ pub fn ladder(page: &mut Page, view: &LadderView) {
     page.line(&view.ceiling.text);
     if !view.solid_against_stack.is_empty() {
         page.heading("Solid against stacked, of the same height");
-        let rows = view
-            .solid_against_stack
+        let mut rows = view.solid_against_stack.clone();
+        // The first of each height has the most pieces, and so the greatest loss.
+        rows.dedup_by(|next, first| next.height == first.height);
+        let rows = rows
             .iter()
             .map(|s| {
                 vec![
@@ -154,7 +185,11 @@ pub fn item(page: &mut Page, view: &ItemView) {
         page.hanging(note, "  ", "  ");
     }
     page.heading("Prices");
-    let rows = view.prices.iter().map(|p| vec![format!("from {}", p.from), p.each.clone()]).collect();
+    let rows = view
+        .prices
+        .iter()
+        .map(|p| vec![format!("from {}", p.from), p.each.clone()])
+        .collect();
     page.table(&["pieces", "each"], rows, &[1]);
     page.heading("Cautions");
     for caution in &view.cautions {

@@ -5,32 +5,56 @@ use magnetics::grade::GradeRow;
 use magnetics::oracle::OracleRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
 use shop::desk::Kept;
-use shop::import::{Outcome, Preview};
+use shop::import::{Outcome, Preview, State};
 
 use crate::desk::time_text;
 use crate::terminal::Page;
 
+/// Coatings are listed on pages of at least so many columns.
+const COATINGS_FROM: usize = 100;
+/// The most lines of each state that a preview prints.
+const MOST_SAMPLES: usize = 10;
 /// The most lines of problems that are printed.
 const MOST_PROBLEMS: usize = 50;
 
-/// Items of the shelf.
+/// Items of the shelf; their coatings where there is room.
 pub fn items(page: &mut Page, lines: &[ItemLine]) {
-    let rows = lines
-        .iter()
-        .map(|i| {
-            vec![
-                i.code.clone(),
-                i.title.clone(),
-                i.coating.clone(),
-                i.face.as_ref().map_or_else(String::new, |f| f.text.clone()),
-                i.stock.map_or_else(|| "-".into(), |n| n.to_string()),
-                i.price_from.clone().unwrap_or_else(|| "-".into()),
-                i.price_least.clone().unwrap_or_else(|| "-".into()),
-            ]
-        })
-        .collect();
-    page.table(&["code", "item", "coating", "at the face", "stock", "price from", "down to"], rows, &[3, 4, 5, 6]);
-    page.line(&format!("{} items", lines.len()));
+    let wide = page.width() >= COATINGS_FROM;
+    let dash = || "-".to_string();
+    let row = |i: &ItemLine| {
+        let mut row = vec![
+            i.code.clone(),
+            i.title.clone(),
+            i.face.as_ref().map_or_else(String::new, |f| f.text.clone()),
+            i.stock.map_or_else(dash, |n| n.to_string()),
+            i.price_from.clone().unwrap_or_else(dash),
+            i.price_least.clone().unwrap_or_else(dash),
+        ];
+        if wide {
+            row.push(i.coating.clone());
+        }
+        row
+    };
+    let headings = [
+        "code",
+        "item",
+        "at the face",
+        "stock",
+        "price from",
+        "down to",
+        "coating",
+    ];
+    let shown = if wide {
+        headings.as_slice()
+    } else {
+        headings.get(..6).unwrap_or_default()
+    };
+    page.table(shown, lines.iter().map(row).collect(), &[2, 3, 4, 5]);
+    page.line(&if lines.len() == 1 {
+        "1 item".into()
+    } else {
+        format!("{} items", lines.len())
+    });
 }
 
 /// What an import would change and what is wrong with it.
@@ -41,10 +65,40 @@ pub fn preview(page: &mut Page, preview: &Preview) {
     ));
     page.heading("Columns");
     for column in &preview.columns {
-        let read_as = column.field.as_ref().map_or_else(|| "not read".into(), ToString::to_string);
+        let read_as = column
+            .field
+            .as_ref()
+            .map_or_else(|| "not read".into(), ToString::to_string);
         let unit = column.unit.map_or_else(String::new, |u| format!(" in {}", u.label()));
         let remark = column.remark.as_ref().map_or_else(String::new, |r| format!(" ({r})"));
         page.hanging(&format!("{}: {read_as}{unit}{remark}", column.heading), "  ", "    ");
+    }
+    for (state, heading) in [(State::New, "New"), (State::Changed, "Changed")] {
+        let mut of_state = preview.sample.iter().filter(|s| s.state == state).peekable();
+        if of_state.peek().is_none() {
+            continue;
+        }
+        page.heading(heading);
+        for line in of_state.take(MOST_SAMPLES) {
+            let changes = if line.changes.is_empty() {
+                String::new()
+            } else {
+                format!(": {}", line.changes.join("; "))
+            };
+            page.hanging(
+                &format!("line {}  {}  {}{changes}", line.line, line.code, line.title),
+                "  ",
+                "    ",
+            );
+        }
+        let all = if state == State::New {
+            preview.new
+        } else {
+            preview.changed
+        };
+        if all > MOST_SAMPLES {
+            page.line(&format!("  and {} more", all - MOST_SAMPLES));
+        }
     }
     if !preview.problems.is_empty() {
         page.heading("Problems");
@@ -52,15 +106,32 @@ pub fn preview(page: &mut Page, preview: &Preview) {
             .problems
             .iter()
             .take(MOST_PROBLEMS)
-            .map(|p| vec![p.line.to_string(), p.column.clone(), p.value.clone(), p.wrong.clone(), p.right.clone()])
+            .map(|p| {
+                vec![
+                    p.line.to_string(),
+                    p.column.clone(),
+                    p.value.clone(),
+                    p.wrong.clone(),
+                    p.right.clone(),
+                ]
+            })
             .collect();
-        page.table(&["line", "column", "value", "what is wrong", "what would be right"], rows, &[0]);
+        page.table(
+            &["line", "column", "value", "what is wrong", "what would be right"],
+            rows,
+            &[0],
+        );
         let all = preview.errors + preview.warnings;
         if all > MOST_PROBLEMS {
             page.line(&format!("and {} more", all - MOST_PROBLEMS));
         }
     }
-    page.line(if preview.may_import { "It can be imported." } else { "It cannot be imported as it is; nothing was changed." });
+    page.blank();
+    page.line(if preview.may_import {
+        "It can be imported."
+    } else {
+        "It cannot be imported as it is; nothing was changed."
+    });
 }
 
 /// What an import has done.
@@ -71,21 +142,42 @@ pub fn imported(page: &mut Page, done: &Outcome) {
     ));
 }
 
-/// Grades with their values.
+/// Grades with their values, by source.
 pub fn grades(page: &mut Page, rows: &[GradeRow], units: &Units) {
-    let table = rows
-        .iter()
-        .map(|g| {
-            vec![
-                g.name.clone(),
-                FluxDensity::show_range(FluxDensity(g.br_min), FluxDensity(g.br_max), units).to_string(),
-                FieldStrength(g.hcj_min).show(units).to_string(),
-                Temperature::from_celsius(g.max_service_celsius).show(units).to_string(),
-                g.source.clone(),
-            ]
-        })
-        .collect();
-    page.table(&["grade", "remanence", "least coercivity", "rated to", "source"], table, &[1, 2, 3]);
+    let row = |g: &GradeRow| {
+        vec![
+            g.name.clone(),
+            FluxDensity::show_range(FluxDensity(g.br_min), FluxDensity(g.br_max), units).to_string(),
+            FieldStrength(g.hcj_min).show(units).to_string(),
+            Temperature::from_celsius(g.max_service_celsius).show(units).to_string(),
+        ]
+    };
+    by_source(
+        page,
+        rows,
+        |g| &g.source,
+        &["grade", "remanence", "least coercivity", "rated to"],
+        row,
+        &[1, 2, 3],
+    );
+}
+
+/// Tables of neighbours that have one source, each under its source.
+fn by_source<T>(
+    page: &mut Page,
+    rows: &[T],
+    source: impl Fn(&T) -> &str,
+    headings: &[&str],
+    cells: impl Fn(&T) -> Vec<String>,
+    right: &[usize],
+) {
+    for group in rows.chunk_by(|a, b| source(a) == source(b)) {
+        if let Some(first) = group.first() {
+            page.heading(source(first));
+        }
+        page.table(headings, group.iter().map(&cells).collect(), right);
+    }
+    page.blank();
 }
 
 /// Answers on the desk.
@@ -101,22 +193,57 @@ pub fn desk(page: &mut Page, kept: &[Kept]) {
     }
 }
 
-/// Values from outside against ours.
+/// Values from outside against ours, by source.
 pub fn verify(page: &mut Page, rows: &[OracleRow]) {
-    let table = rows
-        .iter()
-        .map(|r| {
-            vec![
-                r.what.clone(),
-                r.source.clone(),
-                format!("{:.10}", r.expected),
-                format!("{:.10}", r.got),
-                format!("{:.1e}", r.difference),
-                if r.pass { "agrees" } else { "DIFFERS" }.to_string(),
-            ]
-        })
-        .collect();
-    page.table(&["what", "source", "expected", "got", "difference", ""], table, &[2, 3, 4]);
+    let row = |r: &OracleRow| {
+        vec![
+            r.what.clone(),
+            ten_digits(r.expected),
+            ten_digits(r.got),
+            format!("{:.1e}", r.difference),
+            if r.pass { "agrees" } else { "DIFFERS" }.to_string(),
+        ]
+    };
+    by_source(
+        page,
+        rows,
+        |r| &r.source,
+        &["what", "expected", "got", "difference", ""],
+        row,
+        &[1, 2, 3],
+    );
     let failed = rows.iter().filter(|r| !r.pass).count();
-    page.line(&format!("{} values from outside: {} agree, {failed} differ", rows.len(), rows.len() - failed));
+    page.line(&format!(
+        "{} values from outside: {} agree, {failed} differ",
+        rows.len(),
+        rows.len() - failed
+    ));
+}
+
+/// A number with ten digits that count.
+fn ten_digits(value: f64) -> String {
+    let magnitude = value.abs().log10().floor();
+    if (-5.0..9.0).contains(&magnitude) {
+        let decimals = 9 - magnitude as i32;
+        format!("{value:.*}", usize::try_from(decimals).unwrap_or(0))
+    } else if value == 0.0 {
+        "0".into()
+    } else {
+        format!("{value:.9e}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_show_ten_digits_whatever_their_size() {
+        assert_eq!(ten_digits(2.622057554292119), "2.622057554");
+        assert_eq!(ten_digits(-0.00123456789012), "-0.001234567890");
+        assert_eq!(ten_digits(123456789.012), "123456789.0");
+        assert_eq!(ten_digits(1.25e-9), "1.250000000e-9");
+        assert_eq!(ten_digits(0.0), "0");
+        assert_eq!(ten_digits(f64::NAN), "NaN");
+    }
 }

@@ -1,6 +1,6 @@
 //! The sizes, grades and coatings that the demo shop sells, out of its data.
 
-use advice::Magnetised;
+use advice::{Item, Magnetised};
 use magnetics::Shape;
 use magnetics::coating::CoatingTable;
 use magnetics::grade::{GradeRow, GradeTable};
@@ -8,7 +8,6 @@ use quantity::{Length, Unit};
 
 use super::data::{Data, Measure, Sizes};
 use crate::exact;
-use crate::listed::Listed;
 
 /// What a magnet is, without code and price.
 #[derive(Clone)]
@@ -122,14 +121,7 @@ fn block(size: &str, family: &Sizes) -> Option<Shape> {
         .map(|text| Some(metres(text.parse().ok()?, family.unit)))
         .collect();
     match sides?[..] {
-        [length, width, thickness] => Some(
-            Listed {
-                length,
-                width,
-                thickness,
-            }
-            .magnetised(family.along),
-        ),
+        [length, width, thickness] => Some(Item::block_of([length, width, thickness], family.along)),
         _ => None,
     }
 }

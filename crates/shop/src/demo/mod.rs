@@ -10,13 +10,12 @@ mod random;
 use std::collections::HashSet;
 use std::path::Path;
 
+use advice::rules::kind_of;
 use advice::{Item, Magnetised};
 use magnetics::Shape;
 use quantity::{Length, Mass};
 
-use crate::describe::shape_name;
 use crate::error::Result;
-use crate::listed::Listed;
 use crate::settings::Settings;
 use crate::{Shop, exact};
 use catalogue::{Kind, Variant};
@@ -109,7 +108,7 @@ fn code(at: usize) -> String {
 fn item(code: String, kind: &Kind, data: &Data, random: &mut Random) -> Item {
     let kilograms = kind.shape.volume() * kind.grade.density;
     let grams = kilograms * 1e3;
-    let names = data.names.get(shape_name(&kind.shape));
+    let names = data.names.get(kind_of(&kind.shape).name());
     let name = names.and_then(|names| names.iter().find(|name| grams <= name.up_to));
     let tolerance = data.tolerance.get(&kind.grade.family).copied().unwrap_or(0.1);
     Item {
@@ -179,15 +178,7 @@ fn random_kind(variants: &[Variant], random: &mut Random) -> Option<Kind> {
             } else {
                 Magnetised::Thickness
             };
-            (
-                Listed {
-                    length,
-                    width,
-                    thickness,
-                }
-                .magnetised(along),
-                along,
-            )
+            (Item::block_of([length, width, thickness], along), along)
         }
     };
     Some(Kind {

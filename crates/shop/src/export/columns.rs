@@ -3,12 +3,11 @@
 use std::collections::BTreeSet;
 
 use advice::Item;
+use advice::rules::kind_of;
 use magnetics::Shape;
 use quantity::{Currency, Money};
 
-use crate::describe::shape_name;
 use crate::exact;
-use crate::listed::Listed;
 use crate::rows::side_name;
 
 /// One cell of an exported list.
@@ -50,11 +49,13 @@ pub(super) fn columns(items: &[Item], currency: Currency) -> Vec<Column> {
         }
     };
     let mm = |metres: Option<f64>| metres.map_or(Value::Nothing, |metres| Value::Number(exact::millimetres(metres)));
-    let listed = |item: &Item| Listed::of(&item.shape, item.magnetised);
+    let side = move |item: &Item, which: fn([f64; 3]) -> f64| {
+        mm(matches!(item.shape, Shape::Block { .. }).then(|| which(item.listed_sides())))
+    };
     let mut columns = vec![
         Column::new("code", move |item| text(&item.code)),
         Column::new("name", move |item| text(&item.name)),
-        Column::new("shape", move |item| text(shape_name(&item.shape))),
+        Column::new("shape", move |item| text(kind_of(&item.shape).name())),
         Column::new("diameter (mm)", move |item| {
             mm(match item.shape {
                 Shape::Disc { diameter, .. } | Shape::Sphere { diameter } => Some(diameter),
@@ -68,14 +69,12 @@ pub(super) fn columns(items: &[Item], currency: Currency) -> Vec<Column> {
                 _ => None,
             })
         }),
-        Column::new("length (mm)", move |item| mm(listed(item).map(|sides| sides.length))),
-        Column::new("width (mm)", move |item| mm(listed(item).map(|sides| sides.width))),
-        Column::new("thickness (mm)", move |item| {
-            mm(match item.shape {
-                Shape::Disc { thickness, .. } | Shape::Ring { thickness, .. } => Some(thickness),
-                Shape::Block { .. } => listed(item).map(|sides| sides.thickness),
-                Shape::Sphere { .. } => None,
-            })
+        Column::new("length (mm)", move |item| side(item, |[length, ..]| length)),
+        Column::new("width (mm)", move |item| side(item, |[_, width, _]| width)),
+        Column::new("thickness (mm)", move |item| match item.shape {
+            Shape::Disc { thickness, .. } | Shape::Ring { thickness, .. } => mm(Some(thickness)),
+            Shape::Block { .. } => side(item, |[.., thickness]| thickness),
+            Shape::Sphere { .. } => Value::Nothing,
         }),
         Column::new("magnetised along", move |item| text(side_name(item.magnetised))),
         Column::new("grade", move |item| text(&item.grade)),

@@ -2,6 +2,7 @@
 
 use rusqlite::TransactionBehavior;
 use serde::Serialize;
+use utoipa::ToSchema;
 
 use super::heading::Column;
 use super::plan::{Options, Preview, plan};
@@ -11,7 +12,7 @@ use crate::journal::{self, Kind};
 use crate::{Shop, rows};
 
 /// What an import has done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
 pub struct Outcome {
     /// The revision of the shelf now; the one before where nothing was to change.
     pub revision: u64,

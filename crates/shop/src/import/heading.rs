@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 
 use quantity::{Currency, Kind, Unit};
 use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
 
 use super::table::Table;
 use super::text::{excerpt, folded, words};
@@ -114,16 +115,19 @@ impl Serialize for Field {
 }
 
 /// A column of a price list, as recognised. May be changed before an import.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Column {
     /// The heading as it stands in the file.
     pub heading: String,
     /// What it holds; `None` for a column that is not read.
+    #[schema(value_type = Option<String>)]
     pub field: Option<Field>,
     /// The unit that the heading states, for sizes and masses.
+    #[schema(value_type = Option<String>)]
     #[serde(serialize_with = "unit_label")]
     pub unit: Option<Unit>,
     /// The currency that the heading states, for prices.
+    #[schema(value_type = Option<String>)]
     pub currency: Option<Currency>,
     /// What the reader may want to know about the recognition.
     pub remark: Option<String>,

@@ -3,16 +3,17 @@
 use std::collections::HashMap;
 
 use advice::Item;
-use quantity::{Currency, Quantity, Units};
+use advice::view::text::{Reader, shape_word};
+use quantity::{Quantity, Units};
 use rusqlite::Connection;
 use serde::Serialize;
+use utoipa::ToSchema;
 
 use super::heading::{Column, Field};
 use super::interpret::{Interpreter, Row};
 use super::problem::{Problem, Severity};
 use super::table::Table;
 use super::text::excerpt;
-use crate::describe::{shape_name, size, title};
 use crate::error::{Result, ShopError};
 use crate::rows::side_name;
 use crate::settings::{self, Settings};
@@ -33,7 +34,7 @@ pub struct Options {
 }
 
 /// What became of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
     /// The code is not on the shelf yet.
@@ -47,7 +48,7 @@ pub enum State {
 }
 
 /// A line in a preview.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Sample {
     /// Line of the file.
     pub line: u32,
@@ -62,7 +63,7 @@ pub struct Sample {
 }
 
 /// What an import would do, and what is wrong with the file.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct Preview {
     /// Lines below the headings.
     pub rows: usize,
@@ -206,8 +207,7 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
 struct Tally {
     counts: HashMap<State, usize>,
     sample: Vec<Sample>,
-    units: Units,
-    currency: Currency,
+    reader: Reader,
 }
 
 impl Tally {
@@ -215,8 +215,10 @@ impl Tally {
         Self {
             counts: HashMap::new(),
             sample: Vec::new(),
-            units,
-            currency: settings.currency,
+            reader: Reader {
+                units,
+                currency: settings.currency,
+            },
         }
     }
 
@@ -237,11 +239,7 @@ impl Tally {
             self.sample.push(Sample {
                 line: row.line,
                 code: excerpt(row.code.as_deref().unwrap_or_default()),
-                title: row
-                    .item
-                    .as_ref()
-                    .map(|item| title(item, &self.units))
-                    .unwrap_or_default(),
+                title: row.item.as_ref().map(|item| self.reader.item(item)).unwrap_or_default(),
                 state,
                 changes,
             });
@@ -251,15 +249,9 @@ impl Tally {
 
     /// What differs between two states of an item, in words: `price from 10: € 0.61 to € 0.65`.
     fn changes(&self, before: &Item, after: &Item) -> Vec<String> {
-        let units = &self.units;
+        let units = &self.reader.units;
         let optional = |text: Option<&str>| text.map_or_else(|| "none".to_owned(), excerpt);
-        let shape = |item: &Item| {
-            format!(
-                "{} {}",
-                shape_name(&item.shape),
-                size(&item.shape, item.magnetised, units)
-            )
-        };
+        let shape = |item: &Item| format!("{} {}", shape_word(&item.shape, false), self.reader.sizes(item));
         let mass = |item: &Item| item.mass.map(|mass| mass.show(units).to_string());
         let stock = |item: &Item| item.stock.map(|pieces| pieces.to_string());
         let pairs = [
@@ -316,7 +308,7 @@ impl Tally {
             let (old, new) = (each(before, from), each(after, from));
             if old != new {
                 let show =
-                    |money: Option<quantity::Money>| money.map_or("none".to_owned(), |money| money.show(self.currency));
+                    |money: Option<quantity::Money>| money.map_or("none".to_owned(), |money| self.reader.money(money));
                 changes.push(format!("price from {from} {} to {}", show(old), show(new)));
             }
         }

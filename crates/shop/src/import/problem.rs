@@ -1,13 +1,15 @@
 //! What is wrong with a price list, line by line.
 
 use serde::Serialize;
+use utoipa::ToSchema;
 
 /// So many problems of a file are listed; beyond that they are only counted.
 pub const MOST_REPORTED: usize = 1_000;
 
 /// Whether a problem stands in the way of an import.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
+#[schema(as = ProblemSeverity)]
 pub enum Severity {
     /// The file cannot be imported until this is put right.
     Error,
@@ -16,7 +18,7 @@ pub enum Severity {
 }
 
 /// One thing that is wrong with a file.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
 pub struct Problem {
     /// Line of the file, from 1; 0 where it is about the file as a whole.
     pub line: u32,

@@ -1,6 +1,6 @@
 //! Sizes: one combined text, or a column a side, to a shape.
 
-use advice::Magnetised;
+use advice::{Item, Magnetised};
 use magnetics::Shape;
 use quantity::{Convention, Length, Unit, parse, parse_with_default};
 
@@ -8,7 +8,6 @@ use super::decimal::pointed;
 use super::value::Misfit;
 use super::vocabulary::{ShapeWord, Side, vocabulary};
 use crate::exact;
-use crate::listed::Listed;
 
 /// What a combined size may look like, for messages.
 const EXAMPLES: &str = "a size such as 10 x 5, 20 x 10 x 5 mm, 20/10 x 5 or 1/2 x 1/8 in";
@@ -154,12 +153,7 @@ impl Sizes {
             let length = need(Side::Length, length)?;
             let width = need(Side::Width, width)?;
             let thickness = need(Side::Thickness, thickness)?;
-            Ok(Listed {
-                length,
-                width,
-                thickness,
-            }
-            .magnetised(along))
+            Ok(Item::block_of([length, width, thickness], along))
         };
         let shape = match word {
             ShapeWord::Disc => Shape::Disc {

@@ -303,7 +303,7 @@ fn shapes_are_guessed_where_no_column_names_them() {
         .items()
         .unwrap()
         .iter()
-        .map(|item| shop::shape_name(&item.shape))
+        .map(|item| advice::rules::kind_of(&item.shape).name())
         .collect();
     assert_eq!(shapes, ["disc", "ring", "block", "sphere", "disc"]);
 }
@@ -376,7 +376,7 @@ fn a_preview_has_the_shape_that_the_page_reads() {
     assert_eq!(json["columns"][2]["unit"], "mm");
     assert_eq!(json["columns"][10]["field"], "price from 100");
     assert_eq!(json["sample"][0]["state"], "new");
-    assert_eq!(json["sample"][0]["title"], "disc 15 × 5\u{a0}mm, N42");
+    assert_eq!(json["sample"][0]["title"], "Disc, 15\u{a0}×\u{a0}5\u{a0}mm, N42");
     assert_eq!(json["problems"][0]["severity"], "warning");
     assert_eq!(
         json["problems"][0]["wrong"],

@@ -1,0 +1,112 @@
+//! What an order costs, and what rules a build out.
+
+use super::{FLIGHT_LIMIT, KNEE, Search};
+use crate::answer::RuledOut;
+use crate::check::MOST_STACKED;
+use crate::item::Item;
+use crate::predict::Prediction;
+use crate::rank::Cost;
+use crate::{because, hazards, rules};
+
+impl Search<'_> {
+    /// What an order of builds of that many pieces costs.
+    pub(super) fn cost(&self, item: &Item, pieces: u32) -> Cost {
+        let per_build = self.build(pieces).total_pieces();
+        let wanted = per_build * u64::from(self.question.pieces);
+        let bought = wanted.max(item.least_order());
+        let price = item.price_each(bought);
+        Cost {
+            each: price.and_then(|p| p.times(per_build).ok()),
+            total: price.and_then(|p| p.times(bought).ok()),
+            bought,
+        }
+    }
+
+    /// The fewest pieces that are high enough.
+    pub(super) fn fewest_for_height(&self, item: &Item) -> u32 {
+        let Some(shortest) = self.question.limits.shortest else {
+            return 1;
+        };
+        let pieces = ((shortest.si() - rules::SIZE_SLACK) / item.shape.height()).ceil();
+        if pieces.is_finite() {
+            pieces.clamp(1.0, f64::from(MOST_STACKED)) as u32
+        } else {
+            1
+        }
+    }
+
+    /// What rules out that many pieces of an item.
+    pub(crate) fn build_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
+        let limits = &self.question.limits;
+        let item = prediction.item;
+        let mut out = Vec::new();
+        let height = item.shape.height() * f64::from(pieces);
+        if pieces > self.stack_limit() {
+            out.push(RuledOut::StackTooHigh { pieces });
+        }
+        if limits.tallest.is_some_and(|t| height > t.si() + rules::SIZE_SLACK) {
+            out.push(RuledOut::TooTall { has: height });
+        }
+        if limits.shortest.is_some_and(|t| height < t.si() - rules::SIZE_SLACK) {
+            out.push(RuledOut::TooShort { has: height });
+        }
+        let mass = hazards::mass_of(item, prediction.grade) * self.build(pieces).total_pieces() as f64;
+        if limits.mass.is_some_and(|m| mass > m.si()) {
+            out.push(RuledOut::TooHeavy { has: mass });
+        }
+        let cost = self.cost(item, pieces);
+        if let (Some(budget), Some(has)) = (limits.budget_each, cost.each)
+            && has > budget
+        {
+            out.push(RuledOut::OverBudgetEach { has });
+        }
+        if let (Some(budget), Some(has)) = (limits.budget_total, cost.total)
+            && has > budget
+        {
+            out.push(RuledOut::OverBudgetTotal { has });
+        }
+        if limits.in_stock
+            && let Some(has) = item.stock
+            && has < cost.bought
+        {
+            out.push(RuledOut::NotInStock {
+                has,
+                needs: cost.bought,
+            });
+        }
+        out.extend(self.field_rules(prediction, pieces));
+        out
+    }
+
+    /// The rules that rest on a computed field.
+    pub(crate) fn field_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
+        let cold = Prediction {
+            celsius: self.coldest,
+            ..*prediction
+        };
+        let (Some(stack), Some(strongest)) = (prediction.stack(pieces), cold.stack(pieces)) else {
+            return vec![RuledOut::NotComputable];
+        };
+        let mut out = Vec::new();
+        // Some materials lose coercivity when warm, some when cold.
+        let ratio = |stack, celsius| (because::knee_ratio(stack, prediction.grade, celsius), celsius);
+        let (warm, cold) = (ratio(&stack, self.celsius), ratio(&strongest, self.coldest));
+        let (ratio, celsius) = if cold.0 > warm.0 { cold } else { warm };
+        if ratio > KNEE {
+            out.push(RuledOut::PastKnee { ratio, celsius });
+        }
+        if self.question.limits.ships_by_air {
+            let has = hazards::far_field(&strongest, self.build(pieces).total_pieces(), pieces, 2.1);
+            if has > FLIGHT_LIMIT {
+                out.push(RuledOut::Flight { has });
+            }
+        }
+        if let Some(far) = self.far(prediction) {
+            let has = far.mid(pieces);
+            if !self.keeps_ceiling(has) {
+                out.push(RuledOut::TooMuchFar { has });
+            }
+        }
+        out
+    }
+}

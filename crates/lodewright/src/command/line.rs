@@ -1,0 +1,281 @@
+//! What may be typed on the command line.
+
+use std::net::{IpAddr, Ipv4Addr};
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use quantity::{Length, Units, parse};
+
+/// The port that a shop is served on where none is given.
+const PORT: u16 = 7415;
+
+/// What is said below the help of every command.
+const STATUS: &str = "\
+Exit status:
+  0  done
+  1  nothing was found: no magnet surely does, the list is empty, a check failed
+  2  trouble: what was wrong, where, and what would be right is on standard error";
+
+/// From a customer's question to the magnet that will do.
+#[derive(Debug, Parser)]
+#[command(name = "lodewright", version, max_term_width = 100, after_help = format!("\
+Examples:
+  lodewright --demo ask hold 2 kg hanging below 3 mm steel through 0.4 mm paint, 200 pieces
+  lodewright --demo serve
+  lodewright shelf import prices.csv --preview
+
+{STATUS}"))]
+pub struct Line {
+    /// The shop's file; it is made where there is none.
+    #[arg(
+        long,
+        global = true,
+        env = "LODEWRIGHT_SHOP",
+        default_value = "lodewright-shop.sqlite"
+    )]
+    pub shop: PathBuf,
+    /// Work on the invented demo shop, in memory.
+    #[arg(long, global = true)]
+    pub demo: bool,
+    /// Print JSON as the web interface gives it.
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Units to show: metric, inch, or changes to metric such as mm,lbf,G; the shop's own where absent.
+    #[arg(long, global = true)]
+    pub units: Option<Units>,
+    /// What is to be done.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The subcommands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Answer a question in plain words.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo ask hold 2 kg hanging below 3 mm steel through 0.4 mm paint, 200 pieces\n  lodewright --demo ask \"reach 50 mT at 10 mm, no wider than 1/2 in\" --units inch\n  lodewright ask --question question.json --keep --json"
+    )]
+    Ask(Ask),
+    /// Show what the next step in thickness or number buys.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo ladder --diameter 12mm --grade N42 --pull 0.5mm\n  lodewright --demo ladder --item 14-07 --at 10mm\n  lodewright ladder --outer 20mm --inner 10mm --grade N42 --by free"
+    )]
+    Ladder(LadderArgs),
+    /// Show one item in full.
+    #[command(after_help = "Examples:\n  lodewright --demo item 14-07 --units inch")]
+    Item {
+        /// Its code.
+        code: String,
+    },
+    /// Look after the shelf: list, import, export, undo, back up.
+    #[command(subcommand)]
+    Shelf(ShelfCommand),
+    /// Look at the answers so far.
+    #[command(subcommand)]
+    Desk(DeskCommand),
+    /// Serve the page and the interface.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo serve\n  lodewright serve --port 8080\n  lodewright serve --listen 0.0.0.0 --shop /srv/shop.sqlite"
+    )]
+    Serve {
+        /// Address to listen on; loopback unless told otherwise.
+        #[arg(long, default_value_t = IpAddr::V4(Ipv4Addr::LOCALHOST))]
+        listen: IpAddr,
+        /// Port; 0 takes any that is free.
+        #[arg(long, default_value_t = PORT)]
+        port: u16,
+    },
+    /// Answer lines of JSON on standard input, one line each: fields, forces, factors. Status 1 if a line could not be answered.
+    Compute,
+    /// Check the physics on this machine against values from outside.
+    #[command(after_help = "Examples:\n  lodewright verify")]
+    Verify,
+    /// Print the description of the web interface, OpenAPI 3.1.
+    #[command(after_help = "Examples:\n  lodewright openapi > lodewright-openapi.json")]
+    Openapi,
+}
+
+/// A question on the command line.
+#[derive(Debug, Args)]
+pub struct Ask {
+    /// The question, such as: hold 2 kg hanging below 3 mm steel through 0.4 mm paint, 200 pieces.
+    #[arg(
+        required_unless_present = "question",
+        conflicts_with = "question",
+        allow_negative_numbers = true
+    )]
+    pub words: Vec<String>,
+    /// A file with the question in JSON; - is standard input.
+    #[arg(long)]
+    pub question: Option<PathBuf>,
+    /// Keep the answer on the desk.
+    #[arg(long)]
+    pub keep: bool,
+    /// How many candidates to print.
+    #[arg(long, default_value_t = 8)]
+    pub most: usize,
+}
+
+/// A ladder on the command line.
+#[derive(Debug, Args)]
+pub struct LadderArgs {
+    /// Diameter of discs, such as 12mm.
+    #[arg(long, value_parser = length, conflicts_with_all = ["length", "width", "outer", "inner"])]
+    pub diameter: Option<Length>,
+    /// Outer diameter of rings.
+    #[arg(long, value_parser = length, requires = "inner")]
+    pub outer: Option<Length>,
+    /// Inner diameter of rings.
+    #[arg(long, value_parser = length, requires = "outer")]
+    pub inner: Option<Length>,
+    /// One side of the pole face of blocks.
+    #[arg(long, value_parser = length, requires = "width")]
+    pub length: Option<Length>,
+    /// The other side of it.
+    #[arg(long, value_parser = length, requires = "length")]
+    pub width: Option<Length>,
+    /// Grade.
+    #[arg(long)]
+    pub grade: Option<String>,
+    /// Compare the reading at the face by a probe this deep; 0mm is the true face.
+    #[arg(long, value_parser = length, conflicts_with_all = ["at", "pull"])]
+    pub probe: Option<Length>,
+    /// Compare the field at this distance.
+    #[arg(long, value_parser = length, conflicts_with = "pull")]
+    pub at: Option<Length>,
+    /// Compare the pull on thick steel through this gap.
+    #[arg(long, value_parser = length)]
+    pub pull: Option<Length>,
+    /// What rises; thickness, or the count where an item is given.
+    #[arg(long, value_enum)]
+    pub by: Option<By>,
+    /// The item that is stacked.
+    #[arg(long)]
+    pub item: Option<String>,
+    /// How many are bought; 100 unless told otherwise.
+    #[arg(long)]
+    pub pieces: Option<u32>,
+    /// Least gain in value per gain in money that pays: 0.5 where nothing is said.
+    #[arg(long)]
+    pub worth: Option<f64>,
+}
+
+/// What rises from rung to rung.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum By {
+    /// Thicknesses that the shelf has.
+    Thickness,
+    /// Pieces stacked of one item.
+    Count,
+    /// Any thickness.
+    Free,
+}
+
+/// What can be done with the shelf.
+#[derive(Debug, Subcommand)]
+pub enum ShelfCommand {
+    /// List items.
+    #[command(after_help = "Examples:\n  lodewright --demo shelf list n42 disc 15x5")]
+    List {
+        /// Words that an item must hold.
+        search: Vec<String>,
+    },
+    /// Import a price list, CSV or XLSX: all of it or nothing.
+    #[command(
+        after_help = "Examples:\n  lodewright shelf import prices.csv --preview\n  lodewright shelf import prices.xlsx --sheet Magnets --unit mm"
+    )]
+    Import {
+        /// The file.
+        file: PathBuf,
+        /// Show what would change, and change nothing.
+        #[arg(long)]
+        preview: bool,
+        /// Take items off the shelf that the file does not have.
+        #[arg(long)]
+        retire_missing: bool,
+        /// Unit of sizes that state none.
+        #[arg(long)]
+        unit: Option<String>,
+        /// Which sheet of a workbook.
+        #[arg(long)]
+        sheet: Option<String>,
+        /// Encoding of a text file, where it is not found out rightly.
+        #[arg(long)]
+        encoding: Option<String>,
+    },
+    /// Export the shelf to a .csv or .xlsx file that can be imported again.
+    #[command(
+        after_help = "Examples:\n  lodewright shelf export shelf.csv\n  lodewright shelf export shelf.xlsx --overwrite"
+    )]
+    Export {
+        /// The file to write.
+        file: PathBuf,
+        /// Replace the file if it exists.
+        #[arg(long)]
+        overwrite: bool,
+    },
+    /// Take the last import back.
+    #[command(after_help = "Examples:\n  lodewright shelf undo")]
+    Undo,
+    /// Copy the whole shop to a file while it is in use.
+    #[command(after_help = "Examples:\n  lodewright shelf backup shop-2026-11.sqlite")]
+    Backup {
+        /// The file to write.
+        file: PathBuf,
+        /// Replace the file if it exists.
+        #[arg(long)]
+        overwrite: bool,
+    },
+    /// List the grades, or take the shop's own from a TOML file.
+    #[command(after_help = "Examples:\n  lodewright shelf grades\n  lodewright shelf grades --import our-grades.toml")]
+    Grades {
+        /// A file with the shop's own grades; it replaces those of before.
+        #[arg(long)]
+        import: Option<PathBuf>,
+    },
+    /// Show or change the shop's settings.
+    #[command(
+        after_help = "Examples:\n  lodewright shelf settings --name \"The magnet corner\" --currency USD --show inch"
+    )]
+    Settings {
+        /// Name of the shop.
+        #[arg(long)]
+        name: Option<String>,
+        /// Currency of every price, such as EUR.
+        #[arg(long)]
+        currency: Option<String>,
+        /// Units that the shop shows.
+        #[arg(long)]
+        show: Option<Units>,
+    },
+}
+
+/// What can be done with the desk.
+#[derive(Debug, Subcommand)]
+pub enum DeskCommand {
+    /// List the answers, newest first.
+    #[command(after_help = "Examples:\n  lodewright desk list")]
+    List,
+    /// Show an answer as it was.
+    #[command(after_help = "Examples:\n  lodewright desk open k3f9a2c1 --units inch")]
+    Open {
+        /// Its id.
+        id: String,
+    },
+    /// Take an answer off the desk; it can be restored.
+    #[command(after_help = "Examples:\n  lodewright desk delete k3f9a2c1")]
+    Delete {
+        /// Its id.
+        id: String,
+    },
+    /// Bring a deleted answer back.
+    #[command(after_help = "Examples:\n  lodewright desk restore k3f9a2c1")]
+    Restore {
+        /// Its id.
+        id: String,
+    },
+}
+
+fn length(text: &str) -> Result<Length, String> {
+    parse(text).map_err(|e| e.one_line())
+}

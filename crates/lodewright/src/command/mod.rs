@@ -1,0 +1,307 @@
+//! The command line: what is done with what is typed.
+
+pub mod line;
+mod shelf;
+
+use std::io::{Read, Write};
+use std::net::SocketAddr;
+use std::process::ExitCode;
+
+use advice::ladder::{Face, LadderRequest, Measure, Rising};
+use quantity::{Length, Units};
+use serde::Serialize;
+use shop::Shop;
+
+use crate::compute;
+use crate::desk::{Asking, Desk};
+use crate::reading;
+use crate::serve;
+use crate::terminal::{self, Page};
+use crate::trouble::{Kind, Trouble};
+use line::{Ask, By, Command, DeskCommand, LadderArgs, Line};
+
+/// How a command ended, when it did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// What was asked was done or found.
+    Done,
+    /// Nothing was found.
+    Nothing,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(outcome: Outcome) -> Self {
+        match outcome {
+            Outcome::Done => ExitCode::SUCCESS,
+            Outcome::Nothing => ExitCode::from(1),
+        }
+    }
+}
+
+/// Does what the line says.
+///
+/// # Errors
+/// Whatever keeps it from being done.
+pub fn run(line: &Line) -> Result<Outcome, Trouble> {
+    match &line.command {
+        Command::Verify => return verify(line),
+        Command::Compute => return computed(),
+        Command::Openapi => {
+            let text = serve::description().to_pretty_json();
+            print(&text.map_err(|e| Trouble::new(Kind::Internal, "the description", e.to_string()))?);
+            return Ok(Outcome::Done);
+        }
+        _ => {}
+    }
+    let desk = Desk::new(if line.demo {
+        shop::demo::in_memory()?
+    } else {
+        Shop::open(&line.shop)?
+    });
+    let units = match line.units {
+        Some(units) => units,
+        None => desk.shop.settings()?.units,
+    };
+    match &line.command {
+        Command::Ask(ask) => answer(line, &desk, ask, &units),
+        Command::Ladder(args) => {
+            let view = desk.ladder(&ladder_request(&desk, args)?, &units)?;
+            show(line, &view, |page| terminal::ladder(page, &view))
+        }
+        Command::Item { code } => {
+            let view = desk.item(code, &units)?;
+            show(line, &view, |page| terminal::item(page, &view))
+        }
+        Command::Shelf(command) => shelf::run(line, &desk, command, &units),
+        Command::Desk(command) => on_desk(line, &desk, command, &units),
+        Command::Serve { listen, port } => {
+            if desk.shop.settings()?.demo && !line.json {
+                let (sheet, _) = desk.ask(Asking::Words(serve::EXAMPLE.into()), true, &units)?;
+                let mut page = Page::new();
+                page.heading("A question to the demo shop, answered");
+                terminal::answer(&mut page, &sheet.view, 5);
+                print(&page.text());
+            }
+            serve::serve(desk, SocketAddr::new(*listen, *port), |at| {
+                print(&if line.json {
+                    format!("{}\n", serde_json::json!({ "address": format!("http://{at}/") }))
+                } else {
+                    format!("Lodewright is at http://{at}/  (Ctrl-C stops it)\n")
+                });
+            })?;
+            Ok(Outcome::Done)
+        }
+        Command::Verify | Command::Compute | Command::Openapi => Ok(Outcome::Done),
+    }
+}
+
+/// Prints to standard output; a closed pipe is no error.
+fn print(text: &str) {
+    let mut out = std::io::stdout().lock();
+    // Whoever closed the pipe has seen enough.
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)) -> Result<Outcome, Trouble> {
+    if line.json {
+        let text = serde_json::to_string_pretty(value)
+            .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be printed", e.to_string()))?;
+        print(&format!("{text}\n"));
+    } else {
+        let mut page = Page::new();
+        print_page(&mut page);
+        print(&page.text());
+    }
+    Ok(Outcome::Done)
+}
+
+fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome, Trouble> {
+    let asking = match &ask.question {
+        Some(file) => {
+            let text = if file.as_os_str() == "-" {
+                read_input()?
+            } else {
+                text_of(file)?
+            };
+            let value: serde_json::Value = serde_json::from_str(&text).map_err(|e| {
+                Trouble::new(Kind::Malformed, "not JSON", format!("the question is not JSON: {e}"))
+                    .hint("the form of a question is in the output of `lodewright openapi`")
+            })?;
+            Asking::Question(Box::new(reading::read(&value)?))
+        }
+        None => Asking::Words(ask.words.join(" ")),
+    };
+    let (sheet, answer) = desk.ask(asking, ask.keep, units)?;
+    let empty = desk.shelf()?.items.is_empty();
+    show(line, &sheet, |page| {
+        if let Some(understood) = &sheet.understood {
+            terminal::not_understood(page, understood);
+        }
+        terminal::answer(page, &sheet.view, ask.most);
+        if empty {
+            page.line("The shelf is empty: `lodewright shelf import` fills it, and --demo brings one to try.");
+        }
+        if let Some(id) = &sheet.id {
+            page.line(&format!("Kept on the desk as {id}."));
+        }
+    })?;
+    Ok(if answer.searched.sure > 0 {
+        Outcome::Done
+    } else {
+        Outcome::Nothing
+    })
+}
+
+/// The ladder that the line asks for; what it leaves open comes from the item, the shelf or a usual value.
+fn ladder_request(desk: &Desk, args: &LadderArgs) -> Result<LadderRequest, Trouble> {
+    let shelf = desk.shelf()?;
+    let item = args.item.as_ref().map(|code| shelf.item(code)).transpose()?;
+    let body = match (args.diameter, args.outer.zip(args.inner), args.length.zip(args.width)) {
+        (Some(diameter), ..) => Some(Face::Disc { diameter }),
+        (_, Some((outer_diameter, inner_diameter)), _) => Some(Face::Ring {
+            outer_diameter,
+            inner_diameter,
+        }),
+        (.., Some((length, width))) => Some(Face::Block { length, width }),
+        _ => item.and_then(|i| Face::of(&i.shape)),
+    };
+    let usual = || LadderRequest {
+        body: Face::Disc {
+            diameter: Length::from_mm(10.0),
+        },
+        grade: "N42".into(),
+        measure: Measure::Face { probe_depth: None },
+        by: Rising::Thickness,
+        item: None,
+        pieces: 100,
+        worth: 0.5,
+    };
+    let start = desk.ladder_start();
+    let start = if body.is_some() || args.grade.is_some() {
+        start.unwrap_or_else(|_| usual())
+    } else {
+        start?
+    };
+    let body = body.unwrap_or(start.body);
+    let of_face = || {
+        shelf
+            .items
+            .iter()
+            .find(|i| body.is_face_of(&i.shape))
+            .map(|i| i.grade.clone())
+    };
+    let grade = args
+        .grade
+        .clone()
+        .or_else(|| item.map(|i| i.grade.clone()))
+        .or_else(of_face);
+    Ok(LadderRequest {
+        body,
+        grade: grade.unwrap_or(start.grade),
+        measure: match (args.probe, args.at, args.pull) {
+            (Some(depth), ..) => Measure::Face {
+                probe_depth: (depth.si() != 0.0).then_some(depth),
+            },
+            (_, Some(distance), _) => Measure::Field { distance },
+            (.., Some(gap)) => Measure::Pull { gap },
+            _ => start.measure,
+        },
+        by: match args.by {
+            Some(By::Count) => Rising::Count,
+            Some(By::Free) => Rising::Free,
+            None if args.item.is_some() => Rising::Count,
+            Some(By::Thickness) | None => Rising::Thickness,
+        },
+        item: args.item.clone(),
+        pieces: args.pieces.unwrap_or(start.pieces),
+        worth: args.worth.unwrap_or(start.worth),
+    })
+}
+
+fn on_desk(line: &Line, desk: &Desk, command: &DeskCommand, units: &Units) -> Result<Outcome, Trouble> {
+    let absent = |id: &str| {
+        Err(Trouble::new(
+            Kind::Absent,
+            "no such answer",
+            format!("no answer {id:?} is on the desk"),
+        ))
+    };
+    match command {
+        DeskCommand::List => {
+            let kept = desk.shop.list_answers(usize::MAX)?;
+            show(line, &kept, |page| terminal::desk(page, &kept))?;
+            Ok(if kept.is_empty() {
+                Outcome::Nothing
+            } else {
+                Outcome::Done
+            })
+        }
+        DeskCommand::Open { id } => {
+            let sheet = desk.open(id, units)?;
+            show(line, &sheet, |page| {
+                let since = if sheet.stale {
+                    "; the shelf has changed since"
+                } else {
+                    ""
+                };
+                page.line(&format!(
+                    "Asked {} at shelf revision {}{since}.",
+                    sheet.asked_at, sheet.view.revision
+                ));
+                page.blank();
+                terminal::answer(page, &sheet.view, usize::MAX);
+            })
+        }
+        DeskCommand::Delete { id } if desk.shop.delete_answer(id)? => done(
+            line,
+            &format!("{id} is off the desk; `lodewright desk restore {id}` brings it back."),
+        ),
+        DeskCommand::Restore { id } if desk.shop.restore_answer(id)? => {
+            done(line, &format!("{id} is back on the desk."))
+        }
+        DeskCommand::Delete { id } | DeskCommand::Restore { id } => absent(id),
+    }
+}
+
+fn done(line: &Line, text: &str) -> Result<Outcome, Trouble> {
+    show(line, &serde_json::json!({ "done": text }), |page| page.line(text))
+}
+
+fn computed() -> Result<Outcome, Trouble> {
+    match compute::stream(std::io::stdin().lock(), &mut std::io::stdout().lock()) {
+        Ok(0) => Ok(Outcome::Done),
+        Ok(_) => Ok(Outcome::Nothing),
+        // Whoever closed the pipe has seen enough.
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(Outcome::Done),
+        Err(error) => Err(Trouble::new(Kind::Internal, "the lines", format!("they cannot be read or answered: {error}"))),
+    }
+}
+
+fn verify(line: &Line) -> Result<Outcome, Trouble> {
+    let rows =
+        magnetics::oracle::run().map_err(|e| Trouble::new(Kind::Internal, "the outside values", e.to_string()))?;
+    let failed = rows.iter().filter(|r| !r.pass).count();
+    show(line, &rows, |page| terminal::verify(page, &rows))?;
+    Ok(if failed == 0 { Outcome::Done } else { Outcome::Nothing })
+}
+
+fn read_input() -> Result<String, Trouble> {
+    let mut text = String::new();
+    std::io::stdin()
+        .take(1 << 20)
+        .read_to_string(&mut text)
+        .map_err(|e| Trouble::new(Kind::Asked, "standard input", format!("it does not read: {e}")))?;
+    Ok(text)
+}
+
+fn not_read(file: &std::path::Path, error: &std::io::Error) -> Trouble {
+    Trouble::new(
+        Kind::Asked,
+        "the file",
+        format!("cannot read {}: {error}", file.display()),
+    )
+}
+
+fn text_of(file: &std::path::Path) -> Result<String, Trouble> {
+    std::fs::read_to_string(file).map_err(|e| not_read(file, &e))
+}

@@ -1,1 +1,0 @@
-//! The interface as a router, without a socket.

@@ -1,0 +1,290 @@
+//! The description of the interface against what the interface does.
+
+use std::collections::BTreeSet;
+
+use super::*;
+
+/// Every route, as method and path.
+const ROUTES: [(&str, &str); 17] = [
+    ("get", "/api/shop"),
+    ("get", "/api/start"),
+    ("post", "/api/ask"),
+    ("get", "/api/answers/{id}"),
+    ("get", "/api/answers/{id}/candidates/{index}"),
+    ("get", "/api/items/{code}"),
+    ("post", "/api/ladder"),
+    ("get", "/api/ladder/start"),
+    ("get", "/api/desk"),
+    ("delete", "/api/desk/{id}"),
+    ("post", "/api/desk/{id}/restore"),
+    ("get", "/api/grades"),
+    ("get", "/api/shelf"),
+    ("get", "/api/shelf/export"),
+    ("post", "/api/shelf/undo"),
+    ("post", "/api/shelf/preview"),
+    ("post", "/api/shelf/import"),
+];
+
+/// Whether a value is as a schema says (JSON Schema 2020-12, the words of it that the description uses).
+fn fits(document: &Value, schema: &Value, value: &Value, at: &str) -> Result<(), String> {
+    if let Some(reference) = schema["$ref"].as_str() {
+        let target = document
+            .pointer(reference.trim_start_matches('#'))
+            .ok_or(format!("{reference} leads nowhere"))?;
+        return fits(document, target, value, at);
+    }
+    let all = |word: &str| schema[word].as_array().cloned();
+    if let Some(parts) = all("allOf") {
+        return parts.iter().try_for_each(|part| fits(document, part, value, at));
+    }
+    if let Some(ways) = all("oneOf").or(all("anyOf")) {
+        let tries: Vec<_> = ways.iter().map(|way| fits(document, way, value, at)).collect();
+        let fitting = tries.iter().filter(|t| t.is_ok()).count();
+        return if fitting == 1 {
+            Ok(())
+        } else {
+            Err(format!("{at}: {fitting} of {} forms fit: {tries:?}", ways.len()))
+        };
+    }
+    if all("enum").is_some_and(|names| !names.contains(value)) {
+        return Err(format!("{at}: {value} is none of {}", schema["enum"]));
+    }
+    let kind = match value {
+        Value::Null => "null",
+        Value::Bool(_) => "boolean",
+        Value::Number(n) if n.is_u64() || n.is_i64() => "integer",
+        Value::Number(_) => "number",
+        Value::String(_) => "string",
+        Value::Array(_) => "array",
+        Value::Object(_) => "object",
+    };
+    let named = |k: &str| k == kind || (k == "number" && kind == "integer");
+    let right = match &schema["type"] {
+        Value::String(one) => named(one),
+        Value::Array(several) => several.iter().filter_map(Value::as_str).any(named),
+        _ => true,
+    };
+    if !right {
+        return Err(format!("{at}: {value} is not {}", schema["type"]));
+    }
+    if let Value::Array(items) = value {
+        let each = &schema["items"];
+        return items
+            .iter()
+            .enumerate()
+            .try_for_each(|(k, item)| fits(document, each, item, &format!("{at}/{k}")));
+    }
+    let Value::Object(map) = value else { return Ok(()) };
+    let lacking = schema["required"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_str)
+        .find(|k| !map.contains_key(*k));
+    if let Some(key) = lacking {
+        return Err(format!("{at}: {key} is missing"));
+    }
+    let Some(known) = schema["properties"].as_object() else {
+        return Ok(());
+    };
+    for (key, part) in map {
+        match known.get(key) {
+            Some(schema) => fits(document, schema, part, &format!("{at}/{key}"))?,
+            None if schema["additionalProperties"] == false => return Err(format!("{at}: {key} is not described")),
+            None => {}
+        }
+    }
+    Ok(())
+}
+
+fn described() -> Value {
+    serde_json::from_str(&description().to_json().unwrap()).unwrap()
+}
+
+#[tokio::test]
+async fn the_description_that_is_served_holds_every_route() {
+    let served = Server::small().await.get("/api/openapi.json").await;
+    assert_eq!(served.header("content-type"), "application/json");
+    let document = served.good();
+    assert_eq!(document, described());
+    assert_eq!(document["openapi"], "3.1.0");
+    assert_eq!(document["info"]["version"], crate::desk::VERSION);
+    let paths = document["paths"].as_object().unwrap();
+    let found: BTreeSet<(&str, &str)> = paths
+        .iter()
+        .flat_map(|(path, item)| {
+            item.as_object()
+                .unwrap()
+                .keys()
+                .map(move |method| (method.as_str(), path.as_str()))
+        })
+        .collect();
+    assert_eq!(found, BTreeSet::from(ROUTES));
+    let mut ids = BTreeSet::new();
+    for (method, path) in ROUTES {
+        let operation = &paths[path][method];
+        assert!(
+            ids.insert(operation["operationId"].as_str().unwrap()),
+            "{path}: its operation has the name of another"
+        );
+        assert!(
+            operation["summary"]
+                .as_str()
+                .or(operation["description"].as_str())
+                .is_some_and(|t| !t.is_empty()),
+            "{path}"
+        );
+        let trouble = &operation["responses"]["default"]["content"]["application/problem+json"]["schema"]["$ref"];
+        assert_eq!(trouble, "#/components/schemas/Trouble", "{path}");
+        let named: Vec<&str> = path.split(['{', '}']).skip(1).step_by(2).collect();
+        for name in named {
+            let of_path = |p: &&Value| p["in"] == "path" && p["name"] == name;
+            assert!(
+                operation["parameters"].as_array().unwrap().iter().any(|p| of_path(&p)),
+                "{path}: {name}"
+            );
+        }
+    }
+}
+
+#[test]
+fn every_reference_leads_somewhere_and_nothing_is_left_open() {
+    fn walk(document: &Value, value: &Value, seen: &mut BTreeSet<String>) {
+        match value {
+            Value::Object(map) => {
+                if let Some(Value::String(reference)) = map.get("$ref") {
+                    assert!(
+                        document.pointer(reference.trim_start_matches('#')).is_some(),
+                        "{reference} leads nowhere"
+                    );
+                    seen.insert(reference.rsplit('/').next().unwrap_or_default().to_string());
+                }
+                map.values().for_each(|v| walk(document, v, seen));
+            }
+            Value::Array(items) => items.iter().for_each(|v| walk(document, v, seen)),
+            _ => {}
+        }
+    }
+    let document = described();
+    let mut seen = BTreeSet::new();
+    walk(&document, &document, &mut seen);
+    let schemas = document["components"]["schemas"].as_object().unwrap();
+    let unused: Vec<&String> = schemas.keys().filter(|name| !seen.contains(*name)).collect();
+    assert!(unused.is_empty(), "described and not used: {unused:?}");
+    for name in [
+        "Question",
+        "Need",
+        "Limits",
+        "Conditions",
+        "LadderRequest",
+        "Face",
+        "Measure",
+        "Segment",
+        "Blank",
+        "Run",
+    ] {
+        let schema = schemas.get(name).unwrap_or_else(|| panic!("{name} is not described"));
+        assert!(
+            schema.get("properties").or(schema.get("oneOf")).is_some(),
+            "{name} is left open: {schema}"
+        );
+    }
+}
+
+/// What a request is to be and what came of it, against the description.
+async fn try_route(server: &Server, route: (&str, &str), uri: &str, body: Option<&Value>) -> Value {
+    let document = described();
+    let operation = &document["paths"][route.1][route.0];
+    if let Some(body) = body {
+        let schema = &operation["requestBody"]["content"]["application/json"]["schema"];
+        fits(&document, schema, body, "").unwrap_or_else(|e| panic!("request of {uri}: {e}"));
+    }
+    let reply = match body {
+        Some(body) => server.post(uri, body).await,
+        None => server.send(&route.0.to_uppercase(), uri, LIST).await,
+    };
+    assert!(
+        reply.status.is_success(),
+        "{uri}: {}",
+        String::from_utf8_lossy(&reply.body)
+    );
+    let response = &operation["responses"][reply.status.as_str()];
+    assert!(response.is_object(), "{uri}: {} is not described", reply.status);
+    let Some(schema) = response["content"].get("application/json").map(|c| &c["schema"]) else {
+        return Value::Null;
+    };
+    assert_eq!(reply.header("content-type"), "application/json");
+    let value = reply.json();
+    fits(&document, schema, &value, "").unwrap_or_else(|e| panic!("answer of {uri}: {e}"));
+    value
+}
+
+#[tokio::test]
+async fn every_route_takes_and_gives_what_is_described() {
+    let server = Server::small().await;
+    let mut left = BTreeSet::from(ROUTES);
+    let mut took = |route: (&'static str, &'static str)| {
+        left.remove(&route);
+        route
+    };
+    let words = json!({ "words": "hold 0.5 kg hanging below 3 mm steel, wobbly, 200 pieces" });
+    let id = try_route(&server, took(("post", "/api/ask")), "/api/ask", Some(&words)).await["id"].clone();
+    let id = id.as_str().unwrap();
+    for (route, uri) in [
+        (("get", "/api/shop"), "/api/shop".into()),
+        (("get", "/api/start"), "/api/start?verb=hold".into()),
+        (("get", "/api/answers/{id}"), format!("/api/answers/{id}?units=inch")),
+        (
+            ("get", "/api/answers/{id}/candidates/{index}"),
+            format!("/api/answers/{id}/candidates/0"),
+        ),
+        (("get", "/api/items/{code}"), "/api/items/20-01".into()),
+        (("get", "/api/ladder/start"), "/api/ladder/start".into()),
+        (("get", "/api/desk"), "/api/desk".into()),
+        (("get", "/api/grades"), "/api/grades".into()),
+        (("get", "/api/shelf"), "/api/shelf?search=n42&sort=price".into()),
+        (("get", "/api/shelf/export"), "/api/shelf/export?format=csv".into()),
+        (("delete", "/api/desk/{id}"), format!("/api/desk/{id}")),
+        (("post", "/api/desk/{id}/restore"), format!("/api/desk/{id}/restore")),
+        (
+            ("post", "/api/shelf/preview"),
+            "/api/shelf/preview?name=list.csv".into(),
+        ),
+        (("post", "/api/shelf/import"), "/api/shelf/import?name=list.csv".into()),
+        (("post", "/api/shelf/undo"), "/api/shelf/undo".into()),
+    ] {
+        try_route(&server, took(route), &uri, None).await;
+    }
+    let ladder = try_route(&server, ("get", "/api/ladder/start"), "/api/ladder/start", None);
+    server
+        .send("POST", "/api/shelf/import?name=list.csv", LIST)
+        .await
+        .good();
+    let request = ladder.await;
+    try_route(&server, took(("post", "/api/ladder")), "/api/ladder", Some(&request)).await;
+    assert!(left.is_empty(), "not tried: {left:?}");
+
+    let server = Server::demo();
+    for verb in [
+        "hold",
+        "pull_together",
+        "push_apart",
+        "reach_field",
+        "switch_sensor",
+        "face_field",
+    ] {
+        let start = try_route(&server, ("get", "/api/start"), &format!("/api/start?verb={verb}"), None).await;
+        let answer = try_route(&server, ("post", "/api/ask"), "/api/ask", Some(&start)).await;
+        let uri = format!("/api/answers/{}/candidates/0", answer["id"].as_str().unwrap());
+        try_route(&server, ("get", "/api/answers/{id}/candidates/{index}"), &uri, None).await;
+    }
+    let document = described();
+    for text in ["{}", "{", "{\"words\": \"hold 2 kg and 3 kg\"}"] {
+        let trouble = server.post_text("/api/ask", text).await.json();
+        let schema = &document["components"]["schemas"]["Trouble"];
+        fits(&document, schema, &trouble, "").unwrap_or_else(|e| panic!("trouble of {text}: {e}"));
+    }
+    let hopeless = json!({ "question": { "need": { "verb": "hold", "load": "3000 kg" }, "limits": { "widest": "25 mm", "shapes": ["disc"] } } });
+    let answer = try_route(&server, ("post", "/api/ask"), "/api/ask", Some(&hopeless)).await;
+    assert!(answer["shortfall"].is_object(), "{}", answer["lead"]);
+}

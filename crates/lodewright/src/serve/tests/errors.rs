@@ -1,0 +1,303 @@
+//! Every error has one form, and says where and what would be right.
+
+use super::*;
+
+#[tokio::test]
+async fn what_does_not_read_is_pointed_at() {
+    let server = Server::small().await;
+    let hold = |key: &str, value: Value| {
+        let mut question = json!({ "need": { "verb": "hold", "load": "2 kg" } });
+        question["need"][key] = value;
+        json!({ "question": question })
+    };
+    let face = json!({ "what": "face" });
+    let disc = json!({ "shape": "disc", "diameter": "12 mm" });
+    // Where, body, field, part of the detail, part of the hint.
+    let cases = [
+        ("ask", hold("load", json!("2 parsecs")), "/need/load", "parsecs", "kg"),
+        (
+            "ask",
+            hold("load", json!("2")),
+            "/need/load",
+            "the unit is missing",
+            "kg",
+        ),
+        ("ask", hold("load", json!("1,000 kg")), "/need/load", "two ways", "1000"),
+        ("ask", hold("load", json!("6 mm")), "/need/load", "unit of length", "kg"),
+        (
+            "ask",
+            hold("layers", json!([{ "material": "paint", "thickness": "thin" }])),
+            "/need/layers/0/thickness",
+            "expected a length",
+            "mm",
+        ),
+        (
+            "ask",
+            hold("lode", json!("2 kg")),
+            "/need/lode",
+            "unknown field `lode`",
+            "",
+        ),
+        (
+            "ask",
+            hold("verb", json!("levitate")),
+            "/need/verb",
+            "unknown variant `levitate`",
+            "",
+        ),
+        ("ask", hold("shared_by", json!(-1)), "/need/shared_by", "-1", ""),
+        (
+            "ask",
+            hold("safety_factor", json!(0.5)),
+            "/need/safety_factor",
+            "1 to 20, got 0.5",
+            "",
+        ),
+        ("ask", hold("load", json!("1e9 T")), "/need/load", "", ""),
+        ("ask", hold("load", json!("-2 kg")), "/need/load", "", ""),
+        (
+            "ask",
+            hold("load", json!("0 kg")),
+            "/need/load",
+            "the load must be",
+            "2 kg",
+        ),
+        (
+            "ask",
+            hold("steel", json!({ "material": "cheese" })),
+            "/need/steel/material",
+            "cheese",
+            "mild steel",
+        ),
+        (
+            "ask",
+            json!({ "question": { "need": { "verb": "hold" } } }),
+            "/need/load",
+            "missing field `load`",
+            "",
+        ),
+        ("ask", json!({ "question": {} }), "/need", "missing field `need`", ""),
+        (
+            "ask",
+            json!({ "wurds": "hold 2 kg" }),
+            "/wurds",
+            "unknown field `wurds`",
+            "",
+        ),
+        ("ask", json!({ "words": 2 }), "/words", "string", ""),
+        (
+            "ladder",
+            json!({ "body": disc, "grade": "N99", "measure": face }),
+            "/grade",
+            "N99",
+            "",
+        ),
+        (
+            "ladder",
+            json!({ "body": { "shape": "disc", "diameter": "12" }, "grade": "N42", "measure": face }),
+            "/body/diameter",
+            "the unit is missing",
+            "mm",
+        ),
+        (
+            "ladder",
+            json!({ "body": disc, "grade": "N42", "measure": { "what": "pull" } }),
+            "/measure/gap",
+            "missing field `gap`",
+            "",
+        ),
+        (
+            "ladder",
+            json!({ "body": disc, "grade": "N42", "measure": face, "rise": 1 }),
+            "/rise",
+            "unknown field `rise`",
+            "",
+        ),
+        (
+            "ladder",
+            json!({ "body": disc, "grade": "N42", "measure": face, "pieces": 0 }),
+            "/pieces",
+            "",
+            "",
+        ),
+    ];
+    for (place, body, field, detail, hint) in cases {
+        let trouble = server.post(&format!("/api/{place}"), &body).await.trouble(422);
+        assert_eq!(trouble["field"], field, "{body} gave {trouble}");
+        assert!(
+            trouble["detail"].as_str().unwrap().contains(detail),
+            "{body} gave {trouble}"
+        );
+        assert!(
+            trouble["hint"].as_str().unwrap().contains(hint),
+            "{body} gave {trouble}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn what_is_no_question_is_refused() {
+    let server = Server::small().await;
+    for body in [
+        json!({}),
+        json!({ "words": "hold 2 kg", "question": { "need": { "verb": "hold", "load": "2 kg" } } }),
+    ] {
+        let trouble = server.post("/api/ask", &body).await.trouble(422);
+        assert!(trouble["hint"].as_str().unwrap().contains("words"), "{trouble}");
+    }
+    for text in ["", "{", "{\"words\": \"hold 2 kg\"} more", "\u{0}"] {
+        let trouble = server.post_text("/api/ask", text).await.trouble(400);
+        assert!(trouble["detail"].as_str().unwrap().contains("not JSON"), "{trouble}");
+    }
+    server.post_text("/api/ask", vec![0xff, 0xfe]).await.trouble(400);
+    server.post("/api/ask", &json!([])).await.trouble(422);
+    server.post("/api/ask", &Value::Null).await.trouble(422);
+    // A form can be sent by any page without asking.
+    server
+        .send("POST", "/api/ask", "{\"words\": \"hold 2 kg\"}")
+        .await
+        .trouble(415);
+    // So deep that a reader by recursion would fall.
+    server.post_text("/api/ask", "[".repeat(100_000)).await.trouble(400);
+}
+
+#[tokio::test]
+async fn what_is_not_there_is_named() {
+    let server = Server::small().await;
+    let id = server.ask("hold 0.1 kg").await["id"].as_str().unwrap().to_string();
+    for (method, uri, named) in [
+        ("GET", "/api/answers/nosuch", "nosuch"),
+        ("GET", "/api/answers/nosuch/candidates/0", "nosuch"),
+        ("GET", &format!("/api/answers/{id}/candidates/999"), "999"),
+        ("GET", &format!("/api/answers/{id}/candidates/first"), "first"),
+        ("GET", "/api/answers/%ff", ""),
+        ("GET", "/api/items/99-99", "99-99"),
+        ("GET", "/api/items/%2e%2e%2fetc%2fpasswd", "passwd"),
+        ("DELETE", "/api/desk/nosuch", "nosuch"),
+        ("POST", "/api/desk/nosuch/restore", "nosuch"),
+        ("POST", &format!("/api/desk/{id}/restore"), &id),
+        ("GET", "/api/nothing/here", "/api/nothing/here"),
+        ("PATCH", "/api/nothing", "/api/nothing"),
+        ("GET", "/api", "/api"),
+        ("GET", "/nothing.js", "/nothing.js"),
+        ("GET", "/../Cargo.toml", "Cargo.toml"),
+    ] {
+        let trouble = server.send(method, uri, Body::empty()).await.trouble(404);
+        assert!(
+            trouble["detail"].as_str().unwrap().contains(named),
+            "{method} {uri} gave {trouble}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn wrong_methods_and_parameters_have_the_same_form() {
+    let server = Server::small().await;
+    for (method, uri) in [
+        ("POST", "/api/shop"),
+        ("GET", "/api/ask"),
+        ("DELETE", "/api/shelf/undo"),
+        ("PUT", "/api/items/14-07"),
+        ("POST", "/api/openapi.json"),
+        ("POST", "/"),
+        ("DELETE", "/index.html"),
+    ] {
+        let trouble = server.send(method, uri, Body::empty()).await.trouble(405);
+        assert!(
+            trouble["detail"].as_str().unwrap().contains(method),
+            "{method} {uri} gave {trouble}"
+        );
+    }
+    for (uri, named) in [
+        ("/api/start?verb=levitate", "levitate"),
+        ("/api/start", "verb"),
+        ("/api/shelf?units=ell", "ell"),
+        ("/api/shelf?shape=heart", "heart"),
+        ("/api/shelf?sort=beauty", "beauty"),
+        ("/api/shelf?limit=-1", "limit"),
+        ("/api/shelf/export?format=ods", "ods"),
+        ("/api/items/14-07?units=mm,mm,parsec", "parsec"),
+    ] {
+        let trouble = server.get(uri).await.trouble(422);
+        assert!(
+            trouble["detail"].as_str().unwrap().contains(named),
+            "{uri} gave {trouble}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn too_large_bodies_are_refused() {
+    let server = Server::small().await;
+    let question = json!({ "words": "x".repeat(super::MOST_QUESTION) });
+    server.post("/api/ask", &question).await.trouble(413);
+    for place in ["preview", "import"] {
+        let file = vec![b'x'; super::MOST_FILE + 1];
+        server
+            .send("POST", &format!("/api/shelf/{place}?name=big.csv"), file)
+            .await
+            .trouble(413);
+    }
+    // Just below the limit it is read, and found not to be a question.
+    let long = json!({ "words": "wobbly ".repeat(30_000) });
+    let started = std::time::Instant::now();
+    server.post("/api/ask", &long).await.trouble(422);
+    assert!(
+        started.elapsed().as_secs() < 20,
+        "long words took {:?}",
+        started.elapsed()
+    );
+}
+
+#[tokio::test]
+async fn words_that_are_not_understood_are_marked_where_a_page_cuts_them() {
+    let server = Server::demo();
+    let text = "🧲 wobbly hold ½ kg on steel 🧲 zzyzx, 20 pieces";
+    let answer = server.ask(text).await;
+    assert_eq!(answer["question"]["need"]["load"]["mass_kg"], 0.5);
+    let understood = &answer["understood"];
+    assert_eq!(understood["text"], text);
+    let parts = understood["parts"].as_array().unwrap();
+    let taken = |known: bool| -> Vec<String> {
+        let of_kind = parts.iter().filter(|p| p["meaning"].is_null() != known);
+        of_kind.map(|p| cut(text, &p["start"], &p["end"])).collect()
+    };
+    let lost = taken(false).join("|");
+    assert!(lost.contains("wobbly") && lost.contains("zzyzx"), "lost {lost}");
+    let known = taken(true);
+    for word in ["hold", "½ kg", "20 pieces"] {
+        assert!(known.iter().any(|k| k == word), "{word} is not among {known:?}");
+    }
+}
+
+#[tokio::test]
+async fn contradictory_words_are_marked_where_a_page_cuts_them() {
+    let server = Server::demo();
+    let text = "🧲 ½ wobbly, hold 2 kg and 3 kg";
+    let trouble = server
+        .post("/api/ask", &json!({ "words": "🧲 hold 2 kg and 3 kg" }))
+        .await
+        .trouble(422);
+    let words = trouble["understood"]["text"].as_str().unwrap();
+    assert_eq!(cut(words, &trouble["span"][0], &trouble["span"][1]), "3 kg");
+    assert!(
+        trouble["detail"].as_str().unwrap().contains("both said of the load"),
+        "{trouble}"
+    );
+    let trouble = server.post("/api/ask", &json!({ "words": text })).await.trouble(422);
+    assert!(
+        trouble["span"].is_array() && trouble["understood"]["parts"].is_array(),
+        "{trouble}"
+    );
+
+    let trouble = server
+        .post("/api/ask", &json!({ "words": "hold something" }))
+        .await
+        .trouble(422);
+    assert_eq!(trouble["field"], "/need/load");
+    let trouble = server
+        .post("/api/ask", &json!({ "words": "qwertz" }))
+        .await
+        .trouble(422);
+    assert!(trouble["hint"].as_str().unwrap().contains("hold"), "{trouble}");
+}

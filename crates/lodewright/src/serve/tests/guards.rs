@@ -1,0 +1,135 @@
+//! Who is answered, and what a browser is told.
+
+use std::io::Read;
+
+use super::*;
+
+async fn with(server: &Server, method: &str, uri: &str, headers: &[(&str, &[u8])]) -> Reply {
+    let mut request = Request::builder().method(method).uri(uri);
+    for (name, value) in headers {
+        request = request.header(*name, HeaderValue::from_bytes(value).unwrap());
+    }
+    server.request(request.body(Body::empty()).unwrap()).await
+}
+
+#[tokio::test]
+async fn foreign_names_and_pages_are_refused_on_this_machine() {
+    let server = Server::small().await;
+    let refused: [&[(&str, &[u8])]; 11] = [
+        &[("host", b"evil.example")],
+        &[("host", b"evil.example:7415")],
+        &[("host", b"127.0.0.1.evil.example")],
+        &[("host", b"localhost.evil.example")],
+        &[("host", b"192.168.0.7:7415")],
+        &[("host", b"")],
+        &[("host", b"\xff\xfe")],
+        &[("host", b"127.0.0.1:7415"), ("origin", b"https://evil.example")],
+        &[("host", b"127.0.0.1:7415"), ("origin", b"null")],
+        &[("host", b"127.0.0.1:7415"), ("origin", b"\xff")],
+        &[
+            ("host", b"127.0.0.1:7415"),
+            ("origin", b"http://localhost@evil.example"),
+        ],
+    ];
+    for headers in refused {
+        for (method, uri) in [("GET", "/"), ("GET", "/api/shop"), ("POST", "/api/shelf/undo")] {
+            let trouble = with(&server, method, uri, headers).await.trouble(403);
+            assert!(trouble["hint"].as_str().unwrap().contains("127.0.0.1"), "{trouble}");
+        }
+    }
+    assert_eq!(
+        server.get("/api/shop").await.good()["items"],
+        3,
+        "a refused request has changed the shelf"
+    );
+    let welcome: [&[(&str, &[u8])]; 6] = [
+        &[],
+        &[("host", b"127.0.0.1:7415")],
+        &[("host", b"localhost")],
+        &[("host", b"[::1]:7415")],
+        &[("host", b"127.0.0.1:7415"), ("origin", b"http://127.0.0.1:7415")],
+        &[("host", b"localhost:7415"), ("origin", b"http://localhost:7415")],
+    ];
+    for headers in welcome {
+        with(&server, "GET", "/api/shop", headers).await.good();
+    }
+}
+
+#[tokio::test]
+async fn a_shop_served_to_others_answers_under_any_name() {
+    let app = app(Arc::new(Desk::new(Shop::in_memory().unwrap())), false);
+    with(&Server(app), "GET", "/api/shop", &[("host", b"magnets.example")])
+        .await
+        .good();
+}
+
+#[tokio::test]
+async fn page_and_interface_say_what_a_browser_may_do() {
+    let server = Server::small().await;
+    for uri in [
+        "/",
+        "/api/shop",
+        "/api/openapi.json",
+        "/api/nothing",
+        "/nothing",
+        "/api/shelf/export",
+    ] {
+        let reply = server.get(uri).await;
+        let policy = reply.header("content-security-policy");
+        assert!(
+            policy.contains("default-src 'self'") && policy.contains("frame-ancestors 'none'"),
+            "{uri}: {policy}"
+        );
+        assert!(
+            !policy.contains("script-src") && !policy.contains("unsafe-eval"),
+            "{uri}: {policy}"
+        );
+        assert_eq!(reply.header("x-content-type-options"), "nosniff", "{uri}");
+        assert_eq!(reply.header("referrer-policy"), "no-referrer", "{uri}");
+    }
+    let refused = with(&server, "GET", "/", &[("host", b"evil.example")]).await;
+    assert_eq!(refused.header("x-content-type-options"), "nosniff");
+    for uri in ["/api/shop", "/api/nothing", "/api/shelf/export"] {
+        assert_eq!(server.get(uri).await.header("cache-control"), "no-store", "{uri}");
+    }
+}
+
+#[tokio::test]
+async fn the_page_is_sent_once_and_then_known() {
+    let server = Server::small().await;
+    let page = server.get("/").await;
+    assert_eq!(page.status, 200);
+    assert_eq!(page.header("content-type"), "text/html; charset=utf-8");
+    assert_eq!(page.header("cache-control"), "no-cache");
+    let tag = page.header("etag").to_string();
+    let again = with(&server, "GET", "/", &[("if-none-match", tag.as_bytes())]).await;
+    assert_eq!((again.status.as_u16(), again.body.len()), (304, 0));
+    assert_eq!(again.header("etag"), tag);
+    assert_eq!(
+        with(&server, "GET", "/", &[("if-none-match", b"\"other\"")])
+            .await
+            .status,
+        200
+    );
+    assert_eq!(with(&server, "HEAD", "/", &[]).await.status, 200);
+}
+
+#[tokio::test]
+async fn long_answers_are_packed_for_whom_can_unpack_them() {
+    let server = Server::demo();
+    let plain = with(&server, "GET", "/api/shelf?limit=100", &[]).await;
+    assert_eq!(plain.header("content-encoding"), "");
+    let packed = with(&server, "GET", "/api/shelf?limit=100", &[("accept-encoding", b"gzip")]).await;
+    assert_eq!(packed.header("content-encoding"), "gzip");
+    assert!(
+        packed.body.len() * 3 < plain.body.len(),
+        "{} of {}",
+        packed.body.len(),
+        plain.body.len()
+    );
+    let mut unpacked = Vec::new();
+    flate2::read::GzDecoder::new(packed.body.as_slice())
+        .read_to_end(&mut unpacked)
+        .unwrap();
+    assert_eq!(unpacked, plain.body);
+}

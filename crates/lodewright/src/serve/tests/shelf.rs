@@ -1,0 +1,213 @@
+//! The shelf: looking, importing, taking back, exporting.
+
+use super::*;
+
+#[tokio::test]
+async fn an_import_is_shown_done_and_taken_back() {
+    let server = Server::small().await;
+    let changed = LIST.replace("0.65", "0.60").replace("20-01,ring", "20-02,ring");
+    let seen = server
+        .send("POST", "/api/shelf/preview?name=list.csv", changed.clone())
+        .await
+        .good();
+    for (part, value) in [
+        ("rows", 3),
+        ("new", 1),
+        ("changed", 1),
+        ("unchanged", 1),
+        ("bad", 0),
+        ("missing", 1),
+        ("revision", 1),
+    ] {
+        assert_eq!(seen[part], value, "{part} of {seen}");
+    }
+    assert_eq!(seen["may_import"], true);
+    let line = seen["sample"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|s| s["state"] == "changed")
+        .unwrap();
+    assert_eq!((&line["code"], &line["line"]), (&json!("14-07"), &json!(2)));
+    assert!(line["changes"][0].as_str().unwrap().contains("0.60"), "{line}");
+    assert_eq!(
+        server.get("/api/shop").await.good()["revision"],
+        1,
+        "looking has changed the shelf"
+    );
+
+    let done = server
+        .send("POST", "/api/shelf/import?name=list.csv&revision=1", changed.clone())
+        .await
+        .good();
+    assert_eq!(
+        done,
+        json!({ "revision": 2, "new": 1, "changed": 1, "unchanged": 1, "retired": 0 })
+    );
+    let codes = |page: Value| -> Vec<String> {
+        page["items"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|i| i["code"].as_str().unwrap().to_string())
+            .collect()
+    };
+    assert_eq!(
+        codes(server.get("/api/shelf").await.good()),
+        ["14-07", "14-08", "20-01", "20-02"]
+    );
+    let price = server.get("/api/items/14-07").await.good()["prices"][1]["each"].clone();
+    assert!(price.as_str().unwrap().contains("0.60"), "{price}");
+
+    assert_eq!(
+        server.send("POST", "/api/shelf/undo", Body::empty()).await.good()["revision"],
+        3
+    );
+    assert_eq!(
+        codes(server.get("/api/shelf").await.good()),
+        ["14-07", "14-08", "20-01"]
+    );
+    assert!(
+        server.get("/api/items/14-07").await.good()["prices"][1]["each"]
+            .as_str()
+            .unwrap()
+            .contains("0.65")
+    );
+
+    let retired = server
+        .send("POST", "/api/shelf/import?name=list.csv&retire_missing=true", changed)
+        .await
+        .good();
+    assert_eq!((&retired["retired"], &retired["new"]), (&json!(1), &json!(1)));
+}
+
+#[tokio::test]
+async fn an_import_seen_at_another_revision_is_refused() {
+    let server = Server::small().await;
+    let again = LIST.replace("0.95", "0.99");
+    let trouble = server
+        .send("POST", "/api/shelf/import?name=list.csv&revision=0", again.clone())
+        .await
+        .trouble(409);
+    assert!(
+        trouble["detail"].as_str().unwrap().contains("changed since"),
+        "{trouble}"
+    );
+    assert_eq!(server.get("/api/shop").await.good()["revision"], 1);
+    server
+        .send("POST", "/api/shelf/import?name=list.csv&revision=1", again)
+        .await
+        .good();
+}
+
+#[tokio::test]
+async fn a_file_with_a_bad_line_changes_nothing_and_says_which() {
+    let server = Server::small().await;
+    let bad = LIST.replace("15,,3,", "15,,-3,").replace("0.65", "0.60");
+    let seen = server
+        .send("POST", "/api/shelf/preview?name=list.csv", bad.clone())
+        .await
+        .good();
+    assert_eq!((&seen["bad"], &seen["may_import"]), (&json!(1), &json!(false)));
+    let trouble = server
+        .send("POST", "/api/shelf/import?name=list.csv", bad)
+        .await
+        .trouble(422);
+    let problem = &trouble["problems"][0];
+    assert_eq!(
+        (&problem["line"], &problem["column"]),
+        (&json!(3), &json!("thickness (mm)")),
+        "{trouble}"
+    );
+    for part in ["wrong", "right", "value"] {
+        assert!(
+            problem[part].as_str().is_some_and(|t| !t.is_empty()),
+            "no {part} in {problem}"
+        );
+    }
+    assert_eq!(server.get("/api/shop").await.good()["revision"], 1);
+    for (uri, body, named) in [
+        ("/api/shelf/import?name=x.png", "\u{89}PNG".as_bytes().to_vec(), ""),
+        ("/api/shelf/import?name=x.csv", Vec::new(), ""),
+        ("/api/shelf/import?name=x.csv&decimal=dot", LIST.into(), "dot"),
+        ("/api/shelf/import?name=x.csv&revision=first", LIST.into(), "revision"),
+    ] {
+        let trouble = server.send("POST", uri, body).await.trouble(422);
+        assert!(trouble["detail"].as_str().unwrap().contains(named), "{uri}: {trouble}");
+    }
+}
+
+#[tokio::test]
+async fn nothing_to_take_back_is_said() {
+    let server = Server::of(Shop::in_memory().unwrap());
+    let trouble = server.send("POST", "/api/shelf/undo", Body::empty()).await.trouble(422);
+    assert!(
+        trouble["detail"].as_str().unwrap().contains("no import to undo"),
+        "{trouble}"
+    );
+}
+
+#[tokio::test]
+async fn what_is_exported_can_be_imported_again() {
+    let server = Server::small().await;
+    for (format, mime) in [
+        ("csv", "text/csv; charset=utf-8"),
+        (
+            "xlsx",
+            "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        ),
+    ] {
+        let file = server.get(&format!("/api/shelf/export?format={format}")).await;
+        assert_eq!((file.status.as_u16(), file.header("content-type")), (200, mime));
+        assert_eq!(
+            file.header("content-disposition"),
+            format!("attachment; filename=\"shelf.{format}\"")
+        );
+        let uri = format!("/api/shelf/preview?name=shelf.{format}");
+        let seen = server.send("POST", &uri, file.body).await.good();
+        assert_eq!(
+            (&seen["unchanged"], &seen["new"], &seen["bad"]),
+            (&json!(3), &json!(0), &json!(0)),
+            "{seen}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn items_are_found_sorted_and_paged() {
+    let server = Server::demo();
+    let codes = |page: &Value| -> Vec<String> {
+        page["items"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|i| i["code"].as_str().unwrap().to_string())
+            .collect()
+    };
+    let first = server.get("/api/shelf?limit=5").await.good();
+    let next = server.get("/api/shelf?limit=5&offset=3").await.good();
+    assert_eq!(codes(&first).len(), 5);
+    assert_eq!(codes(&first)[3..], codes(&next)[..2]);
+    assert_eq!(first["total"], server.get("/api/shop").await.good()["items"]);
+    let rings = server.get("/api/shelf?shape=ring&search=n42&limit=500").await.good();
+    let items = rings["items"].as_array().unwrap();
+    assert!(!items.is_empty() && items.len() as u64 == rings["total"].as_u64().unwrap());
+    assert!(
+        items
+            .iter()
+            .all(|i| i["shape"] == "ring" && i["grade"].as_str().unwrap().contains("N42"))
+    );
+    let stock = server.get("/api/shelf?sort=stock&limit=500").await.good();
+    let counts: Vec<u64> = stock["items"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|i| i["stock"].as_u64().unwrap_or(0))
+        .collect();
+    assert!(counts.is_sorted_by(|a, b| a >= b));
+    let far = server.get("/api/shelf?offset=18446744073709551615").await.good();
+    assert_eq!(far["items"], json!([]));
+    for sort in ["code", "price", "size"] {
+        server.get(&format!("/api/shelf?sort={sort}")).await.good();
+    }
+}

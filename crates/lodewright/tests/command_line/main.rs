@@ -1,0 +1,9 @@
+//! The command line as a program, each time in an empty folder.
+
+#![cfg(test)]
+
+mod common;
+mod output;
+mod questions;
+mod server;
+mod shop;

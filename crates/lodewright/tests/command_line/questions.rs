@@ -1,0 +1,145 @@
+//! Questions that are odd, wrong or come from elsewhere.
+
+use crate::common::{Folder, json, says};
+
+#[test]
+fn words_that_are_not_understood_are_told() {
+    let folder = Folder::with_shop();
+    let out = folder
+        .run(&["ask", "hold", "0.5", "kg", "wobbly", "🧲,", "200", "pieces"])
+        .done();
+    says(&out, &["Not understood and left out: wobbly", "Hold 500 g"]);
+    says(
+        &folder.run(&["ask", "qwertz"]).trouble(),
+        &["does not say what the magnet must do", "such as hold 2 kg"],
+    );
+    says(&folder.run(&["ask", "hold something"]).trouble(), &["load", "2 kg"]);
+    let marked = folder.run(&["ask", "½ 🧲 hold 2 kg and 3 kg"]).trouble();
+    says(&marked, &["^"]);
+    says(
+        &folder.run(&["ask", "hold 2 kg and 3 kg"]).trouble(),
+        &["both said of the load", "  hold 2 kg and 3 kg\n                ^^^^\n"],
+    );
+    says(&folder.run(&["ask"]).trouble(), &["Usage"]);
+    says(&folder.run(&["ask", ""]).trouble(), &["hold"]);
+}
+
+#[test]
+fn absurd_questions_have_a_clear_end() {
+    let folder = Folder::with_shop();
+    for (question, said) in [
+        ("hold 0 kg", "the load must be"),
+        ("hold -2 kg", ""),
+        ("hold NaN kg", ""),
+        ("hold 1e400 kg", ""),
+        ("reach 1e9 T at 10 mm", "must be"),
+        ("reach 50 mT at -3 mm", ""),
+        ("pull together 20 N across -5 mm", ""),
+        ("hold 2 kg, 0 pieces", ""),
+        ("hold 2 kg at 5000 °C", "temperature must be"),
+        ("hold 2 kg sideways hanging", "both said of the direction"),
+        (
+            "switch a sensor: operates at 2 mT, releases at 5 mT, near 4 mm, far 25 mm",
+            "",
+        ),
+    ] {
+        let err = folder.run(&["ask", question]).trouble();
+        says(&err, &[said]);
+        assert!(
+            err.contains("hint: ") || err.contains("^"),
+            "neither where nor what would be right: {err}"
+        );
+    }
+    says(&folder.run(&["ask", "hold 0.5 kg at 400 °C"]).nothing(), &["400 °C"]);
+    says(
+        &folder.run(&["ask", "hold 500 kg on steel"]).nothing(),
+        &["What would do"],
+    );
+    says(&folder.run(&["ask", "reach 9 T at 10 mm"]).nothing(), &["9000 mT"]);
+    for (arguments, said) in [
+        (&["ladder", "--diameter", "-3mm"][..], ""),
+        (&["ladder", "--diameter", "0mm"], ""),
+        (&["ladder", "--diameter", "15"], "unit"),
+        (&["ladder", "--diameter", "15mm", "--worth", "NaN"], ""),
+        (&["ladder", "--diameter", "15mm", "--pieces", "0"], ""),
+        (&["ladder", "--probe=-1mm"], ""),
+        (&["ladder", "--item", "99-99"], "99-99"),
+        (&["ladder", "--outer", "20mm"], "--inner"),
+        (
+            &[
+                "ladder", "--outer", "10mm", "--inner", "20mm", "--grade", "N42", "--by", "free",
+            ],
+            "",
+        ),
+        (&["ladder", "--at", "1mm", "--pull", "1mm"], "--pull"),
+        (&["item", "99-99"], "99-99"),
+        (&["--units", "ell", "shelf", "list"], "ell"),
+        (&["shelf", "settings", "--currency", "shells"], "EUR"),
+        (&["shelf", "settings", "--name", " "], "name"),
+        (&["nonsense"], "nonsense"),
+        (&[], "Usage"),
+    ] {
+        says(&folder.run(arguments).trouble(), &[said]);
+    }
+}
+
+#[test]
+fn a_question_comes_from_a_file_or_a_pipe() {
+    let folder = Folder::with_shop();
+    let question = r#"{"need": {"verb": "hold", "load": "1.1 lb"}, "pieces": 200}"#;
+    folder.write("question.json", question);
+    let out = folder.run(&["ask", "--question", "question.json"]).done();
+    says(&out, &["Hold"]);
+    assert_eq!(folder.run_with_input(&["ask", "--question", "-"], question).done(), out);
+    let kept = json(&folder.run(&["ask", "hold 0.5 kg, 200 pieces", "--json"]).done());
+    let again = json(
+        &folder
+            .run_with_input(&["ask", "--question", "-", "--json"], &kept["question"].to_string())
+            .done(),
+    );
+    assert_eq!(kept["lead"], again["lead"]);
+    let wrong = question.replace("1.1 lb", "1.1 parsecs");
+    says(
+        &folder.run_with_input(&["ask", "--question", "-"], &wrong).trouble(),
+        &["parsecs", "at: /need/load", "kg"],
+    );
+    says(
+        &folder.run_with_input(&["ask", "--question", "-"], "{").trouble(),
+        &["not JSON"],
+    );
+    says(
+        &folder.run(&["ask", "--question", "absent.json"]).trouble(),
+        &["absent.json"],
+    );
+    folder
+        .run(&["ask", "--question", "question.json", "hold 2 kg"])
+        .trouble();
+}
+
+#[test]
+fn ladders_need_no_shelf_when_all_is_said() {
+    let folder = Folder::new();
+    let free = [
+        "ladder",
+        "--diameter",
+        "12mm",
+        "--grade",
+        "N42",
+        "--by",
+        "free",
+        "--at",
+        "10mm",
+    ];
+    says(&folder.run(&free).done(), &["12 mm", "N42"]);
+    says(&folder.run(&["ladder"]).trouble(), &["import a price list"]);
+    let stack = folder
+        .run(&["--demo", "ladder", "--item", "14-07", "--pull", "0.5mm"])
+        .done();
+    says(&stack, &["2 pieces", "8 pieces"]);
+}
+
+#[test]
+fn an_empty_shelf_is_told_with_a_way_on() {
+    let out = Folder::new().run(&["ask", "hold 2 kg"]).nothing();
+    says(&out, &["The shelf is empty", "shelf import", "--demo"]);
+}

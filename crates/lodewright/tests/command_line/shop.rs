@@ -1,0 +1,193 @@
+//! The shop in its file: imports, exports, copies, the desk, the settings.
+
+use std::fs;
+
+use crate::common::{Folder, LIST, Ran, json, says};
+
+#[test]
+fn a_shop_lasts_from_run_to_run() {
+    let folder = Folder::new();
+    assert_eq!(
+        json(&folder.run(&["shelf", "list", "--json"]).nothing()),
+        serde_json::json!([])
+    );
+    folder.write("list.csv", LIST);
+    let preview = folder.run(&["shelf", "import", "list.csv", "--preview"]).done();
+    says(
+        &preview,
+        &["3 lines", "3 new", "14-07", "It can be imported", "thickness"],
+    );
+    folder.run(&["shelf", "list"]).nothing();
+    says(
+        &folder.run(&["shelf", "import", "list.csv"]).done(),
+        &["3 new", "revision 1", "undo"],
+    );
+    says(&folder.run(&["shelf", "list", "15x5"]).done(), &["14-07", "1 item\n"]);
+    says(&folder.run(&["shelf", "import", "list.csv"]).done(), &["3 unchanged"]);
+
+    folder.run(&["shelf", "export", "out.csv"]).done();
+    folder.run(&["shelf", "export", "out.xlsx"]).done();
+    for file in ["out.csv", "out.xlsx"] {
+        says(
+            &folder.run(&["shelf", "import", file, "--preview"]).done(),
+            &["0 new, 0 changed, 3 unchanged, 0 bad"],
+        );
+    }
+    says(
+        &folder.run(&["shelf", "export", "out.csv"]).trouble(),
+        &["exists already", "--overwrite"],
+    );
+    folder.run(&["shelf", "export", "out.csv", "--overwrite"]).done();
+    says(
+        &folder.run(&["shelf", "export", "out.ods"]).trouble(),
+        &["out.ods", "shelf.xlsx"],
+    );
+    folder.run(&["shelf", "export", "nowhere/out.csv"]).trouble();
+
+    folder.run(&["shelf", "backup", "copy.sqlite"]).done();
+    says(
+        &folder.run(&["shelf", "backup", "copy.sqlite"]).trouble(),
+        &["exists already"],
+    );
+    says(
+        &folder
+            .run(&["shelf", "backup", "lodewright-shop.sqlite", "--overwrite"])
+            .trouble(),
+        &["itself"],
+    );
+    says(&folder.run(&["shelf", "undo"]).done(), &["revision 2"]);
+    folder.run(&["shelf", "list"]).nothing();
+    says(
+        &folder.run(&["--shop", "copy.sqlite", "shelf", "list"]).done(),
+        &["3 items"],
+    );
+    says(&folder.run(&["shelf", "undo"]).trouble(), &["no import to undo"]);
+    let expected = [
+        "copy.sqlite",
+        "list.csv",
+        "lodewright-shop.sqlite",
+        "out.csv",
+        "out.xlsx",
+    ];
+    assert_eq!(folder.names(), expected, "something was left behind");
+}
+
+#[test]
+fn a_bad_list_changes_nothing_and_is_told_line_by_line() {
+    let folder = Folder::with_shop();
+    folder.write("bad.csv", LIST.replace("15,,3,", "15,,-3,").replace("0.65", "0.60"));
+    let preview = folder.run(&["shelf", "import", "bad.csv", "--preview"]).nothing();
+    says(&preview, &["1 bad", "thickness (mm)", "-3", "cannot be imported"]);
+    let ran = folder.run(&["shelf", "import", "bad.csv"]);
+    assert_eq!(ran.code, Some(2), "{ran:?}");
+    says(&ran.out, &["Problems", "thickness (mm)", "-3"]);
+    says(&ran.err, &["an error", "nothing was imported"]);
+    let trouble = json(&folder.run(&["shelf", "import", "bad.csv", "--json"]).trouble());
+    assert_eq!(trouble["problems"][0]["line"], 3);
+    says(&folder.run(&["item", "14-07"]).done(), &["0.65"]);
+    says(
+        &folder.run(&["shelf", "import", "absent.csv"]).trouble(),
+        &["absent.csv"],
+    );
+    folder.write("picture.csv", b"\x89PNG\r\n\x1a\n");
+    says(&folder.run(&["shelf", "import", "picture.csv"]).trouble(), &["picture"]);
+}
+
+#[test]
+fn what_is_no_shop_is_left_as_it_is() {
+    let folder = Folder::new();
+    for (name, content) in [
+        ("notes.txt", &b"Buy more discs.\n"[..]),
+        ("picture", b"\x89PNG\r\n\x1a\n\0\0\0"),
+    ] {
+        folder.write(name, content);
+        for command in [&["shelf", "list"][..], &["ask", "hold 2 kg"], &["shelf", "undo"]] {
+            let all = [&["--shop", name][..], command].concat();
+            says(&folder.run(&all).trouble(), &["not a database", name]);
+        }
+        assert_eq!(fs::read(folder.path(name)).unwrap(), content);
+    }
+    assert_eq!(folder.names(), ["notes.txt", "picture"]);
+    folder
+        .run(&["--shop", "no/such/folder.sqlite", "shelf", "list"])
+        .trouble();
+    says(&folder.run(&["--shop", ".", "shelf", "list"]).trouble(), &["."]);
+}
+
+#[test]
+fn the_shop_can_be_named_by_the_surroundings() {
+    let folder = Folder::with_shop();
+    fs::rename(folder.path("lodewright-shop.sqlite"), folder.path("mine.sqlite")).unwrap();
+    let output = folder
+        .command(&["shelf", "list"])
+        .env("LODEWRIGHT_SHOP", "mine.sqlite")
+        .output()
+        .unwrap();
+    says(&Ran::of("", output).done(), &["3 items"]);
+}
+
+#[test]
+fn answers_are_kept_shown_deleted_and_restored() {
+    let folder = Folder::with_shop();
+    says(&folder.run(&["desk", "list"]).nothing(), &["empty", "--keep"]);
+    folder.run(&["ask", "hold 0.5 kg, 200 pieces"]).done();
+    folder.run(&["desk", "list"]).nothing();
+    let out = folder.run(&["ask", "--keep", "hold 0.5 kg, 200 pieces"]).done();
+    let id = out
+        .lines()
+        .find_map(|l| l.strip_prefix("Kept on the desk as "))
+        .unwrap()
+        .trim_end_matches('.')
+        .to_string();
+    says(&folder.run(&["desk", "list"]).done(), &[&id, "Hold 500 g"]);
+    says(
+        &folder.run(&["desk", "open", &id, "--units", "inch"]).done(),
+        &["Asked 20", "lbf", "What will do"],
+    );
+    folder.write("dearer.csv", LIST.replace("0.65", "0.99"));
+    folder.run(&["shelf", "import", "dearer.csv"]).done();
+    let opened = folder.run(&["desk", "open", &id]).done();
+    says(&opened, &["revision 1", "the shelf has changed since"]);
+    assert!(!opened.contains("0.99"), "{opened}");
+    folder.run(&["desk", "delete", &id]).done();
+    says(&folder.run(&["desk", "open", &id]).trouble(), &[&id]);
+    folder.run(&["desk", "delete", &id]).trouble();
+    folder.run(&["desk", "restore", &id]).done();
+    folder.run(&["desk", "open", &id]).done();
+    says(&folder.run(&["desk", "restore", "nosuch"]).trouble(), &["nosuch"]);
+}
+
+#[test]
+fn settings_and_units_are_kept_and_shown() {
+    let folder = Folder::with_shop();
+    let shown = folder
+        .run(&[
+            "shelf",
+            "settings",
+            "--name",
+            "Corner",
+            "--currency",
+            "USD",
+            "--show",
+            "inch",
+        ])
+        .done();
+    says(&shown, &["Corner", "USD", "inch"]);
+    assert_eq!(folder.run(&["shelf", "settings"]).done(), shown);
+    let item = folder.run(&["item", "14-07"]).done();
+    says(&item, &["lbf", "$"]);
+    says(&folder.run(&["item", "14-07", "--units", "metric"]).done(), &["mm"]);
+    says(&folder.run(&["item", "14-07", "--units", "mm,G"]).done(), &[" G"]);
+}
+
+#[test]
+fn own_grades_are_taken_or_refused() {
+    let folder = Folder::with_shop();
+    folder.write("odd.toml", "this is no grade");
+    folder.run(&["shelf", "grades", "--import", "odd.toml"]).trouble();
+    says(
+        &folder.run(&["shelf", "grades", "--import", "absent.toml"]).trouble(),
+        &["absent.toml"],
+    );
+    assert!(folder.path("lodewright-shop.sqlite").exists());
+}
