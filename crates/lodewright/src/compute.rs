@@ -79,7 +79,11 @@ fn reply(line: &Line) -> Option<Reply> {
         Line::Text(text) => text,
         Line::TooLong => {
             let message = format!("the line is longer than {} MiB", LONGEST_LINE >> 20);
-            return Some(refusal(LineError::new(message, "", "spread the points over several lines")));
+            return Some(refusal(LineError::new(
+                message,
+                "",
+                "spread the points over several lines",
+            )));
         }
     };
     match std::str::from_utf8(text) {
@@ -117,7 +121,10 @@ mod tests {
         let (refused, lines) = run(&input);
         assert_eq!((refused, lines.len()), (2, 3003));
         for (id, line) in lines.iter().take(3000).enumerate() {
-            assert!(line.contains(&format!("\"id\":{id},")) && line.contains("0.333"), "{line}");
+            assert!(
+                line.contains(&format!("\"id\":{id},")) && line.contains("0.333"),
+                "{line}"
+            );
         }
         assert!(lines[3000].contains("not JSON") && lines[3001].contains("UTF-8") && lines[3002].contains("\"last\""));
     }
