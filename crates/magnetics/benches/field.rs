@@ -4,7 +4,7 @@
 
 use divan::{Bencher, black_box, counter::ItemsCount};
 use magnetics::lines::{Window, flux_lines};
-use magnetics::{Assembly, Body, Shape, StackPull, stack};
+use magnetics::{Assembly, Body, Placed, Polarisation, Scene, Shape, Solid, StackPull, stack};
 
 fn main() {
     divan::main();
@@ -49,6 +49,25 @@ fn field_points(bencher: Bencher, shape: Shape) {
             .map(|b| b[2])
             .sum::<f64>()
     });
+}
+
+/// Field at 1000 points around one magnet, given together.
+#[divan::bench(args = [DISC, RING, BLOCK])]
+fn field_points_together(bencher: Bencher, shape: Shape) {
+    let solid = Solid::Plain(shape);
+    let Ok(body) = Placed::new(solid, Polarisation::Along([0.0, 0.0, 1.3]), [0.0; 3], [0.0; 3]) else {
+        return;
+    };
+    let scene = Scene::new(vec![body]);
+    let points: Vec<[f64; 3]> = (0..1000)
+        .map(|i| {
+            let t = f64::from(i) * 1e-3;
+            [0.001 + 0.012 * t, 0.002 * t, 0.0031 + 0.005 * (7.0 * t).sin().abs()]
+        })
+        .collect();
+    bencher
+        .counter(ItemsCount::new(points.len()))
+        .bench(|| scene.flux_densities(black_box(&points)).map(|b| b.len()));
 }
 
 /// Building and asking the pull of a stack at one gap.

@@ -132,25 +132,7 @@ impl Body {
                 length,
                 width,
                 thickness,
-            } => {
-                let half = [0.5 * length, 0.5 * width, 0.5 * thickness];
-                // The field is even in z and turns about in x and y, so one octant serves all.
-                let square = |v: [f64; 3]| v[0] * v[0] + v[1] * v[1] + v[2] * v[2];
-                let folded = p.map(f64::abs);
-                let [bx, by, bz] = if square(p) > far::BLOCK_REACH * far::BLOCK_REACH * square(half) {
-                    far::block(half, folded)
-                } else {
-                    block::flux_density(half, folded)?
-                };
-                let side = |c: f64| {
-                    if c == 0.0 || p[2] == 0.0 {
-                        0.0
-                    } else {
-                        c.signum() * p[2].signum()
-                    }
-                };
-                Some([bx * side(p[0]), by * side(p[1]), bz])
-            }
+            } => block::field([0.5 * length, 0.5 * width, 0.5 * thickness], p),
             Shape::Sphere { diameter } => Some(if self.contains(point) {
                 [0.0, 0.0, 2.0 / 3.0]
             } else {
@@ -212,7 +194,7 @@ impl Body {
 
 /// B of a ring (or a disc, for `inner` = 0) magnetised at 1 T.
 #[inline]
-fn turned(outer: f64, inner: f64, half: f64, [x, y, z]: [f64; 3]) -> Option<[f64; 3]> {
+pub(crate) fn turned(outer: f64, inner: f64, half: f64, [x, y, z]: [f64; 3]) -> Option<[f64; 3]> {
     let rho2 = x * x + y * y;
     let rho = rho2.sqrt();
     let reach2 = far::TURNED_REACH * far::TURNED_REACH * (outer * outer + half * half);

@@ -2,7 +2,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::elliptic::cel_lanes;
+use crate::elliptic::{cel_ends, cel_lanes};
+use crate::number::{Number, two};
 
 /// Which limit is taken on the curved side, where B along the axis jumps.
 #[derive(Clone, Copy, PartialEq)]
@@ -50,16 +51,22 @@ pub(crate) fn flux_density(radius: f64, half: f64, rho: f64, z: f64, side: Side)
         let axial = 0.5 / PI * (bottom / reach_bottom * first_bottom - top / reach_top * first_top + jump);
         return Some((radial, axial));
     }
-    let gamma2 = gamma * gamma;
-    let [c_bottom, c_top, d_bottom, d_top] = cel_lanes(
-        [k_bottom, k_top, k_bottom, k_top],
-        [1.0, 1.0, gamma2, gamma2],
-        [1.0; 4],
-        [-1.0, -1.0, gamma, gamma],
-    );
-    let radial = radius / PI * (c_bottom / reach_bottom - c_top / reach_top);
-    let axial = radius / (PI * sum) * (bottom / reach_bottom * d_bottom - top / reach_top * d_top);
-    Some((radial, axial))
+    Some(smooth(radius, half, rho, z))
+}
+
+/// [`flux_density`] off the curved side, where one form serves; the radius `rho` must not be that of the cylinder.
+#[inline(always)]
+pub(crate) fn smooth<T: Number>(radius: f64, half: f64, rho: T, z: T) -> (T, T) {
+    let (bottom, top) = (z + half, z - half);
+    let (sum, outside) = (rho + radius, -rho + radius);
+    let (sum2, outside2) = (sum * sum, outside * outside);
+    let reach = two([bottom, top], |w| (w * w + sum2).sqrt());
+    let modulus = |w: T, reach: T| (w * w + outside2).sqrt() / reach;
+    let [(c_bottom, d_bottom), (c_top, d_top)] =
+        cel_ends([modulus(bottom, reach[0]), modulus(top, reach[1])], outside / sum);
+    let radial = (c_bottom / reach[0] - c_top / reach[1]) * (radius / PI);
+    let axial = (bottom / reach[0] * d_bottom - top / reach[1] * d_top) * (radius / PI) / sum;
+    (radial, axial)
 }
 
 /// B along the axis of a solid cylinder magnetised at 1 T, a distance `z` above its centre on the axis; exact at any distance.

@@ -5,6 +5,8 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use crate::number::Number;
+
 /// The loop ends when the two means agree to this share; convergence is quadratic,
 /// so the result is then good to its square.
 const MEANS_AGREE: f64 = 1e-8;
@@ -43,39 +45,82 @@ pub fn cel(kc: f64, p: f64, a: f64, b: f64) -> f64 {
 ///
 /// The lanes share the loop, so the divisions and square roots of one overlap with those of the others.
 #[inline]
-pub(crate) fn cel_lanes<const N: usize>(kc: [f64; N], p: [f64; N], a: [f64; N], b: [f64; N]) -> [f64; N] {
-    let root: [f64; N] = std::array::from_fn(|i| p[i].sqrt());
+pub(crate) fn cel_lanes<T: Number, const N: usize>(kc: [T; N], p: [T; N], a: [T; N], b: [T; N]) -> [T; N] {
+    let root: [T; N] = std::array::from_fn(|i| p[i].sqrt());
     let b = std::array::from_fn(|i| b[i] / root[i]);
     iterate(kc, root, a, b)
 }
 
 /// The descending Landen iteration of Bulirsch 1969 on prepared arguments.
 #[inline]
-fn iterate<const N: usize>(kc: [f64; N], mut p: [f64; N], mut a: [f64; N], mut b: [f64; N]) -> [f64; N] {
-    let mut k: [f64; N] = std::array::from_fn(|i| kc[i].abs());
-    let mut mean = [1.0; N];
+fn iterate<T: Number, const N: usize>(kc: [T; N], mut p: [T; N], mut a: [T; N], mut b: [T; N]) -> [T; N] {
+    let mut k: [T; N] = std::array::from_fn(|i| kc[i].abs());
+    let mut mean = [T::every(1.0); N];
     let mut product = k;
     for _ in 0..MOST_STEPS {
         let mut apart = false;
         for i in 0..N {
             let f = a[i];
-            a[i] += b[i] / p[i];
+            a[i] = a[i] + b[i] / p[i];
             let g = product[i] / p[i];
-            b[i] = 2.0 * (b[i] + f * g);
-            p[i] += g;
+            b[i] = (b[i] + f * g) * 2.0;
+            p[i] = p[i] + g;
             let before = mean[i];
-            mean[i] += k[i];
-            apart |= (before - k[i]).abs() > before * MEANS_AGREE;
+            mean[i] = mean[i] + k[i];
+            apart |= T::any_positive((before - k[i]).abs() - before * MEANS_AGREE);
         }
         if !apart {
             break;
         }
         for i in 0..N {
-            k[i] = 2.0 * product[i].sqrt();
+            k[i] = product[i].sqrt() * 2.0;
             product[i] = k[i] * mean[i];
         }
     }
-    std::array::from_fn(|i| FRAC_PI_2 * (b[i] + a[i] * mean[i]) / (mean[i] * (mean[i] + p[i])))
+    std::array::from_fn(|i| finished((a[i], b[i]), mean[i], p[i]))
+}
+
+/// `cel(kc, 1, 1, -1)` and `cel(kc, γ², 1, γ)` for two moduli at once, as the two ends of a cylinder need them.
+///
+/// The means belong to the modulus alone, so both integrals share them; with `p = 1` the parameter stays equal to the mean.
+#[inline(always)]
+pub(crate) fn cel_ends<T: Number>(kc: [T; 2], gamma: T) -> [(T, T); 2] {
+    let one = T::every(1.0);
+    let (mut k, mut product, mut mean) = (kc, kc, [one; 2]);
+    let (mut first, mut second) = ([(one, -one); 2], [(one, T::choose(gamma, one, -one)); 2]);
+    let mut p = [gamma.abs(); 2];
+    for _ in 0..MOST_STEPS {
+        let mut apart = false;
+        for i in 0..2 {
+            let (a, b) = first[i];
+            first[i] = (a + b / mean[i], (b + a * k[i]) * 2.0);
+            let (a, b) = second[i];
+            let inverse = one / p[i];
+            let g = product[i] * inverse;
+            second[i] = (a + b * inverse, (b + a * g) * 2.0);
+            p[i] = p[i] + g;
+            let before = mean[i];
+            mean[i] = before + k[i];
+            apart |= T::any_positive((before - k[i]).abs() - before * MEANS_AGREE);
+        }
+        if !apart {
+            break;
+        }
+        for i in 0..2 {
+            k[i] = product[i].sqrt() * 2.0;
+            product[i] = k[i] * mean[i];
+        }
+    }
+    [
+        (finished(first[0], mean[0], mean[0]), finished(second[0], mean[0], p[0])),
+        (finished(first[1], mean[1], mean[1]), finished(second[1], mean[1], p[1])),
+    ]
+}
+
+/// The integral once the means agree.
+#[inline(always)]
+fn finished<T: Number>((a, b): (T, T), mean: T, p: T) -> T {
+    (b + a * mean) * FRAC_PI_2 / (mean * (mean + p))
 }
 
 /// Complete elliptic integral of the first kind, `K(m) = ∫₀^{π/2} dt / √(1 - m sin²t)`.

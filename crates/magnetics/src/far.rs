@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use crate::quadrature::unit_rule;
 
 /// Multipoles of odd order 1, 3, ... up to this one are kept for turned bodies.
-const HIGHEST_ORDER: usize = 17;
+pub(crate) const HIGHEST_ORDER: usize = 17;
 
 /// Turned bodies go over to multipoles at this many bounding radii: the terms then fall by 64 from one to the next.
 pub(crate) const TURNED_REACH: f64 = 8.0;
@@ -36,27 +36,31 @@ pub(crate) fn turned(inner2: f64, outer2: f64, half: f64, rho: f64, z: f64) -> (
             (below, here) = (here, ((2.0 * l + 1.0) * height * here - l * square * below) / (l + 1.0));
         }
     }
+    for even in moments.iter_mut().step_by(2) {
+        *even = 0.0;
+    }
+    // Two faces of area π span each, potential / (4π); the moments of even order vanish.
+    let scale = 0.5 * span;
+    let (radial, axial) = from_moments(&moments, cos, sin);
+    (scale * radial, scale * axial)
+}
+
+/// Field (radial, axial) of axial moments at unit distance, where `moments[l]` is that of order `l`, already over `r^(l + 2)`.
+pub(crate) fn from_moments(moments: &[f64], cos: f64, sin: f64) -> (f64, f64) {
     // Legendre polynomials and their slopes at cos, upwards in the order.
     let (mut p_below, mut p_here) = (1.0, cos);
     let (mut slope_below, mut slope_here) = (0.0, 1.0);
     let (mut along, mut across) = (0.0, 0.0);
     for (order, moment) in moments.iter().enumerate().skip(1) {
         let l = order as f64;
-        if order % 2 == 1 {
-            along += (l + 1.0) * moment * p_here;
-            across += moment * sin * slope_here;
-        }
+        along += (l + 1.0) * moment * p_here;
+        across += moment * sin * slope_here;
         let slope_next = slope_below + (2.0 * l + 1.0) * p_here;
         let p_next = ((2.0 * l + 1.0) * cos * p_here - l * p_below) / (l + 1.0);
         (p_below, p_here) = (p_here, p_next);
         (slope_below, slope_here) = (slope_here, slope_next);
     }
-    // Two faces of area π span each, potential / (4π).
-    let scale = 0.5 * span;
-    (
-        scale * (along * sin + across * cos),
-        scale * (along * cos - across * sin),
-    )
+    (along * sin + across * cos, along * cos - across * sin)
 }
 
 /// B in tesla of a block with half sides `half` magnetised along z at 1 T, at `point` from its centre,
@@ -87,4 +91,12 @@ pub(crate) fn dipole([x, y, z]: [f64; 3]) -> [f64; 3] {
     let scale = 1.0 / (4.0 * PI * r2 * r);
     let slope = 3.0 * z / r2;
     [scale * slope * x, scale * slope * y, scale * (slope * z - 1.0)]
+}
+
+/// B in tesla of a point dipole whose polarisation times volume is `moment`, T m³, at `p` from it.
+pub(crate) fn any_dipole(moment: [f64; 3], p: [f64; 3]) -> [f64; 3] {
+    let r2 = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
+    let scale = 1.0 / (4.0 * PI * r2 * r2.sqrt());
+    let slope = 3.0 * (moment[0] * p[0] + moment[1] * p[1] + moment[2] * p[2]) / r2;
+    [0, 1, 2].map(|i| scale * (slope * p[i] - moment[i]))
 }

@@ -2,8 +2,8 @@
 //!
 //! Everything is in SI units and `f64`: metres, tesla, amperes per metre, newtons.
 //! Temperatures are degrees Celsius and carry `_celsius` in their names.
-//! Magnets are uniformly magnetised along their own axis, which is always `z`;
-//! recoil permeability enters to first order through [`recoil`].
+//! Magnets in an [`Assembly`] are uniformly magnetised along their own axis, which is always `z`;
+//! those in a [`Scene`] are of any form, placed anywhere, turned any way and magnetised along any direction; recoil permeability enters to first order through [`recoil`].
 //!
 //! | module | holds |
 //! | --- | --- |
@@ -11,6 +11,12 @@
 //! | [`demag`] | their demagnetising factors |
 //! | [`body`] | one magnet placed in space |
 //! | [`assembly`] | the field of them all: B and H at any point |
+//! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
+//! | [`profile`], [`arc`] | turned profiles and segments of rings |
+//! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
+//! | [`gradient`] | slopes of the field |
+//! | [`ballistic`] | their demagnetising factors |
+//! | [`batch`] | all of that by lines of JSON |
 //! | [`force`] | forces between bodies and the pull on an ideal plate |
 //! | [`mod@stack`] | plated pieces stacked into one assembly |
 //! | [`pull`] | the allocation-free path to the pull of a stack, for ranking |
@@ -21,31 +27,52 @@
 //! | [`elliptic`] | complete elliptic integrals |
 //! | [`oracle`] | values from outside the project, compared with ours |
 
+pub mod arc;
 pub mod assembly;
+pub mod ballistic;
+pub mod batch;
 mod block;
 pub mod body;
+mod closed;
 pub mod coating;
 mod cylinder;
 pub mod demag;
+mod diametral;
+mod dual;
 pub mod elliptic;
 mod far;
 pub mod force;
 pub mod grade;
+pub mod gradient;
+mod kind;
 pub mod lines;
+pub mod load;
+mod many;
 mod names;
+mod number;
 pub mod oracle;
+mod patch;
+pub mod placed;
+pub mod profile;
 pub mod pull;
 mod quadrature;
 pub mod recoil;
+pub mod scene;
 pub mod shape;
 mod sheet;
 pub mod stack;
 pub mod stack_field;
+mod turned;
+mod vector;
+pub mod work;
 
 pub use assembly::{Assembly, FieldError};
 pub use body::{Body, BodyError};
 pub use force::ForceError;
+pub use load::{Load, LoadError, load};
+pub use placed::{Placed, PlacedError, Polarisation, Solid};
 pub use pull::StackPull;
+pub use scene::{Element, Scene};
 pub use shape::{Shape, ShapeError};
 pub use stack::stack;
 pub use stack_field::StackField;

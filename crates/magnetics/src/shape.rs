@@ -84,6 +84,12 @@ pub enum ShapeError {
         /// The largest number accepted.
         most: usize,
     },
+    /// The opening angle of an arc is not a number or out of range.
+    #[error("angle of an arc must be between 0.001 rad and a full turn, got {value} rad")]
+    Angle {
+        /// What was given, rad.
+        value: f64,
+    },
     /// The polarisation is not a number or beyond any material.
     #[error("polarisation must be between -{most} T and {most} T, got {value} T")]
     Polarisation {
@@ -103,6 +109,7 @@ impl ShapeError {
             Self::Hole { .. } => "check that outer and inner diameter are not swapped",
             Self::Plating { .. } => "give the coating per side, in metres; 15 micrometres is common for nickel",
             Self::Pieces { .. } => "a longer stack gains nothing: past twice its width it is as good as endless",
+            Self::Angle { .. } => "a full turn is a ring",
             Self::Polarisation { .. } => "remanence of magnet materials lies between 0.2 T and 1.5 T",
         }
     }

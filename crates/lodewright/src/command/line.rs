@@ -85,6 +85,8 @@ pub enum Command {
         #[arg(long, default_value_t = PORT)]
         port: u16,
     },
+    /// Answer lines of JSON on standard input, one line each: fields, forces, factors. Status 1 if a line could not be answered.
+    Compute,
     /// Check the physics on this machine against values from outside.
     #[command(after_help = "Examples:\n  lodewright verify")]
     Verify,

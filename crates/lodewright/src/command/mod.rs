@@ -12,6 +12,7 @@ use quantity::{Length, Units};
 use serde::Serialize;
 use shop::Shop;
 
+use crate::compute;
 use crate::desk::{Asking, Desk};
 use crate::reading;
 use crate::serve;
@@ -44,6 +45,7 @@ impl From<Outcome> for ExitCode {
 pub fn run(line: &Line) -> Result<Outcome, Trouble> {
     match &line.command {
         Command::Verify => return verify(line),
+        Command::Compute => return computed(),
         Command::Openapi => {
             let text = serve::description().to_pretty_json();
             print(&text.map_err(|e| Trouble::new(Kind::Internal, "the description", e.to_string()))?);
@@ -89,7 +91,7 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
             })?;
             Ok(Outcome::Done)
         }
-        Command::Verify | Command::Openapi => Ok(Outcome::Done),
+        Command::Verify | Command::Compute | Command::Openapi => Ok(Outcome::Done),
     }
 }
 
@@ -263,6 +265,16 @@ fn on_desk(line: &Line, desk: &Desk, command: &DeskCommand, units: &Units) -> Re
 
 fn done(line: &Line, text: &str) -> Result<Outcome, Trouble> {
     show(line, &serde_json::json!({ "done": text }), |page| page.line(text))
+}
+
+fn computed() -> Result<Outcome, Trouble> {
+    match compute::stream(std::io::stdin().lock(), &mut std::io::stdout().lock()) {
+        Ok(0) => Ok(Outcome::Done),
+        Ok(_) => Ok(Outcome::Nothing),
+        // Whoever closed the pipe has seen enough.
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(Outcome::Done),
+        Err(error) => Err(Trouble::new(Kind::Internal, "the lines", format!("they cannot be read or answered: {error}"))),
+    }
 }
 
 fn verify(line: &Line) -> Result<Outcome, Trouble> {

@@ -1,0 +1,76 @@
+//! One question a line, one answer a line: fields, forces and factors for scripts.
+//!
+//! Each line is a JSON object with an `id` of any kind, what is wanted and the bodies; the answer carries the same `id`.
+//! Lengths are millimetres, polarisations tesla, angles of arcs degrees, rotation vectors radians; the units are in the names.
+//!
+//! | `want` | takes | gives |
+//! | --- | --- | --- |
+//! | `B` | `bodies`, `points_mm` | `B_T` |
+//! | `H` | `bodies`, `points_mm` | `H_A_per_m` |
+//! | `gradient` | `bodies` (discs, rings, blocks, spheres), `points_mm` | `gradient_T_per_m`: by point, rows of `dBi/dx, dBi/dy, dBi/dz` |
+//! | `mean_B` | `bodies`, `points_mm`, `element` | `B_T` |
+//! | `force` | `on`, `from` | `force_N`, `torque_Nm` about the centre of `on`, `error_N` |
+//! | `plate_pull` | `bodies`, `gap_mm` | `force_N`, `error_N` |
+//! | `demagnetising_factor` | `body` | `magnetometric`, `fluxmetric` along its axis |
+//!
+//! A line that cannot be answered gives `{"id": ..., "error": {"message", "field", "hint"}}`, its `field` a JSON pointer into the line.
+//! Bodies that overlap are answered with `warnings`; for a force that is an error.
+
+mod body;
+mod read;
+mod request;
+
+use serde_json::{Map, Value};
+
+pub use read::LineError;
+
+/// The answer to a line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reply {
+    /// One line of JSON, without its end.
+    pub text: String,
+    /// Whether the line was answered; otherwise the text is its error.
+    pub answered: bool,
+}
+
+/// Answer one line. Any text is taken; what is wrong with it is in the reply.
+#[must_use]
+pub fn answer(line: &str) -> Reply {
+    match serde_json::from_str::<Value>(line) {
+        Ok(value) => {
+            let id = value.get("id").cloned().unwrap_or(Value::Null);
+            reply(id, request::answered(&value))
+        }
+        Err(error) => {
+            let message = format!("the line is not JSON: {error}");
+            refusal(LineError::new(
+                message,
+                "",
+                "one JSON object a line, without NaN or comments",
+            ))
+        }
+    }
+}
+
+/// The reply to a line that cannot be read at all.
+#[must_use]
+pub fn refusal(error: LineError) -> Reply {
+    reply(Value::Null, Err(error))
+}
+
+fn reply(id: Value, result: Result<Map<String, Value>, LineError>) -> Reply {
+    let mut object = Map::new();
+    object.insert("id".into(), id);
+    let answered = result.is_ok();
+    match result {
+        Ok(answer) => object.extend(answer),
+        Err(error) => {
+            let error = serde_json::json!({ "message": error.message, "field": error.field, "hint": error.hint });
+            object.insert("error".into(), error);
+        }
+    }
+    Reply {
+        text: Value::Object(object).to_string(),
+        answered,
+    }
+}

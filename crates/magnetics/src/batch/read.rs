@@ -1,0 +1,172 @@
+//! Reading JSON so that every error says where it is and what would be right.
+
+use serde_json::{Map, Value};
+
+/// What is wrong with a line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineError {
+    /// What was wrong.
+    pub message: String,
+    /// JSON pointer to the part that is wrong; empty for the whole line.
+    pub field: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+impl LineError {
+    /// An error at that place.
+    #[must_use]
+    pub fn new(message: impl Into<String>, field: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            field: field.into(),
+            hint: hint.into(),
+        }
+    }
+}
+
+/// A value and its place in the line.
+#[derive(Clone, Debug)]
+pub(crate) struct Place<'a> {
+    pub(crate) value: &'a Value,
+    pub(crate) path: String,
+}
+
+/// An object and its place in the line.
+#[derive(Clone, Debug)]
+pub(crate) struct Object<'a> {
+    map: &'a Map<String, Value>,
+    pub(crate) path: String,
+}
+
+impl<'a> Place<'a> {
+    pub(crate) fn line(value: &'a Value) -> Self {
+        Self {
+            value,
+            path: String::new(),
+        }
+    }
+
+    /// An error here.
+    pub(crate) fn wrong(&self, wanted: &str) -> LineError {
+        LineError::new(
+            format!("{} must be {wanted}, got {}", self.name(), kind(self.value)),
+            &self.path,
+            format!("give {wanted}"),
+        )
+    }
+
+    fn name(&self) -> &str {
+        match self.path.rsplit('/').next() {
+            Some(name) if !name.is_empty() => name,
+            _ => "the line",
+        }
+    }
+
+    pub(crate) fn object(&self) -> Result<Object<'a>, LineError> {
+        match self.value {
+            Value::Object(map) => Ok(Object {
+                map,
+                path: self.path.clone(),
+            }),
+            _ => Err(self.wrong("an object")),
+        }
+    }
+
+    pub(crate) fn number(&self) -> Result<f64, LineError> {
+        self.value
+            .as_f64()
+            .filter(|n| n.is_finite())
+            .ok_or_else(|| self.wrong("a number"))
+    }
+
+    pub(crate) fn list(&self) -> Result<&'a Vec<Value>, LineError> {
+        match self.value {
+            Value::Array(list) => Ok(list),
+            _ => Err(self.wrong("a list")),
+        }
+    }
+
+    pub(crate) fn item(&self, value: &'a Value, index: usize) -> Place<'a> {
+        Place {
+            value,
+            path: format!("{}/{index}", self.path),
+        }
+    }
+
+    /// A list of exactly `N` numbers.
+    pub(crate) fn numbers<const N: usize>(&self) -> Result<[f64; N], LineError> {
+        let list = self.list()?;
+        if list.len() != N {
+            return Err(self.wrong(&format!("a list of {N} numbers")));
+        }
+        let mut numbers = [0.0; N];
+        for (i, (number, value)) in numbers.iter_mut().zip(list).enumerate() {
+            // The place is only made where something is wrong: lists of points are long.
+            *number = match value.as_f64() {
+                Some(n) if n.is_finite() => n,
+                _ => return Err(self.item(value, i).wrong("a number")),
+            };
+        }
+        Ok(numbers)
+    }
+}
+
+impl<'a> Object<'a> {
+    /// Refuse keys that are not among these.
+    pub(crate) fn only(&self, keys: &[&str]) -> Result<(), LineError> {
+        match self.map.keys().find(|key| !keys.contains(&key.as_str())) {
+            None => Ok(()),
+            Some(key) => Err(LineError::new(
+                format!("{key} is not known here"),
+                format!("{}/{key}", self.path),
+                format!("known are {}", keys.join(", ")),
+            )),
+        }
+    }
+
+    pub(crate) fn get(&self, key: &str) -> Option<Place<'a>> {
+        self.map.get(key).map(|value| Place {
+            value,
+            path: format!("{}/{key}", self.path),
+        })
+    }
+
+    pub(crate) fn need(&self, key: &str) -> Result<Place<'a>, LineError> {
+        self.get(key).ok_or_else(|| {
+            LineError::new(
+                format!("{key} is missing"),
+                format!("{}/{key}", self.path),
+                format!("add {key}"),
+            )
+        })
+    }
+
+    pub(crate) fn word(&self, key: &str) -> Result<&'a str, LineError> {
+        let place = self.need(key)?;
+        place.value.as_str().ok_or_else(|| place.wrong("a word"))
+    }
+
+    pub(crate) fn number(&self, key: &str) -> Result<f64, LineError> {
+        self.need(key)?.number()
+    }
+
+    /// A length given in millimetres, in metres.
+    pub(crate) fn metres(&self, key: &str) -> Result<f64, LineError> {
+        self.number(key).map(metres)
+    }
+}
+
+/// Millimetres in metres, rounded once.
+pub(crate) fn metres(millimetres: f64) -> f64 {
+    millimetres / 1000.0
+}
+
+fn kind(value: &Value) -> String {
+    match value {
+        Value::Array(list) => format!("a list of {}", list.len()),
+        Value::Object(_) => "an object".into(),
+        Value::String(text) if text.chars().count() > 40 => "a long text".into(),
+        other => other.to_string(),
+    }
+}

@@ -1,0 +1,198 @@
+//! What a line wants, and the answer to it.
+
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use super::body;
+use super::read::{LineError, Object, Place, metres};
+use crate::assembly::FieldError;
+use crate::ballistic;
+use crate::gradient::GradientError;
+use crate::load::{LoadError, load, plate_pull};
+use crate::placed::Solid;
+use crate::scene::{Element, Scene};
+
+const WANTS: &str = "B, H, gradient, mean_B, force, plate_pull or demagnetising_factor";
+
+/// The answer without its id.
+pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
+    let line = Place::line(value).object()?;
+    match line.word("want")? {
+        "B" => fields(&line, "B_T", &[], Scene::flux_densities),
+        "H" => fields(&line, "H_A_per_m", &[], |scene, points| {
+            scene.at_all(points, Scene::field_strength)
+        }),
+        "gradient" => fields(&line, "gradient_T_per_m", &[], |scene, points| {
+            scene.at_all(points, Scene::gradient)
+        }),
+        "mean_B" => {
+            let element = element(&line)?;
+            fields(&line, "B_T", &["element"], |scene, points| {
+                scene.at_all(points, |scene, point| scene.mean_flux_density(point, element))
+            })
+        }
+        "force" => force(&line),
+        "plate_pull" => pull(&line),
+        "demagnetising_factor" => factor(&line),
+        other => Err(LineError::new(
+            format!("want must be one of {WANTS}, got {other:?}"),
+            "/want",
+            format!("give {WANTS}"),
+        )),
+    }
+}
+
+/// A vector at each point.
+fn fields<T: Serialize, E: Pointed>(
+    line: &Object,
+    name: &str,
+    more: &[&str],
+    field: impl FnOnce(&Scene, &[[f64; 3]]) -> Result<Vec<T>, (usize, E)>,
+) -> Result<Map<String, Value>, LineError> {
+    let keys: Vec<&str> = ["id", "want", "bodies", "points_mm"]
+        .iter()
+        .chain(more)
+        .copied()
+        .collect();
+    line.only(&keys)?;
+    let scene = Scene::new(body::all(&line.need("bodies")?)?);
+    let place = line.need("points_mm")?;
+    let points: Result<Vec<[f64; 3]>, LineError> = place
+        .list()?
+        .iter()
+        .enumerate()
+        .map(|(i, point)| {
+            let item = Place {
+                value: point,
+                path: String::new(),
+            };
+            match item.numbers() {
+                Ok(point) => Ok(point.map(metres)),
+                // The place is only made where something is wrong: lists of points are long.
+                Err(_) => place.item(point, i).numbers(),
+            }
+        })
+        .collect();
+    let vectors = field(&scene, &points?).map_err(|(index, error)| error.at(&format!("{}/{index}", place.path)))?;
+    let mut answer = Map::new();
+    answer.insert(name.into(), json!(vectors));
+    warn(&mut answer, &scene);
+    Ok(answer)
+}
+
+fn element(line: &Object) -> Result<Element, LineError> {
+    let object = line.need("element")?.object()?;
+    match object.word("shape")? {
+        "disc" => {
+            object.only(&["shape", "diameter_mm"])?;
+            Ok(Element::Disc {
+                diameter: object.metres("diameter_mm")?,
+            })
+        }
+        "square" => {
+            object.only(&["shape", "side_mm"])?;
+            Ok(Element::Square {
+                side: object.metres("side_mm")?,
+            })
+        }
+        other => Err(LineError::new(
+            format!("an element is a disc or a square, got {other:?}"),
+            format!("{}/shape", object.path),
+            "give disc or square",
+        )),
+    }
+}
+
+fn force(line: &Object) -> Result<Map<String, Value>, LineError> {
+    line.only(&["id", "want", "on", "from"])?;
+    let on = body::placed(&line.need("on")?)?;
+    let from = body::all(&line.need("from")?)?;
+    let load = load(&on, &from).map_err(|error| match error {
+        LoadError::Overlap { other } => LineError::new(
+            format!("the body overlaps body {other} of from"),
+            format!("/from/{other}"),
+            "move the bodies apart; they may touch",
+        ),
+        other => LineError::new(other.to_string(), "/on", "move the bodies apart a little"),
+    })?;
+    let mut answer = Map::new();
+    answer.insert("force_N".into(), json!(load.force));
+    answer.insert("torque_Nm".into(), json!(load.torque));
+    answer.insert("error_N".into(), json!(load.error));
+    Ok(answer)
+}
+
+fn pull(line: &Object) -> Result<Map<String, Value>, LineError> {
+    line.only(&["id", "want", "bodies", "gap_mm"])?;
+    let bodies = body::all(&line.need("bodies")?)?;
+    let (force, error) = plate_pull(&bodies, line.metres("gap_mm")?).map_err(|error| {
+        let (field, hint) = match error {
+            LoadError::Gap { .. } => ("/gap_mm", "0 is contact"),
+            LoadError::Empty => ("/bodies", "add a body"),
+            _ => ("/bodies", "move the bodies apart"),
+        };
+        LineError::new(error.to_string(), field, hint)
+    })?;
+    let mut answer = Map::new();
+    answer.insert("force_N".into(), json!(force));
+    answer.insert("error_N".into(), json!(error));
+    warn(&mut answer, &Scene::new(bodies));
+    Ok(answer)
+}
+
+fn factor(line: &Object) -> Result<Map<String, Value>, LineError> {
+    line.only(&["id", "want", "body"])?;
+    let object = line.need("body")?.object()?;
+    let factors = match body::solid(&object)? {
+        Solid::Plain(shape) => ballistic::of_shape(&shape).ok(),
+        Solid::Turned(profile) => ballistic::of_profile(&profile),
+        Solid::Arc(_) => None,
+    };
+    let factors = factors.ok_or_else(|| {
+        LineError::new(
+            "no demagnetising factor is known for an arc",
+            "/body/shape",
+            "give a disc, ring, block, sphere or turned body",
+        )
+    })?;
+    let mut answer = Map::new();
+    answer.insert("magnetometric".into(), json!(factors.magnetometric));
+    answer.insert("fluxmetric".into(), json!(factors.fluxmetric));
+    Ok(answer)
+}
+
+/// An error that belongs to a point, or to a body.
+trait Pointed {
+    /// The error, where `point` is the place of the point.
+    fn at(&self, point: &str) -> LineError;
+}
+
+impl Pointed for FieldError {
+    fn at(&self, point: &str) -> LineError {
+        LineError::new(self.to_string(), point, self.hint())
+    }
+}
+
+impl Pointed for GradientError {
+    fn at(&self, point: &str) -> LineError {
+        match self {
+            Self::Field(error) => error.at(point),
+            Self::Form { body } => LineError::new(
+                self.to_string(),
+                format!("/bodies/{body}/shape"),
+                "give a disc, ring, block or sphere",
+            ),
+        }
+    }
+}
+
+fn warn(answer: &mut Map<String, Value>, scene: &Scene) {
+    let overlaps = scene.overlaps();
+    if !overlaps.is_empty() {
+        let warnings: Vec<String> = overlaps
+            .into_iter()
+            .map(|(a, b)| format!("bodies {a} and {b} overlap; their fields are added as if each were alone"))
+            .collect();
+        answer.insert("warnings".into(), json!(warnings));
+    }
+}

@@ -1,0 +1,350 @@
+//! Bodies of any shape, placed anywhere, turned any way and magnetised along any direction.
+
+use std::sync::OnceLock;
+
+use thiserror::Error;
+
+use crate::MU_0;
+use crate::arc::Arc;
+use crate::body::{self, LARGEST_COORDINATE, within_reach};
+use crate::far;
+use crate::kind::{Kind, dipoles, prepared};
+use crate::patch::Patch;
+use crate::profile::Profile;
+use crate::shape::{Shape, ShapeError};
+use crate::vector::{Turn, Vector, add, length, scale, sub};
+
+/// Bodies without multipoles go over to point dipoles at this many bounding radii.
+const GRID_REACH: f64 = 8.0;
+
+/// Largest length of a rotation vector, rad.
+const LARGEST_TURN: f64 = 1e3;
+
+/// Points of a surface are looked at this share of the body's size within it when overlaps are sought.
+const OVERLAP: f64 = 1e-7;
+
+/// Steps along each side of a piece of surface when overlaps are sought.
+const SURVEY: i32 = 8;
+
+/// What a body is made in the form of. The frame is the body's own: its axis is `z`, its middle the origin.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Solid {
+    /// A disc, ring, block or sphere.
+    Plain(Shape),
+    /// A profile turned about `z`; its own origin is the origin.
+    Turned(Profile),
+    /// A segment of a ring, its middle on `+x`, the origin on its axis.
+    Arc(Arc),
+}
+
+/// How a body is magnetised, in its own frame, T.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Polarisation {
+    /// Along one direction everywhere; along `z` only for turned profiles.
+    Along([f64; 3]),
+    /// Away from the axis everywhere; for arcs only.
+    Radial(f64),
+}
+
+/// Why a body cannot be placed.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum PlacedError {
+    /// The shape or the polarisation is out of range.
+    #[error(transparent)]
+    Shape(#[from] ShapeError),
+    /// A turned profile is magnetised across its axis.
+    #[error("a turned profile is magnetised along its axis only, got {polarisation:?} T")]
+    Across {
+        /// What was given, T.
+        polarisation: [f64; 3],
+    },
+    /// Only arcs are magnetised radially.
+    #[error("only an arc can be magnetised radially")]
+    Radial,
+    /// The centre is not a number or too far away.
+    #[error("centre must be within {LARGEST_COORDINATE} m of the origin, got {centre:?} m")]
+    Centre {
+        /// What was given, m.
+        centre: [f64; 3],
+    },
+    /// The rotation vector is not a number or too long.
+    #[error("rotation vector must be finite and no longer than {LARGEST_TURN} rad, got {rotation:?} rad")]
+    Rotation {
+        /// What was given, rad.
+        rotation: [f64; 3],
+    },
+}
+
+impl PlacedError {
+    /// What to do about it, for a person.
+    #[must_use]
+    pub fn hint(&self) -> &'static str {
+        match self {
+            Self::Shape(error) => error.hint(),
+            Self::Across { .. } => "give [0, 0, J]; the direction turns with the body",
+            Self::Radial => "give the polarisation as a vector",
+            Self::Centre { .. } => "check the unit: centres are read in metres here",
+            Self::Rotation { .. } => "the vector's direction is the axis, its length the angle in radians",
+        }
+    }
+}
+
+/// One magnet, anywhere and turned any way. Cheap to ask for its field; all values are checked when it is made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    solid: Solid,
+    polarisation: Polarisation,
+    centre: Vector,
+    turn: Turn,
+    /// What the field needs, prepared.
+    kind: Kind,
+    /// Centre of the bounding ball in the body's frame, and its radius, m.
+    ball: (Vector, f64),
+    /// Point dipoles for far away, where they serve: places and moments, T m³; made when first asked for.
+    grid: OnceLock<Vec<(Vector, Vector)>>,
+}
+
+impl Placed {
+    /// A body of that form and polarisation (in its own frame, turning with it), its origin at `centre` metres,
+    /// turned by the rotation vector `rotation`: axis times angle in radians.
+    ///
+    /// # Errors
+    /// [`PlacedError`] for the first thing that is out of range.
+    pub fn new(
+        solid: Solid,
+        polarisation: Polarisation,
+        centre: [f64; 3],
+        rotation: [f64; 3],
+    ) -> Result<Self, PlacedError> {
+        match &solid {
+            Solid::Plain(shape) => shape.validate()?,
+            Solid::Arc(arc) => arc.validate()?,
+            Solid::Turned(_) => {}
+        }
+        match polarisation {
+            Polarisation::Along(j) => j.iter().try_for_each(|&j| body::check_polarisation(j))?,
+            Polarisation::Radial(j) => body::check_polarisation(j)?,
+        }
+        if !within_reach(centre) {
+            return Err(PlacedError::Centre { centre });
+        }
+        if length(rotation) <= LARGEST_TURN {
+            Self::assembled(solid, polarisation, centre, Turn::about(rotation))
+        } else {
+            Err(PlacedError::Rotation { rotation })
+        }
+    }
+
+    fn assembled(solid: Solid, polarisation: Polarisation, centre: Vector, turn: Turn) -> Result<Self, PlacedError> {
+        let kind = prepared(&solid, polarisation)?;
+        let ball = match &solid {
+            Solid::Plain(Shape::Block {
+                length,
+                width,
+                thickness,
+            }) => ([0.0; 3], 0.5 * length.hypot(*width).hypot(*thickness)),
+            Solid::Plain(Shape::Sphere { diameter }) => ([0.0; 3], 0.5 * diameter),
+            Solid::Plain(shape) => ([0.0; 3], 0.5 * shape.widest().hypot(shape.height())),
+            Solid::Turned(_) => match &kind {
+                Kind::Turned { body, .. } => ([0.0, 0.0, body.middle()], body.reach()),
+                _ => ([0.0; 3], 0.0),
+            },
+            Solid::Arc(arc) => arc.ball(),
+        };
+        Ok(Self {
+            solid,
+            polarisation,
+            centre,
+            turn,
+            kind,
+            ball,
+            grid: OnceLock::new(),
+        })
+    }
+
+    /// The form of the body.
+    #[must_use]
+    pub fn solid(&self) -> &Solid {
+        &self.solid
+    }
+
+    /// Its polarisation in its own frame.
+    #[must_use]
+    pub fn polarisation(&self) -> Polarisation {
+        self.polarisation
+    }
+
+    /// Its origin, m.
+    #[must_use]
+    pub fn centre(&self) -> [f64; 3] {
+        self.centre
+    }
+
+    /// Volume, m³.
+    #[must_use]
+    pub fn volume(&self) -> f64 {
+        match &self.solid {
+            Solid::Plain(shape) => shape.volume(),
+            Solid::Turned(profile) => profile.volume(),
+            Solid::Arc(arc) => arc.volume(),
+        }
+    }
+
+    /// Magnetic dipole moment, A m².
+    #[must_use]
+    pub fn moment(&self) -> [f64; 3] {
+        let local = match (self.polarisation, &self.solid) {
+            (Polarisation::Along(j), _) => scale(j, self.volume() / MU_0),
+            (Polarisation::Radial(j), Solid::Arc(arc)) => {
+                let mean = (0.5 * arc.angle).sin() / (0.5 * arc.angle);
+                [j * mean * arc.volume() / MU_0, 0.0, 0.0]
+            }
+            (Polarisation::Radial(_), _) => [0.0; 3],
+        };
+        self.turn.out(local)
+    }
+
+    /// Centre of a ball that holds the body and its radius, m.
+    #[must_use]
+    pub fn bounding_ball(&self) -> ([f64; 3], f64) {
+        (self.to_space(self.ball.0), self.ball.1)
+    }
+
+    /// Whether a point lies strictly inside; a point on the surface does not.
+    #[must_use]
+    pub fn contains(&self, point: [f64; 3]) -> bool {
+        self.kind.contains(self.to_body(point))
+    }
+
+    pub(crate) fn to_body(&self, point: Vector) -> Vector {
+        self.turn.back(sub(point, self.centre))
+    }
+
+    pub(crate) fn to_space(&self, point: Vector) -> Vector {
+        add(self.turn.out(point), self.centre)
+    }
+
+    pub(crate) fn turn(&self) -> &Turn {
+        &self.turn
+    }
+
+    /// The same body moved by so much, m.
+    pub(crate) fn moved(&self, by: Vector) -> Self {
+        Self {
+            centre: add(self.centre, by),
+            ..self.clone()
+        }
+    }
+
+    /// The mirror image in an ideal plate whose face is at `z = plate`: its charge is opposite, so polarisation along `z` stays.
+    pub(crate) fn mirrored(&self, plate: f64) -> Result<Self, PlacedError> {
+        let solid = match &self.solid {
+            Solid::Turned(profile) => Solid::Turned(profile.mirrored()),
+            other => other.clone(),
+        };
+        let polarisation = match self.polarisation {
+            Polarisation::Along([x, y, z]) => Polarisation::Along([-x, -y, z]),
+            Polarisation::Radial(j) => Polarisation::Radial(-j),
+        };
+        let [x, y, z] = self.centre;
+        Self::assembled(solid, polarisation, [x, y, 2.0 * plate - z], self.turn.mirrored())
+    }
+
+    /// Height of the lowest point, m.
+    #[must_use]
+    pub fn bottom(&self) -> f64 {
+        let up = self.turn.upwards();
+        let across = up[0].hypot(up[1]);
+        let turned = |outline: &mut dyn Iterator<Item = [f64; 2]>| {
+            outline
+                .map(|[r, z]| z * up[2] - r * across)
+                .fold(f64::INFINITY, f64::min)
+        };
+        let below = match &self.kind {
+            &Kind::Cylinder { outer, half, .. } => turned(&mut [[outer, -half], [outer, half]].into_iter()),
+            Kind::Block { half, .. } => -(0..3).map(|i| half[i] * up[i].abs()).sum::<f64>(),
+            Kind::Sphere { radius, .. } => -radius,
+            Kind::Turned { body, .. } => turned(&mut body.profile().corners().iter().copied()),
+            Kind::Arc { arc, .. } => arc.lowest(up),
+        };
+        self.centre[2] + below
+    }
+
+    /// Whether the charge is not on the surface alone.
+    pub(crate) fn is_charged_within(&self) -> bool {
+        matches!(self.polarisation, Polarisation::Radial(_))
+    }
+
+    /// The charged pieces of the body, in its frame.
+    pub(crate) fn patches(&self) -> Vec<Patch> {
+        self.kind.patches()
+    }
+
+    /// Whether two bodies share space: by points of the surface of each, just within it, that lie inside the other.
+    ///
+    /// Bodies that only touch do not.
+    #[must_use]
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let ((here, mine), (there, theirs)) = (self.bounding_ball(), other.bounding_ball());
+        if length(sub(here, there)) >= mine + theirs {
+            return false;
+        }
+        let reaches = |a: &Self, b: &Self| {
+            // Charged along every direction, so that every face has its piece.
+            let all = match a.solid {
+                Solid::Turned(_) => [0.0, 0.0, 1.0],
+                _ => [1.0; 3],
+            };
+            let inset = OVERLAP * a.ball.1;
+            let whole = prepared(&a.solid, Polarisation::Along(all));
+            let surface = whole.map(|whole| whole.patches()).unwrap_or_default();
+            surface.iter().any(|patch| {
+                (0..=SURVEY).any(|i| {
+                    (0..=SURVEY).any(|j| {
+                        let (place, _, outwards) =
+                            patch.at(f64::from(i) / f64::from(SURVEY), f64::from(j) / f64::from(SURVEY));
+                        let point = a.to_space(sub(place, scale(outwards, inset)));
+                        a.contains(point) && b.contains(point)
+                    })
+                })
+            })
+        };
+        reaches(self, other) || reaches(other, self)
+    }
+
+    /// Centre in the body's frame and radius of the bounding ball.
+    pub(crate) fn ball(&self) -> (Vector, f64) {
+        self.ball
+    }
+
+    /// Distance from the middle from which point dipoles stand for the body, m.
+    pub(crate) fn far_from(&self) -> f64 {
+        GRID_REACH * self.ball.1
+    }
+
+    /// Point dipoles that stand for the body far away: places in its frame and moments, T m³.
+    pub(crate) fn dipoles(&self) -> &[(Vector, Vector)] {
+        self.grid.get_or_init(|| dipoles(&self.kind))
+    }
+
+    pub(crate) fn kind(&self) -> &Kind {
+        &self.kind
+    }
+
+    /// `B` and `μ0 H` of this body alone, T; `None` on an edge, where they diverge.
+    pub(crate) fn fields(&self, point: Vector) -> Option<(Vector, Vector)> {
+        let p = self.to_body(point);
+        let (b, h) = self.local_fields(p)?;
+        Some((self.turn.out(b), self.turn.out(h)))
+    }
+
+    fn local_fields(&self, p: Vector) -> Option<(Vector, Vector)> {
+        if self.kind.wants_dipoles() && length(sub(p, self.ball.0)) > self.far_from() {
+            let b = self.dipoles().iter().fold([0.0; 3], |sum, &(place, moment)| {
+                add(sum, far::any_dipole(moment, sub(p, place)))
+            });
+            return Some((b, b));
+        }
+        self.kind.fields(p)
+    }
+}

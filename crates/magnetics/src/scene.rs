@@ -1,0 +1,180 @@
+//! Any number of placed bodies, and the field of them all.
+
+use std::f64::consts::PI;
+use std::sync::LazyLock;
+
+use rayon::prelude::*;
+
+use crate::MU_0;
+use crate::assembly::FieldError;
+use crate::body::{LARGEST_COORDINATE, within_reach};
+use crate::many;
+use crate::placed::Placed;
+use crate::quadrature::unit_rule;
+use crate::vector::{Vector, add, scale};
+
+static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(unit_rule);
+
+/// Points times bodies from which sharing them among cores is worth its cost.
+const WORTH_SHARING: usize = 4096;
+
+/// Points that one core takes at a time.
+const CHUNK: usize = 1024;
+
+/// Points around each circle of the mean over a round element.
+const AROUND: usize = 32;
+
+/// The active area of a Hall element, lying across `z`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Element {
+    /// Round, with its diameter in metres.
+    Disc {
+        /// Diameter, m.
+        diameter: f64,
+    },
+    /// Square, its sides along `x` and `y`, in metres.
+    Square {
+        /// Side, m.
+        side: f64,
+    },
+}
+
+/// Placed bodies, whose fields add up. They may touch; [`Self::overlaps`] tells which share space.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scene(Vec<Placed>);
+
+impl Scene {
+    /// A scene of these bodies; with none the field is zero everywhere.
+    #[must_use]
+    pub fn new(bodies: Vec<Placed>) -> Self {
+        Self(bodies)
+    }
+
+    /// The bodies, in the order given.
+    #[must_use]
+    pub fn bodies(&self) -> &[Placed] {
+        &self.0
+    }
+
+    /// Flux density B at a point, T, outside and inside; on a surface the limit from outside.
+    ///
+    /// Accuracy: 1e-10 relative to its magnitude, 1e-8 within a micrometre of an edge and on the faces of arcs and cones.
+    ///
+    /// # Errors
+    /// [`FieldError::OnEdge`] where the field diverges, [`FieldError::Point`] for coordinates out of range.
+    pub fn flux_density(&self, point: [f64; 3]) -> Result<[f64; 3], FieldError> {
+        Ok(self.both(point)?.0)
+    }
+
+    /// Magnetic field strength H at a point, A/m; on a surface the limit from outside.
+    ///
+    /// # Errors
+    /// As [`Self::flux_density`].
+    pub fn field_strength(&self, point: [f64; 3]) -> Result<[f64; 3], FieldError> {
+        Ok(scale(self.both(point)?.1, 1.0 / MU_0))
+    }
+
+    /// A quantity at each point, on all cores where there are many; the first point without a value stops it, with its index.
+    ///
+    /// # Errors
+    /// Index and error of a point without a value, the first of them.
+    pub fn at_all<T: Send, E: Send>(
+        &self,
+        points: &[[f64; 3]],
+        quantity: impl Fn(&Self, [f64; 3]) -> Result<T, E> + Sync,
+    ) -> Result<Vec<T>, (usize, E)> {
+        let one = |(index, &point): (usize, &Vector)| quantity(self, point).map_err(|error| (index, error));
+        if points.len() * self.0.len().max(1) < WORTH_SHARING {
+            points.iter().enumerate().map(one).collect()
+        } else {
+            points.par_iter().enumerate().map(one).collect()
+        }
+    }
+
+    /// Flux density B at each point, T, as [`Self::flux_density`] gives it, on the vector units of the processor and on all cores.
+    ///
+    /// # Errors
+    /// Index and [`FieldError`] of the first point without a value.
+    pub fn flux_densities(&self, points: &[[f64; 3]]) -> Result<Vec<[f64; 3]>, (usize, FieldError)> {
+        let mut sums = vec![[0.0; 3]; points.len()];
+        let share = |(chunk, (points, sums)): (usize, (&[Vector], &mut [Vector]))| {
+            let first = chunk * CHUNK;
+            if let Some(index) = points.iter().position(|&point| !within_reach(point)) {
+                let point = points.get(index).copied().unwrap_or_default();
+                return Err((first + index, FieldError::Point { point }));
+            }
+            for (body, placed) in self.0.iter().enumerate() {
+                many::add_flux_densities(placed, points, sums).map_err(|index| {
+                    let point = points.get(index).copied().unwrap_or_default();
+                    (first + index, FieldError::OnEdge { body, point })
+                })?;
+            }
+            Ok(())
+        };
+        if points.len() * self.0.len().max(1) < WORTH_SHARING {
+            points
+                .chunks(CHUNK)
+                .zip(sums.chunks_mut(CHUNK))
+                .enumerate()
+                .try_for_each(share)?;
+        } else {
+            points
+                .par_chunks(CHUNK)
+                .zip(sums.par_chunks_mut(CHUNK))
+                .enumerate()
+                .map(share)
+                .collect::<Result<(), _>>()?;
+        }
+        Ok(sums)
+    }
+
+    fn both(&self, point: Vector) -> Result<(Vector, Vector), FieldError> {
+        if !within_reach(point) {
+            return Err(FieldError::Point { point });
+        }
+        let mut sum = ([0.0; 3], [0.0; 3]);
+        for (body, placed) in self.0.iter().enumerate() {
+            let (b, h) = placed.fields(point).ok_or(FieldError::OnEdge { body, point })?;
+            sum = (add(sum.0, b), add(sum.1, h));
+        }
+        Ok(sum)
+    }
+
+    /// Mean of B over the active area of a Hall element centred at `point`, T.
+    ///
+    /// A product rule of 16 by 32 points (round) or 16 by 16 (square): 1e-10 while the element is smaller than its distance to the nearest edge;
+    /// about a percent when it straddles one.
+    ///
+    /// # Errors
+    /// [`FieldError::Element`] for a size out of range; otherwise as [`Self::flux_density`].
+    pub fn mean_flux_density(&self, point: [f64; 3], element: Element) -> Result<[f64; 3], FieldError> {
+        let size = match element {
+            Element::Disc { diameter } => diameter,
+            Element::Square { side } => side,
+        };
+        if !(size > 0.0 && size <= LARGEST_COORDINATE) {
+            return Err(FieldError::Element { diameter: size });
+        }
+        let mut sum = [0.0; 3];
+        for &(s, ws) in SIXTEEN.iter() {
+            match element {
+                Element::Disc { diameter } => {
+                    let radius = 0.5 * diameter * s.sqrt();
+                    for step in 0..AROUND {
+                        // Half a step off the axes, where edges of blocks are likely to lie.
+                        let (sin, cos) = (2.0 * PI * (step as f64 + 0.5) / AROUND as f64).sin_cos();
+                        let b = self.flux_density(add(point, [radius * cos, radius * sin, 0.0]))?;
+                        sum = add(sum, scale(b, ws / AROUND as f64));
+                    }
+                }
+                Element::Square { side } => {
+                    for &(t, wt) in SIXTEEN.iter() {
+                        let b = self.flux_density(add(point, [side * (s - 0.5), side * (t - 0.5), 0.0]))?;
+                        sum = add(sum, scale(b, ws * wt));
+                    }
+                }
+            }
+        }
+        Ok(sum)
+    }
+}

@@ -1,0 +1,203 @@
+//! Lines as scripts send them.
+
+use magnetics::batch::answer;
+use serde_json::{Value, json};
+
+fn ask(line: Value) -> Value {
+    let reply = answer(&line.to_string());
+    let value: Value = serde_json::from_str(&reply.text).expect("a reply is JSON");
+    assert_eq!(value.get("error").is_none(), reply.answered, "{value}");
+    assert!(!reply.text.contains('\n'));
+    value
+}
+
+fn number(value: &Value, pointer: &str) -> f64 {
+    value
+        .pointer(pointer)
+        .and_then(Value::as_f64)
+        .unwrap_or_else(|| panic!("{pointer} in {value}"))
+}
+
+fn disc() -> Value {
+    json!({"shape": "disc", "diameter_mm": 10, "thickness_mm": 10, "polarisation_T": [0, 0, 1]})
+}
+
+#[test]
+fn fields_of_a_disc() {
+    let b = ask(json!({"id": "a", "want": "B", "bodies": [disc()], "points_mm": [[0, 0, 5], [2.5, 0, 6]]}));
+    assert_eq!(b["id"], "a");
+    assert!((number(&b, "/B_T/0/2") - 0.2_f64.sqrt()).abs() <= 1e-15, "{b}");
+    assert!((number(&b, "/B_T/1/0") - 0.1188047704).abs() <= 1e-10, "{b}");
+    let h = ask(json!({"id": 7, "want": "H", "bodies": [disc()], "points_mm": [[0, 0, 5]]}));
+    assert_eq!(h["id"], 7);
+    assert!(
+        (number(&h, "/H_A_per_m/0/2") - 0.2_f64.sqrt() / magnetics::MU_0).abs() <= 1e-8,
+        "{h}"
+    );
+    let gradient = ask(json!({"id": 7, "want": "gradient", "bodies": [disc()], "points_mm": [[0, 0, 20]]}));
+    let (across, along) = (
+        number(&gradient, "/gradient_T_per_m/0/0/0"),
+        number(&gradient, "/gradient_T_per_m/0/2/2"),
+    );
+    assert!(
+        along < 0.0 && (along + 2.0 * across).abs() <= 1e-9 * along.abs(),
+        "{gradient}"
+    );
+    let none = ask(json!({"want": "B", "bodies": [], "points_mm": []}));
+    assert_eq!(none, json!({"id": null, "B_T": []}));
+}
+
+#[test]
+fn every_form_has_a_field() {
+    let along = json!([0, 0, 1]);
+    let forms = [
+        json!({"shape": "ring", "outer_diameter_mm": 20, "inner_diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [1, 0, 1]}),
+        json!({"shape": "block", "size_mm": [20, 10, 5], "polarisation_T": [0.1, 0.2, 1]}),
+        json!({"shape": "sphere", "diameter_mm": 8, "polarisation_T": [0, 1, 0]}),
+        json!({"shape": "frustum", "bottom_diameter_mm": 20, "top_diameter_mm": 10, "thickness_mm": 8, "polarisation_T": along}),
+        json!({"shape": "countersunk", "outer_diameter_mm": 20, "hole_diameter_mm": 4.5, "sink_diameter_mm": 9, "sink_depth_mm": 2.2, "thickness_mm": 5, "polarisation_T": along}),
+        json!({"shape": "turned", "profile_mm": [[0, 0], [6, 3], [2, 7]], "polarisation_T": along}),
+        json!({"shape": "arc", "outer_diameter_mm": 40, "inner_diameter_mm": 30, "angle_deg": 60, "thickness_mm": 10, "polarisation_T": [1, 0, 0]}),
+        json!({"shape": "arc", "outer_diameter_mm": 40, "inner_diameter_mm": 30, "angle_deg": 60, "thickness_mm": 10, "radial_polarisation_T": 1.2,
+               "centre_mm": [1, 2, 3], "rotation_vector_rad": [0.1, 0, 0]}),
+    ];
+    for form in forms {
+        let b = ask(json!({"id": 1, "want": "B", "bodies": [form], "points_mm": [[3, 4, 9]]}));
+        assert!(number(&b, "/B_T/0/2").abs() > 1e-4, "{form} {b}");
+    }
+}
+
+#[test]
+fn forces_means_and_factors() {
+    let upper = json!({"shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1], "centre_mm": [0, 0, 6]});
+    let lower = json!({"shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1]});
+    let force = ask(json!({"id": 1, "want": "force", "on": upper, "from": [lower]}));
+    assert!((number(&force, "/force_N/2") + 11.242024755).abs() <= 1e-8, "{force}");
+    assert!(
+        number(&force, "/torque_Nm/0").abs() <= 1e-12 && number(&force, "/error_N") <= 1e-7,
+        "{force}"
+    );
+    let pull = ask(json!({"id": 1, "want": "plate_pull", "bodies": [lower], "gap_mm": 0.5}));
+    assert!((number(&pull, "/force_N") - 11.242024755).abs() <= 1e-8, "{pull}");
+    let factor = ask(
+        json!({"id": 1, "want": "demagnetising_factor", "body": {"shape": "disc", "diameter_mm": 10, "thickness_mm": 10}}),
+    );
+    assert!(
+        (number(&factor, "/magnetometric") - 0.31157739).abs() <= 1e-8,
+        "{factor}"
+    );
+    assert!((number(&factor, "/fluxmetric") - 0.23221078).abs() <= 1e-8, "{factor}");
+    let mean = |element: Value| {
+        ask(json!({"id": 1, "want": "mean_B", "bodies": [disc()], "element": element, "points_mm": [[0, 0, 10]]}))
+    };
+    for element in [
+        json!({"shape": "disc", "diameter_mm": 0.001}),
+        json!({"shape": "square", "side_mm": 0.001}),
+    ] {
+        assert!((number(&mean(element), "/B_T/0/2") - 0.1207882584).abs() <= 1e-8);
+    }
+    assert!(number(&mean(json!({"shape": "disc", "diameter_mm": 1})), "/B_T/0/2") < 0.1207);
+}
+
+#[test]
+fn what_is_wrong_is_said_in_its_place() {
+    let with = |change: &dyn Fn(&mut Value)| {
+        let mut line = json!({"id": "x", "want": "B", "bodies": [disc()], "points_mm": [[0, 0, 9]]});
+        change(&mut line);
+        line
+    };
+    for (line, field) in [
+        (with(&|l| l["want"] = json!("b")), "/want"),
+        (with(&|l| l["point_mm"] = json!([])), "/point_mm"),
+        (
+            with(&|l| l["bodies"][0]["diameter_mm"] = json!(0)),
+            "/bodies/0/diameter_mm",
+        ),
+        (
+            with(&|l| l["bodies"][0]["diameter_mm"] = json!("10")),
+            "/bodies/0/diameter_mm",
+        ),
+        (
+            with(&|l| l["bodies"][0]["diameter_mm"] = Value::Null),
+            "/bodies/0/diameter_mm",
+        ),
+        (with(&|l| l["bodies"][0]["colour"] = json!(1)), "/bodies/0/colour"),
+        (with(&|l| l["bodies"][0]["shape"] = json!("cube")), "/bodies/0/shape"),
+        (
+            with(&|l| l["bodies"][0]["polarisation_T"] = json!([0, 0])),
+            "/bodies/0/polarisation_T",
+        ),
+        (
+            with(&|l| l["bodies"][0]["polarisation_T"] = json!([0, 0, 99])),
+            "/bodies/0/polarisation_T",
+        ),
+        (
+            with(&|l| l["bodies"][0]["centre_mm"] = json!([0, 0, 1e300])),
+            "/bodies/0/centre_mm",
+        ),
+        (
+            with(&|l| l["bodies"][0]["rotation_vector_rad"] = json!([0, 0, 1e300])),
+            "/bodies/0/rotation_vector_rad",
+        ),
+        (with(&|l| l["bodies"] = json!({})), "/bodies"),
+        (with(&|l| l["points_mm"][0] = json!([0, 0])), "/points_mm/0"),
+        (with(&|l| l["points_mm"][0] = json!([0, null, 0])), "/points_mm/0/1"),
+        (
+            with(&|l| l["points_mm"] = json!([[0, 0, 9], [5, 0, 5]])),
+            "/points_mm/1",
+        ),
+        (json!([]), ""),
+        (
+            json!({"want": "gradient", "bodies": [{"shape": "frustum", "bottom_diameter_mm": 5, "top_diameter_mm": 2, "thickness_mm": 3, "polarisation_T": [0, 0, 1]}], "points_mm": [[0, 0, 9]]}),
+            "/bodies/0/shape",
+        ),
+        (json!({"want": "force", "on": disc(), "from": [disc()]}), "/from/0"),
+        (json!({"want": "plate_pull", "bodies": [], "gap_mm": 1}), "/bodies"),
+        (
+            json!({"want": "plate_pull", "bodies": [disc()], "gap_mm": -1}),
+            "/gap_mm",
+        ),
+        (
+            json!({"want": "mean_B", "bodies": [disc()], "points_mm": [], "element": {"shape": "dot"}}),
+            "/element/shape",
+        ),
+        (
+            json!({"want": "demagnetising_factor", "body": {"shape": "ring", "outer_diameter_mm": 5, "inner_diameter_mm": 6, "thickness_mm": 1}}),
+            "/body/inner_diameter_mm",
+        ),
+        (
+            json!({"want": "demagnetising_factor", "body": {"shape": "countersunk", "outer_diameter_mm": 5, "hole_diameter_mm": 2, "sink_diameter_mm": 6, "sink_depth_mm": 1, "thickness_mm": 2}}),
+            "/body/outer_diameter_mm",
+        ),
+    ] {
+        let reply = ask(line.clone());
+        let error = &reply["error"];
+        assert_eq!(error["field"], field, "{line} {reply}");
+        assert!(
+            error["message"].as_str().is_some_and(|m| m.len() > 5)
+                && error["hint"].as_str().is_some_and(|h| h.len() > 3),
+            "{reply}"
+        );
+    }
+    for garbage in [
+        "",
+        "{",
+        "NaN",
+        "{\"id\":1,\"want\":\"B\",\"points_mm\":[[NaN,0,0]]}",
+        "\u{0}",
+    ] {
+        let reply = answer(garbage);
+        assert!(
+            !reply.answered && reply.text.starts_with("{\"") && reply.text.contains("not JSON"),
+            "{garbage:?} {}",
+            reply.text
+        );
+    }
+}
+
+#[test]
+fn overlapping_bodies_are_warned_of() {
+    let reply = ask(json!({"id": 1, "want": "B", "bodies": [disc(), disc()], "points_mm": [[0, 0, 9]]}));
+    assert_eq!(reply["warnings"].as_array().map(Vec::len), Some(1), "{reply}");
+    assert!(reply.get("B_T").is_some());
+}
