@@ -273,7 +273,11 @@ fn computed() -> Result<Outcome, Trouble> {
         Ok(_) => Ok(Outcome::Nothing),
         // Whoever closed the pipe has seen enough.
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(Outcome::Done),
-        Err(error) => Err(Trouble::new(Kind::Internal, "the lines", format!("they cannot be read or answered: {error}"))),
+        Err(error) => Err(Trouble::new(
+            Kind::Internal,
+            "the lines",
+            format!("they cannot be read or answered: {error}"),
+        )),
     }
 }
 
