@@ -59,8 +59,6 @@ pub struct RungView {
     pub low: Figure,
     /// High end.
     pub high: Figure,
-    /// The band in words.
-    pub range: String,
     /// Over the rung below.
     pub gain: Option<String>,
     /// Over the first rung.
@@ -191,7 +189,6 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
         value: figure(r.band.mid),
         low: figure(r.band.low),
         high: figure(r.band.high),
-        range: reader.range(ladder.quantity, r.band.low, r.band.high),
         gain: r.gain.map(signed_percent),
         total_gain: multiple(r.band.mid / first.band.mid),
         mass: reader.figure::<Mass>(r.mass),
