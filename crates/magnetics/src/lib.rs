@@ -14,6 +14,7 @@
 //! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
 //! | [`profile`], [`arc`] | turned profiles and segments of rings |
 //! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
+//! | [`section`] | outlines of bodies cut by a plane |
 //! | [`gradient`] | slopes of the field |
 //! | [`ballistic`] | their demagnetising factors |
 //! | [`batch`] | all of that by lines of JSON |
@@ -58,6 +59,7 @@ pub mod pull;
 mod quadrature;
 pub mod recoil;
 pub mod scene;
+pub mod section;
 pub mod shape;
 mod sheet;
 pub mod stack;
