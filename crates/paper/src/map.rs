@@ -96,7 +96,7 @@ impl FieldMap {
 
     /// Depth of the tint, 0 to 1.
     pub(crate) fn depth(&self, value: f64) -> f64 {
-        if !(value > 0.0) {
+        if value.is_nan() || value <= 0.0 {
             return 0.0;
         }
         let span = (self.high / self.low).ln();

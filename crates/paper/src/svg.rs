@@ -185,7 +185,7 @@ fn arrow(out: &mut String, frame: &Frame, outline: &[[f64; 2]], towards: [f64; 2
     let middle = frame.at([(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0]);
     let size = [(high[0] - low[0]) * frame.scale, (high[1] - low[1]) * frame.scale];
     let length = towards[0].hypot(towards[1]);
-    if !(length > 0.0) {
+    if length == 0.0 {
         return;
     }
     let [ux, uy] = [towards[0] / length, -towards[1] / length];

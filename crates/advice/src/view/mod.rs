@@ -9,6 +9,7 @@ pub mod chart;
 pub mod item;
 pub mod ladder;
 pub mod picture;
+pub mod plot;
 pub mod text;
 mod ways;
 pub mod wording;
