@@ -4,6 +4,7 @@ use std::io::{self, BufRead, Read, Write};
 
 use magnetics::batch::{LineError, Reply, answer, refusal};
 use rayon::prelude::*;
+use serde_json::Value;
 
 /// Longest line that is taken, bytes; a longer one is refused in its place.
 const LONGEST_LINE: usize = 8 << 20;
@@ -72,6 +73,14 @@ fn next(input: &mut impl BufRead) -> io::Result<Option<Line>> {
     }
     input.skip_until(b'\n')?;
     Ok(Some(Line::TooLong))
+}
+
+/// Answers one request that is JSON already.
+///
+/// # Errors
+/// What is wrong with it, and where.
+pub fn one(request: &Value) -> Result<Value, LineError> {
+    magnetics::batch::answered(request)
 }
 
 fn reply(line: &Line) -> Option<Reply> {

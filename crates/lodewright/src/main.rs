@@ -5,6 +5,7 @@
 mod command;
 mod compute;
 mod desk;
+mod drawing;
 mod reading;
 mod serve;
 mod terminal;

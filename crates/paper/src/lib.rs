@@ -6,6 +6,7 @@
 mod colour;
 mod map;
 mod picture;
+pub mod scene;
 mod svg;
 
 pub use map::{FieldMap, MapError};

@@ -19,8 +19,18 @@ pub struct FieldMap {
     values: Vec<f64>,
     low: f64,
     high: f64,
+    steps: Steps,
     label: String,
     unit: String,
+}
+
+/// How the tint deepens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Steps {
+    /// With the logarithm of the value.
+    Powers,
+    /// Evenly.
+    Even,
 }
 
 /// Why a map is not acceptable.
@@ -38,9 +48,25 @@ pub enum MapError {
         /// Values given.
         values: usize,
     },
+    /// The tint has no range.
+    #[error("a map must run from less to more, got {low} to {high}")]
+    Range {
+        /// Where it begins.
+        low: f64,
+        /// Where it ends.
+        high: f64,
+    },
     /// No value is positive.
     #[error("a map must have a positive value somewhere")]
     Empty,
+}
+
+fn check(columns: usize, rows: usize, values: usize) -> Result<(), MapError> {
+    let cells = columns.checked_mul(rows).filter(|cells| *cells <= MOST_CELLS);
+    if columns < 2 || rows < 2 || cells != Some(values) {
+        return Err(MapError::Size { columns, rows, values });
+    }
+    Ok(())
 }
 
 impl FieldMap {
@@ -57,14 +83,7 @@ impl FieldMap {
         label: impl Into<String>,
         unit: impl Into<String>,
     ) -> Result<Self, MapError> {
-        let cells = columns.checked_mul(rows).filter(|cells| *cells <= MOST_CELLS);
-        if columns < 2 || rows < 2 || cells != Some(values.len()) {
-            return Err(MapError::Size {
-                columns,
-                rows,
-                values: values.len(),
-            });
-        }
+        check(columns, rows, values.len())?;
         let mut sorted: Vec<f64> = values.iter().copied().filter(|v| *v > 0.0 && v.is_finite()).collect();
         sorted.sort_by(f64::total_cmp);
         let at = |share: f64| {
@@ -81,6 +100,35 @@ impl FieldMap {
             values,
             low: low.max(high * 1e-3),
             high,
+            steps: Steps::Powers,
+            label: label.into(),
+            unit: unit.into(),
+        })
+    }
+
+    /// A map whose tint runs evenly from `low`, where there is none, to `high`, where it is deepest.
+    ///
+    /// # Errors
+    /// [`MapError`] for a grid that does not fit its values, and for a range that is none.
+    pub fn even(
+        columns: usize,
+        rows: usize,
+        values: Vec<f64>,
+        [low, high]: [f64; 2],
+        label: impl Into<String>,
+        unit: impl Into<String>,
+    ) -> Result<Self, MapError> {
+        check(columns, rows, values.len())?;
+        if !(low.is_finite() && high.is_finite() && low < high) {
+            return Err(MapError::Range { low, high });
+        }
+        Ok(Self {
+            columns,
+            rows,
+            values,
+            low,
+            high,
+            steps: Steps::Even,
             label: label.into(),
             unit: unit.into(),
         })
@@ -96,6 +144,10 @@ impl FieldMap {
 
     /// Depth of the tint, 0 to 1.
     pub(crate) fn depth(&self, value: f64) -> f64 {
+        if self.steps == Steps::Even {
+            let share = (value - self.low) / (self.high - self.low);
+            return if share.is_nan() { 0.0 } else { share.clamp(0.0, 1.0) };
+        }
         if value.is_nan() || value <= 0.0 {
             return 0.0;
         }
@@ -126,8 +178,15 @@ impl FieldMap {
         }
     }
 
-    /// Round values across the range: 1, 2 and 5 times powers of ten, thinned where there would be too many.
+    /// Round values across the range: even steps, or 1, 2 and 5 times powers of ten, thinned where there would be too many.
     pub(crate) fn levels(&self) -> Vec<f64> {
+        if self.steps == Steps::Even {
+            let rough = (self.high - self.low) / MOST_LEVELS as f64;
+            let power = 10f64.powf(rough.log10().floor());
+            let step = [1.0, 2.0, 5.0, 10.0].map(|s| s * power).into_iter().find(|s| *s >= rough).unwrap_or(rough);
+            let (from, to) = ((self.low / step).floor() as i64 + 1, (self.high / step).ceil() as i64);
+            return (from..to).map(|k| k as f64 * step).collect();
+        }
         let from = self.low.log10().floor() as i32;
         let to = self.high.log10().ceil() as i32;
         let fine: Vec<f64> = (from..=to)
@@ -153,10 +212,33 @@ impl FieldMap {
         let mut out = Vec::new();
         for line in lines.unwrap_or_default() {
             for string in &line.geometry().0 {
-                out.push(string.coords().map(|c| [c.x, c.y]).collect());
+                let points: Vec<[f64; 2]> = string.coords().map(|c| [c.x, c.y]).collect();
+                out.extend(self.off_the_border(&points));
             }
         }
         out
+    }
+
+    /// A line without the parts in which it only closes itself along the border of the grid.
+    fn off_the_border(&self, points: &[[f64; 2]]) -> Vec<Vec<[f64; 2]>> {
+        let (wide, tall) = (self.columns as f64, self.rows as f64);
+        // Middles of the outermost cells lie half a cell within.
+        let on = |p: &[f64; 2]| [p[0] <= 0.51, p[0] >= wide - 0.51, p[1] <= 0.51, p[1] >= tall - 0.51];
+        let along = |a: &[f64; 2], b: &[f64; 2]| on(a).iter().zip(on(b)).any(|(a, b)| *a && b);
+        let mut runs = vec![Vec::new()];
+        for pair in points.windows(2) {
+            let [a, b] = pair else { continue };
+            if along(a, b) {
+                runs.push(Vec::new());
+            } else if let Some(run) = runs.last_mut() {
+                if run.is_empty() {
+                    run.push(*a);
+                }
+                run.push(*b);
+            }
+        }
+        runs.retain(|run| run.len() > 1);
+        runs
     }
 
     pub(crate) fn columns(&self) -> usize {
@@ -165,5 +247,25 @@ impl FieldMap {
 
     pub(crate) fn rows(&self) -> usize {
         self.rows
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_even_map_has_even_levels_inside_its_range() {
+        let map = FieldMap::even(2, 2, vec![0.0, 0.5, 1.0, f64::NAN], [0.0, 1.0], "share", "").expect("fits");
+        assert_eq!(map.depth(0.5), 0.5);
+        assert_eq!(map.depth(f64::NAN), 0.0);
+        let levels = map.levels();
+        assert_eq!(levels.len(), 4, "{levels:?}");
+        assert!((levels[0] - 0.2).abs() < 1e-12 && (levels[3] - 0.8).abs() < 1e-12);
+        assert!(matches!(
+            FieldMap::even(2, 2, vec![0.0; 4], [1.0, 1.0], "", ""),
+            Err(MapError::Range { .. })
+        ));
+        assert!(matches!(FieldMap::new(3, 2, vec![1.0; 5], "", ""), Err(MapError::Size { .. })));
     }
 }

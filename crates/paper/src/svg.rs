@@ -100,15 +100,17 @@ pub(crate) fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
         frame.width, tall
     );
     let _ = write!(out, "<g clip-path=\"url(#{name}-window)\">");
-    for part in &picture.parts {
-        body(&mut out, &frame, part);
-    }
     if let Some(map) = &picture.map {
         let _ = write!(
             out,
             "<rect width=\"{:.1}\" height=\"{:.1}\" mask=\"url(#{name}-field)\" style=\"fill:{FIELD};fill-opacity:{DEEPEST}\"/>",
             frame.width, frame.height
         );
+    }
+    for part in &picture.parts {
+        body(&mut out, &frame, part, if picture.map.is_some() { 0.55 } else { 1.0 });
+    }
+    if let Some(map) = &picture.map {
         equal(&mut out, &frame, map);
     }
     let _ = write!(
@@ -141,13 +143,14 @@ pub(crate) fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
     out
 }
 
-fn body(out: &mut String, frame: &Frame, part: &Part) {
+/// The ground of a part; a map shows through it.
+fn body(out: &mut String, frame: &Frame, part: &Part, opacity: f64) {
     let d: String = part.outlines.iter().map(|o| frame.path(o, true)).collect();
     let fill = match part.kind {
         PartKind::Magnet { .. } => MAGNET,
         PartKind::Steel => STEEL,
     };
-    let _ = write!(out, "<path d=\"{d}\" fill-rule=\"evenodd\" style=\"fill:{fill}\"/>");
+    let _ = write!(out, "<path d=\"{d}\" fill-rule=\"evenodd\" style=\"fill:{fill};fill-opacity:{opacity}\"/>");
 }
 
 /// The outline of a part over lines and map, with the arrow of its polarisation and its name.

@@ -169,6 +169,23 @@ export interface Chart {
 export type Point = [number, number];
 export type Interval = [number, number];
 
+/** Curves over shared axes, with marked points and shaded stretches of x. */
+export interface Plot {
+  title: string;
+  x: { label: string; unit: string };
+  y: { label: string; unit: string };
+  curves: PlotCurve[];
+  marks: { at: Point; text: string }[];
+  stretches: { from: number; to: number; text: string }[];
+  remark: string;
+}
+
+export interface PlotCurve {
+  name: string;
+  role: 'main' | 'beside' | 'limit' | 'guide';
+  points: Point[];
+}
+
 export interface Picture {
   x_range_mm: Interval;
   z_range_mm: Interval;

@@ -87,6 +87,20 @@ pub enum Command {
     },
     /// Answer lines of JSON on standard input, one line each: fields, forces, factors. Status 1 if a line could not be answered.
     Compute,
+    /// Draw the field of magnets in a plane, with lines of flux, as SVG.
+    #[command(
+        after_help = "Examples:\n  lodewright picture pair.json --out pair.svg\n  echo '{\"bodies\":[{\"shape\":\"disc\",\"diameter_mm\":20,\"thickness_mm\":5,\"polarisation_T\":[0,0,1.3]}]}' | lodewright picture - > disc.svg"
+    )]
+    Picture {
+        /// What is to be drawn, as JSON: bodies as `compute` takes them, plane, window; - is standard input.
+        file: PathBuf,
+        /// The file to write; standard output where absent.
+        #[arg(long)]
+        out: Option<PathBuf>,
+        /// Replace the file if it exists.
+        #[arg(long, requires = "out")]
+        overwrite: bool,
+    },
     /// Check the physics on this machine against values from outside.
     #[command(after_help = "Examples:\n  lodewright verify")]
     Verify,

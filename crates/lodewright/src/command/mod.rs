@@ -1,6 +1,7 @@
 //! The command line: what is done with what is typed.
 
 pub mod line;
+mod picture;
 mod shelf;
 
 use std::io::{Read, Write};
@@ -46,6 +47,7 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
     match &line.command {
         Command::Verify => return verify(line),
         Command::Compute => return computed(),
+        Command::Picture { file, out, overwrite } => return picture::run(line, file, out.as_deref(), *overwrite),
         Command::Openapi => {
             let text = serve::description().to_pretty_json();
             print(&text.map_err(|e| Trouble::new(Kind::Internal, "the description", e.to_string()))?);
@@ -91,7 +93,7 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
             })?;
             Ok(Outcome::Done)
         }
-        Command::Verify | Command::Compute | Command::Openapi => Ok(Outcome::Done),
+        Command::Verify | Command::Compute | Command::Openapi | Command::Picture { .. } => Ok(Outcome::Done),
     }
 }
 
@@ -118,15 +120,7 @@ fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)
 fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome, Trouble> {
     let asking = match &ask.question {
         Some(file) => {
-            let text = if file.as_os_str() == "-" {
-                read_input()?
-            } else {
-                text_of(file)?
-            };
-            let value: serde_json::Value = serde_json::from_str(&text).map_err(|e| {
-                Trouble::new(Kind::Malformed, "not JSON", format!("the question is not JSON: {e}"))
-                    .hint("the form of a question is in the output of `lodewright openapi`")
-            })?;
+            let value = json_of(file, "the question")?;
             Asking::Question(Box::new(reading::read(&value)?))
         }
         None => Asking::Words(ask.words.join(" ")),
@@ -287,6 +281,19 @@ fn verify(line: &Line) -> Result<Outcome, Trouble> {
     let failed = rows.iter().filter(|r| !r.pass).count();
     show(line, &rows, |page| terminal::verify(page, &rows))?;
     Ok(if failed == 0 { Outcome::Done } else { Outcome::Nothing })
+}
+
+/// The JSON in a file, or on standard input for `-`.
+fn json_of(file: &std::path::Path, what: &str) -> Result<serde_json::Value, Trouble> {
+    let text = if file.as_os_str() == "-" {
+        read_input()?
+    } else {
+        text_of(file)?
+    };
+    serde_json::from_str(&text).map_err(|e| {
+        Trouble::new(Kind::Malformed, "not JSON", format!("{what} is not JSON: {e}"))
+            .hint("its form is in the output of `lodewright openapi`")
+    })
 }
 
 fn read_input() -> Result<String, Trouble> {

@@ -153,7 +153,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
 }
 
 /// Writes a file all at once: whatever fails, the file is as it was before.
-fn write_whole(file: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Trouble> {
+pub(super) fn write_whole(file: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Trouble> {
     let failed = |e: std::io::Error| {
         Trouble::new(
             Kind::Internal,

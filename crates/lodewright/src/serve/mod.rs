@@ -1,5 +1,6 @@
 //! The web server: the page, and the interface under `/api`.
 
+mod field_routes;
 mod routes;
 pub use routes::EXAMPLE;
 mod shelf_routes;
@@ -63,6 +64,8 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(routes::delete_answer))
         .routes(routes!(routes::restore_answer))
         .routes(routes!(routes::grades))
+        .routes(routes!(field_routes::picture))
+        .routes(routes!(field_routes::compute))
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::export))
         .routes(routes!(shelf_routes::undo))

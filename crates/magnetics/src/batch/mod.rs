@@ -33,6 +33,18 @@ pub struct Reply {
     pub answered: bool,
 }
 
+/// Answer one request that is JSON already; its `id` comes back with the answer.
+///
+/// # Errors
+/// What is wrong with it, and where.
+pub fn answered(request: &Value) -> Result<Value, LineError> {
+    let mut answer = request::answered(request)?;
+    if let Some(id) = request.get("id") {
+        answer.insert("id".into(), id.clone());
+    }
+    Ok(Value::Object(answer))
+}
+
 /// Answer one line. Any text is taken; what is wrong with it is in the reply.
 #[must_use]
 pub fn answer(line: &str) -> Reply {
@@ -50,6 +62,23 @@ pub fn answer(line: &str) -> Reply {
             ))
         }
     }
+}
+
+/// The bodies of a list, as a line gives them; `path` is the JSON pointer of the list, for errors.
+///
+/// # Errors
+/// [`LineError`] for the first body that is not acceptable.
+pub fn bodies(list: &Value, path: &str) -> Result<Vec<crate::Placed>, LineError> {
+    body::all(&read::Place {
+        value: list,
+        path: path.into(),
+    })
+}
+
+/// What is to be minded with the bodies of a scene, in words: which of them overlap.
+#[must_use]
+pub fn warnings(scene: &crate::Scene) -> Vec<String> {
+    request::warnings(scene)
 }
 
 /// The reply to a line that cannot be read at all.

@@ -187,12 +187,17 @@ impl Pointed for GradientError {
 }
 
 fn warn(answer: &mut Map<String, Value>, scene: &Scene) {
-    let overlaps = scene.overlaps();
-    if !overlaps.is_empty() {
-        let warnings: Vec<String> = overlaps
-            .into_iter()
-            .map(|(a, b)| format!("bodies {a} and {b} overlap; their fields are added as if each were alone"))
-            .collect();
+    let warnings = warnings(scene);
+    if !warnings.is_empty() {
         answer.insert("warnings".into(), json!(warnings));
     }
+}
+
+/// What is to be minded with these bodies, in words.
+pub(crate) fn warnings(scene: &Scene) -> Vec<String> {
+    scene
+        .overlaps()
+        .into_iter()
+        .map(|(a, b)| format!("bodies {a} and {b} overlap; their fields are added as if each were alone"))
+        .collect()
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 17] = [
+const ROUTES: [(&str, &str); 19] = [
     ("get", "/api/shop"),
     ("get", "/api/start"),
     ("post", "/api/ask"),
@@ -18,6 +18,8 @@ const ROUTES: [(&str, &str); 17] = [
     ("delete", "/api/desk/{id}"),
     ("post", "/api/desk/{id}/restore"),
     ("get", "/api/grades"),
+    ("post", "/api/field/picture"),
+    ("post", "/api/field/compute"),
     ("get", "/api/shelf"),
     ("get", "/api/shelf/export"),
     ("post", "/api/shelf/undo"),

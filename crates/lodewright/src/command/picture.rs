@@ -1,0 +1,31 @@
+//! The field of magnets as a drawing.
+
+use std::path::Path;
+
+use quantity::Units;
+
+use super::line::Line;
+use super::{Outcome, json_of, print, shelf, show};
+use crate::drawing::draw;
+use crate::reading;
+use crate::trouble::Trouble;
+
+/// Draws what the file asks, to a file or to standard output.
+pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Result<Outcome, Trouble> {
+    let request = reading::read(&json_of(file, "the picture")?)?;
+    let drawing = draw(&request, &line.units.unwrap_or(Units::metric()))?;
+    let Some(out) = out else {
+        if line.json {
+            return show(line, &drawing, |_| {});
+        }
+        print(&format!("{}\n", drawing.svg));
+        return Ok(Outcome::Done);
+    };
+    shelf::write_whole(out, drawing.svg.as_bytes(), overwrite)?;
+    show(line, &drawing, |page| {
+        page.line(&format!("{}: {}", out.display(), drawing.title));
+        for warning in &drawing.warnings {
+            page.line(&format!("Mind: {warning}."));
+        }
+    })
+}

@@ -1,0 +1,155 @@
+//! Pictures of magnets that need not be on the shelf: the field in a plane, as SVG.
+
+use magnetics::Scene;
+use magnetics::batch::{self, LineError};
+use magnetics::section::Plane;
+use paper::scene::{Mapped, SceneError, picture, usual_unit, window};
+use quantity::{Kind as QuantityKind, Units};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use crate::trouble::{Kind, Trouble};
+
+/// Width of a picture where none is asked, pixels.
+const WIDTH: f64 = 640.0;
+
+/// What is to be drawn.
+#[derive(Clone, Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DrawRequest {
+    /// The magnets, as `lodewright compute` takes them.
+    #[schema(value_type = Vec<Object>)]
+    pub bodies: serde_json::Value,
+    /// The plane of the picture.
+    #[serde(default)]
+    pub plane: PlaneName,
+    /// How far the plane lies from the origin, mm.
+    #[serde(default)]
+    pub offset_mm: f64,
+    /// From left to right, mm; all magnets with room about them where absent.
+    pub across_mm: Option<[f64; 2]>,
+    /// From bottom to top, mm.
+    pub up_mm: Option<[f64; 2]>,
+    /// What the tint shows.
+    #[serde(default)]
+    pub map: MapName,
+    /// How many lines of flux start in the magnet that carries most of it; 12 where absent, none for 0.
+    pub lines: Option<usize>,
+    /// Width of the drawing, pixels; 640 where absent.
+    pub width: Option<f64>,
+}
+
+/// A plane through the origin, or beside it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PlaneName {
+    /// `x` across, `z` up.
+    #[default]
+    Xz,
+    /// `y` across, `z` up.
+    Yz,
+    /// `x` across, `y` up.
+    Xy,
+}
+
+/// What the tint of a picture shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, ToSchema)]
+pub enum MapName {
+    /// Magnitude of the flux density.
+    #[default]
+    B,
+    /// Magnitude of the field strength.
+    H,
+    /// Nothing.
+    #[serde(rename = "none")]
+    Nothing,
+}
+
+/// A drawing, with what a page needs to read it.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Drawing {
+    /// The picture; its colours are CSS variables with values for print behind them.
+    pub svg: String,
+    /// What it shows, in one line.
+    pub title: String,
+    /// From left to right, mm.
+    pub across_mm: [f64; 2],
+    /// From bottom to top, mm.
+    pub up_mm: [f64; 2],
+    /// The magnets drawn, each by itself.
+    pub magnets: usize,
+    /// Magnets that share space, and what else is to be minded.
+    pub warnings: Vec<String>,
+}
+
+/// Draws what is asked.
+///
+/// # Errors
+/// Magnets that are none, a window without room, more magnets than a picture holds.
+pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
+    let scene = Scene::new(batch::bodies(&request.bodies, "/bodies").map_err(Trouble::from)?);
+    let offset = request.offset_mm * 1e-3;
+    if !offset.is_finite() {
+        return Err(wrong("the offset is not a number", "/offset_mm", "give millimetres"));
+    }
+    let plane = match request.plane {
+        PlaneName::Xz => Plane::xz(offset),
+        PlaneName::Yz => Plane::yz(offset),
+        PlaneName::Xy => Plane::xy(offset),
+    };
+    let shown = window(&scene, &plane).map_err(|e| {
+        let hint = match &e {
+            SceneError::Empty => "add a body",
+            SceneError::Bodies(_) => "draw a part of them",
+        };
+        wrong(&e.to_string(), "/bodies", hint)
+    })?;
+    let shown = [request.across_mm.unwrap_or(shown[0]), request.up_mm.unwrap_or(shown[1])];
+    for ([low, high], field) in shown.into_iter().zip(["/across_mm", "/up_mm"]) {
+        if !(high - low > 0.0 && (high - low).is_finite()) {
+            let detail = format!("the window must run from less to more, got {low} to {high} mm");
+            return Err(wrong(&detail, field, "give [from, to] in millimetres"));
+        }
+    }
+    let mapped = match request.map {
+        MapName::B => Mapped::FluxDensity,
+        MapName::H => Mapped::FieldStrength,
+        MapName::Nothing => Mapped::Nothing,
+    };
+    let gauss = units.scale(QuantityKind::FluxDensity, 0.1).label == "G";
+    let flux: Vec<Vec<[f64; 2]>> = Vec::new();
+    let mut picture = picture(&scene, &plane, shown, mapped, usual_unit(mapped, gauss), &flux)
+        .map_err(|e| wrong(&e.to_string(), "/bodies", "draw fewer of them"))?;
+    picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";
+    let width = request.width.unwrap_or(WIDTH);
+    if !(100.0..=4000.0).contains(&width) {
+        return Err(wrong(
+            &format!("a drawing is 100 to 4000 pixels wide, got {width}"),
+            "/width",
+            "such as 640",
+        ));
+    }
+    let svg = picture
+        .svg(width, "field")
+        .map_err(|e| wrong(&e.to_string(), "", "give finite sizes"))?;
+    Ok(Drawing {
+        svg,
+        title: picture.title,
+        across_mm: shown[0],
+        up_mm: shown[1],
+        magnets: scene.bodies().len(),
+        warnings: batch::warnings(&scene),
+    })
+}
+
+fn wrong(detail: &str, field: &str, hint: &str) -> Trouble {
+    Trouble::new(Kind::Asked, "no picture", detail).field(field).hint(hint)
+}
+
+impl From<LineError> for Trouble {
+    fn from(error: LineError) -> Self {
+        Self::new(Kind::Asked, "not a magnet", error.message)
+            .field(error.field)
+            .hint(error.hint)
+    }
+}

@@ -1,0 +1,27 @@
+//! Fields of magnets that need not be on the shelf: pictures, and what `lodewright compute` answers.
+
+use axum::Json;
+use axum::extract::State;
+use serde_json::Value;
+
+use crate::compute;
+use crate::drawing::{DrawRequest, Drawing, draw};
+use crate::serve::Shared;
+use crate::serve::wire::{Body, InUnits, Params, work};
+use crate::trouble::Trouble;
+
+/// Draws the field of magnets in a plane.
+#[utoipa::path(post, path = "/field/picture", params(InUnits), request_body = DrawRequest, responses((status = 200, body = Drawing), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn picture(
+    State(desk): State<Shared>,
+    Params(units): Params<InUnits>,
+    Body(request): Body<DrawRequest>,
+) -> Result<Json<Drawing>, Trouble> {
+    work(desk, move |desk| Ok(Json(draw(&request, &units.of(desk)?)?))).await
+}
+
+/// Answers one request of `lodewright compute`; its errors have the form of all errors.
+#[utoipa::path(post, path = "/field/compute", request_body = Object, responses((status = 200, body = Object), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> Result<Json<Value>, Trouble> {
+    work(desk, move |_| compute::one(&request).map(Json).map_err(Trouble::from)).await
+}

@@ -1,0 +1,164 @@
+// Measures and reading of a plot: several curves over shared axes, marks and stretches.
+import type { Plot, PlotCurve, Point } from './contract';
+import { settle, type Rect, type Wish } from './labels';
+import { figure, linear, ticks, type Scale } from './scale';
+
+const TEXT = 12;
+
+export interface PlotLabel {
+  text: string;
+  x: number;
+  y: number;
+  kind: PlotCurve['role'] | 'mark' | 'stretch';
+}
+
+export interface PlotLayout {
+  height: number;
+  frame: Rect;
+  sx: Scale;
+  sy: Scale;
+  xTicks: number[];
+  yTicks: number[];
+  paths: { d: string; role: PlotCurve['role'] }[];
+  labels: PlotLabel[];
+}
+
+/** The least and the greatest of the values, with nothing between them replaced by room to draw in. */
+function range(values: number[]): [number, number] {
+  const real = values.filter(Number.isFinite);
+  const [low, high] = [Math.min(...real), Math.max(...real)];
+  if (real.length === 0) return [0, 1];
+  return high > low ? [low, high] : [low - Math.abs(low || 1) / 2, high + Math.abs(high || 1) / 2];
+}
+
+const across = (plot: Plot): number[] => [
+  ...plot.curves.flatMap(({ points }) => points.map(([x]) => x)),
+  ...plot.marks.map(({ at }) => at[0]),
+];
+const up = (plot: Plot): number[] => [
+  ...plot.curves.filter(({ role }) => role !== 'guide').flatMap(({ points }) => points.map(([, y]) => y)),
+  ...plot.marks.map(({ at }) => at[1]),
+];
+
+export function layoutPlot(plot: Plot, width: number): PlotLayout {
+  const narrow = width < 430;
+  const height = narrow ? 250 : 280;
+  const frame = { x: 46, y: 22, width: Math.max(60, width - 60), height: height - 60 };
+  const [left, right] = range(across(plot));
+  const [bottom, top] = range(up(plot));
+  const air = (top - bottom) * 0.06;
+  // A value that starts from nothing is drawn from nothing.
+  const floor = bottom >= 0 && bottom < top * 0.6 ? 0 : bottom - air;
+  const sx = linear(left, right, frame.x, frame.x + frame.width);
+  const sy = linear(floor, top + air, frame.y + frame.height, frame.y);
+  const paths = plot.curves.map(({ points, role }) => ({ d: pathOf(points, sx, sy), role }));
+  return {
+    height,
+    frame,
+    sx,
+    sy,
+    xTicks: ticks(left, right, narrow ? 4 : 7),
+    yTicks: ticks(floor, top + air, 5),
+    paths,
+    labels: place(plot, frame, sx, sy),
+  };
+}
+
+export function pathOf(points: Point[], sx: Scale, sy: Scale): string {
+  return points
+    .filter(([x, y]) => Number.isFinite(x) && Number.isFinite(y))
+    .map(([x, y], index) => `${index ? 'L' : 'M'}${sx.at(x).toFixed(1)} ${sy.at(y).toFixed(1)}`)
+    .join('');
+}
+
+function place(plot: Plot, frame: Rect, sx: Scale, sy: Scale): PlotLabel[] {
+  const labels: PlotLabel[] = [];
+  const taken: Rect[] = [];
+  const lines = plot.curves.flatMap(({ points }) => dense(points.map(([x, y]) => [sx.at(x), sy.at(y)])));
+  const put = (kind: PlotLabel['kind'], text: string, wishes: Wish[]) => {
+    if (!text) return;
+    const { at, room } = settle(text, TEXT, wishes, frame, taken, lines);
+    taken.push(room);
+    labels.push({ kind, text, ...at });
+  };
+  const wide = (text: string) => text.length * TEXT * 0.54;
+  for (const { at, text } of plot.marks) {
+    const [x, y] = [sx.at(at[0]), sy.at(at[1])];
+    taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 });
+    put(
+      'mark',
+      text,
+      [-8, 18, -24, 34, -40, 50].flatMap((drop) => [
+        { x: x + 10, y: y + drop },
+        { x: x - 10 - wide(text), y: y + drop },
+        { x: x - wide(text) / 2, y: y + drop * 1.2 },
+      ]),
+    );
+  }
+  for (const { from, to, text } of plot.stretches) {
+    const middle = (sx.at(from) + sx.at(to)) / 2 - wide(text) / 2;
+    put(
+      'stretch',
+      text,
+      [14, 30, frame.height - 8, 46].map((drop) => ({ x: middle, y: frame.y + drop })),
+    );
+  }
+  for (const { points, name, role } of plot.curves) {
+    put(
+      role,
+      name,
+      [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95].flatMap((share) => {
+        const [x, y] = points[Math.round(share * (points.length - 1))] ?? [0, 0];
+        return [-7, 16, -20, 30, -36].flatMap((drop) => [
+          { x: sx.at(x) + 6, y: sy.at(y) + drop },
+          { x: sx.at(x) - wide(name) - 6, y: sy.at(y) + drop },
+        ]);
+      }),
+    );
+  }
+  return labels;
+}
+
+/** Points along a polyline close enough to find what lies on it. */
+function dense(line: [number, number][]): [number, number][] {
+  return line.flatMap(([x, y], index) => {
+    const [x1, y1] = line[index + 1] ?? [x, y];
+    const steps = Math.max(1, Math.min(40, Math.ceil(Math.hypot(x1 - x, y1 - y) / 6)));
+    return Array.from({ length: steps }, (_, step): [number, number] => [
+      x + ((x1 - x) * step) / steps,
+      y + ((y1 - y) * step) / steps,
+    ]);
+  });
+}
+
+/** The value of a curve at `x`, where it has one. Curves may run in either direction; the first crossing counts. */
+export function valueAt(points: Point[], x: number): number | null {
+  for (let index = 1; index < points.length; index++) {
+    const [x0, y0] = points[index - 1] ?? [NaN, NaN];
+    const [x1, y1] = points[index] ?? [NaN, NaN];
+    if ((x0 - x) * (x1 - x) <= 0 && x0 !== x1) return y0 + ((x - x0) / (x1 - x0)) * (y1 - y0);
+  }
+  return null;
+}
+
+/** What every named curve says at `x`, in words. */
+export function readPlot(plot: Plot, x: number): string {
+  const unit = (text: string) => (text ? `\u00a0${text}` : '');
+  const values = plot.curves
+    .filter(({ role }) => role !== 'guide')
+    .flatMap(({ name, points }) => {
+      const value = valueAt(points, x);
+      return value === null ? [] : [`${name} ${figure(value)}${unit(plot.y.unit)}`];
+    });
+  return `${plot.x.label} ${figure(x)}${unit(plot.x.unit)}: ${values.join(', ') || 'nothing here'}`;
+}
+
+/** The rows of the table and of the CSV: curve, x, y. */
+export function plotTable(plot: Plot): string[][] {
+  const head = (axis: Plot['x']) => (axis.unit ? `${axis.label}, ${axis.unit}` : axis.label);
+  const cell = (value: number) => String(Number(value.toPrecision(5)));
+  return [
+    ['curve', head(plot.x), head(plot.y)],
+    ...plot.curves.flatMap(({ name, points }) => points.map(([x, y]) => [name, cell(x), cell(y)])),
+  ];
+}
