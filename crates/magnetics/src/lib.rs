@@ -14,6 +14,7 @@
 //! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
 //! | [`profile`], [`arc`] | turned profiles and segments of rings |
 //! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
+//! | [`arrangement`] | piles, grids, circles, facing pairs and Halbach rows of bodies |
 //! | [`section`] | outlines of bodies cut by a plane |
 //! | [`gradient`] | slopes of the field |
 //! | [`ballistic`] | their demagnetising factors |
@@ -29,6 +30,7 @@
 //! | [`oracle`] | values from outside the project, compared with ours |
 
 pub mod arc;
+pub mod arrangement;
 pub mod assembly;
 pub mod ballistic;
 pub mod batch;

@@ -229,11 +229,66 @@ impl Placed {
     }
 
     /// The same body moved by so much, m.
-    pub(crate) fn moved(&self, by: Vector) -> Self {
+    ///
+    /// # Errors
+    /// [`PlacedError::Centre`] where it would come to stand out of range.
+    pub fn moved(&self, by: [f64; 3]) -> Result<Self, PlacedError> {
+        let centre = add(self.centre, by);
+        if !within_reach(centre) {
+            return Err(PlacedError::Centre { centre });
+        }
+        Ok(self.shifted(by))
+    }
+
+    /// As [`Self::moved`], however far: where the field of others is nothing any more, it stays nothing.
+    pub(crate) fn shifted(&self, by: Vector) -> Self {
         Self {
             centre: add(self.centre, by),
             ..self.clone()
         }
+    }
+
+    /// The same body turned over about the origin of space, so that up is down.
+    pub(crate) fn upside_down(&self) -> Self {
+        let [x, y, z] = self.centre;
+        Self {
+            centre: [x, -y, -z],
+            turn: self.turn.upside_down(),
+            ..self.clone()
+        }
+    }
+
+    /// The same body turned about the origin of space.
+    pub(crate) fn checked_turn(&self, rotation: Vector) -> Result<Self, PlacedError> {
+        let size = length(rotation);
+        if size.is_nan() || size > LARGEST_TURN {
+            return Err(PlacedError::Rotation { rotation });
+        }
+        let by = Turn::about(rotation);
+        Ok(Self {
+            centre: by.out(self.centre),
+            turn: self.turn.then(&by),
+            ..self.clone()
+        })
+    }
+
+    /// The same body with another polarisation, in its own frame.
+    ///
+    /// # Errors
+    /// [`PlacedError`] for one that is out of range or that its form cannot have.
+    pub fn with_polarisation(&self, polarisation: Polarisation) -> Result<Self, PlacedError> {
+        match polarisation {
+            Polarisation::Along(j) => j.iter().try_for_each(|&j| body::check_polarisation(j))?,
+            Polarisation::Radial(j) => body::check_polarisation(j)?,
+        }
+        let made = Self::assembled(self.solid.clone(), polarisation, self.centre, self.turn)?;
+        Ok(Self {
+            polarisation: made.polarisation,
+            kind: made.kind,
+            ball: made.ball,
+            grid: OnceLock::new(),
+            ..self.clone()
+        })
     }
 
     /// The mirror image in an ideal plate whose face is at `z = plate`: its charge is opposite, so polarisation along `z` stays.

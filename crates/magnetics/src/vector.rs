@@ -81,6 +81,19 @@ impl Turn {
         Self(self.0.map(|row| std::array::from_fn(|j| row[(axis + 1 + j) % 3])))
     }
 
+    /// This turn, and then another.
+    pub(crate) fn then(&self, next: &Self) -> Self {
+        Self(std::array::from_fn(|i| {
+            std::array::from_fn(|j| (0..3).map(|k| next.0[i][k] * self.0[k][j]).sum())
+        }))
+    }
+
+    /// This turn, and then half a turn about `x`.
+    pub(crate) fn upside_down(&self) -> Self {
+        let [x, y, z] = self.0;
+        Self([x, scale(y, -1.0), scale(z, -1.0)])
+    }
+
     /// The same turn seen in a mirror across `z`.
     pub(crate) fn mirrored(&self) -> Self {
         let flip = |i: usize| if i == 2 { -1.0 } else { 1.0 };

@@ -43,7 +43,7 @@ pub fn load_curve(
         .iter()
         .map(|&distance| {
             if distance.is_finite() {
-                Ok(load(&on.moved(scale(unit, distance)), from)?)
+                Ok(load(&on.shifted(scale(unit, distance)), from)?)
             } else {
                 Err(WorkError::Distance { distance })
             }
@@ -67,7 +67,7 @@ pub fn work_to_separate(on: &Placed, from: &[Placed], direction: [f64; 3]) -> Re
         for (node, weight) in rule {
             let t = low + node * (high - low);
             let distance = size * t / (1.0 - t);
-            let force = load(&on.moved(scale(unit, distance)), from)?.force;
+            let force = load(&on.shifted(scale(unit, distance)), from)?.force;
             work -= dot(force, unit) * weight * (high - low) * size / ((1.0 - t) * (1.0 - t));
         }
     }

@@ -201,3 +201,74 @@ fn overlapping_bodies_are_warned_of() {
     assert_eq!(reply["warnings"].as_array().map(Vec::len), Some(1), "{reply}");
     assert!(reply.get("B_T").is_some());
 }
+
+#[test]
+fn an_arrangement_stands_for_its_bodies() {
+    let disc = r#"{"shape":"disc","diameter_mm":10,"thickness_mm":5,"polarisation_T":[0,0,1.2]}"#;
+    let at = r#""points_mm":[[0,0,20]]"#;
+    let of = |bodies: &str| answer(&format!(r#"{{"id":1,"want":"B","bodies":[{bodies}],{at}}}"#));
+    let long =
+        of(r#"{"shape":"disc","diameter_mm":10,"thickness_mm":15,"polarisation_T":[0,0,1.2],"centre_mm":[0,0,5]}"#);
+    let pile = of(&format!(r#"{{"arrangement":"pile","of":{disc},"count":3}}"#));
+    let value = |reply: &magnetics::batch::Reply| {
+        let json: serde_json::Value = serde_json::from_str(&reply.text).expect("JSON");
+        json["B_T"][0][2].as_f64().expect("a number")
+    };
+    assert!(
+        (value(&pile) - value(&long)).abs() <= 1e-14,
+        "{} {}",
+        pile.text,
+        long.text
+    );
+    let nested = of(&format!(
+        r#"{{"arrangement":"grid","of":{{"arrangement":"pile","of":[{disc}],"count":2}},"counts":[2,2],"pitch_mm":[12,12],"alternating":true}}"#
+    ));
+    assert!(nested.answered, "{}", nested.text);
+}
+
+#[test]
+fn an_arrangement_that_is_none_says_where_and_what() {
+    let disc = r#"{"shape":"disc","diameter_mm":10,"thickness_mm":5,"polarisation_T":[0,0,1.2]}"#;
+    let wrong = |arrangement: &str| {
+        let reply = answer(&format!(
+            r#"{{"id":1,"want":"B","bodies":[{arrangement}],"points_mm":[[0,0,20]]}}"#
+        ));
+        let json: serde_json::Value = serde_json::from_str(&reply.text).expect("JSON");
+        (json["error"]["field"].clone(), json["error"]["message"].to_string())
+    };
+    for (arrangement, field) in [
+        (
+            format!(r#"{{"arrangement":"heap","of":{disc}}}"#),
+            "/bodies/0/arrangement",
+        ),
+        (format!(r#"{{"arrangement":"pile","of":{disc}}}"#), "/bodies/0/count"),
+        (
+            format!(r#"{{"arrangement":"pile","of":{disc},"count":1000000}}"#),
+            "/bodies/0/count",
+        ),
+        (
+            format!(r#"{{"arrangement":"pile","of":{disc},"count":2,"gap_mm":-1}}"#),
+            "/bodies/0/gap_mm",
+        ),
+        (
+            format!(r#"{{"arrangement":"pile","of":{disc},"count":2,"pitch_mm":1}}"#),
+            "/bodies/0/pitch_mm",
+        ),
+        (r#"{"arrangement":"pile","of":[],"count":2}"#.into(), "/bodies/0/of"),
+        (
+            format!(r#"{{"arrangement":"halbach_row","of":{disc},"count":2,"pitch_mm":0}}"#),
+            "/bodies/0/pitch_mm",
+        ),
+        (
+            r#"{"arrangement":"pile","of":{"shape":"disc"},"count":2}"#.into(),
+            "/bodies/0/of/diameter_mm",
+        ),
+    ] {
+        let (got, message) = wrong(&arrangement);
+        assert_eq!(got, field, "{arrangement}: {message}");
+    }
+    let deep = (0..20).fold(disc.to_string(), |inner, _| {
+        format!(r#"{{"arrangement":"pile","of":{inner},"count":1}}"#)
+    });
+    assert!(wrong(&deep).1.contains("deep"));
+}

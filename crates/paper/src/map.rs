@@ -183,7 +183,11 @@ impl FieldMap {
         if self.steps == Steps::Even {
             let rough = (self.high - self.low) / MOST_LEVELS as f64;
             let power = 10f64.powf(rough.log10().floor());
-            let step = [1.0, 2.0, 5.0, 10.0].map(|s| s * power).into_iter().find(|s| *s >= rough).unwrap_or(rough);
+            let step = [1.0, 2.0, 5.0, 10.0]
+                .map(|s| s * power)
+                .into_iter()
+                .find(|s| *s >= rough)
+                .unwrap_or(rough);
             let (from, to) = ((self.low / step).floor() as i64 + 1, (self.high / step).ceil() as i64);
             return (from..to).map(|k| k as f64 * step).collect();
         }
@@ -266,6 +270,9 @@ mod tests {
             FieldMap::even(2, 2, vec![0.0; 4], [1.0, 1.0], "", ""),
             Err(MapError::Range { .. })
         ));
-        assert!(matches!(FieldMap::new(3, 2, vec![1.0; 5], "", ""), Err(MapError::Size { .. })));
+        assert!(matches!(
+            FieldMap::new(3, 2, vec![1.0; 5], "", ""),
+            Err(MapError::Size { .. })
+        ));
     }
 }

@@ -150,7 +150,10 @@ fn body(out: &mut String, frame: &Frame, part: &Part, opacity: f64) {
         PartKind::Magnet { .. } => MAGNET,
         PartKind::Steel => STEEL,
     };
-    let _ = write!(out, "<path d=\"{d}\" fill-rule=\"evenodd\" style=\"fill:{fill};fill-opacity:{opacity}\"/>");
+    let _ = write!(
+        out,
+        "<path d=\"{d}\" fill-rule=\"evenodd\" style=\"fill:{fill};fill-opacity:{opacity}\"/>"
+    );
 }
 
 /// The outline of a part over lines and map, with the arrow of its polarisation and its name.

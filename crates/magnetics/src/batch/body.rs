@@ -138,14 +138,9 @@ pub(crate) fn placed(place: &Place) -> Result<Placed, LineError> {
     })
 }
 
-/// All bodies of a list.
+/// All bodies of a list, arrangements spread out.
 pub(crate) fn all(place: &Place) -> Result<Vec<Placed>, LineError> {
-    place
-        .list()?
-        .iter()
-        .enumerate()
-        .map(|(i, body)| placed(&place.item(body, i)))
-        .collect()
+    super::arrange::list(place, 0)
 }
 
 fn at_shape(object: &Object, error: &ShapeError) -> LineError {

@@ -13,9 +13,13 @@
 //! | `plate_pull` | `bodies`, `gap_mm` | `force_N`, `error_N` |
 //! | `demagnetising_factor` | `body` | `magnetometric`, `fluxmetric` along its axis |
 //!
+//! An element of `bodies` or `from` may also be an arrangement, which stands for many: `{"arrangement": "pile", "of": {body}, "count": 3}`; see
+//! [`crate::arrangement`].
+//!
 //! A line that cannot be answered gives `{"id": ..., "error": {"message", "field", "hint"}}`, its `field` a JSON pointer into the line.
 //! Bodies that overlap are answered with `warnings`; for a force that is an error.
 
+mod arrange;
 mod body;
 mod read;
 mod request;

@@ -80,6 +80,34 @@ impl<'a> Place<'a> {
             .ok_or_else(|| self.wrong("a number"))
     }
 
+    /// A whole number from 0.
+    pub(crate) fn whole(&self) -> Result<usize, LineError> {
+        self.value
+            .as_u64()
+            .and_then(|n| usize::try_from(n).ok())
+            .ok_or_else(|| self.wrong("a whole number from 0"))
+    }
+
+    /// A whole number, also below 0.
+    pub(crate) fn small_whole(&self) -> Result<i32, LineError> {
+        self.value
+            .as_i64()
+            .and_then(|n| i32::try_from(n).ok())
+            .ok_or_else(|| self.wrong("a whole number"))
+    }
+
+    /// Two whole numbers from 0.
+    pub(crate) fn wholes(&self) -> Result<[usize; 2], LineError> {
+        match self.list()?.as_slice() {
+            [a, b] => Ok([self.item(a, 0).whole()?, self.item(b, 1).whole()?]),
+            _ => Err(self.wrong("a list of 2 whole numbers")),
+        }
+    }
+
+    pub(crate) fn truth(&self) -> Result<bool, LineError> {
+        self.value.as_bool().ok_or_else(|| self.wrong("true or false"))
+    }
+
     pub(crate) fn list(&self) -> Result<&'a Vec<Value>, LineError> {
         match self.value {
             Value::Array(list) => Ok(list),
