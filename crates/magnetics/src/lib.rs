@@ -25,6 +25,8 @@
 //! | [`stack_field`] | the same to its field |
 //! | [`recoil`] | effective polarisation, working point, margin to the knee |
 //! | [`grade`], [`coating`] | material and plating tables |
+//! | [`curve`] | the demagnetisation curve of a grade at a temperature |
+//! | [`inside`] | the field inside a magnet, the part past the knee, loss by heat |
 //! | [`lines`] | flux lines for pictures |
 //! | [`elliptic`] | complete elliptic integrals |
 //! | [`oracle`] | values from outside the project, compared with ours |
@@ -38,6 +40,7 @@ mod block;
 pub mod body;
 mod closed;
 pub mod coating;
+pub mod curve;
 mod cylinder;
 pub mod demag;
 mod diametral;
@@ -47,6 +50,7 @@ mod far;
 pub mod force;
 pub mod grade;
 pub mod gradient;
+pub mod inside;
 mod kind;
 pub mod lines;
 pub mod load;

@@ -23,6 +23,7 @@ struct Series {
     prefix: String,
     family: Family,
     recoil_permeability: f64,
+    squareness: f64,
     curie_celsius: f64,
     min_service_celsius: f64,
     density: f64,
@@ -51,8 +52,11 @@ struct Class {
     /// Another prefix under which the trade knows these numbers.
     also: Option<String>,
     hcj_min: f64,
+    hcj_typical: Option<f64>,
+    hcj_max: Option<f64>,
     alpha_br_per_k: f64,
     beta_hcj_per_k: f64,
+    coefficients_celsius: Option<[f64; 2]>,
     max_service_celsius: f64,
 }
 
@@ -98,14 +102,20 @@ fn combined(series: &Series, class: &Class, remanence: &Remanence) -> GradeRow {
         br_typical: remanence.br_typical,
         br_max: remanence.br_max,
         hcj_min: class.hcj_min,
+        hcj_typical: class.hcj_typical,
+        hcj_max: class.hcj_max,
         recoil_permeability: series.recoil_permeability,
+        squareness: series.squareness,
         alpha_br_per_k: class.alpha_br_per_k,
         beta_hcj_per_k: class.beta_hcj_per_k,
+        coefficients_celsius: class.coefficients_celsius,
         max_service_celsius: class.max_service_celsius,
         min_service_celsius: series.min_service_celsius,
         curie_celsius: series.curie_celsius,
         density: series.density,
         linear: series.linear,
+        hcb: None,
+        energy_product: None,
         source: series.source.clone(),
     }
 }

@@ -1,0 +1,102 @@
+//! What heat and cold do to a body: loss for good, and the highest temperature that a shape stands in its use.
+
+use super::{Inside, State};
+use crate::curve::{CurveError, Material};
+
+/// A body after a history of temperatures.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Heated {
+    /// Fresh from saturation, at 20 °C.
+    pub fresh: State,
+    /// At each temperature that was visited, in turn.
+    pub visits: Vec<State>,
+    /// Back at 20 °C.
+    pub after: State,
+    /// Share of the flux of the fresh body that is lost for good.
+    pub loss: f64,
+    /// Share by which it then falls short of a body whose curve has no knee.
+    pub short: f64,
+}
+
+impl Inside {
+    /// Takes a body from saturation at 20 °C to each temperature in turn and back; what is lost is lost for good.
+    ///
+    /// Flux is the magnetic moment, as a Helmholtz coil reads it.
+    ///
+    /// # Errors
+    /// [`CurveError`] for a temperature out of range or a grade without a curve.
+    pub fn heated(&self, material: &Material, celsius: &[f64]) -> Result<Heated, CurveError> {
+        let room = material.curve_at_reference()?;
+        let fresh = self.settle(&room, None);
+        let mut visits: Vec<State> = Vec::with_capacity(celsius.len());
+        for &t in celsius {
+            let before = visits.last().unwrap_or(&fresh);
+            visits.push(self.settle(&material.curve(t)?, Some(before)));
+        }
+        let last = visits.last().unwrap_or(&fresh);
+        let after = self.settle(&room, Some(last));
+        let straight = self.straight(&room);
+        Ok(Heated {
+            loss: share_lost(fresh.polarisation, after.polarisation),
+            short: share_lost(straight, after.polarisation),
+            fresh,
+            visits,
+            after,
+        })
+    }
+
+    /// Mean polarisation of a body that keeps all of its remanence, to first order in the recoil, T.
+    fn straight(&self, curve: &crate::curve::Curve) -> f64 {
+        let factor: f64 = self
+            .local_factors()
+            .iter()
+            .zip(&self.shares)
+            .map(|(n, share)| n * share)
+            .sum();
+        curve.remanence() / (1.0 + curve.susceptibility() * factor)
+    }
+}
+
+fn share_lost(before: f64, after: f64) -> f64 {
+    if before > 0.0 {
+        (1.0 - after / before).clamp(0.0, 1.0)
+    } else {
+        1.0
+    }
+}
+
+/// The highest temperature, °C, to which a body may be taken without losing more than a share `allowed` of its flux for good,
+/// between `from` and `to`, to 0.5 K; `from` where even that is too much.
+///
+/// A temperature without a curve, where no coercivity is left, counts as too hot. With `allowed` = 0.05, a disc of L/D = 0.7 and nothing
+/// facing it, this is the maximum working temperature as GB/T 13560-2017, 3.4 defines it.
+#[must_use]
+pub fn highest_celsius(inside: &Inside, material: &Material, allowed: f64, from: f64, to: f64) -> f64 {
+    let Ok(room) = material.curve_at_reference() else {
+        return from;
+    };
+    let fresh = inside.settle(&room, None);
+    let stands = |celsius: f64| {
+        material.curve(celsius).is_ok_and(|curve| {
+            let hot = inside.settle(&curve, Some(&fresh));
+            let after = inside.settle(&room, Some(&hot));
+            share_lost(fresh.polarisation, after.polarisation) <= allowed
+        })
+    };
+    if stands(to) {
+        return to;
+    }
+    if !stands(from) {
+        return from;
+    }
+    let (mut low, mut high) = (from, to);
+    while high - low > 0.5 {
+        let middle = 0.5 * (low + high);
+        if stands(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
+}
