@@ -100,7 +100,7 @@ pub(crate) fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
         frame.width, tall
     );
     let _ = write!(out, "<g clip-path=\"url(#{name}-window)\">");
-    if let Some(map) = &picture.map {
+    if picture.map.is_some() {
         let _ = write!(
             out,
             "<rect width=\"{:.1}\" height=\"{:.1}\" mask=\"url(#{name}-field)\" style=\"fill:{FIELD};fill-opacity:{DEEPEST}\"/>",

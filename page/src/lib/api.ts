@@ -3,8 +3,10 @@ import type {
   Answer,
   CandidateDetail,
   DeskEntry,
+  Drawing,
   Imported,
   Item,
+  Json,
   Ladder,
   LadderRequest,
   Preview,
@@ -107,6 +109,10 @@ export const api = {
   ladder: (request: LadderRequest, units: Units, signal?: AbortSignal) =>
     call<Ladder>(address('ladder', { units }), post(request, signal)),
   ladderStart: (signal?: AbortSignal) => call<LadderRequest>('api/ladder/start', get(signal)),
+  picture: (request: { [key: string]: Json }, units: Units, signal?: AbortSignal) =>
+    call<Drawing>(address('field/picture', { units }), post(request, signal)),
+  compute: (request: { [key: string]: Json }, signal?: AbortSignal) =>
+    call<{ B_T: [number, number, number][] }>('api/field/compute', post(request, signal)),
   shelf: (query: ShelfQuery, units: Units, signal?: AbortSignal) =>
     call<ShelfPage>(address('shelf', { ...query, units }), get(signal)),
   undoImport: () => call<{ revision: number }>('api/shelf/undo', { method: 'POST' }),

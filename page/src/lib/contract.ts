@@ -76,6 +76,13 @@ export interface Share {
   share: number;
 }
 
+/** What a cause does to the value by itself: the value at its low and at its high end, in the value's unit. */
+export interface Swing {
+  cause: string;
+  low: number;
+  high: number;
+}
+
 export interface Candidate {
   index: number;
   code: string;
@@ -196,6 +203,16 @@ export interface Picture {
   /** The place where a field is asked. */
   spot_mm?: Point | null;
   caption: string;
+}
+
+/** A picture of magnets in a plane: SVG whose colours follow the page, and the window it shows. */
+export interface Drawing {
+  svg: string;
+  title: string;
+  across_mm: Interval;
+  up_mm: Interval;
+  magnets: number;
+  warnings: string[];
 }
 
 export interface CandidateDetail {

@@ -1,6 +1,6 @@
 // The places of the page and their addresses after the #.
 
-export type Place = 'ask' | 'answer' | 'ladder' | 'item' | 'shelf' | 'desk' | 'lost';
+export type Place = 'ask' | 'answer' | 'ladder' | 'field' | 'item' | 'shelf' | 'desk' | 'lost';
 
 export interface Route {
   place: Place;
@@ -28,7 +28,7 @@ export function parseRoute(hash: string): Route {
   const key = rest.join('/');
   if (head === '') return { place: 'ask', key: '', params };
   if ((head === 'answer' || head === 'item') && key) return { place: head, key, params };
-  if (['ladder', 'shelf', 'desk'].includes(head) && !key) return { place: head as Place, key: '', params };
+  if (['ladder', 'field', 'shelf', 'desk'].includes(head) && !key) return { place: head as Place, key: '', params };
   return { place: 'lost', key: path, params };
 }
 
