@@ -27,6 +27,7 @@ const places = {
   ask: () => ['', '[role=slider]'],
   answer: () => [`#/answer/${answer}`, '[role=slider]'],
   ladder: () => ['#/ladder', 'g.rung'],
+  field: () => ['#/field', '.frame svg'],
   item: () => [`#/item/${item}`, '[role=slider]'],
   shelf: () => ['#/shelf', 'main tbody tr'],
   desk: () => ['#/desk', 'main li'],
