@@ -3,7 +3,8 @@
 //! Run with `cargo bench -p magnetics`.
 
 use divan::{Bencher, black_box, counter::ItemsCount};
-use magnetics::lines::{Window, flux_lines};
+use magnetics::lines::flux_lines;
+use magnetics::picture::Window;
 use magnetics::{Assembly, Body, Placed, Polarisation, Scene, Shape, Solid, StackPull, stack};
 
 fn main() {
@@ -84,7 +85,8 @@ fn picture(bencher: Bencher, shape: Shape) {
         return;
     };
     let window = Window {
-        width: 0.03,
+        left: 0.0,
+        right: 0.03,
         bottom: 0.0,
         top: 0.04,
     };

@@ -6,8 +6,7 @@ use thiserror::Error;
 
 use crate::cylinder::Side;
 use crate::shape::{Shape, ShapeError};
-use crate::sheet::SheetPair;
-use crate::{MU_0, block, cylinder, far};
+use crate::{MU_0, block, cylinder, far, sheet, stream};
 
 /// Largest magnitude of a polarisation that is accepted, T.
 pub const LARGEST_POLARISATION: f64 = 10.0;
@@ -175,20 +174,9 @@ impl Body {
                 ..
             } => (0.5 * outer_diameter, 0.5 * inner_diameter),
             Shape::Block { .. } => return None,
-            Shape::Sphere { .. } => {
-                let r = radius.hypot(z).max(half);
-                return Some(self.polarisation * 2.0 * PI / 3.0 * (half / r).powi(3) * radius * radius);
-            }
+            Shape::Sphere { .. } => return Some(self.polarisation * stream::ball(half, radius, z)),
         };
-        let pair = SheetPair::rings([outer, inner], [radius, 0.0]);
-        let height = z.abs();
-        let flux = if height >= half {
-            pair.flux(height - half) - pair.flux(height + half)
-        } else {
-            let covered = PI * (radius.min(outer).powi(2) - radius.min(inner).powi(2));
-            covered - pair.flux(half - height) - pair.flux(half + height)
-        };
-        Some(self.polarisation * flux)
+        Some(self.polarisation * sheet::flux_of_ring([outer, inner], half, radius, z))
     }
 }
 

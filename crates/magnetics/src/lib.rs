@@ -27,7 +27,7 @@
 //! | [`grade`], [`coating`] | material and plating tables |
 //! | [`curve`] | the demagnetisation curve of a grade at a temperature |
 //! | [`inside`] | the field inside a magnet, the part past the knee, loss by heat |
-//! | [`lines`] | flux lines for pictures |
+//! | [`picture`], [`lines`], [`stream`] | maps of the field and lines of flux in a plane |
 //! | [`elliptic`] | complete elliptic integrals |
 //! | [`oracle`] | values from outside the project, compared with ours |
 
@@ -40,6 +40,7 @@ mod block;
 pub mod body;
 mod closed;
 pub mod coating;
+mod contour;
 pub mod curve;
 mod cylinder;
 pub mod demag;
@@ -59,6 +60,7 @@ mod names;
 mod number;
 pub mod oracle;
 mod patch;
+pub mod picture;
 pub mod placed;
 pub mod profile;
 pub mod pull;
@@ -70,6 +72,8 @@ pub mod shape;
 mod sheet;
 pub mod stack;
 pub mod stack_field;
+pub mod stream;
+mod trace;
 mod turned;
 mod vector;
 pub mod work;

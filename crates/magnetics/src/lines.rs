@@ -1,57 +1,48 @@
-//! Flux lines for pictures: polylines in the half plane `y = 0`, `x >= 0`.
+//! Flux lines for pictures: polylines in a window of a plane.
 //!
-//! Lines start where they cross the middle of a magnet, spaced so that equal flux lies between neighbours: equal flux through rings
-//! for turned bodies, equal `B_z dx` for blocks, whose picture is a section. They are followed until they leave the window,
-//! run into the plate or close on themselves.
-
-use std::f64::consts::PI;
+//! Where all bodies are turned about one axis in the plane, the lines are the level lines of the [`stream`](crate::stream) function, so that equal flux
+//! through rings lies between neighbours. Otherwise lines start across the middle of each magnet with equal flux per depth between them
+//! and follow the field's part in the plane until they leave the window or close on themselves.
 
 use thiserror::Error;
 
-use crate::assembly::{Assembly, FieldError};
-use crate::body::{Body, BodyError, LARGEST_COORDINATE};
+use crate::assembly::Assembly;
+use crate::contour::level_lines;
 use crate::force::mirrored;
-use crate::shape::Shape;
+use crate::picture::{PictureError, Plane, Window};
+use crate::placed::{Placed, PlacedError, Polarisation, Solid};
+use crate::scene::Scene;
+use crate::stream::Stream;
+use crate::trace::Tracer;
+use crate::vector::{Vector, dot, sub};
 
-/// Points of the table of flux across a magnet, from its axis to its rim.
-const ACROSS: usize = 256;
+/// Points of the table of flux across a magnet.
+const ACROSS: usize = 512;
 
-/// Share of the window's diagonal that one step may cover at most, and must cover at least.
-const LONGEST_STEP: f64 = 1.0 / 80.0;
-const SHORTEST_STEP: f64 = 1e-7;
+/// Cells along the longer side of the grid on which level lines are sought.
+const CELLS: f64 = 56.0;
 
-/// Error allowed in one step, as a share of the window's diagonal; far below the width of a drawn line.
-const STEP_ERROR: f64 = 1e-6;
+/// Grid lines closer than this share of a cell to a face of a magnet give way to it.
+const GIVES_WAY: f64 = 0.3;
 
-/// The direction may turn by about this many radians in a step, so that the polyline looks smooth.
-const TURN: f64 = 0.12;
+/// Faces closer than this share of a cell, as in a stack, share a grid line.
+const ONE_FACE: f64 = 0.05;
 
-/// Steps along one line before it is given up; a closed loop needs some hundreds.
-const MOST_STEPS: usize = 5000;
+/// An axis lies in the plane if it is off it by no more than this, as a sine or as a share of the window.
+const IN_PLANE: f64 = 1e-9;
 
 /// Most lines asked for at once.
 pub const MOST_LINES: usize = 200;
 
 /// Most magnets in one picture.
-pub const MOST_BODIES: usize = 64;
-
-/// The part of the half plane that is drawn.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Window {
-    /// From the axis to this `x`, m.
-    pub width: f64,
-    /// From this `z`, m.
-    pub bottom: f64,
-    /// To this `z`, m.
-    pub top: f64,
-}
+pub const MOST_BODIES: usize = 200;
 
 /// Why lines cannot be drawn.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum LinesError {
-    /// The window is empty or not finite.
-    #[error("the window must have a positive width and its top above its bottom, got {0:?}")]
-    Window(Window),
+    /// The window is out of range.
+    #[error(transparent)]
+    Picture(#[from] PictureError),
     /// The number of lines is out of range.
     #[error("the number of lines must be from 1 to {MOST_LINES}, got {0}")]
     Count(usize),
@@ -74,19 +65,14 @@ pub enum LinesError {
         /// Its lowest point, m.
         bottom: f64,
     },
-    /// A mirror image lies out of range.
+    /// A body or its mirror image lies out of range.
     #[error(transparent)]
-    Image(#[from] BodyError),
-    /// The field cannot be given where a line starts.
-    #[error(transparent)]
-    Field(#[from] FieldError),
+    Image(#[from] PlacedError),
 }
 
-/// Lines of flux, each a polyline of `[x, z]` in metres, in the direction of B.
+/// Lines of flux of an upright assembly on the axis `x = y = 0`, in the plane `y = 0`, each a polyline of `[x, z]` in metres, in the direction of B.
 ///
-/// `count` lines start in the magnet that carries most flux, others in proportion; a line through several magnets is drawn once.
-/// The window should hold the middle of each magnet, where its lines start.
-/// With `plate`, the half space below `z = 0` is an ideal plate and lines end on it.
+/// As [`of`]; with `plate`, the half space below `z = 0` is an ideal plate and lines end on it.
 ///
 /// # Errors
 /// [`LinesError`] for a window or count out of range, and for bodies off the axis or inside the plate.
@@ -96,47 +82,7 @@ pub fn flux_lines(
     count: usize,
     plate: bool,
 ) -> Result<Vec<Vec<[f64; 2]>>, LinesError> {
-    check(assembly, window, count, plate)?;
-    let tracer = Tracer::new(assembly, window, plate)?;
-    let starts = assembly
-        .bodies()
-        .iter()
-        .map(|body| Across::new(&tracer.field, body))
-        .collect::<Result<Vec<_>, _>>()?;
-    let most = starts.iter().map(|across| across.total().abs()).fold(0.0, f64::max);
-    let mut lines: Vec<Vec<[f64; 2]>> = Vec::new();
-    if most == 0.0 {
-        return Ok(lines);
-    }
-    let share = most / count as f64;
-    for across in &starts {
-        let seeds: Vec<f64> = (0..count)
-            .map_while(|k| across.place_of((k as f64 + 0.5) * share))
-            .collect();
-        let drawn: Vec<f64> = lines.iter().flat_map(|line| crossings(line, across.z)).collect();
-        for (index, &x) in seeds.iter().enumerate() {
-            let before = index.checked_sub(1).and_then(|i| seeds.get(i)).copied().unwrap_or(-x);
-            let spacing = seeds.get(index + 1).map_or(x - before, |after| (after - before) / 2.0);
-            if drawn.iter().all(|at| (at - x).abs() > 0.5 * spacing) {
-                lines.push(tracer.line([x, across.z]));
-            }
-        }
-    }
-    Ok(lines)
-}
-
-fn check(assembly: &Assembly, window: Window, count: usize, plate: bool) -> Result<(), LinesError> {
-    let Window { width, bottom, top } = window;
-    let limits = -LARGEST_COORDINATE..=LARGEST_COORDINATE;
-    if !(width > 0.0 && top > bottom && [width, bottom, top].iter().all(|c| limits.contains(c))) {
-        return Err(LinesError::Window(window));
-    }
-    if !(1..=MOST_LINES).contains(&count) {
-        return Err(LinesError::Count(count));
-    }
-    if assembly.bodies().len() > MOST_BODIES {
-        return Err(LinesError::Bodies(assembly.bodies().len()));
-    }
+    let mut bodies = Vec::new();
     for (index, body) in assembly.bodies().iter().enumerate() {
         if body.centre[0] != 0.0 || body.centre[1] != 0.0 {
             return Err(LinesError::OffAxis {
@@ -150,197 +96,238 @@ fn check(assembly: &Assembly, window: Window, count: usize, plate: bool) -> Resu
                 bottom: body.bottom(),
             });
         }
+        let image = plate.then(|| mirrored(body, 0.0));
+        for body in [*body].into_iter().chain(image) {
+            let along = Polarisation::Along([0.0, 0.0, body.polarisation]);
+            bodies.push(Placed::new(Solid::Plain(body.shape), along, body.centre, [0.0; 3])?);
+        }
     }
-    Ok(())
+    let bottom = if plate { window.bottom.max(0.0) } else { window.bottom };
+    of(&Scene::new(bodies), &Plane::FRONT, Window { bottom, ..window }, count)
 }
 
-/// Where a polyline crosses a height.
-fn crossings(line: &[[f64; 2]], z: f64) -> impl Iterator<Item = f64> {
-    line.windows(2).filter_map(move |pair| match pair {
-        [a, b] if (a[1] - z) * (b[1] - z) <= 0.0 && a[1] != b[1] => {
-            Some(a[0] + (b[0] - a[0]) * (z - a[1]) / (b[1] - a[1]))
-        }
-        _ => None,
+/// Lines of flux in a window of a plane, each a polyline of plane coordinates in metres, in the direction of B; a closed line ends where it starts.
+///
+/// `count` lines pass each half of the middle section of the magnet that carries most flux, others in proportion.
+/// Where the plane holds no axis about which all is turned, lines are those of the field's part in the plane, and start within the window only.
+///
+/// # Errors
+/// [`LinesError`] for a window or count out of range, or too many bodies.
+pub fn of(scene: &Scene, plane: &Plane, window: Window, count: usize) -> Result<Vec<Vec<[f64; 2]>>, LinesError> {
+    window.validate()?;
+    if !(1..=MOST_LINES).contains(&count) {
+        return Err(LinesError::Count(count));
+    }
+    if scene.bodies().len() > MOST_BODIES {
+        return Err(LinesError::Bodies(scene.bodies().len()));
+    }
+    let turned = Stream::new(scene).filter(|stream| {
+        let (origin, axis) = stream.axis();
+        let off = dot(sub(origin, plane.point([0.0; 2])), plane.normal());
+        dot(axis, plane.normal()).abs() <= IN_PLANE && off.abs() <= IN_PLANE * window.diagonal()
+    });
+    Ok(match turned {
+        Some(stream) => by_levels(scene, &stream, plane, window, count),
+        None => by_following(scene, plane, window, count),
     })
 }
 
-/// Flux from the axis outwards, in the middle plane of one body.
+/// Level lines of the stream function.
+fn by_levels(scene: &Scene, stream: &Stream, plane: &Plane, window: Window, count: usize) -> Vec<Vec<[f64; 2]>> {
+    let most = stream.most();
+    if most == 0.0 {
+        return Vec::new();
+    }
+    let (xs, zs) = grid(stream, plane, window);
+    let mut lines = level_lines(&xs, &zs, most / count as f64, &|at: [f64; 2]| {
+        stream.at(plane.point(at))
+    });
+    let tracer = Tracer {
+        scene,
+        plane: *plane,
+        window,
+    };
+    for line in &mut lines {
+        // Chords across a face or around a rim may mislead; the whole does not.
+        let with: f64 = line
+            .windows(2)
+            .filter_map(|pair| match pair {
+                [a, b] => {
+                    let [across, up] = tracer.field([0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])])?;
+                    Some(across * (b[0] - a[0]) + up * (b[1] - a[1]))
+                }
+                _ => None,
+            })
+            .sum();
+        if with < 0.0 {
+            line.reverse();
+        }
+    }
+    lines
+}
+
+/// Coordinates of grid lines: even ones, and one along every flat or upright face, where lines of flux have their kinks.
+fn grid(stream: &Stream, plane: &Plane, window: Window) -> (Vec<f64>, Vec<f64>) {
+    let Window {
+        left,
+        right,
+        bottom,
+        top,
+    } = window;
+    let cell = (right - left).max(top - bottom) / CELLS;
+    let (origin, axis) = stream.axis();
+    let ([x, z, _], [dx, dz, _]) = (plane.coordinates(origin), plane.parts(axis));
+    // Where the axis leans in the picture no face is along a grid line.
+    let square = dx.abs().min(dz.abs()) <= IN_PLANE;
+    let (mut across, mut up) = (Vec::new(), Vec::new());
+    for [r, h] in stream.corners().into_iter().filter(|_| square) {
+        for r in [r, -r] {
+            across.push(x + h * dx + r * dz);
+            up.push(z + h * dz - r * dx);
+        }
+    }
+    (spaced(left, right, cell, across), spaced(bottom, top, cell, up))
+}
+
+/// Rising coordinates from one end to the other, no farther apart than a cell, among them those given.
+fn spaced(from: f64, to: f64, cell: f64, mut given: Vec<f64>) -> Vec<f64> {
+    let apart = ONE_FACE * cell;
+    given.retain(|&c| c > from + apart && c < to - apart);
+    given.extend([from, to]);
+    given.sort_by(f64::total_cmp);
+    given.dedup_by(|a, b| (*a - *b).abs() <= apart);
+    let steps = ((to - from) / cell).ceil().max(1.0);
+    let even = (1..steps as usize).map(|k| from + (to - from) * k as f64 / steps);
+    let free = |c: &f64| given.iter().all(|g| (g - c).abs() > GIVES_WAY * cell);
+    let mut all: Vec<f64> = even.filter(free).collect();
+    all.extend(&given);
+    all.sort_by(f64::total_cmp);
+    all
+}
+
+/// Lines followed from the middle of each magnet.
+fn by_following(scene: &Scene, plane: &Plane, window: Window, count: usize) -> Vec<Vec<[f64; 2]>> {
+    let tracer = Tracer {
+        scene,
+        plane: *plane,
+        window,
+    };
+    let starts: Vec<Across> = scene
+        .bodies()
+        .iter()
+        .filter_map(|body| Across::new(&tracer, body))
+        .collect();
+    let most = starts.iter().map(|across| across.total.abs()).fold(0.0, f64::max);
+    let mut lines: Vec<Vec<[f64; 2]>> = Vec::new();
+    if most == 0.0 {
+        return lines;
+    }
+    let share = 0.5 * most / count as f64;
+    for across in &starts {
+        let seeds: Vec<f64> = across.seeds(share);
+        let drawn: Vec<f64> = lines.iter().flat_map(|line| across.crossings(line)).collect();
+        for (index, &at) in seeds.iter().enumerate() {
+            let beside = [index.checked_sub(1), Some(index + 1)];
+            let nearest = beside
+                .into_iter()
+                .filter_map(|i| seeds.get(i?))
+                .map(|other| (other - at).abs())
+                .fold(f64::INFINITY, f64::min);
+            let start = across.point(at);
+            if window.contains(start) && drawn.iter().all(|other| (other - at).abs() > 0.5 * nearest) {
+                lines.push(tracer.line(start));
+            }
+        }
+    }
+    lines
+}
+
+/// Flux across one body: along a stretch through its middle, across its polarisation.
 struct Across {
-    z: f64,
-    /// `[x, flux within x]`, rising in `x`.
+    middle: [f64; 2],
+    /// Direction of the stretch.
+    along: [f64; 2],
+    /// `[place, flux from the start]`, rising in its place, in T m.
     table: Vec<[f64; 2]>,
+    total: f64,
 }
 
 impl Across {
-    fn new(field: &Assembly, body: &Body) -> Result<Self, FieldError> {
-        let (rim, turned) = match body.shape {
-            Shape::Block { length, .. } => (0.5 * length, false),
-            shape => (0.5 * shape.widest(), true),
+    /// `None` if the body is not met by the plane, or carries no flux in it.
+    fn new(tracer: &Tracer, body: &Placed) -> Option<Self> {
+        let (centre, reach) = body.bounding_ball();
+        let [x, z, off] = tracer.plane.coordinates(centre);
+        let span = (reach * reach - off * off).max(0.0).sqrt();
+        let [jx, jz, _] = tracer.plane.parts(polarisation(body));
+        let strength = jx.hypot(jz);
+        if span == 0.0 || strength == 0.0 {
+            return None;
+        }
+        let (with, along) = ([jx / strength, jz / strength], [jz / strength, -jx / strength]);
+        let mut across = Self {
+            middle: [x, z],
+            along,
+            table: vec![[-span, 0.0]],
+            total: 0.0,
         };
-        let z = body.centre[2];
-        let step = rim / ACROSS as f64;
-        let mut flux = 0.0;
-        let mut table = vec![[0.0, 0.0]];
+        let step = 2.0 * span / ACROSS as f64;
         for k in 0..ACROSS {
             // Middles of the steps, so that no face or edge is touched.
-            let x = (k as f64 + 0.5) * step;
-            let weight = if turned { 2.0 * PI * x } else { 1.0 };
-            flux += field.flux_density([x, 0.0, z])?[2] * weight * step;
-            table.push([x + 0.5 * step, flux]);
-        }
-        Ok(Self { z, table })
-    }
-
-    /// Flux across the whole magnet, Wb for turned bodies, Wb/m for blocks.
-    fn total(&self) -> f64 {
-        self.table.last().map_or(0.0, |[_, flux]| *flux)
-    }
-
-    /// The `x` within which the given flux passes, counted in the direction of the whole; `None` if there is not so much.
-    fn place_of(&self, flux: f64) -> Option<f64> {
-        let sign = self.total().signum();
-        self.table.windows(2).find_map(|pair| match pair {
-            [a, b] if sign * a[1] <= flux && flux < sign * b[1] => {
-                Some(a[0] + (b[0] - a[0]) * (flux - sign * a[1]) / (sign * (b[1] - a[1])))
+            let at = (k as f64 + 0.5) * step - span;
+            let point = across.point(at);
+            if body.contains(tracer.plane.point(point))
+                && let Some(b) = tracer.field(point)
+            {
+                across.total += (b[0] * with[0] + b[1] * with[1]) * step;
             }
-            _ => None,
-        })
-    }
-}
-
-/// Follows lines through a field.
-struct Tracer {
-    field: Assembly,
-    window: Window,
-    plate: bool,
-    diagonal: f64,
-}
-
-impl Tracer {
-    fn new(assembly: &Assembly, window: Window, plate: bool) -> Result<Self, BodyError> {
-        let images = assembly
-            .bodies()
-            .iter()
-            .filter(|_| plate)
-            .map(|body| mirrored(body, 0.0));
-        let field = Assembly::new(assembly.bodies().iter().copied().chain(images).collect())?;
-        Ok(Self {
-            field,
-            window,
-            plate,
-            diagonal: window.width.hypot(window.top - window.bottom),
-        })
-    }
-
-    /// The whole line through a point, from where it enters to where it leaves; closed if it returns.
-    fn line(&self, start: [f64; 2]) -> Vec<[f64; 2]> {
-        let (forward, closed) = self.follow(start, 1.0);
-        if closed {
-            return forward;
+            across.table.push([at + 0.5 * step, across.total]);
         }
-        let (mut line, _) = self.follow(start, -1.0);
-        line.reverse();
-        line.pop();
-        line.extend(forward);
-        line
+        (across.total != 0.0).then_some(across)
     }
 
-    /// Follow a line with (`sense` = 1) or against B; true if it came back to its start.
-    fn follow(&self, start: [f64; 2], sense: f64) -> (Vec<[f64; 2]>, bool) {
-        let longest = LONGEST_STEP * self.diagonal;
-        let mut line = vec![start];
-        let mut at = start;
-        let mut step = 0.1 * longest;
-        let mut travelled = 0.0;
-        for _ in 0..MOST_STEPS {
-            let Some((next, error, turn)) = self.step(at, sense * step) else {
-                step *= 0.5;
-                if step < SHORTEST_STEP * self.diagonal {
-                    break;
-                } else {
-                    continue;
+    fn point(&self, at: f64) -> [f64; 2] {
+        [0, 1].map(|i| self.middle[i] + at * self.along[i])
+    }
+
+    /// Places that leave equal flux between them, half as much at each end.
+    fn seeds(&self, share: f64) -> Vec<f64> {
+        // Counted from the middle of the flux, so that symmetric magnets get symmetric lines.
+        let sign = self.total.signum();
+        let whole = sign * self.total;
+        let count = (whole / share).round().max(1.0);
+        (0..count as usize)
+            .filter_map(|k| {
+                let wanted = 0.5 * whole + (k as f64 + 0.5 - 0.5 * count) * share.min(whole);
+                self.table.windows(2).find_map(|pair| match pair {
+                    [a, b] if sign * a[1] <= wanted && wanted < sign * b[1] => {
+                        Some(a[0] + (b[0] - a[0]) * (wanted - sign * a[1]) / (sign * (b[1] - a[1])))
+                    }
+                    _ => None,
+                })
+            })
+            .collect()
+    }
+
+    /// Where a polyline crosses the stretch.
+    fn crossings(&self, line: &[[f64; 2]]) -> Vec<f64> {
+        let off = |p: [f64; 2]| (p[0] - self.middle[0]) * -self.along[1] + (p[1] - self.middle[1]) * self.along[0];
+        let at = |p: [f64; 2]| (p[0] - self.middle[0]) * self.along[0] + (p[1] - self.middle[1]) * self.along[1];
+        line.windows(2)
+            .filter_map(|pair| match *pair {
+                [a, b] if off(a) * off(b) <= 0.0 && off(a) != off(b) => {
+                    Some(at(a) + (at(b) - at(a)) * off(a) / (off(a) - off(b)))
                 }
-            };
-            let smallest = step <= SHORTEST_STEP * self.diagonal;
-            if (error > STEP_ERROR * self.diagonal || turn > TURN) && !smallest {
-                step = (0.5 * step).max(SHORTEST_STEP * self.diagonal);
-                continue;
-            }
-            travelled += step;
-            if !self.inside(next) {
-                line.push(self.clipped(at, next));
-                return (line, false);
-            }
-            let away = (next[0] - start[0]).hypot(next[1] - start[1]);
-            // Loops come back across the start's height from the side they left it on.
-            let returned = travelled > 4.0 * away && away < step && (at[1] - start[1]) * (next[1] - start[1]) <= 0.0;
-            if returned && line.len() > 8 {
-                line.push(start);
-                return (line, true);
-            }
-            line.push(next);
-            at = next;
-            if error < 0.02 * STEP_ERROR * self.diagonal && turn < 0.5 * TURN {
-                step = (1.6 * step).min(longest);
-            }
-        }
-        (line, false)
+                _ => None,
+            })
+            .collect()
     }
+}
 
-    /// One Runge-Kutta step by two halves: where it leads, its error against a single one, and the angle turned.
-    fn step(&self, at: [f64; 2], step: f64) -> Option<([f64; 2], f64, f64)> {
-        let from = self.direction(at)?;
-        let single = self.runge_kutta(at, step, from)?;
-        let middle = self.runge_kutta(at, 0.5 * step, from)?;
-        let onward = self.direction(middle)?;
-        let double = self.runge_kutta(middle, 0.5 * step, onward)?;
-        let to = self.direction(double)?;
-        let error = (single[0] - double[0]).hypot(single[1] - double[1]);
-        let turn = (from[0] * to[1] - from[1] * to[0])
-            .atan2(from[0] * to[0] + from[1] * to[1])
-            .abs();
-        Some((double, error, turn))
-    }
-
-    fn runge_kutta(&self, at: [f64; 2], step: f64, k1: [f64; 2]) -> Option<[f64; 2]> {
-        let moved = |k: [f64; 2], share: f64| [at[0] + share * step * k[0], at[1] + share * step * k[1]];
-        let k2 = self.direction(moved(k1, 0.5))?;
-        let k3 = self.direction(moved(k2, 0.5))?;
-        let k4 = self.direction(moved(k3, 1.0))?;
-        Some([0, 1].map(|i| at[i] + step / 6.0 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i])))
-    }
-
-    /// Unit vector of B in the half plane; `None` on an edge or where there is no field.
-    fn direction(&self, [x, z]: [f64; 2]) -> Option<[f64; 2]> {
-        let [bx, _, bz] = self.field.flux_density([x, 0.0, z]).ok()?;
-        let size = bx.hypot(bz);
-        (size > 0.0).then(|| [bx / size, bz / size])
-    }
-
-    fn floor(&self) -> f64 {
-        if self.plate {
-            self.window.bottom.max(0.0)
-        } else {
-            self.window.bottom
-        }
-    }
-
-    fn inside(&self, [x, z]: [f64; 2]) -> bool {
-        (0.0..=self.window.width).contains(&x) && (self.floor()..=self.window.top).contains(&z)
-    }
-
-    /// The point between `from` (inside) and `to` (outside) on the frame.
-    fn clipped(&self, from: [f64; 2], to: [f64; 2]) -> [f64; 2] {
-        let share = |a: f64, b: f64, low: f64, high: f64| {
-            if b < low {
-                (low - a) / (b - a)
-            } else if b > high {
-                (high - a) / (b - a)
-            } else {
-                1.0
-            }
-        };
-        let t = share(from[0], to[0], 0.0, self.window.width).min(share(from[1], to[1], self.floor(), self.window.top));
-        [from[0] + t * (to[0] - from[0]), from[1] + t * (to[1] - from[1])]
-    }
+/// Polarisation in the middle of a body, in space.
+fn polarisation(body: &Placed) -> Vector {
+    let local = match body.polarisation() {
+        Polarisation::Along(j) => j,
+        Polarisation::Radial(j) => [j, 0.0, 0.0],
+    };
+    body.turn().out(local)
 }

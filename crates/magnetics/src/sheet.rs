@@ -134,6 +134,28 @@ impl SheetPair {
     }
 }
 
+/// Flux of B through a coaxial circle of that radius at height `z` above the middle of a ring `[outer, inner]` of height `2 half`
+/// magnetised at 1 T, m² T.
+pub(crate) fn flux_of_ring(face: [f64; 2], half: f64, radius: f64, z: f64) -> f64 {
+    let through = |s: f64| {
+        let circle = [radius, 0.0];
+        if s >= SERIES_FROM * (face[0] + radius) {
+            SheetPair::rings(face, circle).flux(s)
+        } else {
+            ring_terms(face, circle)
+                .map(|(weight, a, b)| weight * disc_flux(a, b, s))
+                .sum()
+        }
+    };
+    let height = z.abs();
+    if height >= half {
+        through(height - half) - through(height + half)
+    } else {
+        let covered = PI * (radius.min(face[0]).powi(2) - radius.min(face[1]).powi(2));
+        covered - through(half - height) - through(half + height)
+    }
+}
+
 /// A face with a hole is a disc less a disc: weights and radii of the pairs, leaving out discs of no size.
 fn ring_terms(first: [f64; 2], second: [f64; 2]) -> impl Iterator<Item = (f64, f64, f64)> {
     // Equal faces have two equal cross terms; ranking asks for them most of all.

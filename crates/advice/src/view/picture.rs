@@ -1,6 +1,7 @@
 //! A computed picture of a build: where it stands, and the lines of its flux.
 
-use magnetics::lines::{Window, flux_lines};
+use magnetics::lines::flux_lines;
+use magnetics::picture::Window;
 use magnetics::{Assembly, Body, Shape};
 use quantity::Quantity;
 use serde::Serialize;
@@ -161,7 +162,8 @@ fn draw(
     let width = (0.5 * outer.widest() + 0.8 * reach).max(spot_mm.map_or(0.0, |s| s[0] * 1e-3 * 1.1));
     let plate = steel.is_some();
     let window = Window {
-        width,
+        left: 0.0,
+        right: width,
         bottom: if plate { 0.0 } else { bottom - 0.7 * reach },
         top: (top + 0.75 * reach).max(spot_top + 0.1 * reach),
     };
