@@ -3,8 +3,7 @@
 //! Run with `cargo bench -p magnetics`.
 
 use divan::{Bencher, black_box, counter::ItemsCount};
-use magnetics::lines::flux_lines;
-use magnetics::picture::Window;
+use magnetics::lines::{Window, flux_lines};
 use magnetics::{Assembly, Body, Placed, Polarisation, Scene, Shape, Solid, StackPull, stack};
 
 fn main() {

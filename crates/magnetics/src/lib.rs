@@ -27,7 +27,7 @@
 //! | [`grade`], [`coating`] | material and plating tables |
 //! | [`curve`] | the demagnetisation curve of a grade at a temperature |
 //! | [`inside`] | the field inside a magnet, the part past the knee, loss by heat |
-//! | [`picture`], [`lines`], [`stream`] | maps of the field and lines of flux in a plane |
+//! | [`lines`], [`stream`] | lines of flux in a plane, the stream function |
 //! | [`elliptic`] | complete elliptic integrals |
 //! | [`oracle`] | values from outside the project, compared with ours |
 
@@ -60,7 +60,6 @@ mod names;
 mod number;
 pub mod oracle;
 mod patch;
-pub mod picture;
 pub mod placed;
 pub mod profile;
 pub mod pull;

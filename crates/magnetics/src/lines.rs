@@ -7,14 +7,15 @@
 use thiserror::Error;
 
 use crate::assembly::Assembly;
+use crate::body::LARGEST_COORDINATE;
 use crate::contour::level_lines;
 use crate::force::mirrored;
-use crate::picture::{PictureError, Plane, Window};
 use crate::placed::{Placed, PlacedError, Polarisation, Solid};
 use crate::scene::Scene;
+use crate::section::Plane;
 use crate::stream::Stream;
 use crate::trace::Tracer;
-use crate::vector::{Vector, dot, sub};
+use crate::vector::{Vector, dot};
 
 /// Points of the table of flux across a magnet.
 const ACROSS: usize = 512;
@@ -37,12 +38,41 @@ pub const MOST_LINES: usize = 200;
 /// Most magnets in one picture.
 pub const MOST_BODIES: usize = 200;
 
+/// The part of a plane that is drawn, in its coordinates, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Window {
+    /// Least coordinate across.
+    pub left: f64,
+    /// Largest coordinate across.
+    pub right: f64,
+    /// Least coordinate upwards.
+    pub bottom: f64,
+    /// Largest coordinate upwards.
+    pub top: f64,
+}
+
+impl Window {
+    fn is_drawable(&self) -> bool {
+        let limits = -LARGEST_COORDINATE..=LARGEST_COORDINATE;
+        let sides = [self.left, self.right, self.bottom, self.top];
+        self.right > self.left && self.top > self.bottom && sides.iter().all(|c| limits.contains(c))
+    }
+
+    pub(crate) fn contains(&self, [x, z]: [f64; 2]) -> bool {
+        (self.left..=self.right).contains(&x) && (self.bottom..=self.top).contains(&z)
+    }
+
+    pub(crate) fn diagonal(&self) -> f64 {
+        (self.right - self.left).hypot(self.top - self.bottom)
+    }
+}
+
 /// Why lines cannot be drawn.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum LinesError {
-    /// The window is out of range.
-    #[error(transparent)]
-    Picture(#[from] PictureError),
+    /// The window is empty or not finite.
+    #[error("the window must have its right beyond its left and its top above its bottom, got {0:?}")]
+    Window(Window),
     /// The number of lines is out of range.
     #[error("the number of lines must be from 1 to {MOST_LINES}, got {0}")]
     Count(usize),
@@ -103,7 +133,7 @@ pub fn flux_lines(
         }
     }
     let bottom = if plate { window.bottom.max(0.0) } else { window.bottom };
-    of(&Scene::new(bodies), &Plane::FRONT, Window { bottom, ..window }, count)
+    of(&Scene::new(bodies), &Plane::xz(0.0), Window { bottom, ..window }, count)
 }
 
 /// Lines of flux in a window of a plane, each a polyline of plane coordinates in metres, in the direction of B; a closed line ends where it starts.
@@ -114,7 +144,9 @@ pub fn flux_lines(
 /// # Errors
 /// [`LinesError`] for a window or count out of range, or too many bodies.
 pub fn of(scene: &Scene, plane: &Plane, window: Window, count: usize) -> Result<Vec<Vec<[f64; 2]>>, LinesError> {
-    window.validate()?;
+    if !window.is_drawable() {
+        return Err(LinesError::Window(window));
+    }
     if !(1..=MOST_LINES).contains(&count) {
         return Err(LinesError::Count(count));
     }
@@ -123,8 +155,8 @@ pub fn of(scene: &Scene, plane: &Plane, window: Window, count: usize) -> Result<
     }
     let turned = Stream::new(scene).filter(|stream| {
         let (origin, axis) = stream.axis();
-        let off = dot(sub(origin, plane.point([0.0; 2])), plane.normal());
-        dot(axis, plane.normal()).abs() <= IN_PLANE && off.abs() <= IN_PLANE * window.diagonal()
+        let lean = dot(axis, plane.normal());
+        lean.abs() <= IN_PLANE && plane.height(origin).abs() <= IN_PLANE * window.diagonal()
     });
     Ok(match turned {
         Some(stream) => by_levels(scene, &stream, plane, window, count),
@@ -176,7 +208,7 @@ fn grid(stream: &Stream, plane: &Plane, window: Window) -> (Vec<f64>, Vec<f64>) 
     } = window;
     let cell = (right - left).max(top - bottom) / CELLS;
     let (origin, axis) = stream.axis();
-    let ([x, z, _], [dx, dz, _]) = (plane.coordinates(origin), plane.parts(axis));
+    let ([x, z], [dx, dz]) = (plane.place(origin), plane.part(axis));
     // Where the axis leans in the picture no face is along a grid line.
     let square = dx.abs().min(dz.abs()) <= IN_PLANE;
     let (mut across, mut up) = (Vec::new(), Vec::new());
@@ -256,9 +288,9 @@ impl Across {
     /// `None` if the body is not met by the plane, or carries no flux in it.
     fn new(tracer: &Tracer, body: &Placed) -> Option<Self> {
         let (centre, reach) = body.bounding_ball();
-        let [x, z, off] = tracer.plane.coordinates(centre);
+        let ([x, z], off) = (tracer.plane.place(centre), tracer.plane.height(centre));
         let span = (reach * reach - off * off).max(0.0).sqrt();
-        let [jx, jz, _] = tracer.plane.parts(polarisation(body));
+        let [jx, jz] = tracer.plane.part(polarisation(body));
         let strength = jx.hypot(jz);
         if span == 0.0 || strength == 0.0 {
             return None;

@@ -99,8 +99,14 @@ impl Plane {
         self.part(sub(point, self.origin))
     }
 
-    fn height(&self, point: Vector) -> f64 {
-        dot(sub(point, self.origin), cross(self.across, self.up))
+    /// Unit vector square to the plane.
+    pub(crate) fn normal(&self) -> Vector {
+        cross(self.across, self.up)
+    }
+
+    /// Height above the plane, along its normal, m.
+    pub(crate) fn height(&self, point: Vector) -> f64 {
+        dot(sub(point, self.origin), self.normal())
     }
 }
 

@@ -1,7 +1,8 @@
 //! Lines of flux followed through a field in a plane, for scenes that are not turned about one axis.
 
-use crate::picture::{Plane, Window};
+use crate::lines::Window;
 use crate::scene::Scene;
+use crate::section::Plane;
 
 /// Share of the window's diagonal that one step may cover at most, and must cover at least.
 const LONGEST_STEP: f64 = 1.0 / 80.0;
@@ -43,8 +44,7 @@ impl Tracer<'_> {
     /// The field's parts across and up the plane; `None` on an edge.
     pub(crate) fn field(&self, at: [f64; 2]) -> Option<[f64; 2]> {
         let b = self.scene.flux_density(self.plane.point(at)).ok()?;
-        let [across, up, _] = self.plane.parts(b);
-        Some([across, up])
+        Some(self.plane.part(b))
     }
 
     /// Follow a line with (`sense` = 1) or against B; true if it came round to its start.

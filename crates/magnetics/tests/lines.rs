@@ -2,8 +2,9 @@
 
 use magnetics::arc::Arc;
 use magnetics::lines;
-use magnetics::lines::{LinesError, flux_lines};
-use magnetics::picture::{Plane, Window};
+use magnetics::lines::{LinesError, Window, flux_lines};
+use magnetics::section::Plane;
+
 use magnetics::profile::Profile;
 use magnetics::stream::Stream;
 use magnetics::{Assembly, Body, Placed, Polarisation, Scene, Shape, Solid, stack};
@@ -164,7 +165,7 @@ fn odd_requests_are_refused() {
     for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         let window = Window { right: bad, ..WINDOW };
         assert!(
-            matches!(flux_lines(&magnet, window, 5, false), Err(LinesError::Picture(_))),
+            matches!(flux_lines(&magnet, window, 5, false), Err(LinesError::Window(_))),
             "{bad}"
         );
     }
@@ -209,8 +210,8 @@ fn turned_scenes_have_level_lines_whatever_the_axis() {
             left: -20.0 * MM,
             ..WINDOW
         };
-        let drawn = lines::of(&scene, &Plane::FRONT, window, 8).expect("lines");
-        let flux = |p: [f64; 2]| stream.at(Plane::FRONT.point(p));
+        let drawn = lines::of(&scene, &Plane::xz(0.0), window, 8).expect("lines");
+        let flux = |p: [f64; 2]| stream.at(Plane::xz(0.0).point(p));
         let mut levels: Vec<f64> = drawn.iter().map(|line| flux(line[line.len() / 2])).collect();
         levels.sort_by(f64::total_cmp);
         let step = levels
@@ -225,7 +226,7 @@ fn turned_scenes_have_level_lines_whatever_the_axis() {
             let along = line.windows(2).map(|pair| {
                 let [a, b] = [pair[0], pair[1]];
                 let middle = [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])];
-                let field = scene.flux_density(Plane::FRONT.point(middle)).expect("off the rims");
+                let field = scene.flux_density(Plane::xz(0.0).point(middle)).expect("off the rims");
                 field[0] * (b[0] - a[0]) + field[2] * (b[1] - a[1])
             });
             assert!(along.sum::<f64>() > 0.0);

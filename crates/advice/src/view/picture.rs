@@ -1,7 +1,6 @@
 //! A computed picture of a build: where it stands, and the lines of its flux.
 
-use magnetics::lines::flux_lines;
-use magnetics::picture::Window;
+use magnetics::lines::{Window, flux_lines};
 use magnetics::{Assembly, Body, Shape};
 use quantity::Quantity;
 use serde::Serialize;
