@@ -5,7 +5,7 @@ use magnetics::{Shape, StackField};
 
 use crate::answer::{Build, Hazards};
 use crate::item::Item;
-use crate::predict::{Prediction, reading_radius};
+use crate::predict::{Prediction, dipole_field, reading_radius};
 use crate::stacked::Stacked;
 
 /// Inner diameter and depths of the small-parts cylinder, m (16 CFR 1501.4, Figure 1; from memory): a piece that passes
@@ -27,8 +27,7 @@ pub fn mass_of(item: &Item, grade: &GradeRow) -> f64 {
 
 /// Flux density on the axis `distance` metres away, of `pieces` of the stack's pieces as one dipole.
 pub fn far_field(stack: &Stacked, pieces: u64, stacked: u32, distance: f64) -> f64 {
-    let moment = stack.moment() / f64::from(stacked) * pieces as f64;
-    2e-7 * moment / distance.powi(3)
+    dipole_field(stack.moment() / f64::from(stacked) * pieces as f64, distance)
 }
 
 /// Distance from the face on the axis beyond which the field stays below `level`; 0 where it never reaches it.

@@ -62,7 +62,7 @@ const MADE_WITHIN: f64 = 0.1e-3;
 
 impl Item {
     /// A magnet that is not on the shelf, made to size through its thickness.
-    pub(crate) fn made(shape: Shape, grade: &str, coating: &str) -> Self {
+    pub fn made(shape: Shape, grade: &str, coating: &str) -> Self {
         Self {
             code: String::new(),
             name: String::new(),

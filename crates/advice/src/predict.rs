@@ -4,31 +4,25 @@
 //! number of pieces, the use) and sends the inputs through it. Magnets are rigid, their polarisation lowered by
 //! recoil to first order ([`magnetics::recoil`]), at the warmest temperature asked.
 
-use bench::band::COVERAGE_FACTOR;
-use bench::{Band, Cause, Input, propagate};
+mod inputs;
+mod task;
+
+use bench::{Band, Input, NotFinite, outline, propagate};
 use magnetics::coating::Coating;
 use magnetics::grade::GradeRow;
 use magnetics::{Shape, StackField, StackPull};
 use steel::thin_plate;
 
-use crate::catalogue::Catalogue;
 use crate::item::Item;
-use crate::question::{Direction, Need, Question};
 use crate::stacked::{Stacked, flux_density};
+use inputs::{place, resized};
 
-/// Air between rough faces that touch, m: none to 0.05 mm; common practice, no source.
-pub const SEAT_GAP: [f64; 3] = [0.0, 0.015e-3, 0.05e-3];
-/// Pull on real steel over that on ideal steel. Measured forces between magnets agreed with the rigid model within
-/// 10 % in Vokoun, Tomassetti, Beleggia and Stachiv, JMMM 323(1), 55-60 (2011), abstract; steel adds on one side only.
-pub const STEEL_MODEL: [f64; 3] = [0.90, 0.97, 1.0];
-/// The same between two magnets, on both sides.
-pub const PAIR_MODEL: [f64; 3] = [0.95, 1.0, 1.05];
-/// Friction of a plated magnet on a smooth painted wall where the question names none: sliding takes 15 to 25 % of the
-/// pull; common practice, no source.
-pub const FRICTION: [f64; 3] = [0.15, 0.2, 0.25];
-/// Tolerance on the depth of a probe's active element, m: that of the toy-test probe of Canada Toys Regulations
-/// SOR/2011-17, Schedule 10.
-pub const PROBE_DEPTH_TOLERANCE: f64 = 0.13e-3;
+pub use inputs::{
+    CALIBRATION, COEFFICIENT_TOLERANCE, FRICTION, Inputs, PAIR_MODEL, PROBE_DEPTH_TOLERANCE, SEAT_GAP, STEEL_MODEL,
+    TEMPERATURE_TOLERANCE,
+};
+pub use task::{Task, reading_radius};
+
 /// Room temperature, °C, at which grades are listed.
 pub const ROOM_CELSIUS: f64 = 20.0;
 /// Safety factor for a load where the question names none: straight or sliding, and hanging.
@@ -39,221 +33,15 @@ pub const SAFETY_FACTOR_FALLING: f64 = 2.0;
 /// at least twice the highest operating point, when absent at most half the lowest release point.
 pub const SWITCH_MARGIN: f64 = 2.0;
 
-/// What is asked of the field of a build, with all lengths in metres.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Task {
-    /// Pull on a plate.
-    Plate {
-        /// All layers together, with their tolerance.
-        layers: [f64; 3],
-        /// Thickness of the plate; `None` is thick.
-        thickness: Option<f64>,
-        /// Flux density that its section carries, T.
-        usable: f64,
-        /// Coefficient of friction where the load slides.
-        friction: Option<[f64; 3]>,
-    },
-    /// Force between two such builds.
-    Pair {
-        /// Clear distance between the facing surfaces.
-        gap: f64,
-    },
-    /// Flux density at a place.
-    Spot {
-        /// Distance from the outer face.
-        distance: f64,
-        /// Distance from the axis.
-        off_axis: f64,
-        /// Plus or minus on the distance.
-        tolerance: f64,
-        /// Whether only the part along the axis counts, as for a probe flat on the face.
-        axial_only: bool,
-    },
-}
-
-impl Task {
-    /// The task behind the question's main value.
-    pub fn of(question: &Question, catalogue: &Catalogue) -> Task {
-        match &question.need {
-            Need::Hold {
-                direction,
-                steel,
-                layers,
-                friction,
-                ..
-            } => {
-                let mut total = [0.0; 3];
-                for layer in layers {
-                    let t = layer.thickness.si();
-                    let tolerance = catalogue.layer(&layer.material).map_or(0.1, |l| l.tolerance);
-                    for (sum, part) in total.iter_mut().zip([1.0 - tolerance, 1.0, 1.0 + tolerance]) {
-                        *sum += t * part;
-                    }
-                }
-                let usable = catalogue
-                    .steels
-                    .find(&steel.material)
-                    .and_then(|s| s.usable_flux_density_t);
-                Task::Plate {
-                    layers: total,
-                    thickness: steel.thickness.map(|t| t.si()),
-                    usable: usable.unwrap_or(0.0),
-                    friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
-                }
-            }
-            Need::PullTogether { gap, .. } | Need::PushApart { gap, .. } => Task::Pair { gap: gap.si() },
-            Need::ReachField { distance, off_axis, .. } => Task::Spot {
-                distance: distance.si(),
-                off_axis: off_axis.si(),
-                tolerance: 0.0,
-                axial_only: false,
-            },
-            Need::SwitchSensor { near, .. } => Task::Spot {
-                distance: near.si(),
-                off_axis: 0.0,
-                tolerance: 0.0,
-                axial_only: false,
-            },
-            Need::FaceField { probe_depth, .. } => Task::Spot {
-                distance: probe_depth.map_or(0.0, |d| d.si()),
-                off_axis: 0.0,
-                tolerance: probe_depth.map_or(0.0, |d| d.si().min(PROBE_DEPTH_TOLERANCE)),
-                axial_only: true,
-            },
-        }
-    }
-
-    /// The task behind the field that must stay low further away, if one is asked.
-    pub fn far(question: &Question) -> Option<Task> {
-        let distance = match &question.need {
-            Need::ReachField {
-                no_more_than: Some(ceiling),
-                ..
-            } => ceiling.distance.si(),
-            Need::SwitchSensor { far, .. } => far.si(),
-            _ => return None,
-        };
-        Some(Task::Spot {
-            distance,
-            off_axis: 0.0,
-            tolerance: 0.0,
-            axial_only: false,
-        })
-    }
-
-    /// The same task with another distance: between magnet and steel, between the pair, or to the spot.
-    pub fn at_distance(self, x: f64) -> Task {
-        match self {
-            Task::Plate {
-                layers: [low, mid, high],
-                thickness,
-                usable,
-                friction,
-            } => Task::Plate {
-                // Of the same kind, and so as uncertain for their thickness.
-                layers: if mid > 0.0 {
-                    [x * low / mid, x, x * high / mid]
-                } else {
-                    [x; 3]
-                },
-                thickness,
-                usable,
-                friction,
-            },
-            Task::Pair { .. } => Task::Pair { gap: x },
-            // A probe's element never lies inside the magnet.
-            Task::Spot {
-                off_axis,
-                tolerance,
-                axial_only,
-                ..
-            } => Task::Spot {
-                distance: x,
-                off_axis,
-                tolerance: tolerance.min(x),
-                axial_only,
-            },
-        }
-    }
-
-    /// The distance that [`Task::at_distance`] sets.
-    pub fn distance(self) -> f64 {
-        match self {
-            Task::Plate { layers, .. } => layers[1],
-            Task::Pair { gap } => gap,
-            Task::Spot { distance, .. } => distance,
-        }
-    }
-
-    /// Whether two builds face each other.
-    pub fn is_pair(self) -> bool {
-        matches!(self, Task::Pair { .. })
-    }
-}
-
-/// Where a probe reads the face of that shape: on the axis, and for a ring over the middle of its metal, m.
-pub fn reading_radius(shape: &Shape) -> f64 {
-    match *shape {
-        Shape::Ring {
-            outer_diameter,
-            inner_diameter,
-            ..
-        } => (outer_diameter + inner_diameter) / 4.0,
-        _ => 0.0,
-    }
-}
-
-/// The shape with every size across changed by `across` and the height by `along`, m.
-pub(crate) fn resized(shape: &Shape, across: f64, along: f64) -> Shape {
-    match *shape {
-        Shape::Disc { diameter, thickness } => Shape::Disc {
-            diameter: diameter + across,
-            thickness: thickness + along,
-        },
-        Shape::Ring {
-            outer_diameter,
-            inner_diameter,
-            thickness,
-        } => Shape::Ring {
-            outer_diameter: outer_diameter + across,
-            inner_diameter: inner_diameter - across,
-            thickness: thickness + along,
-        },
-        Shape::Block {
-            length,
-            width,
-            thickness,
-        } => Shape::Block {
-            length: length + across,
-            width: width + across,
-            thickness: thickness + along,
-        },
-        Shape::Sphere { diameter } => Shape::Sphere {
-            diameter: diameter + across,
-        },
-    }
-}
-
-/// The uncertain inputs, by their place in the list that goes through the model.
-mod input {
-    pub const BR: usize = 0;
-    pub const PLATING: usize = 1;
-    pub const ACROSS: usize = 2;
-    pub const ALONG: usize = 3;
-    pub const LAYERS: usize = 4;
-    pub const SEAT: usize = 5;
-    pub const DEPTH: usize = 6;
-    pub const MODEL: usize = 7;
-    pub const FRICTION: usize = 8;
-    pub const COUNT: usize = 9;
-}
-
 /// What the sizes of a stack settle: evaluations that move nothing but gaps, strength or factors share it.
 enum Prepared {
     Pull(StackPull),
     Field(StackField),
+    Moment(f64),
 }
 
+/// A coverage factor that no mix of inputs falls below; a rectangular one alone has 1.645.
+const LEAST_FACTOR: f64 = 1.6;
 /// Rounding that a bound allows for.
 const ROUNDING: f64 = 1e-9;
 
@@ -298,63 +86,75 @@ impl<'a> Prediction<'a> {
         }
     }
 
-    fn inputs(&self) -> [Input; input::COUNT] {
-        let plating = self.coating.thickness;
-        let tolerance = self.item.tolerance.si();
-        let bracket = |cause, [low, mid, high]: [f64; 3]| Input::new(cause, low, mid, high);
-        let (layers, seat, depth, model, friction) = match self.task {
-            Task::Plate { layers, friction, .. } => {
-                (layers, SEAT_GAP, [0.0; 3], STEEL_MODEL, friction.unwrap_or([1.0; 3]))
-            }
-            Task::Pair { .. } => ([0.0; 3], [0.0; 3], [0.0; 3], PAIR_MODEL, [1.0; 3]),
-            Task::Spot { tolerance, .. } => ([0.0; 3], [0.0; 3], [-tolerance, 0.0, tolerance], [1.0; 3], [1.0; 3]),
-        };
-        let mut all = [Input::plus_minus(Cause::Size, 0.0, 0.0); input::COUNT];
-        all[input::BR] = bracket(
-            Cause::Grade,
-            [self.grade.br_min, self.grade.br_typical, self.grade.br_max],
-        );
-        all[input::PLATING] = bracket(Cause::Plating, [plating.min, plating.typical, plating.max]);
-        all[input::ACROSS] = Input::plus_minus(Cause::Size, 0.0, tolerance);
-        all[input::ALONG] = Input::plus_minus(Cause::Size, 0.0, tolerance);
-        all[input::LAYERS] = bracket(Cause::Gap, layers);
-        all[input::SEAT] = bracket(Cause::Gap, seat);
-        all[input::DEPTH] = bracket(Cause::ProbeDepth, depth);
-        all[input::MODEL] = bracket(Cause::Model, model);
-        all[input::FRICTION] = bracket(Cause::Friction, friction);
-        all
-    }
-
-    /// The value with `pieces` stacked (on each side of a pair) and all inputs at their most likely value.
+    /// The value with `pieces` stacked (on each side of a pair) and all inputs in the middle.
     ///
     /// 0 where the coating leaves no magnet.
     pub fn mid(&self, pieces: u32) -> f64 {
-        let at = self.inputs().map(|i| i.mid);
-        self.prepared(pieces, &at)
-            .map_or(0.0, |p| self.finish(self.unit(&p, &at), &at))
+        self.value(pieces, &self.inputs().map(|i| i.mid()))
+    }
+
+    /// The value with `pieces` stacked and these values for [`Self::inputs`].
+    pub fn value(&self, pieces: u32, at: &[f64; place::COUNT]) -> f64 {
+        self.prepared(pieces, at)
+            .map_or(0.0, |p| self.finish(self.unit(&p, at), at, self.warmth()))
     }
 
     /// The value with its band.
     pub fn band(&self, pieces: u32) -> Band {
+        self.with_shared_work(pieces, |inputs, value| propagate(inputs, value))
+    }
+
+    /// The value with its band as one of the many points of a curve ([`bench::outline`]).
+    pub fn outline(&self, pieces: u32) -> Band {
+        self.with_shared_work(pieces, |inputs, value| outline(inputs, value))
+    }
+
+    /// Hands the model to a propagation: what an input leaves as it was is computed once.
+    fn with_shared_work(
+        &self,
+        pieces: u32,
+        propagate: impl Fn(&[Input], &dyn Fn(&[f64]) -> f64) -> Result<Band, NotFinite>,
+    ) -> Band {
         let inputs = self.inputs();
-        let mid = inputs.map(|i| i.mid);
+        let mid = inputs.map(|i| i.mid());
+        let warmth = self.warmth();
         let prepared = self.prepared(pieces, &mid);
         let unit = prepared.as_ref().map_or(0.0, |p| self.unit(p, &mid));
-        propagate(&inputs, |at| {
-            let same = |places: &[usize]| places.iter().all(|&k| at[k] == mid[k]);
-            if !same(&[input::PLATING, input::ACROSS, input::ALONG]) {
-                return self
-                    .prepared(pieces, at)
-                    .map_or(0.0, |p| self.finish(self.unit(&p, at), at));
-            }
-            let moved = !same(&[input::LAYERS, input::SEAT, input::DEPTH]);
-            let unit = if moved {
+        let same = |at: &[f64], places: &[usize]| places.iter().all(|&k| at[k] == mid[k]);
+        let value = |at: &[f64]| {
+            let unit = if !same(at, &[place::PLATING, place::ACROSS, place::ALONG]) {
+                self.prepared(pieces, at).map_or(0.0, |p| self.unit(&p, at))
+            } else if !same(at, &[place::LAYERS, place::SEAT, place::DEPTH]) {
                 prepared.as_ref().map_or(0.0, |p| self.unit(p, at))
             } else {
                 unit
             };
-            self.finish(unit, at)
-        })
+            self.finish(unit, at, warmth)
+        };
+        // A magnet that cannot be computed gives nothing.
+        propagate(&inputs, &value).unwrap_or_else(|_| Band::certain(0.0))
+    }
+
+    /// The band of another value that rests on the same stack: `value` takes it with its remanence at 20 °C, plating
+    /// and sizes moved, and the values of `more` inputs. `None` where the coating leaves no magnet, or the value is not
+    /// finite somewhere within the limits.
+    pub fn band_of(&self, pieces: u32, more: &[Input], value: impl Fn(&Stacked, &[f64]) -> f64) -> Option<Band> {
+        const OWN: [usize; 4] = [place::BR, place::PLATING, place::ACROSS, place::ALONG];
+        let all = self.inputs();
+        let inputs: Vec<Input> = OWN.iter().map(|&k| all[k]).chain(more.iter().copied()).collect();
+        let mid = all.map(|i| i.mid());
+        let moved = |at: &[f64]| {
+            let mut own = mid;
+            for (&k, x) in OWN.iter().zip(at) {
+                own[k] = *x;
+            }
+            let rest = at.get(OWN.len()..).unwrap_or(&[]);
+            let outer = resized(&self.item.shape, own[place::ACROSS], own[place::ALONG]);
+            let permeability = self.grade.recoil_permeability;
+            Stacked::new(outer, own[place::PLATING], pieces, own[place::BR], permeability)
+                .map_or(f64::NAN, |stack| value(&stack, rest))
+        };
+        propagate(&inputs, moved).ok()
     }
 
     /// The value of one solid piece as high as the stack, with one plating outside; `None` for balls, which do not add
@@ -368,9 +168,9 @@ impl<'a> Prediction<'a> {
             .item
             .shape
             .with_height(self.item.shape.height() * f64::from(pieces))?;
-        let at = self.inputs().map(|i| i.mid);
+        let at = self.inputs().map(|i| i.mid());
         let stack = self.stacked(&shape, 1, &at)?;
-        Some(self.finish(self.unit(&self.prepare(&stack)?, &at), &at))
+        Some(self.finish(self.unit(&self.prepare(&stack)?, &at), &at, self.warmth()))
     }
 
     /// A value that [`Self::mid`] does not pass, for less work than that where it is a force.
@@ -387,7 +187,7 @@ impl<'a> Prediction<'a> {
     /// turns about.
     pub fn rises(&self) -> bool {
         match self.task {
-            Task::Plate { .. } | Task::Pair { .. } => true,
+            Task::Plate { .. } | Task::Pair { .. } | Task::Dipole { .. } => true,
             Task::Spot { off_axis, .. } => off_axis == 0.0 && !matches!(self.item.shape, Shape::Ring { .. }),
         }
     }
@@ -400,14 +200,15 @@ impl<'a> Prediction<'a> {
         let power = match self.task {
             Task::Plate { thickness: Some(_), .. } => 0,
             Task::Plate { .. } | Task::Pair { .. } => 2,
-            Task::Spot { .. } => 1,
+            Task::Spot { .. } | Task::Dipole { .. } => 1,
         };
-        let falls = [(input::BR, power), (input::MODEL, 1), (input::FRICTION, 1)].map(|(k, power)| {
-            let standard = (inputs[k].mid - inputs[k].low) / 3f64.sqrt();
-            1.0 - (1.0 - standard / inputs[k].mid).powi(power)
+        let falls = [(place::BR, power), (place::MODEL, 1), (place::FRICTION, 1)].map(|(k, power)| {
+            let ([low, _], mid) = (inputs[k].distribution.ends(), inputs[k].mid());
+            let standard = (mid - low) / 3f64.sqrt();
+            1.0 - (1.0 - standard / mid).powi(power)
         });
         let together = falls.iter().map(|f| f * f).sum::<f64>().sqrt();
-        (1.0 - COVERAGE_FACTOR * together).max(0.0) + ROUNDING
+        (1.0 - LEAST_FACTOR * together).max(0.0) + ROUNDING
     }
 
     /// The stack at the most likely inputs; `None` where the coating leaves no magnet.
@@ -427,16 +228,23 @@ impl<'a> Prediction<'a> {
         self.grade.br_at(at_room, self.celsius).ok()
     }
 
+    /// Remanence at temperature over that at 20 °C; 0 beyond the Curie temperature.
+    fn warmth(&self) -> f64 {
+        let room = self.grade.br_typical;
+        self.br(room).map_or(0.0, |br| br / room)
+    }
+
     /// A stack of pieces of that shape with a remanence of 1 T.
     fn stacked(&self, shape: &Shape, pieces: u32, at: &[f64]) -> Option<Stacked> {
-        let outer = resized(shape, at[input::ACROSS], at[input::ALONG]);
-        Stacked::new(outer, at[input::PLATING], pieces, 1.0, self.grade.recoil_permeability).ok()
+        let outer = resized(shape, at[place::ACROSS], at[place::ALONG]);
+        Stacked::new(outer, at[place::PLATING], pieces, 1.0, self.grade.recoil_permeability).ok()
     }
 
     fn prepare(&self, stack: &Stacked) -> Option<Prepared> {
         match self.task {
             Task::Plate { .. } | Task::Pair { .. } => stack.pull().map(Prepared::Pull),
             Task::Spot { .. } => stack.field().map(Prepared::Field),
+            Task::Dipole { .. } => Some(Prepared::Moment(stack.moment())),
         }
     }
 
@@ -447,7 +255,7 @@ impl<'a> Prediction<'a> {
     /// The value at a remanence of 1 T on ideal steel, before all factors.
     fn unit(&self, prepared: &Prepared, at: &[f64]) -> f64 {
         let force = match (self.task, prepared) {
-            (Task::Plate { .. }, Prepared::Pull(pull)) => pull.plate_pull(at[input::LAYERS] + at[input::SEAT]),
+            (Task::Plate { .. }, Prepared::Pull(pull)) => pull.plate_pull(at[place::LAYERS] + at[place::SEAT]),
             (Task::Pair { gap }, Prepared::Pull(pull)) => pull.pair_attraction(gap),
             (
                 Task::Spot {
@@ -458,26 +266,32 @@ impl<'a> Prediction<'a> {
                 },
                 Prepared::Field(field),
             ) => {
-                let [radial, axial] = flux_density(field, off_axis, distance + at[input::DEPTH]);
+                let [radial, axial] = flux_density(field, off_axis, distance + at[place::DEPTH]);
                 return if axial_only { axial.abs() } else { radial.hypot(axial) };
             }
+            (Task::Dipole { distance }, Prepared::Moment(moment)) => return dipole_field(*moment, distance),
             // A stack is prepared for its task.
-            (Task::Spot { .. }, Prepared::Pull(_)) | (_, Prepared::Field(_)) => return 0.0,
+            _ => return 0.0,
         };
         force.unwrap_or(0.0)
     }
 
-    /// The value from that at a remanence of 1 T; 0 beyond the Curie temperature.
-    fn finish(&self, unit: f64, at: &[f64]) -> f64 {
-        let br = self.br(at[input::BR]).unwrap_or(0.0);
+    /// The value from that at a remanence of 1 T, with its part that temperature leaves; 0 beyond the Curie temperature.
+    fn finish(&self, unit: f64, at: &[f64], warmth: f64) -> f64 {
+        if warmth <= 0.0 {
+            return 0.0;
+        }
+        let warmer = self.grade.alpha_br_per_k * at[place::WARMER] + at[place::COEFFICIENT] * (warmth - 1.0);
+        let br = at[place::BR] * (warmth + warmer).max(0.0);
         match self.task {
             Task::Plate { thickness, usable, .. } => {
                 let pull = br * br * unit;
                 let kept = thickness.map_or(1.0, |t| self.thin(pull, usable, t).factor);
-                pull * kept * at[input::MODEL] * at[input::FRICTION]
+                pull * kept * at[place::MODEL] * at[place::FRICTION]
             }
-            Task::Pair { .. } => br * br * unit * at[input::MODEL],
-            Task::Spot { .. } => br * unit,
+            Task::Pair { .. } => br * br * unit * at[place::MODEL],
+            Task::Spot { .. } => br * unit * at[place::CALIBRATION],
+            Task::Dipole { .. } => br * unit,
         }
     }
 
@@ -491,6 +305,11 @@ impl<'a> Prediction<'a> {
             thickness,
         )
     }
+}
+
+/// Flux density on the axis of a dipole of that moment (A m²), T: `mu0 m / (2 pi r³)`.
+pub fn dipole_field(moment: f64, distance: f64) -> f64 {
+    2e-7 * moment / distance.powi(3)
 }
 
 #[cfg(test)]

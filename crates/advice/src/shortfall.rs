@@ -148,7 +148,7 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
                 enough: enough(value),
             });
         }
-        Task::Spot { .. } | Task::Pair { .. } => {}
+        Task::Spot { .. } | Task::Pair { .. } | Task::Dipole { .. } => {}
     }
     if !matches!(best.item.shape, Shape::Sphere { .. }) {
         let value = prediction.mid(2 * pieces);
@@ -311,7 +311,7 @@ fn ceiling(search: &Search) -> Option<Ceiling> {
         (Task::Plate { .. } | Task::Pair { .. }, Some(width)) => {
             (br * br * width * width / (2.0 * MU_0), CeilingLaw::FullFace)
         }
-        (Task::Spot { .. } | Task::Plate { .. } | Task::Pair { .. }, _) => return None,
+        _ => return None,
     };
     let friction = match search.task {
         Task::Plate {

@@ -163,7 +163,7 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
                 task: prediction.task.at_distance(x),
                 ..*prediction
             }
-            .band(pieces)
+            .outline(pieces)
         })
         .collect();
     let y = scale(quantity, reader, chart_top(prediction, pieces));
@@ -172,7 +172,7 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
     let (title, x_label, y_label, verb) = match prediction.task {
         Task::Plate { .. } => ("What it holds against the gap", "gap to the steel", "pull", "holds"),
         Task::Pair { .. } => ("The force against the gap", "gap", "force", "force of"),
-        Task::Spot { .. } => (
+        Task::Spot { .. } | Task::Dipole { .. } => (
             "Its field against the distance",
             "distance from the face",
             "field",

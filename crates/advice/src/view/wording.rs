@@ -340,10 +340,14 @@ impl Wording<'_> {
 pub fn cause_words(cause: Cause) -> &'static str {
     match cause {
         Cause::Grade => "the grade",
+        Cause::Coercivity => "the coercivity",
         Cause::Size => "its sizes",
         Cause::Plating => "the plating",
         Cause::Gap => "the gap",
         Cause::ProbeDepth => "the probe's depth",
+        Cause::Calibration => "the probe's calibration",
+        Cause::Temperature => "the temperature",
+        Cause::Coefficient => "what heat takes",
         Cause::Friction => "friction",
         Cause::Model => "steel and model",
     }

@@ -1,0 +1,133 @@
+//! What is uncertain in a prediction, and how much.
+
+use bench::{Cause, Input};
+use magnetics::Shape;
+
+use super::{Prediction, Task};
+
+/// Air between rough faces that touch, m: none to 0.05 mm; common practice, no source.
+pub const SEAT_GAP: [f64; 3] = [0.0, 0.015e-3, 0.05e-3];
+/// Pull on real steel over that on ideal steel. Measured forces between magnets agreed with the rigid model within
+/// 10 % in Vokoun, Tomassetti, Beleggia and Stachiv, JMMM 323(1), 55-60 (2011), abstract; steel adds on one side only.
+pub const STEEL_MODEL: [f64; 3] = [0.90, 0.97, 1.0];
+/// The same between two magnets, on both sides.
+pub const PAIR_MODEL: [f64; 3] = [0.95, 1.0, 1.05];
+/// Friction of a plated magnet on a smooth painted wall where the question names none: sliding takes 15 to 25 % of the
+/// pull; common practice, no source.
+pub const FRICTION: [f64; 3] = [0.15, 0.2, 0.25];
+/// Tolerance on the depth of a probe's active element, m: that of the toy-test probe of Canada Toys Regulations
+/// SOR/2011-17, Schedule 10.
+pub const PROBE_DEPTH_TOLERANCE: f64 = 0.13e-3;
+/// Standard uncertainty of a probe's calibration, as a part of the reading: transverse probes are sold as accurate to
+/// 0.5 to 2 %, taken as an expanded uncertainty of 1 % with a coverage factor of 2; common practice, no source.
+pub const CALIBRATION: f64 = 0.005;
+/// How far a magnet's temperature may be from that named, K; common practice, no source.
+pub const TEMPERATURE_TOLERANCE: f64 = 2.0;
+/// How far makers differ in the coefficient of a grade's remanence, as a part of it; common practice, no source.
+pub const COEFFICIENT_TOLERANCE: f64 = 0.1;
+
+/// The shape with every size across changed by `across` and the height by `along`, m.
+pub(crate) fn resized(shape: &Shape, across: f64, along: f64) -> Shape {
+    match *shape {
+        Shape::Disc { diameter, thickness } => Shape::Disc {
+            diameter: diameter + across,
+            thickness: thickness + along,
+        },
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } => Shape::Ring {
+            outer_diameter: outer_diameter + across,
+            inner_diameter: inner_diameter - across,
+            thickness: thickness + along,
+        },
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        } => Shape::Block {
+            length: length + across,
+            width: width + across,
+            thickness: thickness + along,
+        },
+        Shape::Sphere { diameter } => Shape::Sphere {
+            diameter: diameter + across,
+        },
+    }
+}
+
+/// The uncertain inputs, by their place in the list that goes through the model.
+pub(super) mod place {
+    /// Remanence at 20 °C, T.
+    pub const BR: usize = 0;
+    /// Plating a side, m.
+    pub const PLATING: usize = 1;
+    /// What every size across is larger, m.
+    pub const ACROSS: usize = 2;
+    /// What the height is larger, m.
+    pub const ALONG: usize = 3;
+    /// Layers together, m.
+    pub const LAYERS: usize = 4;
+    /// Air between rough faces, m.
+    pub const SEAT: usize = 5;
+    /// What the distance to a probe's element is larger, m.
+    pub const DEPTH: usize = 6;
+    /// Reading over field.
+    pub const CALIBRATION: usize = 7;
+    /// What the magnet is warmer, K.
+    pub const WARMER: usize = 8;
+    /// What the change of remanence with temperature is larger, as a part of it.
+    pub const COEFFICIENT: usize = 9;
+    /// Value over that of the model.
+    pub const MODEL: usize = 10;
+    /// Coefficient of friction.
+    pub const FRICTION: usize = 11;
+    /// How many there are.
+    pub const COUNT: usize = 12;
+}
+
+/// What is uncertain in a prediction.
+pub type Inputs = [Input; place::COUNT];
+
+impl Prediction<'_> {
+    /// The uncertain inputs, in the order that [`Prediction::value`] takes them.
+    pub fn inputs(&self) -> Inputs {
+        let plating = self.coating.thickness;
+        let tolerance = self.item.tolerance.si();
+        let bracket = |cause, [low, mid, high]: [f64; 3]| Input::new(cause, low, mid, high);
+        let (none, whole) = ([0.0; 3], [1.0; 3]);
+        let (layers, seat, model, friction) = match self.task {
+            Task::Plate { layers, friction, .. } => (layers, SEAT_GAP, STEEL_MODEL, friction.unwrap_or(whole)),
+            Task::Pair { .. } => (none, none, PAIR_MODEL, whole),
+            Task::Spot { .. } | Task::Dipole { .. } => (none, none, whole, whole),
+        };
+        let (depth, calibration) = match self.task {
+            Task::Spot { tolerance, .. } if tolerance > 0.0 => (tolerance, CALIBRATION),
+            _ => (0.0, 0.0),
+        };
+        let along = if matches!(self.item.shape, Shape::Sphere { .. }) {
+            0.0
+        } else {
+            tolerance
+        };
+        // In the order of their places.
+        [
+            bracket(
+                Cause::Grade,
+                [self.grade.br_min, self.grade.br_typical, self.grade.br_max],
+            ),
+            bracket(Cause::Plating, [plating.min, plating.typical, plating.max]),
+            Input::plus_minus(Cause::Size, 0.0, tolerance),
+            Input::plus_minus(Cause::Size, 0.0, along),
+            bracket(Cause::Gap, layers),
+            bracket(Cause::Gap, seat),
+            Input::plus_minus(Cause::ProbeDepth, 0.0, depth),
+            Input::normal(Cause::Calibration, 1.0, calibration),
+            Input::plus_minus(Cause::Temperature, 0.0, TEMPERATURE_TOLERANCE),
+            Input::plus_minus(Cause::Coefficient, 0.0, COEFFICIENT_TOLERANCE),
+            bracket(Cause::Model, model),
+            bracket(Cause::Friction, friction),
+        ]
+    }
+}

@@ -1,0 +1,178 @@
+//! What is asked of the field of a build.
+
+use magnetics::Shape;
+
+use super::inputs::{FRICTION, PROBE_DEPTH_TOLERANCE};
+use crate::catalogue::Catalogue;
+use crate::question::{Direction, Need, Question};
+
+/// What is asked of the field of a build, with all lengths in metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Task {
+    /// Pull on a plate.
+    Plate {
+        /// All layers together, with their tolerance.
+        layers: [f64; 3],
+        /// Thickness of the plate; `None` is thick.
+        thickness: Option<f64>,
+        /// Flux density that its section carries, T.
+        usable: f64,
+        /// Coefficient of friction where the load slides.
+        friction: Option<[f64; 3]>,
+    },
+    /// Force between two such builds.
+    Pair {
+        /// Clear distance between the facing surfaces.
+        gap: f64,
+    },
+    /// Flux density at a place.
+    Spot {
+        /// Distance from the outer face.
+        distance: f64,
+        /// Distance from the axis.
+        off_axis: f64,
+        /// Plus or minus on the distance.
+        tolerance: f64,
+        /// Whether only the part along the axis counts, as for a probe flat on the face.
+        axial_only: bool,
+    },
+    /// Flux density on the axis far away, with the whole magnet taken as a dipole at its face; what a parcel is judged
+    /// by, and on the safe side.
+    Dipole {
+        /// Distance from the outer face.
+        distance: f64,
+    },
+}
+
+impl Task {
+    /// The task behind the question's main value.
+    pub fn of(question: &Question, catalogue: &Catalogue) -> Task {
+        match &question.need {
+            Need::Hold {
+                direction,
+                steel,
+                layers,
+                friction,
+                ..
+            } => {
+                let mut total = [0.0; 3];
+                for layer in layers {
+                    let t = layer.thickness.si();
+                    let tolerance = catalogue.layer(&layer.material).map_or(0.1, |l| l.tolerance);
+                    for (sum, part) in total.iter_mut().zip([1.0 - tolerance, 1.0, 1.0 + tolerance]) {
+                        *sum += t * part;
+                    }
+                }
+                let usable = catalogue
+                    .steels
+                    .find(&steel.material)
+                    .and_then(|s| s.usable_flux_density_t);
+                Task::Plate {
+                    layers: total,
+                    thickness: steel.thickness.map(|t| t.si()),
+                    usable: usable.unwrap_or(0.0),
+                    friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
+                }
+            }
+            Need::PullTogether { gap, .. } | Need::PushApart { gap, .. } => Task::Pair { gap: gap.si() },
+            Need::ReachField { distance, off_axis, .. } => Task::Spot {
+                distance: distance.si(),
+                off_axis: off_axis.si(),
+                tolerance: 0.0,
+                axial_only: false,
+            },
+            Need::SwitchSensor { near, .. } => Task::Spot {
+                distance: near.si(),
+                off_axis: 0.0,
+                tolerance: 0.0,
+                axial_only: false,
+            },
+            Need::FaceField { probe_depth, .. } => Task::Spot {
+                distance: probe_depth.map_or(0.0, |d| d.si()),
+                off_axis: 0.0,
+                tolerance: probe_depth.map_or(0.0, |d| d.si().min(PROBE_DEPTH_TOLERANCE)),
+                axial_only: true,
+            },
+        }
+    }
+
+    /// The task behind the field that must stay low further away, if one is asked.
+    pub fn far(question: &Question) -> Option<Task> {
+        let distance = match &question.need {
+            Need::ReachField {
+                no_more_than: Some(ceiling),
+                ..
+            } => ceiling.distance.si(),
+            Need::SwitchSensor { far, .. } => far.si(),
+            _ => return None,
+        };
+        Some(Task::Spot {
+            distance,
+            off_axis: 0.0,
+            tolerance: 0.0,
+            axial_only: false,
+        })
+    }
+
+    /// The same task with another distance: between magnet and steel, between the pair, or to the spot.
+    pub fn at_distance(self, x: f64) -> Task {
+        match self {
+            Task::Plate {
+                layers: [low, mid, high],
+                thickness,
+                usable,
+                friction,
+            } => Task::Plate {
+                // Of the same kind, and so as uncertain for their thickness.
+                layers: if mid > 0.0 {
+                    [x * low / mid, x, x * high / mid]
+                } else {
+                    [x; 3]
+                },
+                thickness,
+                usable,
+                friction,
+            },
+            Task::Pair { .. } => Task::Pair { gap: x },
+            // A probe's element never lies inside the magnet.
+            Task::Spot {
+                off_axis,
+                tolerance,
+                axial_only,
+                ..
+            } => Task::Spot {
+                distance: x,
+                off_axis,
+                tolerance: tolerance.min(x),
+                axial_only,
+            },
+            Task::Dipole { .. } => Task::Dipole { distance: x },
+        }
+    }
+
+    /// The distance that [`Task::at_distance`] sets.
+    pub fn distance(self) -> f64 {
+        match self {
+            Task::Plate { layers, .. } => layers[1],
+            Task::Pair { gap } => gap,
+            Task::Spot { distance, .. } | Task::Dipole { distance } => distance,
+        }
+    }
+
+    /// Whether two builds face each other.
+    pub fn is_pair(self) -> bool {
+        matches!(self, Task::Pair { .. })
+    }
+}
+
+/// Where a probe reads the face of that shape: on the axis, and for a ring over the middle of its metal, m.
+pub fn reading_radius(shape: &Shape) -> f64 {
+    match *shape {
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            ..
+        } => (outer_diameter + inner_diameter) / 4.0,
+        _ => 0.0,
+    }
+}
