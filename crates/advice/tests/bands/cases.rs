@@ -146,13 +146,13 @@ fn cases() -> Vec<(&'static str, Magnet)> {
 
 /// All cases, each against [`DRAWS`] random draws of its inputs.
 pub fn check_all() -> Vec<Checked> {
-    let catalogue = Catalogue::builtin().unwrap();
+    let catalogue = Catalogue::builtin().expect("the materials are embedded");
     let cases = cases();
     (0..cases.len())
         .into_par_iter()
         .map(|k| {
             let (text, (shape, grade, coating, tolerance, pieces)) = &cases[k];
-            let question: Question = serde_json::from_str(text).unwrap();
+            let question: Question = serde_json::from_str(text).expect("the question is written above");
             let item = Item {
                 tolerance: Length::from_mm(*tolerance),
                 ..Item::made(*shape, grade, coating)
