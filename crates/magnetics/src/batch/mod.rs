@@ -26,7 +26,7 @@ mod request;
 
 use serde_json::{Map, Value};
 
-pub use read::LineError;
+pub use read::{LineError, Object, Place, metres};
 
 /// The answer to a line.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,25 +37,40 @@ pub struct Reply {
     pub answered: bool,
 }
 
-/// Answer one request that is JSON already; its `id` comes back with the answer.
+/// Answer one request that is JSON already, which may also be of other kinds; its `id` comes back with the answer.
 ///
 /// # Errors
 /// What is wrong with it, and where.
-pub fn answered(request: &Value) -> Result<Value, LineError> {
-    let mut answer = request::answered(request)?;
+pub fn answered(request: &Value, others: &[Other]) -> Result<Value, LineError> {
+    let mut answer = request::answered(request, others)?;
     if let Some(id) = request.get("id") {
         answer.insert("id".into(), id.clone());
     }
     Ok(Value::Object(answer))
 }
 
+/// A kind of request that another crate answers.
+#[derive(Clone, Copy, Debug)]
+pub struct Other {
+    /// What its lines want.
+    pub want: &'static str,
+    /// The answer to such a line, without its id.
+    pub answer: fn(&Object) -> Result<Map<String, Value>, LineError>,
+}
+
 /// Answer one line. Any text is taken; what is wrong with it is in the reply.
 #[must_use]
 pub fn answer(line: &str) -> Reply {
+    answer_with(line, &[])
+}
+
+/// Answer one line, which may also be of other kinds.
+#[must_use]
+pub fn answer_with(line: &str, others: &[Other]) -> Reply {
     match serde_json::from_str::<Value>(line) {
         Ok(value) => {
             let id = value.get("id").cloned().unwrap_or(Value::Null);
-            reply(id, request::answered(&value))
+            reply(id, request::answered(&value, others))
         }
         Err(error) => {
             let message = format!("the line is not JSON: {error}");

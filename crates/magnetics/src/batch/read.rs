@@ -27,28 +27,34 @@ impl LineError {
 
 /// A value and its place in the line.
 #[derive(Clone, Debug)]
-pub(crate) struct Place<'a> {
-    pub(crate) value: &'a Value,
-    pub(crate) path: String,
+pub struct Place<'a> {
+    /// The value.
+    pub value: &'a Value,
+    /// JSON pointer to it.
+    pub path: String,
 }
 
 /// An object and its place in the line.
 #[derive(Clone, Debug)]
-pub(crate) struct Object<'a> {
+pub struct Object<'a> {
     map: &'a Map<String, Value>,
-    pub(crate) path: String,
+    /// JSON pointer to it.
+    pub path: String,
 }
 
 impl<'a> Place<'a> {
-    pub(crate) fn line(value: &'a Value) -> Self {
+    /// A whole line.
+    #[must_use]
+    pub fn line(value: &'a Value) -> Self {
         Self {
             value,
             path: String::new(),
         }
     }
 
-    /// An error here.
-    pub(crate) fn wrong(&self, wanted: &str) -> LineError {
+    /// An error here: something else was wanted.
+    #[must_use]
+    pub fn wrong(&self, wanted: &str) -> LineError {
         LineError::new(
             format!("{} must be {wanted}, got {}", self.name(), kind(self.value)),
             &self.path,
@@ -63,7 +69,11 @@ impl<'a> Place<'a> {
         }
     }
 
-    pub(crate) fn object(&self) -> Result<Object<'a>, LineError> {
+    /// The value as an object.
+    ///
+    /// # Errors
+    /// [`LineError`] at this place when it is something else.
+    pub fn object(&self) -> Result<Object<'a>, LineError> {
         match self.value {
             Value::Object(map) => Ok(Object {
                 map,
@@ -73,7 +83,11 @@ impl<'a> Place<'a> {
         }
     }
 
-    pub(crate) fn number(&self) -> Result<f64, LineError> {
+    /// The value as a finite number.
+    ///
+    /// # Errors
+    /// [`LineError`] at this place when it is something else.
+    pub fn number(&self) -> Result<f64, LineError> {
         self.value
             .as_f64()
             .filter(|n| n.is_finite())
@@ -108,14 +122,20 @@ impl<'a> Place<'a> {
         self.value.as_bool().ok_or_else(|| self.wrong("true or false"))
     }
 
-    pub(crate) fn list(&self) -> Result<&'a Vec<Value>, LineError> {
+    /// The value as a list.
+    ///
+    /// # Errors
+    /// [`LineError`] at this place when it is something else.
+    pub fn list(&self) -> Result<&'a Vec<Value>, LineError> {
         match self.value {
             Value::Array(list) => Ok(list),
             _ => Err(self.wrong("a list")),
         }
     }
 
-    pub(crate) fn item(&self, value: &'a Value, index: usize) -> Place<'a> {
+    /// The place of an item of this list.
+    #[must_use]
+    pub fn item(&self, value: &'a Value, index: usize) -> Place<'a> {
         Place {
             value,
             path: format!("{}/{index}", self.path),
@@ -123,7 +143,10 @@ impl<'a> Place<'a> {
     }
 
     /// A list of exactly `N` numbers.
-    pub(crate) fn numbers<const N: usize>(&self) -> Result<[f64; N], LineError> {
+    ///
+    /// # Errors
+    /// [`LineError`] at this place when it is something else.
+    pub fn numbers<const N: usize>(&self) -> Result<[f64; N], LineError> {
         let list = self.list()?;
         if list.len() != N {
             return Err(self.wrong(&format!("a list of {N} numbers")));
@@ -142,7 +165,10 @@ impl<'a> Place<'a> {
 
 impl<'a> Object<'a> {
     /// Refuse keys that are not among these.
-    pub(crate) fn only(&self, keys: &[&str]) -> Result<(), LineError> {
+    ///
+    /// # Errors
+    /// [`LineError`] at the first other key.
+    pub fn only(&self, keys: &[&str]) -> Result<(), LineError> {
         match self.map.keys().find(|key| !keys.contains(&key.as_str())) {
             None => Ok(()),
             Some(key) => Err(LineError::new(
@@ -153,14 +179,20 @@ impl<'a> Object<'a> {
         }
     }
 
-    pub(crate) fn get(&self, key: &str) -> Option<Place<'a>> {
+    /// The value of a key that may be left out.
+    #[must_use]
+    pub fn get(&self, key: &str) -> Option<Place<'a>> {
         self.map.get(key).map(|value| Place {
             value,
             path: format!("{}/{key}", self.path),
         })
     }
 
-    pub(crate) fn need(&self, key: &str) -> Result<Place<'a>, LineError> {
+    /// The value of a key.
+    ///
+    /// # Errors
+    /// [`LineError`] at its place when it is missing.
+    pub fn need(&self, key: &str) -> Result<Place<'a>, LineError> {
         self.get(key).ok_or_else(|| {
             LineError::new(
                 format!("{key} is missing"),
@@ -170,23 +202,35 @@ impl<'a> Object<'a> {
         })
     }
 
-    pub(crate) fn word(&self, key: &str) -> Result<&'a str, LineError> {
+    /// The word of a key.
+    ///
+    /// # Errors
+    /// [`LineError`] at its place when it is missing or something else.
+    pub fn word(&self, key: &str) -> Result<&'a str, LineError> {
         let place = self.need(key)?;
         place.value.as_str().ok_or_else(|| place.wrong("a word"))
     }
 
-    pub(crate) fn number(&self, key: &str) -> Result<f64, LineError> {
+    /// The number of a key.
+    ///
+    /// # Errors
+    /// [`LineError`] at its place when it is missing or something else.
+    pub fn number(&self, key: &str) -> Result<f64, LineError> {
         self.need(key)?.number()
     }
 
     /// A length given in millimetres, in metres.
-    pub(crate) fn metres(&self, key: &str) -> Result<f64, LineError> {
+    ///
+    /// # Errors
+    /// [`LineError`] at its place when it is missing or something else.
+    pub fn metres(&self, key: &str) -> Result<f64, LineError> {
         self.number(key).map(metres)
     }
 }
 
 /// Millimetres in metres, rounded once.
-pub(crate) fn metres(millimetres: f64) -> f64 {
+#[must_use]
+pub fn metres(millimetres: f64) -> f64 {
     millimetres / 1000.0
 }
 

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use super::Other;
 use super::body;
 use super::read::{LineError, Object, Place, metres};
 use crate::assembly::FieldError;
@@ -12,10 +13,10 @@ use crate::load::{LoadError, load, plate_pull};
 use crate::placed::Solid;
 use crate::scene::{Element, Scene};
 
-const WANTS: &str = "B, H, gradient, mean_B, force, plate_pull or demagnetising_factor";
+const WANTS: &str = "B, H, gradient, mean_B, force, plate_pull, demagnetising_factor";
 
 /// The answer without its id.
-pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
+pub(crate) fn answered(value: &Value, others: &[Other]) -> Result<Map<String, Value>, LineError> {
     let line = Place::line(value).object()?;
     match line.word("want")? {
         "B" => fields(&line, "B_T", &[], Scene::flux_densities),
@@ -34,11 +35,17 @@ pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
         "force" => force(&line),
         "plate_pull" => pull(&line),
         "demagnetising_factor" => factor(&line),
-        other => Err(LineError::new(
-            format!("want must be one of {WANTS}, got {other:?}"),
-            "/want",
-            format!("give {WANTS}"),
-        )),
+        want => match others.iter().find(|other| other.want == want) {
+            Some(other) => (other.answer)(&line),
+            None => {
+                let known: String = others.iter().map(|other| format!(", {}", other.want)).collect();
+                Err(LineError::new(
+                    format!("want must be one of {WANTS}{known}, got {want:?}"),
+                    "/want",
+                    format!("give one of {WANTS}{known}"),
+                ))
+            }
+        },
     }
 }
 

@@ -1,0 +1,265 @@
+//! `turned_solve`: a drawing in one line of JSON, its force and field in the answer.
+
+use std::sync::Arc;
+
+use magnetics::MU_0;
+use magnetics::batch::{LineError, Object, Other, Place, metres};
+use serde_json::{Map, Value, json};
+
+use crate::curve::BhCurve;
+use crate::drawing::{DrawingError, Material, Part};
+use crate::material::SteelTable;
+use crate::solve::{Drawing, Options, SolveError, solve};
+
+/// Lines that want `turned_solve`.
+pub const TURNED_SOLVE: Other = Other {
+    want: "turned_solve",
+    answer: turned_solve,
+};
+
+fn turned_solve(line: &Object) -> Result<Map<String, Value>, LineError> {
+    line.only(&["id", "want", "parts", "applied_T", "force_on", "points_mm"])?;
+    let place = line.need("parts")?;
+    let steels = SteelTable::builtin().map_err(|e| LineError::new(e.to_string(), "", "build the program anew"))?;
+    let parts: Result<Vec<Part>, LineError> = place
+        .list()?
+        .iter()
+        .enumerate()
+        .map(|(i, value)| part(&place.item(value, i), &steels))
+        .collect();
+    let drawing = Drawing {
+        parts: parts?,
+        applied: line.get("applied_T").map_or(Ok(0.0), |place| place.number())?,
+    };
+    let force_on = line.get("force_on").map(|_| line.word("force_on")).transpose()?;
+    let points = line.get("points_mm").map(|place| points(&place)).transpose()?;
+    if force_on.is_none() && points.is_none() {
+        return Err(LineError::new(
+            "neither force_on nor points_mm is given",
+            "/force_on",
+            "add force_on, points_mm or both",
+        ));
+    }
+    let options = Options {
+        force_on: force_on.map(str::to_owned),
+        points: points.clone().unwrap_or_default(),
+        ..Options::default()
+    };
+    let solution = solve(&drawing, &options).map_err(|error| refused(&error))?;
+    let mut answer = Map::new();
+    if let Some(name) = force_on {
+        let force = solution.force_on(name).map_err(|error| refused(&error))?;
+        answer.insert("force_N".into(), json!(force));
+    }
+    if let Some(points) = points {
+        let fields: Vec<[f64; 2]> = points.iter().map(|&[r, z]| solution.flux_density(r, z)).collect();
+        answer.insert("B_T".into(), json!(fields));
+    }
+    answer.insert("error_estimate".into(), json!(solution.error_estimate()));
+    answer.insert("iterations".into(), json!(solution.iterations()));
+    answer.insert("unknowns".into(), json!(solution.unknowns()));
+    Ok(answer)
+}
+
+fn part(place: &Place, steels: &SteelTable) -> Result<Part, LineError> {
+    let object = place.object()?;
+    object.only(&["name", "profile_mm", "magnet", "steel"])?;
+    let material = match (object.get("magnet"), object.get("steel")) {
+        (Some(_), Some(steel)) => {
+            return Err(LineError::new(
+                "a part is a magnet or of steel",
+                steel.path,
+                "leave one out",
+            ));
+        }
+        (Some(place), None) => {
+            let magnet = place.object()?;
+            magnet.only(&["polarisation_T", "recoil_permeability"])?;
+            Material::Magnet {
+                polarisation: magnet.number("polarisation_T")?,
+                recoil_permeability: magnet
+                    .get("recoil_permeability")
+                    .map_or(Ok(1.0), |place| place.number())?,
+            }
+        }
+        (None, Some(place)) => Material::Steel(steel(&place, steels)?),
+        (None, None) => Material::Air,
+    };
+    Ok(Part::new(
+        object.word("name")?,
+        points(&object.need("profile_mm")?)?,
+        material,
+    ))
+}
+
+/// A steel by name, or by its curve.
+fn steel(place: &Place, steels: &SteelTable) -> Result<Arc<BhCurve>, LineError> {
+    if let Some(name) = place.value.as_str() {
+        return match steels.curve(name) {
+            Some(named) => Ok(Arc::clone(&named.curve)),
+            None => {
+                let known: Vec<&str> = steels.curves().iter().map(|c| c.name.as_str()).collect();
+                let known = known.join(", ");
+                Err(LineError::new(
+                    format!("no magnetisation curve is known for {name:?}"),
+                    &place.path,
+                    format!("give {known} or a curve {{\"B_T\": [...], \"H_A_per_m\": [...]}}"),
+                ))
+            }
+        };
+    }
+    let object = match place.object() {
+        Ok(object) => object,
+        Err(_) => return Err(place.wrong("the name of a steel or its curve")),
+    };
+    object.only(&["B_T", "H_A_per_m", "end_slope"])?;
+    let column = |key: &str| -> Result<Vec<f64>, LineError> {
+        let place = object.need(key)?;
+        place
+            .list()?
+            .iter()
+            .enumerate()
+            .map(|(i, value)| place.item(value, i).number())
+            .collect()
+    };
+    let end = match object.get("end_slope") {
+        None => MU_0,
+        // No dB/dH reaches 1 T per A/m, no relative permeability is below 1: the number tells which it is.
+        Some(place) => match place.number()? {
+            relative if relative >= 1.0 => relative * MU_0,
+            slope => slope,
+        },
+    };
+    let curve = BhCurve::new(&column("B_T")?, &column("H_A_per_m")?, end);
+    curve
+        .map(Arc::new)
+        .map_err(|error| LineError::new(error.to_string(), &place.path, error.hint()))
+}
+
+fn points(place: &Place) -> Result<Vec<[f64; 2]>, LineError> {
+    place
+        .list()?
+        .iter()
+        .enumerate()
+        .map(|(i, point)| Ok(place.item(point, i).numbers()?.map(metres)))
+        .collect()
+}
+
+fn refused(error: &SolveError) -> LineError {
+    let field = match error {
+        SolveError::Drawing(DrawingError::Applied(_)) => "/applied_T".into(),
+        SolveError::Drawing(drawing) => {
+            let part = drawing.part().map(|part| format!("/{part}")).unwrap_or_default();
+            let key = match drawing {
+                DrawingError::Corner { corner, .. } => format!("/profile_mm/{corner}"),
+                DrawingError::Name { .. } => "/name".into(),
+                DrawingError::Magnet { .. } => "/magnet".into(),
+                DrawingError::Empty | DrawingError::Narrow { .. } => String::new(),
+                _ => "/profile_mm".into(),
+            };
+            format!("/parts{part}{key}")
+        }
+        SolveError::NoPart(_) => "/force_on".into(),
+        _ => String::new(),
+    };
+    LineError::new(error.to_string(), field, error.hint())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use magnetics::batch::answer_with;
+
+    fn ask(line: &str) -> Value {
+        serde_json::from_str(&answer_with(line, &[TURNED_SOLVE]).text).unwrap()
+    }
+
+    const MAGNET: &str = r#"{"name":"magnet","profile_mm":[[0,1],[10,1],[10,6],[0,6]],"magnet":{"polarisation_T":1.3,"recoil_permeability":1.05}}"#;
+
+    fn with(plate: &str, rest: &str) -> Value {
+        ask(&format!(
+            r#"{{"id":7,"want":"turned_solve","parts":[{MAGNET},{plate}]{rest}}}"#
+        ))
+    }
+
+    const PLATE: &str = r#"{"name":"plate","profile_mm":[[0,-2],[30,-2],[30,0],[0,0]],"steel":"team13"}"#;
+
+    #[test]
+    fn a_magnet_over_a_plate_pulls_it_up_and_sends_its_flux_through_the_gap() {
+        let got = with(PLATE, r#","force_on":"plate","points_mm":[[0,0.5],[40,0]]"#);
+        assert_eq!(got["id"], 7);
+        let force = got["force_N"].as_f64().unwrap();
+        assert!((37.9..38.3).contains(&force), "{got}");
+        let b = &got["B_T"];
+        assert!(
+            b[0][1].as_f64().unwrap() > 0.3 && b[0][0].as_f64().unwrap().abs() <= 1e-6,
+            "{got}"
+        );
+        assert!(got["error_estimate"].as_f64().unwrap() <= 2e-3);
+        assert!(got["iterations"].as_u64().unwrap() > 2 && got["unknowns"].as_u64().unwrap() > 100);
+    }
+
+    #[test]
+    fn a_curve_may_be_given_with_its_end_slope_either_way() {
+        let force = |steel: &str| {
+            let plate = PLATE.replace("\"team13\"", steel);
+            with(&plate, r#","force_on":"plate""#)["force_N"].as_f64().unwrap()
+        };
+        let relative = force(r#"{"B_T":[1],"H_A_per_m":[7.957747],"end_slope":100000}"#);
+        let slope = force(r#"{"B_T":[0,1],"H_A_per_m":[0,7.957747],"end_slope":0.12566371}"#);
+        assert!((relative - slope).abs() <= 1e-6 * slope);
+        assert!(relative > force("\"mild steel\"") && force("\"austenitic\"") < 0.02 * slope);
+    }
+
+    #[test]
+    fn errors_point_to_the_part_that_is_wrong() {
+        let error = |plate: &str, rest: &str| {
+            let got = with(plate, rest);
+            (
+                got["error"]["field"].as_str().unwrap().to_owned(),
+                got["error"]["message"].as_str().unwrap().to_owned(),
+            )
+        };
+        let on = r#","force_on":"plate""#;
+        for (from, to, field, says) in [
+            ("[30,0],[0,0]", "[30,2],[0,2]", "/parts/1/profile_mm", "overlap"),
+            ("[0,-2]", "[-1,-2]", "/parts/1/profile_mm/0", "negative radius"),
+            (
+                "[30,-2],[30,0]",
+                "[30,0],[30,-2]",
+                "/parts/1/profile_mm",
+                "meets itself",
+            ),
+            (
+                "[30,0],[0,0]",
+                "[30,-2],[0,-2]",
+                "/parts/1/profile_mm",
+                "different corners",
+            ),
+            (
+                "\"name\":\"plate\"",
+                "\"name\":\"magnet\"",
+                "/parts/1/name",
+                "two parts",
+            ),
+            ("\"team13\"", "\"cheese\"", "/parts/1/steel", "no magnetisation curve"),
+            (
+                "\"team13\"",
+                "{\"B_T\":[1,0.5],\"H_A_per_m\":[1,2]}",
+                "/parts/1/steel",
+                "does not rise",
+            ),
+            ("\"team13\"", "3", "/parts/1/steel", "the name of a steel"),
+            ("[30,-2]", "[30,\"x\"]", "/parts/1/profile_mm/1/1", "number"),
+        ] {
+            let plate = PLATE.replace(from, to);
+            assert_ne!(plate, PLATE);
+            let (place, message) = error(&plate, on);
+            assert_eq!(place, field, "{from} -> {to}: {message}");
+            assert!(message.contains(says), "{message}");
+        }
+        assert_eq!(error(PLATE, r#","force_on":"lid""#).0, "/force_on");
+        assert_eq!(error(PLATE, "").0, "/force_on");
+        assert!(error(&PLATE.replace("\"steel\"", "\"iron\""), on).1.contains("iron"));
+    }
+}

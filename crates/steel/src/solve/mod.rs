@@ -1,0 +1,262 @@
+//! The solver: axisymmetric non-linear magnetostatics in unbounded space.
+//!
+//! Quadratic finite elements for the flux through circles about the axis, Newton's method with a line search on every mesh, and meshes refined where the error of the
+//! force (or of the field at the wanted points, or of the energy when neither is wanted) comes from. See `docs/steel.md` for the method and its accuracy.
+
+mod exterior;
+mod force;
+mod goal;
+mod law;
+mod recover;
+mod solution;
+mod space;
+mod sparse;
+mod system;
+
+#[cfg(test)]
+mod tests;
+
+use std::ops::ControlFlow;
+
+use thiserror::Error;
+
+pub use crate::curve::BhCurve;
+pub use crate::drawing::{Drawing, DrawingError, Material, Part};
+pub use solution::{Saturation, Solution, Triangle};
+
+use crate::mesh::plane::Point;
+use crate::mesh::{outline, refine, size};
+use exterior::Exterior;
+use goal::{Field, Goal, Reading};
+use recover::Slots;
+use solution::Figures;
+use space::{NODES, Space, shapes};
+use sparse::Singular;
+use system::{Newton, System};
+
+/// What is wanted of a solve.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Options {
+    /// Name of the part whose force is wanted: the mesh is refined for it.
+    pub force_on: Option<String>,
+    /// Points `[r, z]`, m, whose field is wanted: the mesh is refined for them.
+    pub points: Vec<[f64; 2]>,
+    /// Relative error estimate at which refinement ends.
+    pub tolerance: f64,
+    /// Unknowns below which refinement does not end.
+    pub least_unknowns: usize,
+    /// Unknowns above which no mesh is refined any more; the estimate says what was reached.
+    pub most_unknowns: usize,
+    /// Newton steps on one mesh after which the solve is given up.
+    pub most_iterations: usize,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            force_on: None,
+            points: Vec::new(),
+            tolerance: 2e-3,
+            least_unknowns: 0,
+            most_unknowns: 60_000,
+            most_iterations: 60,
+        }
+    }
+}
+
+impl Options {
+    /// The defaults, for the force on a part.
+    #[must_use]
+    pub fn force_on(name: impl Into<String>) -> Self {
+        Self {
+            force_on: Some(name.into()),
+            ..Self::default()
+        }
+    }
+}
+
+/// Where a solve stands, told at every Newton step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress {
+    /// Number of the mesh, from 0.
+    pub mesh: usize,
+    /// Its unknowns.
+    pub unknowns: usize,
+    /// Newton steps so far, over all meshes.
+    pub iterations: usize,
+    /// Unbalanced load over load.
+    pub residual: f64,
+}
+
+/// Why a solve gave no solution.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum SolveError {
+    /// The drawing cannot be solved.
+    #[error(transparent)]
+    Drawing(#[from] DrawingError),
+    /// An option makes no sense.
+    #[error("{0}")]
+    Option(String),
+    /// No part of the wanted name feels a force.
+    #[error("{0:?} is no magnet or steel part of the drawing")]
+    NoPart(String),
+    /// Newton's method did not arrive.
+    #[error("did not converge: residual {residual:.1e} after {iterations} iterations")]
+    Diverged {
+        /// Unbalanced load over load.
+        residual: f64,
+        /// Newton steps on the last mesh.
+        iterations: usize,
+    },
+    /// The equations could not be factored.
+    #[error("the equations on {unknowns} unknowns are not solvable in double precision")]
+    Singular {
+        /// Number of unknowns.
+        unknowns: usize,
+    },
+    /// The caller stopped it.
+    #[error("stopped on request")]
+    Cancelled,
+}
+
+impl SolveError {
+    /// What would be right.
+    #[must_use]
+    pub fn hint(&self) -> &'static str {
+        match self {
+            Self::Drawing(error) => error.hint(),
+            Self::Option(_) => "leave the option at its default",
+            Self::NoPart(_) => "name a part that has a polarisation or a steel",
+            Self::Diverged { .. } => "look for a kink in the magnetisation curve, or raise the iteration limit",
+            Self::Singular { .. } => "check that sizes, polarisations and permeabilities are of a usual order",
+            Self::Cancelled => "start it again",
+        }
+    }
+}
+
+/// Solves a drawing.
+///
+/// # Errors
+/// [`SolveError`]: a drawing that cannot be solved, a part that is not there, no convergence.
+pub fn solve(drawing: &Drawing, options: &Options) -> Result<Solution, SolveError> {
+    solve_watched(drawing, options, &mut |_| ControlFlow::Continue(()))
+}
+
+/// Solves a drawing and tells `watch` about every Newton step; it may stop the solve.
+///
+/// # Errors
+/// As [`solve`], and [`SolveError::Cancelled`].
+pub fn solve_watched(
+    drawing: &Drawing,
+    options: &Options,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Result<Solution, SolveError> {
+    let outline = outline::outline(drawing)?;
+    let goal = Goal::new(drawing, &outline, options)?;
+    let cut = size::pieces(&outline, &options.points)?;
+    let mut space = Space::new(crate::mesh::build(drawing, &outline, &cut)?);
+    let mut u = vec![0.5 * drawing.applied; space.len()];
+    let mut iterations = 0;
+    let mut before: Option<Reading> = None;
+    for mesh in 0.. {
+        let unknowns = space.len();
+        let singular = |Singular| SolveError::Singular { unknowns };
+        let exterior = Exterior::new(&space, drawing.applied);
+        let system = System::new(drawing, &space, &exterior).map_err(singular)?;
+        let mut step = |iteration: usize, residual: f64| {
+            let progress = Progress {
+                mesh,
+                unknowns,
+                iterations: iterations + iteration,
+                residual,
+            };
+            watch(progress).is_continue()
+        };
+        let ended = system
+            .newton(&mut u, mesh == 0, options.most_iterations, &mut step)
+            .map_err(singular)?;
+        let (ended, factor) = match ended {
+            Newton::Stopped => return Err(SolveError::Cancelled),
+            Newton::Ended(ended, None) => {
+                return Err(SolveError::Diverged {
+                    residual: ended.residual,
+                    iterations: ended.iterations,
+                });
+            }
+            Newton::Ended(ended, Some(factor)) => (ended, factor),
+        };
+        iterations += ended.iterations;
+        let slots = Slots::new(&space);
+        let means = slots.recover(&space, &u);
+        let field = Field {
+            space,
+            exterior,
+            u,
+            slots,
+            means,
+        };
+        let reading = goal.read(&field, &system);
+        let error_estimate = before.as_ref().map_or(1.0, |before| goal.estimate(&reading, before));
+        let enough = before.is_some() && error_estimate <= options.tolerance && unknowns >= options.least_unknowns;
+        if enough || unknowns >= options.most_unknowns {
+            let figures = Figures {
+                energy: reading.energy,
+                iterations,
+                residual: ended.residual,
+                unknowns,
+                error_estimate,
+            };
+            return Ok(Solution::new(drawing.clone(), outline, field, figures));
+        }
+        let marked = if GROWTH * unknowns < options.least_unknowns {
+            (0..field.space.mesh.triangles.len() as u32).collect()
+        } else {
+            mark(&goal.shares(&field, &factor, &reading).map_err(singular)?)
+        };
+        before = Some(reading);
+        let mut finer = field.space.mesh.clone();
+        refine(&mut finer, &marked);
+        let finer = Space::new(finer);
+        u = carry(&field.space, &field.u, &finer);
+        space = finer;
+    }
+    Err(SolveError::Cancelled)
+}
+
+/// Share of the estimated error whose triangles are halved.
+const MARKED: f64 = 0.8;
+/// When more unknowns than this times those at hand are wanted, all triangles are halved.
+const GROWTH: usize = 2;
+
+/// The triangles with the greatest shares, until they hold enough of the sum.
+fn mark(shares: &[f64]) -> Vec<u32> {
+    let mut order: Vec<u32> = (0..shares.len() as u32).collect();
+    order.sort_by(|&a, &b| shares[b as usize].total_cmp(&shares[a as usize]));
+    let wanted = MARKED * shares.iter().sum::<f64>();
+    let mut sum = 0.0;
+    order
+        .into_iter()
+        .take_while(|&t| {
+            let more = sum < wanted;
+            sum += shares[t as usize];
+            more
+        })
+        .collect()
+}
+
+/// Values at the nodes of a refined mesh.
+fn carry(coarse: &Space, u: &[f64], fine: &Space) -> Vec<f64> {
+    let mut carried = vec![0.0; fine.len()];
+    for (t, nodes) in fine.nodes.iter().enumerate() {
+        let parent = fine.mesh.parent[t] as usize;
+        let values = coarse.values(parent, u);
+        let corners = coarse.mesh.corners(parent);
+        let own = fine.mesh.corners(t);
+        for (&id, l) in nodes.iter().zip(NODES) {
+            let p: Point = [0, 1].map(|i| l[0] * own[0][i] + l[1] * own[1][i] + l[2] * own[2][i]);
+            let shapes = shapes(solution::barycentric(&corners, p));
+            carried[id as usize] = shapes.iter().zip(values).map(|(n, v)| n * v).sum();
+        }
+    }
+    carried
+}

@@ -1,0 +1,235 @@
+//! A solved drawing, to be asked.
+
+use super::SolveError;
+use super::force::{Displacement, Reach};
+use super::goal::{Field, movable};
+use super::space::{RULE, Space, shapes};
+use super::system::material;
+use crate::drawing::{Drawing, Material};
+use crate::mesh::NONE;
+use crate::mesh::outline::Outline;
+use crate::mesh::plane::{Point, distance, double_area};
+
+/// Numbers of a solve.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Figures {
+    pub(crate) energy: f64,
+    pub(crate) iterations: usize,
+    pub(crate) residual: f64,
+    pub(crate) unknowns: usize,
+    pub(crate) error_estimate: f64,
+}
+
+/// A solved drawing.
+#[derive(Clone, Debug)]
+pub struct Solution {
+    drawing: Drawing,
+    outline: Outline,
+    field: Field,
+    figures: Figures,
+}
+
+/// How far a steel part is saturated.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Saturation {
+    /// Greatest flux density in it, T.
+    pub peak: f64,
+    /// Root mean square flux density over its volume, T.
+    pub mean: f64,
+    /// Share of its volume above the knee of its curve, 0 to 1.
+    pub share: f64,
+}
+
+/// A triangle of the mesh, for pictures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Triangle {
+    /// Corners `[r, z]`, m.
+    pub corners: [[f64; 2]; 3],
+    /// Index of its part; `None` in the air between parts.
+    pub part: Option<usize>,
+    /// Flux density at its middle, T.
+    pub flux_density: [f64; 2],
+}
+
+impl Solution {
+    pub(crate) fn new(drawing: Drawing, outline: Outline, field: Field, figures: Figures) -> Self {
+        Self {
+            drawing,
+            outline,
+            field,
+            figures,
+        }
+    }
+
+    /// Force along z on a part, N, by a virtual displacement that reaches through the air.
+    ///
+    /// # Errors
+    /// [`SolveError::NoPart`] when no magnet or steel part has that name.
+    pub fn force_on(&self, name: &str) -> Result<f64, SolveError> {
+        self.force(name, Reach::Wide)
+    }
+
+    /// The same force by Maxwell's stress in the first layer of elements around the part: a second opinion that is less exact.
+    ///
+    /// # Errors
+    /// As [`Self::force_on`].
+    pub fn layer_force_on(&self, name: &str) -> Result<f64, SolveError> {
+        self.force(name, Reach::Layer)
+    }
+
+    fn force(&self, name: &str, reach: Reach) -> Result<f64, SolveError> {
+        let part = movable(&self.drawing, name)?;
+        let Field { space, u, .. } = &self.field;
+        Ok(Displacement::new(&self.drawing, &self.outline, space, part, reach).force(&self.drawing, space, u))
+    }
+
+    /// Flux density `[B_r, B_z]` at a point, T; on a wall that of the air beside it. Not finite for a point that is not.
+    #[must_use]
+    pub fn flux_density(&self, r: f64, z: f64) -> [f64; 2] {
+        let mirror = if r < 0.0 { -1.0 } else { 1.0 };
+        let [br, bz] = self.field.flux_density(&self.drawing, [r.abs(), z]);
+        [mirror * br, bz]
+    }
+
+    /// Flux through the circle of radius `r` at height `z` over 2 pi, Wb: lines of equal value are lines of flux.
+    #[must_use]
+    pub fn psi(&self, r: f64, z: f64) -> f64 {
+        let p = [r.abs(), z];
+        let Field { space, exterior, u, .. } = &self.field;
+        let u = match locate(&self.drawing, space, p) {
+            Some((t, l)) => shapes(l).iter().zip(space.values(t, u)).map(|(n, v)| n * v).sum(),
+            None => exterior.at(&exterior.amplitudes(u), p).0,
+        };
+        r * r * u
+    }
+
+    /// Flux through the circle of radius `r` at height `z`, Wb.
+    #[must_use]
+    pub fn flux(&self, r: f64, z: f64) -> f64 {
+        std::f64::consts::TAU * self.psi(r, z)
+    }
+
+    /// Energy of the field in all space, J: that of magnets is counted from their remanence, that of steel is the integral of H dB. Its derivative by the place of a part
+    /// is the force against the displacement. Of an applied field the part without the parts is left out.
+    #[must_use]
+    pub fn energy(&self) -> f64 {
+        self.figures.energy
+    }
+
+    /// How far a steel part is saturated; `None` when no steel part has that name.
+    #[must_use]
+    pub fn saturation(&self, name: &str) -> Option<Saturation> {
+        let part = self.drawing.find(name)?;
+        let Material::Steel(curve) = &self.drawing.parts.get(part)?.material else {
+            return None;
+        };
+        let knee = curve.knee();
+        let (mut peak, mut square, mut above, mut volume) = (0.0f64, 0.0, 0.0, 0.0);
+        for t in self.triangles_of(part) {
+            for (l, weight) in RULE {
+                let at = self.field.space.at(t, l);
+                let [br, bz] = self.field.slots.at(&self.field.means, t, l);
+                let b = br.hypot(bz);
+                let measure = weight * at.area * at.r;
+                peak = peak.max(b);
+                square += measure * b * b;
+                above += if b >= knee { measure } else { 0.0 };
+                volume += measure;
+            }
+        }
+        Some(Saturation {
+            peak,
+            mean: (square / volume).sqrt(),
+            share: above / volume,
+        })
+    }
+
+    /// The mesh with the flux density on it.
+    pub fn triangles(&self) -> impl Iterator<Item = Triangle> + '_ {
+        let mesh = &self.field.space.mesh;
+        (0..mesh.triangles.len()).map(|t| {
+            let region = mesh.region[t] as usize;
+            Triangle {
+                corners: mesh.corners(t),
+                part: (region < self.drawing.parts.len()).then_some(region),
+                flux_density: self.field.slots.at(&self.field.means, t, [1.0 / 3.0; 3]),
+            }
+        })
+    }
+
+    /// The drawing that was solved.
+    #[must_use]
+    pub fn drawing(&self) -> &Drawing {
+        &self.drawing
+    }
+
+    /// Unbalanced load over load on the last mesh.
+    #[must_use]
+    pub fn residual(&self) -> f64 {
+        self.figures.residual
+    }
+
+    /// Newton steps over all meshes.
+    #[must_use]
+    pub fn iterations(&self) -> usize {
+        self.figures.iterations
+    }
+
+    /// Unknowns of the last mesh.
+    #[must_use]
+    pub fn unknowns(&self) -> usize {
+        self.figures.unknowns
+    }
+
+    /// Estimated relative error of what the mesh was refined for.
+    #[must_use]
+    pub fn error_estimate(&self) -> f64 {
+        self.figures.error_estimate
+    }
+
+    fn triangles_of(&self, part: usize) -> impl Iterator<Item = usize> + '_ {
+        let regions = self.field.space.mesh.region.iter().enumerate();
+        regions
+            .filter(move |&(_, &region)| region as usize == part)
+            .map(|(t, _)| t)
+    }
+}
+
+/// The triangle of a space that holds a point, air before others; `None` outside the meshed ball.
+pub(crate) fn locate(drawing: &Drawing, space: &Space, p: Point) -> Option<(usize, [f64; 3])> {
+    const ON: f64 = 1e-9;
+    let mesh = &space.mesh;
+    let within = distance(p, [0.0, mesh.centre]) < mesh.radius;
+    if !within {
+        return None;
+    }
+    let is_air = |t: usize| matches!(material(drawing, mesh.region[t]), Material::Air);
+    let mut t = 0;
+    for _ in 0..mesh.triangles.len() {
+        let l = barycentric(&mesh.corners(t), p);
+        let least = (0..3).min_by(|&j, &k| l[j].total_cmp(&l[k])).unwrap_or_default();
+        let next = mesh.neighbours[t][least];
+        // Between chord and circle the triangle at the chord serves.
+        if l[least] < -ON && next != NONE {
+            t = next as usize;
+            continue;
+        }
+        if !is_air(t) {
+            // On a wall the air beside it answers.
+            let beside = (0..3).filter(|&k| l[k] <= ON).map(|k| mesh.neighbours[t][k]);
+            if let Some(other) = beside.filter(|&n| n != NONE).map(|n| n as usize).find(|&n| is_air(n)) {
+                return Some((other, barycentric(&mesh.corners(other), p)));
+            }
+        }
+        return Some((t, l));
+    }
+    None
+}
+
+/// Barycentric coordinates of a point.
+pub(crate) fn barycentric(corners: &[Point; 3], p: Point) -> [f64; 3] {
+    let [a, b, c] = *corners;
+    let whole = double_area(a, b, c);
+    let (l1, l2) = (double_area(a, p, c) / whole, double_area(a, b, p) / whole);
+    [1.0 - l1 - l2, l1, l2]
+}

@@ -1,0 +1,277 @@
+//! The discrete equations and Newton's method for them.
+
+use magnetics::MU_0;
+
+use super::exterior::Exterior;
+use super::law::response;
+use super::space::{At, RULE, Space};
+use super::sparse::{Factor, Pattern, Singular};
+use crate::drawing::{Drawing, Material};
+
+/// Pairs of the nodes of an element.
+const PAIRS: usize = 21;
+/// Energy that a last step promises, over the energy at hand: what is left after it is of the order of the square.
+const DECREMENT: f64 = 1e-8;
+/// Shrinkings of a step before the search gives up.
+const MOST_SHRINKS: usize = 12;
+
+/// Equations on one mesh: those of air and magnets are assembled once, those of steel at every state.
+#[derive(Debug)]
+pub(crate) struct System<'a> {
+    drawing: &'a Drawing,
+    pub(crate) pattern: Pattern,
+    /// Stiffness of everything that is linear.
+    linear: Vec<f64>,
+    load: Vec<f64>,
+    steel: Vec<SteelElement<'a>>,
+}
+
+#[derive(Debug)]
+struct SteelElement<'a> {
+    material: &'a Material,
+    nodes: [u32; 6],
+    at: [At; 7],
+    /// Where the pairs stand in the matrix.
+    slots: [u32; PAIRS],
+}
+
+/// A state of the system.
+#[derive(Clone, Debug)]
+pub(crate) struct State {
+    residual: Vec<f64>,
+    stiffness: Vec<f64>,
+}
+
+/// Where Newton's method ended.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Ended {
+    /// Steps taken.
+    pub(crate) iterations: usize,
+    /// Norm of the unbalanced load over that of the load.
+    pub(crate) residual: f64,
+}
+
+/// How Newton's method ended.
+#[derive(Debug)]
+pub(crate) enum Newton<'a> {
+    /// Whoever watches stopped it.
+    Stopped,
+    /// With the factors of the last step if it arrived, without if it did not.
+    Ended(Ended, Option<Factor<'a>>),
+}
+
+/// Material of a region of a mesh.
+pub(crate) fn material(drawing: &Drawing, region: u16) -> &Material {
+    drawing
+        .parts
+        .get(region as usize)
+        .map_or(&Material::Air, |part| &part.material)
+}
+
+impl<'a> System<'a> {
+    pub(crate) fn new(drawing: &'a Drawing, space: &Space, exterior: &Exterior) -> Result<Self, Singular> {
+        let mut groups: Vec<&[u32]> = space.nodes.iter().map(|nodes| &nodes[..]).collect();
+        groups.push(&exterior.nodes);
+        let (pattern, positions) = Pattern::new(space.len(), &groups)?;
+        let mut linear = vec![0.0; pattern.entries()];
+        let mut load = vec![0.0; space.len()];
+        let mut steel = Vec::new();
+        let (inner, outer) = positions.split_at(PAIRS * space.nodes.len());
+        for (t, (nodes, slots)) in space.nodes.iter().zip(inner.chunks_exact(PAIRS)).enumerate() {
+            let material = material(drawing, space.mesh.region[t]);
+            let at = RULE.map(|(l, _)| space.at(t, l));
+            match material {
+                Material::Steel(_) => {
+                    let mut own = [0; PAIRS];
+                    own.copy_from_slice(slots);
+                    steel.push(SteelElement {
+                        material,
+                        nodes: *nodes,
+                        at,
+                        slots: own,
+                    });
+                }
+                Material::Air => add_linear(&mut linear, slots, &at, 1.0 / MU_0),
+                Material::Magnet {
+                    polarisation,
+                    recoil_permeability,
+                } => {
+                    let nu = 1.0 / (MU_0 * recoil_permeability);
+                    add_linear(&mut linear, slots, &at, nu);
+                    for (at, (_, weight)) in at.iter().zip(RULE) {
+                        let measure = weight * at.area * at.r * nu * polarisation;
+                        for (id, b) in nodes.iter().zip(at.b) {
+                            load[*id as usize] += measure * b[1];
+                        }
+                    }
+                }
+            }
+        }
+        let ends = (0..exterior.nodes.len()).flat_map(|i| (0..=i).map(move |j| (i, j)));
+        for ((i, j), &slot) in ends.zip(outer) {
+            linear[slot as usize] += exterior.coupling(i, j);
+        }
+        for (i, &id) in exterior.nodes.iter().enumerate() {
+            load[id as usize] += exterior.load(i);
+        }
+        Ok(Self {
+            drawing,
+            pattern,
+            linear,
+            load,
+            steel,
+        })
+    }
+
+    /// Adds to the load.
+    #[cfg(test)]
+    pub(crate) fn push(&mut self, more: &[f64]) {
+        for (load, more) in self.load.iter_mut().zip(more) {
+            *load += more;
+        }
+    }
+
+    /// Unbalanced load and stiffness at `u`; `start` takes for steel its greatest permeability, whatever its state.
+    pub(crate) fn state(&self, u: &[f64], start: bool) -> State {
+        let mut residual = self.pattern.times(&self.linear, u);
+        for (r, f) in residual.iter_mut().zip(&self.load) {
+            *r -= f;
+        }
+        let mut stiffness = self.linear.clone();
+        for element in &self.steel {
+            let values = element.nodes.map(|id| u[id as usize]);
+            let mut block = [0.0; PAIRS];
+            let mut force = [0.0; 6];
+            for (at, (_, weight)) in element.at.iter().zip(RULE) {
+                let measure = weight * at.area * at.r;
+                let answer = response(element.material, at.flux(&values));
+                let [mut rr, mut rz, mut zz] = answer.slope.map(|s| s * measure);
+                if let (true, Material::Steel(curve)) = (start, element.material) {
+                    rr = measure / curve.greatest_permeability();
+                    (rz, zz) = (0.0, rr);
+                }
+                let h = answer.h.map(|h| h * measure);
+                let mut k = 0;
+                for (i, (&[br, bz], force)) in at.b.iter().zip(&mut force).enumerate() {
+                    *force += br * h[0] + bz * h[1];
+                    let d = [rr * br + rz * bz, rz * br + zz * bz];
+                    for other in &at.b[..=i] {
+                        block[k] += d[0] * other[0] + d[1] * other[1];
+                        k += 1;
+                    }
+                }
+            }
+            for (slot, value) in element.slots.iter().zip(block) {
+                stiffness[*slot as usize] += value;
+            }
+            for (id, value) in element.nodes.iter().zip(force) {
+                residual[*id as usize] += value;
+            }
+        }
+        State { residual, stiffness }
+    }
+
+    /// Newton's method from `u`, until the energy that a full step promises to win is below [`DECREMENT`] of the energy at hand.
+    ///
+    /// The energy is convex, so the line search only looks at its slope along the step: where it has turned by more than half of what it was, the step is shortened
+    /// to where a straight slope would vanish. `step` is told every iteration and may stop it.
+    pub(crate) fn newton(
+        &self,
+        u: &mut [f64],
+        fresh: bool,
+        most: usize,
+        step: &mut dyn FnMut(usize, f64) -> bool,
+    ) -> Result<Newton<'_>, Singular> {
+        let scale = norm(&self.load);
+        let mut state = self.state(u, fresh);
+        let ended = |iterations: usize, state: &State| Ended {
+            iterations,
+            residual: norm(&state.residual) / scale,
+        };
+        for iteration in 1..=most {
+            if !step(iteration, norm(&state.residual) / scale) {
+                return Ok(Newton::Stopped);
+            }
+            let mut towards: Vec<f64> = state.residual.iter().map(|r| -r).collect();
+            let factor = self.pattern.factor(&state.stiffness)?;
+            factor.solve(&mut towards)?;
+            let slope = dot(&state.residual, &towards);
+            let from = u.to_vec();
+            let mut length = 1.0;
+            for _ in 0..MOST_SHRINKS {
+                for ((u, from), d) in u.iter_mut().zip(&from).zip(&towards) {
+                    *u = from + length * d;
+                }
+                state = self.state(u, false);
+                let after = dot(&state.residual, &towards);
+                if after <= -0.5 * slope {
+                    break;
+                }
+                length *= slope / (slope - after);
+            }
+            let energy = 0.5 * dot(&self.load, u).abs();
+            if !(energy.is_finite() && slope.is_finite()) {
+                return Err(Singular);
+            }
+            if -0.5 * slope <= DECREMENT * energy {
+                return Ok(Newton::Ended(ended(iteration, &state), Some(factor)));
+            }
+        }
+        Ok(Newton::Ended(ended(most, &state), None))
+    }
+
+    /// Energy of the field in all space, J: its derivative by a displacement of a part is the force against it.
+    pub(crate) fn energy(&self, space: &Space, u: &[f64]) -> f64 {
+        let stiff = self.pattern.times(&self.linear, u);
+        let mut energy = 0.5 * dot(&stiff, u) - dot(&self.load, u);
+        for element in &self.steel {
+            let values = element.nodes.map(|id| u[id as usize]);
+            for (at, (_, weight)) in element.at.iter().zip(RULE) {
+                energy += weight * at.area * at.r * response(element.material, at.flux(&values)).energy;
+            }
+        }
+        for t in 0..space.nodes.len() {
+            if let Material::Magnet {
+                polarisation,
+                recoil_permeability,
+            } = material(self.drawing, space.mesh.region[t])
+            {
+                let own = 0.5 * polarisation * polarisation / (MU_0 * recoil_permeability);
+                energy += RULE
+                    .iter()
+                    .map(|&(l, weight)| {
+                        let at = space.at(t, l);
+                        weight * at.area * at.r * own
+                    })
+                    .sum::<f64>();
+            }
+        }
+        std::f64::consts::TAU * energy
+    }
+}
+
+fn add_linear(values: &mut [f64], slots: &[u32], at: &[At; 7], nu: f64) {
+    let mut block = [0.0; PAIRS];
+    for (at, (_, weight)) in at.iter().zip(RULE) {
+        let measure = weight * at.area * at.r * nu;
+        let mut k = 0;
+        for i in 0..6 {
+            let [br, bz] = at.b[i].map(|b| b * measure);
+            for other in &at.b[..=i] {
+                block[k] += br * other[0] + bz * other[1];
+                k += 1;
+            }
+        }
+    }
+    for (slot, value) in slots.iter().zip(block) {
+        values[*slot as usize] += value;
+    }
+}
+
+pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+fn norm(a: &[f64]) -> f64 {
+    dot(a, a).sqrt()
+}
