@@ -180,8 +180,25 @@ pub enum Because {
         celsius: f64,
         /// 0 to 1.
         keeps: f64,
-        /// Its working point stays clear of the knee up to here, °C; capped by the grade's own limit.
+        /// Nothing to speak of is lost for good up to here, °C; capped by the limits of grade and coating.
         clear_up_to: f64,
+    },
+    /// Heat, cold or what it faces takes this part for good, if its coercivity is the least of its grade.
+    LostForGood {
+        /// 0 to 1.
+        part: f64,
+        /// Where most of it is lost, °C.
+        celsius: f64,
+    },
+    /// Its own field takes this part off what its remanence promises, before any heat.
+    OwnField {
+        /// 0 to 1.
+        part: f64,
+    },
+    /// The plating takes this part of the value against a bare piece of the same outer size.
+    PlatingTakes {
+        /// 0 to 1.
+        part: f64,
     },
     /// One piece fewer in the stack would not do.
     FewerWouldNot {
@@ -248,8 +265,11 @@ pub struct Hazards {
     pub nickel: bool,
     /// Whether two such builds push each other's working point towards the knee in this use.
     pub opposed: bool,
-    /// Highest temperature of the grade or coating, °C.
+    /// Highest temperature that grade, coating and the shape of the build stand, °C.
     pub max_celsius: f64,
+    /// Part that two such builds lose for good when like poles are pressed together at the warmest; 0 where none are.
+    #[serde(default)]
+    pub opposed_loss: f64,
 }
 
 /// An item that one constraint ruled out.
@@ -318,10 +338,10 @@ pub enum RuledOut {
         /// What it stands.
         stands: f64,
     },
-    /// Its own demagnetising field takes it past the knee at this temperature.
+    /// Its own field takes too much of it past its knee at this temperature.
     PastKnee {
-        /// Field inside over coercivity.
-        ratio: f64,
+        /// Share of its flux that is lost for good.
+        loss: f64,
         /// °C.
         celsius: f64,
     },
@@ -489,4 +509,10 @@ pub struct Searched {
     pub sure: usize,
     /// Builds that do in the middle only.
     pub middle: usize,
+    /// Items whose grade or coating is not rated for the heat asked.
+    #[serde(default)]
+    pub too_hot: usize,
+    /// Items that would do but for the strength that they would lose for good.
+    #[serde(default)]
+    pub past_knee: usize,
 }

@@ -1,50 +1,24 @@
 //! Why a build gives what it gives: the reasons, each with the number that decided.
 
 use bench::Band;
-use magnetics::MU_0;
-use magnetics::grade::GradeRow;
 
 use crate::answer::Because;
-use crate::predict::{Prediction, ROOM_CELSIUS, SEAT_GAP, Task};
+use crate::heat::{self, LOSS_WORTH_SAYING, Wear};
+use crate::predict::{Prediction, SEAT_GAP, Task};
 use crate::rank::Found;
-use crate::search::{KNEE, Search};
-use crate::stacked::Stacked;
+use crate::search::Search;
 
-/// Mean field inside a stack over the least coercivity of its grade, both at temperature: 1 is the end of it.
-///
-/// The mean field from the magnetometric factor of the stack, alone in air; steel or an attracting partner lowers it.
-pub fn knee_ratio(stack: &Stacked, grade: &GradeRow, celsius: f64) -> f64 {
-    let inside = stack.demagnetising_factor() * stack.polarisation() / MU_0;
-    let coercivity = grade.hcj_at(celsius).unwrap_or(0.0);
-    if coercivity > 0.0 {
-        inside / coercivity
-    } else {
-        f64::INFINITY
-    }
-}
-
-/// The highest temperature, °C, at which a stack of that many pieces stays clear of the knee, no more than the grade's
-/// own limit and the coating's.
-pub fn clear_up_to(prediction: &Prediction, pieces: u32) -> f64 {
-    let most = prediction.grade.max_service_celsius.min(prediction.coating.max_celsius);
-    let clear = |celsius| {
-        Prediction { celsius, ..*prediction }
-            .stack(pieces)
-            .is_some_and(|stack| knee_ratio(&stack, prediction.grade, celsius) <= KNEE)
-    };
-    if clear(most) {
-        return most;
-    }
-    let (mut low, mut high) = (prediction.celsius.min(ROOM_CELSIUS), most);
-    while high - low > 0.25 {
-        let middle = (low + high) / 2.0;
-        if clear(middle) { low = middle } else { high = middle }
-    }
-    low
-}
+/// A part that the plating takes is worth a word from here on.
+const PLATING_WORTH_SAYING: f64 = 0.02;
 
 /// The reasons for a candidate, the most telling first.
-pub(crate) fn reasons(search: &Search, prediction: &Prediction, found: &Found, far: Option<&Band>) -> Vec<Because> {
+pub(crate) fn reasons(
+    search: &Search,
+    prediction: &Prediction,
+    found: &Found,
+    wear: &Wear,
+    far: Option<&Band>,
+) -> Vec<Because> {
     let pieces = found.pieces;
     let mut out = Vec::new();
     let value = prediction.mid(pieces);
@@ -93,7 +67,7 @@ pub(crate) fn reasons(search: &Search, prediction: &Prediction, found: &Found, f
         _ => {}
     }
     if pieces > 1 {
-        let fewer = prediction.band(pieces - 1);
+        let fewer = search.worn(prediction, pieces - 1).band(pieces - 1);
         let would_not = if found.sure_low.is_some() { fewer.low } else { fewer.mid } < search.need.at_least;
         if would_not {
             out.push(Because::FewerWouldNot {
@@ -112,8 +86,21 @@ pub(crate) fn reasons(search: &Search, prediction: &Prediction, found: &Found, f
         out.push(Because::Warm {
             celsius: search.celsius,
             keeps,
-            clear_up_to: clear_up_to(prediction, pieces),
+            clear_up_to: heat::stands(prediction, pieces, search.exposure.facing),
         });
+    }
+    if wear.loss >= LOSS_WORTH_SAYING {
+        out.push(Because::LostForGood {
+            part: wear.loss,
+            celsius: wear.celsius,
+        });
+    }
+    let own = 1.0 - wear.kept / (1.0 - wear.loss);
+    if own >= LOSS_WORTH_SAYING {
+        out.push(Because::OwnField { part: own });
+    }
+    if let Some(part) = plating_takes(prediction, pieces).filter(|part| *part >= PLATING_WORTH_SAYING) {
+        out.push(Because::PlatingTakes { part });
     }
     if let (Some(far), Some(allowed)) = (far, search.need.ceiling) {
         out.push(Because::StaysBelow {
@@ -132,4 +119,19 @@ pub(crate) fn reasons(search: &Search, prediction: &Prediction, found: &Found, f
         });
     }
     out
+}
+
+/// The part that the plating takes of a value, against bare pieces of the same outer size; `None` where there is no plating.
+pub(crate) fn plating_takes(prediction: &Prediction, pieces: u32) -> Option<f64> {
+    let coating = prediction.coating;
+    if coating.thickness.max == 0.0 {
+        return None;
+    }
+    let bare = coating.bare();
+    let without = Prediction {
+        coating: &bare,
+        ..*prediction
+    }
+    .mid(pieces);
+    (without > 0.0).then(|| 1.0 - prediction.mid(pieces) / without)
 }

@@ -1,9 +1,11 @@
 //! The figures from which cautions are drawn.
 
 use magnetics::grade::{Family, GradeRow};
+use magnetics::inside::Facing;
 use magnetics::{Shape, StackField};
 
 use crate::answer::{Build, Hazards};
+use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::predict::{Prediction, dipole_field, reading_radius};
 use crate::stacked::Stacked;
@@ -50,8 +52,8 @@ fn reach(field: &StackField, level: f64) -> f64 {
     high
 }
 
-/// The figures of one build; `builds` are ordered together, and `opposed` builds face like poles.
-pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: bool) -> Hazards {
+/// The figures of one build; `builds` are ordered together. Where like poles face each other, `opposed` is the warmest, °C.
+pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: Option<f64>) -> Hazards {
     let item = prediction.item;
     let (Some(stack), Some(one)) = (prediction.stack(build.pieces), prediction.stack(1)) else {
         return Hazards::default();
@@ -90,9 +92,22 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: boo
         order_at_4_5_m: far_field(&stack, order, build.pieces, 4.5),
         brittle: prediction.grade.family != Family::BondedNdFeB,
         nickel: prediction.coating.contains_nickel,
-        opposed,
-        max_celsius: prediction.grade.max_service_celsius.min(prediction.coating.max_celsius),
+        opposed: opposed.is_some(),
+        max_celsius: heat::stands(prediction, build.pieces, Facing::Nothing),
+        opposed_loss: opposed.map_or(0.0, |warmest| pressed_together(prediction, build.pieces, warmest)),
     }
+}
+
+/// The part that two builds lose for good when like poles are pressed together at the warmest.
+fn pressed_together(prediction: &Prediction, pieces: u32, warmest: f64) -> f64 {
+    let touching = Exposure {
+        warmest,
+        coldest: warmest,
+        facing: Facing::Opposing {
+            gap: 2.0 * prediction.coating.thickness.typical,
+        },
+    };
+    heat::wear(prediction, pieces, &touching).map_or(0.0, |wear| wear.loss)
 }
 
 #[cfg(test)]
@@ -118,7 +133,7 @@ mod tests {
             &Prediction::new(item, &grade, bare, task, 20.0),
             Build { pieces, pair: false },
             builds,
-            false,
+            None,
         )
     }
 

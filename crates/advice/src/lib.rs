@@ -10,6 +10,7 @@ pub mod check;
 #[cfg(test)]
 mod fixture;
 pub mod hazards;
+pub mod heat;
 pub mod item;
 pub mod ladder;
 mod need;

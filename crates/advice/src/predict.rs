@@ -13,6 +13,7 @@ use magnetics::grade::GradeRow;
 use magnetics::{Shape, StackField, StackPull};
 use steel::thin_plate;
 
+use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::stacked::{Stacked, flux_density};
 use inputs::{place, resized};
@@ -58,6 +59,8 @@ pub struct Prediction<'a> {
     pub task: Task,
     /// Temperature of the magnet, °C.
     pub celsius: f64,
+    /// Share of its remanence that it keeps for good ([`crate::heat`]); 1 for a build that has lost nothing.
+    pub kept: f64,
 }
 
 impl<'a> Prediction<'a> {
@@ -83,7 +86,15 @@ impl<'a> Prediction<'a> {
             coating,
             task,
             celsius,
+            kept: 1.0,
         }
+    }
+
+    /// The same of a build that is exposed to what takes part of its strength for good, or `None` where its grade has no curve.
+    #[must_use]
+    pub fn worn(self, pieces: u32, exposure: &Exposure) -> Option<Self> {
+        let kept = heat::wear(&self, pieces, exposure).ok()?.kept;
+        Some(Self { kept, ..self })
     }
 
     /// The value with `pieces` stacked (on each side of a pair) and all inputs in the middle.
@@ -213,7 +224,7 @@ impl<'a> Prediction<'a> {
 
     /// The stack at the most likely inputs; `None` where the coating leaves no magnet.
     pub fn stack(&self, pieces: u32) -> Option<Stacked> {
-        let br = self.br(self.grade.br_typical)?;
+        let br = self.kept * self.br(self.grade.br_typical)?;
         Stacked::new(
             self.item.shape,
             self.coating.thickness.typical,
@@ -282,7 +293,7 @@ impl<'a> Prediction<'a> {
             return 0.0;
         }
         let warmer = self.grade.alpha_br_per_k * at[place::WARMER] + at[place::COEFFICIENT] * (warmth - 1.0);
-        let br = at[place::BR] * (warmth + warmer).max(0.0);
+        let br = self.kept * at[place::BR] * (warmth + warmer).max(0.0);
         match self.task {
             Task::Plate { thickness, usable, .. } => {
                 let pull = br * br * unit;

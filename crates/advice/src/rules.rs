@@ -8,7 +8,7 @@ use crate::answer::{NeedFigure, RuledOut};
 use crate::catalogue::Wanted;
 use crate::item::Item;
 use crate::question::{Question, ShapeKind};
-use crate::search::{FLIGHT_LIMIT, KNEE};
+use crate::search::FLIGHT_LIMIT;
 
 /// Slack in comparing sizes, m: below any tolerance, above rounding of inches.
 pub(crate) const SIZE_SLACK: f64 = 1e-6;
@@ -106,9 +106,13 @@ pub(crate) fn distance(question: &Question, need: &NeedFigure, missed: &RuledOut
         RuledOut::TooHeavy { has } => over(*has, limits.mass.map(|m| m.si())),
         RuledOut::OverBudgetEach { has } => money(*has, limits.budget_each),
         RuledOut::OverBudgetTotal { has } => money(*has, limits.budget_total),
-        RuledOut::TooHot { stands } => question.conditions.warmest.map(|t| (t.celsius() - stands) / 60.0),
+        RuledOut::TooHot { stands } => question
+            .conditions
+            .warmest
+            // Whoever asks for heat is told why the common grades are out.
+            .map(|t| ((t.celsius() - stands) / 60.0).min(FARTHEST)),
         RuledOut::TooCold { stands } => question.conditions.coldest.map(|t| (stands - t.celsius()) / 60.0),
-        RuledOut::PastKnee { ratio, .. } => over(*ratio, Some(KNEE)),
+        RuledOut::PastKnee { loss, .. } => Some(*loss),
         RuledOut::StackTooHigh { pieces } => limits.stack.map(|s| f64::from(*pieces) / f64::from(s) / 8.0),
         RuledOut::TooMuchFar { has } => over(*has, need.ceiling),
         RuledOut::Flight { has } => over(*has, Some(FLIGHT_LIMIT)),

@@ -10,6 +10,7 @@ mod limits;
 use std::collections::HashMap;
 
 use magnetics::coating::Coating;
+use magnetics::curve::CurveError;
 use magnetics::grade::GradeRow;
 use rayon::prelude::*;
 
@@ -18,17 +19,15 @@ use crate::because;
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError, check};
 use crate::hazards;
+use crate::heat::{self, Exposure, Wear};
 use crate::item::Item;
 use crate::need::{assumed, need_figure};
-use crate::predict::{Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{Prediction, Task};
 use crate::question::{Need, Question};
 use crate::rank::{self, Found, Missed};
 use crate::rules;
 use crate::shortfall;
 
-/// Field inside over coercivity beyond which strength is lost for good: 0.9 for materials of good squareness, from
-/// memory.
-pub const KNEE: f64 = 0.9;
 /// Flux density at 2.1 m from which a package may count as magnetised under the older air transport rule, T.
 pub const FLIGHT_LIMIT: f64 = 0.2e-6;
 
@@ -54,6 +53,8 @@ pub fn answer(
     let (mut found, mut missed) = (Vec::new(), Vec::new());
     for outcome in outcomes {
         searched.builds += outcome.builds;
+        searched.too_hot += usize::from(outcome.too_hot);
+        searched.past_knee += usize::from(outcome.past_knee);
         found.extend(outcome.found);
         missed.extend(outcome.missed);
     }
@@ -70,7 +71,7 @@ pub fn answer(
         shelf: stamp,
         need: search.need,
         candidates: shown
-            .into_iter()
+            .into_par_iter()
             .filter_map(|k| search.candidate(&found[k], unbeaten[k]))
             .collect(),
         near_misses,
@@ -96,6 +97,8 @@ pub(crate) struct Search<'a> {
     pub celsius: f64,
     /// The coldest, at which magnets are strongest, °C.
     pub coldest: f64,
+    /// What its builds are exposed to.
+    pub exposure: Exposure,
     pub wanted: Vec<Wanted>,
     coatings: HashMap<&'a str, &'a Coating>,
 }
@@ -104,6 +107,10 @@ pub(crate) struct Search<'a> {
 #[derive(Default)]
 struct Outcome<'s> {
     builds: usize,
+    /// Whether its grade or coating is not rated for the heat.
+    too_hot: bool,
+    /// Whether it would lose too much of its strength for good, and does all else.
+    past_knee: bool,
     /// The fewest pieces that do in the middle, and the fewest that surely do.
     found: Vec<Found<'s>>,
     missed: Option<Missed<'s>>,
@@ -111,11 +118,7 @@ struct Outcome<'s> {
 
 impl<'a> Search<'a> {
     pub(crate) fn new(question: &'a Question, catalogue: &'a Catalogue) -> Self {
-        let conditions = &question.conditions;
-        let coldest = conditions.coldest.map(|t| t.celsius());
-        let celsius = conditions
-            .warmest
-            .map_or(ROOM_CELSIUS.max(coldest.unwrap_or(ROOM_CELSIUS)), |t| t.celsius());
+        let exposure = Exposure::of(question);
         let named = |c: &'a Coating| {
             std::iter::once(&c.name)
                 .chain(&c.aliases)
@@ -127,8 +130,9 @@ impl<'a> Search<'a> {
             need: need_figure(question),
             task: Task::of(question, catalogue),
             far: Task::far(question),
-            celsius,
-            coldest: coldest.unwrap_or(ROOM_CELSIUS.min(celsius)),
+            celsius: exposure.warmest,
+            coldest: exposure.coldest,
+            exposure,
             wanted: question
                 .limits
                 .grades
@@ -191,6 +195,7 @@ impl<'a> Search<'a> {
         };
         let mut outcome = Outcome {
             builds,
+            too_hot: broken.iter().any(|rule| matches!(rule, RuledOut::TooHot { .. })),
             ..Outcome::default()
         };
         let far_off = |rule: &RuledOut| rules::distance(self.question, &self.need, rule).is_none();
@@ -203,12 +208,13 @@ impl<'a> Search<'a> {
             }
             return outcome;
         };
-        let (pieces, build_rules) = self.clear_of_the_knee(&prediction, fewest);
+        let (pieces, build_rules) = self.that_keep_their_strength(&prediction, fewest);
+        outcome.past_knee = broken.is_empty() && matches!(build_rules[..], [RuledOut::PastKnee { .. }]);
         broken.extend(build_rules);
         match broken.len() {
             0 => outcome.found = self.judge(&prediction, pieces),
             1 => {
-                let value = prediction.mid(pieces);
+                let value = self.worn(&prediction, pieces).mid(pieces);
                 outcome.missed = broken.pop().and_then(|rule| self.missed(item, pieces, value, rule));
             }
             // With fewer pieces it may only be too weak.
@@ -258,7 +264,7 @@ impl<'a> Search<'a> {
         let mut allowed = (1..=self.stack_limit())
             .rev()
             .filter(keeps)
-            .map(|n| (n, prediction.mid(n)));
+            .map(|n| (n, self.worn(prediction, n).mid(n)));
         if prediction.rises() {
             allowed.next()
         } else {
@@ -288,18 +294,55 @@ impl<'a> Search<'a> {
         (low..=MOST_STACKED).find(does)
     }
 
-    /// The fewest pieces from `pieces` on whose working point is clear of the knee, with the rules that they break; a
-    /// taller stack demagnetises itself less.
-    fn clear_of_the_knee(&self, prediction: &Prediction, pieces: u32) -> (u32, Vec<RuledOut>) {
-        let broken = self.build_rules(prediction, pieces);
-        if let [RuledOut::PastKnee { .. }] = broken[..] {
-            let does =
-                |n: &u32| self.build_rules(prediction, *n).is_empty() && prediction.mid(*n) >= self.need.at_least;
+    /// The fewest pieces from `pieces` on that keep enough of their strength, with the rules that they break; a taller stack
+    /// demagnetises itself less.
+    fn that_keep_their_strength(&self, prediction: &Prediction, pieces: u32) -> (u32, Vec<RuledOut>) {
+        let judged = |n: u32| {
+            let wear = self.wear(prediction, n);
+            let value = Prediction {
+                kept: wear.as_ref().map_or(0.0, |w| w.kept),
+                ..*prediction
+            }
+            .mid(n);
+            (self.build_rules_of(prediction, n, &wear), value)
+        };
+        let need = self.need.at_least;
+        let (mut broken, value) = judged(pieces);
+        if broken.is_empty() && value >= need {
+            return (pieces, broken);
+        }
+        if matches!(broken[..], [] | [RuledOut::PastKnee { .. }]) {
+            let does = |n: &u32| matches!(judged(*n), (broken, value) if broken.is_empty() && value >= need);
             if let Some(more) = (pieces + 1..=MOST_STACKED).find(does) {
                 return (more, Vec::new());
             }
         }
+        if broken.is_empty() {
+            broken.push(RuledOut::TooWeak { reaches: value / need });
+        }
         (pieces, broken)
+    }
+
+    /// What the use does to so many pieces for good.
+    pub(crate) fn wear(&self, prediction: &Prediction, pieces: u32) -> Result<Wear, CurveError> {
+        heat::wear(prediction, pieces, &self.exposure)
+    }
+
+    /// The same build with what its use leaves of it.
+    pub(crate) fn worn<'p>(&self, prediction: &Prediction<'p>, pieces: u32) -> Prediction<'p> {
+        Prediction {
+            kept: self.wear(prediction, pieces).map_or(0.0, |wear| wear.kept),
+            ..*prediction
+        }
+    }
+
+    /// The same build where it is strongest: at the coldest, and before heat has taken anything from a straight curve.
+    pub(crate) fn strongest_of<'p>(&self, prediction: &Prediction<'p>) -> Prediction<'p> {
+        Prediction {
+            celsius: self.coldest,
+            kept: if prediction.grade.linear { 1.0 } else { prediction.kept },
+            ..*prediction
+        }
     }
 
     /// From the fewest pieces that do in the middle: those, and the fewest that surely do.
@@ -337,7 +380,7 @@ impl<'a> Search<'a> {
         if prediction.at_most(pieces) * part < need || prediction.mid(pieces) * part < need {
             return None;
         }
-        let low = prediction.band(pieces).low;
+        let low = self.worn(prediction, pieces).band(pieces).low;
         (low >= need && self.is_quiet(prediction, pieces)).then_some(low)
     }
 
@@ -349,8 +392,7 @@ impl<'a> Search<'a> {
     pub(super) fn far<'p>(&self, prediction: &Prediction<'p>) -> Option<Prediction<'p>> {
         Some(Prediction {
             task: self.far?,
-            celsius: self.coldest,
-            ..*prediction
+            ..self.strongest_of(prediction)
         })
     }
 
@@ -367,7 +409,12 @@ impl<'a> Search<'a> {
     /// A found build dressed for the answer; `None` only for an item that could not have been found.
     fn candidate(&self, found: &Found, unbeaten: bool) -> Option<Candidate> {
         let item = found.item;
-        let prediction = self.prediction(item, self.task)?;
+        let fresh = self.prediction(item, self.task)?;
+        let wear = heat::wear(&fresh, found.pieces, &self.exposure).ok()?;
+        let prediction = Prediction {
+            kept: wear.kept,
+            ..fresh
+        };
         let band = prediction.band(found.pieces);
         let build = self.build(found.pieces);
         let far = self.far_band(&prediction, found.pieces);
@@ -377,10 +424,6 @@ impl<'a> Search<'a> {
             .as_ref()
             .zip(self.need.ceiling)
             .map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
-        let strongest = Prediction {
-            celsius: self.coldest,
-            ..prediction
-        };
         let opposed = matches!(self.question.need, Need::PushApart { .. });
         Some(Candidate {
             build,
@@ -392,8 +435,13 @@ impl<'a> Search<'a> {
             mass: hazards::mass_of(item, prediction.grade) * build.total_pieces() as f64,
             height: item.shape.height() * f64::from(found.pieces),
             unbeaten,
-            because: because::reasons(self, &prediction, found, far.as_ref()),
-            hazards: hazards::of_build(&strongest, build, self.question.pieces, opposed),
+            because: because::reasons(self, &prediction, found, &wear, far.as_ref()),
+            hazards: hazards::of_build(
+                &self.strongest_of(&prediction),
+                build,
+                self.question.pieces,
+                opposed.then_some(self.celsius),
+            ),
             item: item.clone(),
             band,
             far,

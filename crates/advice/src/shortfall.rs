@@ -83,7 +83,7 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
         }
     }
     let (_, pieces, prediction) = best?;
-    let band = prediction.band(pieces);
+    let band = search.worn(&prediction, pieces).band(pieces);
     let reaches = band.low / search.need.at_least;
     Some(Best {
         item: prediction.item.clone(),
@@ -101,6 +101,7 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     let Some(prediction) = search.prediction(&best.item, search.task) else {
         return out;
     };
+    let prediction = search.worn(&prediction, pieces);
     let Some(stack) = prediction.stack(pieces) else {
         return out;
     };

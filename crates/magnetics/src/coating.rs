@@ -78,6 +78,20 @@ pub struct Coating {
 }
 
 impl Coating {
+    /// The same coating without thickness, for what it costs.
+    #[must_use]
+    pub fn bare(&self) -> Self {
+        let thickness = Thickness {
+            min: 0.0,
+            typical: 0.0,
+            max: 0.0,
+        };
+        Self {
+            thickness,
+            ..self.clone()
+        }
+    }
+
     /// How well it serves in the given surroundings.
     #[must_use]
     pub fn suitability(&self, surroundings: Surroundings) -> &Suitability {

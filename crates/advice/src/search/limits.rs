@@ -1,12 +1,15 @@
 //! What an order costs, and what rules a build out.
 
-use super::{FLIGHT_LIMIT, KNEE, Search};
+use magnetics::curve::CurveError;
+
+use super::{FLIGHT_LIMIT, Search};
 use crate::answer::RuledOut;
 use crate::check::MOST_STACKED;
+use crate::heat::Wear;
 use crate::item::Item;
 use crate::predict::Prediction;
 use crate::rank::Cost;
-use crate::{because, hazards, rules};
+use crate::{hazards, rules};
 
 impl Search<'_> {
     /// What an order of builds of that many pieces costs.
@@ -37,6 +40,16 @@ impl Search<'_> {
 
     /// What rules out that many pieces of an item.
     pub(crate) fn build_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
+        self.build_rules_of(prediction, pieces, &self.wear(prediction, pieces))
+    }
+
+    /// The same, where it is known what the use does to them.
+    pub(super) fn build_rules_of(
+        &self,
+        prediction: &Prediction,
+        pieces: u32,
+        wear: &Result<Wear, CurveError>,
+    ) -> Vec<RuledOut> {
         let limits = &self.question.limits;
         let item = prediction.item;
         let mut out = Vec::new();
@@ -74,26 +87,27 @@ impl Search<'_> {
                 needs: cost.bought,
             });
         }
-        out.extend(self.field_rules(prediction, pieces));
+        out.extend(self.field_rules_of(prediction, pieces, wear));
         out
     }
 
     /// The rules that rest on a computed field.
     pub(crate) fn field_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
-        let cold = Prediction {
-            celsius: self.coldest,
-            ..*prediction
-        };
-        let (Some(stack), Some(strongest)) = (prediction.stack(pieces), cold.stack(pieces)) else {
+        self.field_rules_of(prediction, pieces, &self.wear(prediction, pieces))
+    }
+
+    fn field_rules_of(&self, prediction: &Prediction, pieces: u32, wear: &Result<Wear, CurveError>) -> Vec<RuledOut> {
+        let Some(strongest) = self.strongest_of(prediction).stack(pieces) else {
             return vec![RuledOut::NotComputable];
         };
         let mut out = Vec::new();
-        // Some materials lose coercivity when warm, some when cold.
-        let ratio = |stack, celsius| (because::knee_ratio(stack, prediction.grade, celsius), celsius);
-        let (warm, cold) = (ratio(&stack, self.celsius), ratio(&strongest, self.coldest));
-        let (ratio, celsius) = if cold.0 > warm.0 { cold } else { warm };
-        if ratio > KNEE {
-            out.push(RuledOut::PastKnee { ratio, celsius });
+        match wear {
+            Ok(wear) if wear.is_too_much() => out.push(RuledOut::PastKnee {
+                loss: wear.loss,
+                celsius: wear.celsius,
+            }),
+            Ok(_) => {}
+            Err(_) => out.push(RuledOut::NotComputable),
         }
         if self.question.limits.ships_by_air {
             let has = hazards::far_field(&strongest, self.build(pieces).total_pieces(), pieces, 2.1);

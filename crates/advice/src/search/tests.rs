@@ -113,7 +113,7 @@ fn a_thin_piece_past_its_knee_is_stacked_or_named() {
     };
     let one = missed(&warm(r#""stack": 1"#), disc("a", 15.0, 2.0));
     assert!(
-        matches!(one, RuledOut::PastKnee { ratio, celsius: 80.0 } if ratio > 0.9),
+        matches!(one, RuledOut::PastKnee { loss, celsius: 80.0 } if loss > 0.1),
         "{one:?}"
     );
     let more = ask(&warm(""), &[disc("a", 15.0, 2.0)]);
@@ -405,19 +405,19 @@ fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
         return Vec::new();
     }
     let does = |n: u32| prediction.mid(n) >= search.need.at_least;
+    let still_does = |n: u32| search.worn(&prediction, n).mid(n) >= search.need.at_least;
     let keeps = |n: u32| search.build_rules(&prediction, n).is_empty();
     let from = search.fewest_for_height(item);
     let Some(fewest) = (from..=8).find(|&n| does(n)) else {
         return Vec::new();
     };
     let first = match search.build_rules(&prediction, fewest)[..] {
-        [] => Some(fewest),
-        [RuledOut::PastKnee { .. }] => (fewest..=8).find(|&n| keeps(n) && does(n)),
+        [] | [RuledOut::PastKnee { .. }] => (fewest..=8).find(|&n| keeps(n) && still_does(n)),
         _ => None,
     };
     let Some(first) = first else { return Vec::new() };
     let low = |n: u32| {
-        let low = prediction.band(n).low;
+        let low = search.worn(&prediction, n).band(n).low;
         let far = search.far_band(&prediction, n).map_or(0.0, |far| far.high);
         (low >= search.need.at_least && far <= search.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
     };

@@ -173,7 +173,7 @@ proptest! {
                 continue;
             }
             for n in (1..=search.stack_limit()).filter(|&n| search.build_rules(&prediction, n).is_empty()) {
-                strongest = Some(strongest.unwrap_or(0.0).max(prediction.mid(n)));
+                strongest = Some(strongest.unwrap_or(0.0).max(search.worn(&prediction, n).mid(n)));
             }
         }
         prop_assert_eq!(short.best.is_some(), strongest.is_some());

@@ -212,13 +212,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             ceiling: wording.ceiling(s),
         }),
         cautions: first.map_or_else(Vec::new, |c| cautions::for_candidate(&answer.question, c, &reader)),
-        searched: format!(
-            "{} items, {} builds: {} surely do, {} in the middle of their band",
-            count(answer.searched.items as u64),
-            count(answer.searched.builds as u64),
-            count(answer.searched.sure as u64),
-            count(answer.searched.middle as u64)
-        ),
+        searched: wording.searched(&answer.searched),
         question: answer.question.clone(),
     }
 }

@@ -83,7 +83,8 @@ pub struct Place {
 /// The curve that belongs to a candidate: its value against the gap or the distance.
 pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Chart> {
     let search = Search::new(&answer.question, catalogue);
-    let prediction = search.prediction(&candidate.item, search.task)?;
+    let fresh = search.prediction(&candidate.item, search.task)?;
+    let prediction = search.worn(&fresh, candidate.build.pieces);
     let at = search.task.distance();
     let widest = candidate.item.shape.widest();
     let far = search.far.map_or(0.0, Task::distance);

@@ -1,13 +1,14 @@
 //! One item as it is shown: its facts, curves, picture and cautions.
 
+use magnetics::inside::Facing;
 use quantity::{FluxDensity, Length, Mass, Temperature};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::answer::{Build, Predicted};
-use crate::because::clear_up_to;
 use crate::catalogue::Catalogue;
 use crate::hazards;
+use crate::heat;
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
 use crate::predict::{Prediction, ROOM_CELSIUS, Task};
@@ -155,7 +156,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
     };
     let stack = prediction.stack(1)?;
     let factor = stack.demagnetising_factor();
-    let stands = clear_up_to(&prediction, 1);
+    let stands = heat::stands(&prediction, 1, Facing::Nothing);
     let thickness = coating.thickness;
     let micrometres = |m: f64| format!("{:.0}", m * 1e6);
     let mut facts = vec![
@@ -208,7 +209,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
         facts[3].0 = "field over the metal";
     }
     let build = Build { pieces: 1, pair: false };
-    let hazards = hazards::of_build(&prediction, build, 1, false);
+    let hazards = hazards::of_build(&prediction, build, 1, None);
     Some(ItemView {
         code: item.code.clone(),
         title: reader.item(item),

@@ -46,10 +46,10 @@ impl Wording<'_> {
             RuledOut::WrongGrade => but(format!("is {}, not the grade asked for", miss.item.grade)),
             RuledOut::TooHot { stands } => but(format!("stands only {}", self.celsius(*stands))),
             RuledOut::TooCold { stands } => but(format!("loses strength below {}", self.celsius(*stands))),
-            RuledOut::PastKnee { ratio, celsius } => but(format!(
-                "would lose strength for good at {}: so thin a piece uses {} of its coercivity on itself",
-                self.celsius(*celsius),
-                percent(*ratio)
+            RuledOut::PastKnee { loss, celsius } => but(format!(
+                "would lose **{}** of its strength for good at {}: the field inside so flat a piece passes its knee",
+                percent(*loss),
+                self.celsius(*celsius)
             )),
             RuledOut::Coating { surroundings } => but(format!(
                 "{} does not last {}",

@@ -3,7 +3,7 @@
 use bench::{Band, Cause};
 use quantity::{FluxDensity, Force, Length, Temperature};
 
-use crate::answer::{Answer, Assumed, Because, Best, Candidate, NeedFigure, Shortfall, Verdict};
+use crate::answer::{Answer, Assumed, Because, Best, Candidate, NeedFigure, Searched, Shortfall, Verdict};
 use crate::question::{Need, Question};
 use crate::view::text::{Reader, Runs, build_words, capital, count, percent, runs, signed_percent, small_number};
 
@@ -198,11 +198,26 @@ impl Wording<'_> {
                 keeps,
                 clear_up_to,
             } => format!(
-                "at {} it keeps **{}** of its strength, and its working point stays clear of the knee up to {}",
+                "at {} it has **{}** of its strength, which comes back when it cools; by its shape it stands {}",
                 self.celsius(*celsius),
                 percent(*keeps),
                 self.celsius(*clear_up_to)
             ),
+            Because::LostForGood { part, celsius } => format!(
+                "at {} up to **{}** is lost for good, if its coercivity is the least of its grade",
+                self.celsius(*celsius),
+                percent(*part)
+            ),
+            Because::OwnField { part } => format!(
+                "so flat a piece of this grade loses **{}** to its own field as soon as it stands alone",
+                percent(*part)
+            ),
+            Because::PlatingTakes { part } => {
+                format!(
+                    "the plating takes **{}** of what a bare piece of this size would give",
+                    percent(*part)
+                )
+            }
             Because::FewerWouldNot { pieces, value } => {
                 format!("{} alone would give {}", small_number(*pieces), self.value(*value))
             }
@@ -314,6 +329,29 @@ impl Wording<'_> {
             }
         }
         parts.join(", ")
+    }
+
+    /// How much was looked at, and how much of it heat rules out.
+    pub fn searched(&self, searched: &Searched) -> String {
+        let number = |n: usize| count(n as u64);
+        let mut text = format!(
+            "{} items, {} builds: {} surely do, {} in the middle of their band",
+            number(searched.items),
+            number(searched.builds),
+            number(searched.sure),
+            number(searched.middle)
+        );
+        if let (Some(warmest), true) = (self.question.conditions.warmest, searched.too_hot > 0) {
+            text += &format!(
+                "; {} are out because their grade or coating is not rated for {}",
+                number(searched.too_hot),
+                self.celsius(warmest.celsius())
+            );
+        }
+        if searched.past_knee > 0 {
+            text += &format!("; {} would do but lose strength for good", number(searched.past_knee));
+        }
+        text
     }
 
     /// What was taken for granted, in words.

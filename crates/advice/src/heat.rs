@@ -1,0 +1,221 @@
+//! What a use does to a build for good: its own field, heat, cold and what it faces.
+//!
+//! A piece of the least coercivity of its grade is reckoned with, cell by cell ([`magnetics::inside`]). Quick bounds spare
+//! the cells where no cell can lose anything, and where even the mean field takes far too much.
+
+use std::cmp::Ordering;
+
+use magnetics::curve::{Curve, CurveError, Material};
+use magnetics::grade::REFERENCE_CELSIUS;
+use magnetics::inside::{self, Detail, Facing, Inside};
+use magnetics::{MU_0, demag};
+
+use crate::predict::{Prediction, ROOM_CELSIUS, Task};
+use crate::question::{Conditions, Need, Question};
+
+/// Share of its flux that a build may lose for good: what ends the range of working temperatures in GB/T 13560-2017, 3.4.
+pub const LOSS_ALLOWED: f64 = 0.05;
+/// A loss below this is not worth a word.
+pub const LOSS_WORTH_SAYING: f64 = 0.005;
+/// What a cell may lose before the cells are worth their time.
+const NO_LOSS: f64 = 1e-3;
+/// A mean field that takes this many times what is allowed settles the matter.
+const SURELY_TOO_MUCH: f64 = 3.0;
+
+/// What a build is exposed to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Exposure {
+    /// The warmest, °C.
+    pub warmest: f64,
+    /// The coldest, °C.
+    pub coldest: f64,
+    /// What it faces while it is so.
+    pub facing: Facing,
+}
+
+/// What a use does to a build for good.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wear {
+    /// What is left, of what its remanence would give without a knee.
+    pub kept: f64,
+    /// Share of the flux of the fresh build that heat, cold and what it faces take for good.
+    pub loss: f64,
+    /// Where most of that is taken, °C.
+    pub celsius: f64,
+}
+
+impl Wear {
+    /// Nothing is lost.
+    const NONE: Self = Self {
+        kept: 1.0,
+        loss: 0.0,
+        celsius: REFERENCE_CELSIUS,
+    };
+
+    /// Whether the use takes more than a build may lose.
+    #[must_use]
+    pub fn is_too_much(&self) -> bool {
+        self.loss > LOSS_ALLOWED
+    }
+}
+
+impl Exposure {
+    /// What a question exposes its builds to. A magnet on steel, or near one that attracts, is reckoned alone, as it is before it
+    /// is put there; only one that is pushed away is worse off where it is used.
+    #[must_use]
+    pub fn of(question: &Question) -> Self {
+        let facing = match question.need {
+            Need::PushApart { gap, .. } => Facing::Opposing { gap: gap.si() },
+            _ => Facing::Nothing,
+        };
+        Self::alone(&question.conditions).facing(facing)
+    }
+
+    /// What conditions expose a build to that is alone.
+    #[must_use]
+    pub fn alone(conditions: &Conditions) -> Self {
+        let coldest = conditions.coldest.map(|t| t.celsius());
+        let warmest = conditions
+            .warmest
+            .map_or(ROOM_CELSIUS.max(coldest.unwrap_or(ROOM_CELSIUS)), |t| t.celsius());
+        Self {
+            warmest,
+            coldest: coldest.unwrap_or(ROOM_CELSIUS.min(warmest)),
+            facing: Facing::Nothing,
+        }
+    }
+
+    /// The same with something that is faced.
+    #[must_use]
+    pub fn facing(self, facing: Facing) -> Self {
+        Self { facing, ..self }
+    }
+
+    /// The temperatures that are visited, beginning with room temperature.
+    fn visits(&self) -> [f64; 3] {
+        [REFERENCE_CELSIUS, self.warmest, self.coldest]
+    }
+}
+
+/// What an exposure does to so many stacked pieces.
+///
+/// # Errors
+/// [`CurveError`] for a temperature without a curve, and a grade whose curve is bent and not listed.
+pub fn wear(prediction: &Prediction, pieces: u32, exposure: &Exposure) -> Result<Wear, CurveError> {
+    let material = Material::least_coercive(prediction.grade);
+    let Ok(magnet) = prediction.item.shape.shrunk(prediction.coating.thickness.typical) else {
+        return Ok(Wear::NONE);
+    };
+    // Where the curve is bent a loose piece has been down at its own working point before it was stacked.
+    let straight = prediction.grade.linear;
+    let (pieces, facing) = if straight {
+        (pieces as usize, exposure.facing)
+    } else {
+        (1, Facing::Nothing)
+    };
+    let mut curves = Vec::with_capacity(3);
+    for celsius in exposure.visits() {
+        match material.curve(celsius) {
+            Ok(curve) => curves.push((celsius, curve)),
+            Err(CurveError::NoCoercivity { .. }) => return Ok(all_lost(celsius)),
+            Err(error) => return Err(error),
+        }
+    }
+    if straight {
+        let most = inside::worst_factor(&magnet, pieces, facing);
+        let left = |(_, curve): &(f64, Curve)| curve.retained(most * curve.remanence() / MU_0);
+        if curves.iter().map(left).fold(1.0, f64::min) >= 1.0 - NO_LOSS {
+            return Ok(Wear::NONE);
+        }
+        if let Ok(factor) = demag::of_stack(&magnet, pieces) {
+            let left = |curve: &Curve| curve.settle(factor, 0.0, 1.0).1;
+            let fresh = left(&curves[0].1);
+            let worst = curves
+                .iter()
+                .map(|(celsius, curve)| (left(curve), *celsius))
+                .min_by(|a, b| a.0.partial_cmp(&b.0).unwrap_or(Ordering::Equal));
+            if let Some((kept, celsius)) = worst
+                && kept < fresh * (1.0 - SURELY_TOO_MUCH * LOSS_ALLOWED)
+            {
+                return Ok(Wear {
+                    kept,
+                    loss: 1.0 - kept / fresh,
+                    celsius,
+                });
+            }
+        }
+    }
+    let Ok(cells) = Inside::new(&magnet, pieces, facing, Detail::Coarse) else {
+        return Ok(Wear::NONE);
+    };
+    let heated = match cells.heated(&material, &[exposure.warmest, exposure.coldest]) {
+        Ok(heated) => heated,
+        Err(CurveError::NoCoercivity { celsius, .. }) => return Ok(all_lost(celsius)),
+        Err(error) => return Err(error),
+    };
+    let taken = |k: usize| {
+        let state = &heated.visits[k].retained;
+        state
+            .iter()
+            .zip(cells.shares())
+            .map(|(r, share)| r * share)
+            .sum::<f64>()
+    };
+    let celsius = if taken(1) < taken(0) - NO_LOSS {
+        exposure.coldest
+    } else {
+        exposure.warmest
+    };
+    Ok(Wear {
+        kept: 1.0 - heated.short,
+        loss: heated.loss,
+        celsius,
+    })
+}
+
+fn all_lost(celsius: f64) -> Wear {
+    Wear {
+        kept: 0.0,
+        loss: 1.0,
+        celsius,
+    }
+}
+
+/// The highest temperature, °C, that so many pieces stand, facing something, without losing more than [`LOSS_ALLOWED`] of their
+/// flux for good; no more than the limits of grade and coating.
+#[must_use]
+pub fn stands(prediction: &Prediction, pieces: u32, facing: Facing) -> f64 {
+    let most = prediction.grade.max_service_celsius.min(prediction.coating.max_celsius);
+    highest(prediction, pieces, facing, most)
+}
+
+/// As [`stands`], up to `most` °C whatever grade and coating are rated.
+#[must_use]
+pub fn highest(prediction: &Prediction, pieces: u32, facing: Facing, most: f64) -> f64 {
+    let Ok(magnet) = prediction.item.shape.shrunk(prediction.coating.thickness.typical) else {
+        return most;
+    };
+    let material = Material::least_coercive(prediction.grade);
+    let bound = inside::worst_factor(&magnet, pieces as usize, facing);
+    let unhurt = |curve: Curve| curve.retained(bound * curve.remanence() / MU_0) >= 1.0 - LOSS_ALLOWED;
+    if prediction.grade.linear && material.curve(most).is_ok_and(unhurt) {
+        return most;
+    }
+    Inside::new(&magnet, pieces as usize, facing, Detail::Coarse).map_or(most, |cells| {
+        inside::highest_celsius(&cells, &material, LOSS_ALLOWED, REFERENCE_CELSIUS, most)
+    })
+}
+
+/// What a task has the build face where it is used.
+#[must_use]
+pub fn faced(task: Task, opposed: bool) -> Facing {
+    match task {
+        Task::Plate { layers, .. } => Facing::Steel { gap: layers[1] },
+        Task::Pair { gap } if opposed => Facing::Opposing { gap },
+        Task::Pair { gap } => Facing::Attracting { gap },
+        Task::Spot { .. } | Task::Dipole { .. } => Facing::Nothing,
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,163 @@
+//! Tests of what a use does to a build for good.
+
+use super::*;
+use crate::answer::{Because, RuledOut};
+use crate::fixture::{ask, catalogue, disc, question};
+use crate::item::Item;
+
+fn prediction_of<'a>(item: &'a Item, catalogue: &'a crate::Catalogue) -> Prediction<'a> {
+    Prediction::new(
+        item,
+        catalogue.grades.get(&item.grade).unwrap(),
+        catalogue.coatings.get(&item.coating).unwrap(),
+        Task::Pair { gap: 1e-3 },
+        ROOM_CELSIUS,
+    )
+}
+
+fn of_grade(grade: &str, item: Item) -> Item {
+    Item {
+        grade: grade.into(),
+        ..item
+    }
+}
+
+fn at(warmest: f64, coldest: f64) -> Exposure {
+    Exposure {
+        warmest,
+        coldest,
+        facing: Facing::Nothing,
+    }
+}
+
+/// The quick answers are those of the cells, within what they may differ.
+#[test]
+fn quick_bounds_agree_with_the_cells() {
+    let catalogue = catalogue();
+    let mut quick = 0;
+    for grade in ["N35", "N42", "N52", "N35SH", "Y30", "SmCo5-18"] {
+        for thickness in [0.5, 1.0, 2.0, 4.0, 8.0, 20.0] {
+            for celsius in [20.0, 60.0, 80.0, 120.0] {
+                let item = of_grade(grade, disc("a", 10.0, thickness));
+                let prediction = prediction_of(&item, &catalogue);
+                let got = wear(&prediction, 1, &at(celsius, celsius)).unwrap();
+                let shape = item.shape.shrunk(prediction.coating.thickness.typical).unwrap();
+                let cells = Inside::new(&shape, 1, Facing::Nothing, Detail::Coarse).unwrap();
+                let exact = cells
+                    .heated(&Material::least_coercive(prediction.grade), &[celsius])
+                    .unwrap();
+                if got == Wear::NONE {
+                    quick += 1;
+                    assert!(
+                        exact.loss <= 2.0 * NO_LOSS && exact.short <= 2.0 * NO_LOSS,
+                        "{grade} {thickness} {celsius}"
+                    );
+                }
+                assert_eq!(
+                    got.is_too_much(),
+                    exact.loss > LOSS_ALLOWED,
+                    "{grade} {thickness} {celsius}: {got:?} {}",
+                    exact.loss
+                );
+            }
+        }
+    }
+    assert!(quick > 30, "{quick}");
+}
+
+/// The same grade at the same temperature: accepted as a long rod, refused as a thin disc, with the loss that refuses it.
+#[test]
+fn a_rod_is_accepted_and_a_thin_disc_of_it_refused() {
+    let q = r#"{"need": {"verb": "reach_field", "field": "5 mT", "distance": "5 mm"}, "conditions": {"warmest": "80 °C"}, "limits": {"stack": 1}}"#;
+    let got = ask(q, &[disc("rod", 10.0, 12.0), disc("thin", 10.0, 1.0)]);
+    assert_eq!(
+        got.candidates.iter().map(|c| c.item.code.as_str()).collect::<Vec<_>>(),
+        ["rod"]
+    );
+    assert_eq!(got.near_misses.len(), 1);
+    assert!(
+        matches!(got.near_misses[0].ruled_out_by, RuledOut::PastKnee { loss, celsius: 80.0 } if loss > 0.1),
+        "{:?}",
+        got.near_misses
+    );
+    assert_eq!(got.searched.past_knee, 1);
+}
+
+/// At 120 °C no plain grade is returned, and it is said that and why it is out.
+#[test]
+fn at_120_degrees_a_plain_grade_is_out_and_it_is_said_why() {
+    let q = r#"{"need": {"verb": "hold", "load": "5 N"}, "conditions": {"warmest": "120 °C"}}"#;
+    let shelf = [
+        disc("plain", 15.0, 10.0),
+        of_grade("N42H", disc("warm", 15.0, 10.0)),
+        of_grade("N35SH", disc("hot", 15.0, 10.0)),
+    ];
+    let got = ask(q, &shelf);
+    assert!(got.candidates.iter().all(|c| c.item.grade != "N42") && got.candidates.len() == 2);
+    assert_eq!(got.searched.too_hot, 1);
+    assert_eq!(got.near_misses[0].item.code, "plain");
+    assert_eq!(got.near_misses[0].ruled_out_by, RuledOut::TooHot { stands: 80.0 });
+}
+
+#[test]
+fn what_is_lost_is_taken_off_the_value_and_said() {
+    // Between the first loss and the 5 % that rule out.
+    let q = |warmest: &str| {
+        question(&format!(
+            r#"{{"need": {{"verb": "hold", "load": "1 N"}}, "conditions": {{"warmest": "{warmest}"}}, "limits": {{"stack": 1}}}}"#
+        ))
+    };
+    let item = disc("a", 10.0, 3.0);
+    let catalogue = catalogue();
+    let warm = q("70 °C");
+    let fresh = crate::search::prediction(&warm, &item, &catalogue).unwrap();
+    let wear = wear(&fresh, 1, &Exposure::of(&warm)).unwrap();
+    assert!(wear.loss > LOSS_WORTH_SAYING && !wear.is_too_much(), "{wear:?}");
+    let got = ask(&serde_json::to_string(&warm).unwrap(), std::slice::from_ref(&item));
+    let best = &got.candidates[0];
+    assert!((best.band.mid / fresh.mid(1) - wear.kept * wear.kept).abs() <= 1e-9);
+    assert!(
+        best.because
+            .iter()
+            .any(|b| matches!(b, Because::LostForGood { part, celsius: 70.0 } if *part == wear.loss))
+    );
+}
+
+#[test]
+fn opposing_magnets_lose_sooner_and_pieces_on_top_of_one_another_later() {
+    let catalogue = catalogue();
+    let item = disc("a", 10.0, 4.0);
+    let prediction = prediction_of(&item, &catalogue);
+    let top = |pieces, facing| highest(&prediction, pieces, facing, 200.0);
+    let alone = top(1, Facing::Nothing);
+    assert!(top(1, Facing::Opposing { gap: 0.0 }) < alone - 5.0);
+    assert!(top(2, Facing::Nothing) > alone + 5.0 && top(1, Facing::Steel { gap: 0.0 }) > alone);
+    assert!(stands(&prediction, 8, Facing::Nothing) <= prediction.grade.max_service_celsius);
+}
+
+/// AlNiCo: a short piece has worked itself down long before it is sold, and what it gives says so; a bent curve without data is refused.
+#[test]
+fn short_alnico_is_reckoned_on_its_bent_curve() {
+    let mut catalogue = catalogue();
+    let kept = |thickness, catalogue: &crate::Catalogue| {
+        let item = of_grade("AlNiCo 5", disc("a", 10.0, thickness));
+        wear(&prediction_of(&item, catalogue), 1, &at(20.0, 20.0)).map(|w| w.kept)
+    };
+    assert!(kept(5.0, &catalogue).unwrap() < 0.35, "{:?}", kept(5.0, &catalogue));
+    assert!(kept(60.0, &catalogue).unwrap() > 0.8, "{:?}", kept(60.0, &catalogue));
+    let bare = magnetics::grade::GradeRow {
+        energy_product: None,
+        ..catalogue.grades.get("AlNiCo 5").unwrap().clone()
+    };
+    catalogue.grades = catalogue.grades.with_rows(vec![bare]).unwrap();
+    assert!(matches!(kept(5.0, &catalogue), Err(CurveError::NotListed { .. })));
+    let refused = "{\"need\": {\"verb\": \"reach_field\", \"field\": \"1 mT\", \"distance\": \"5 mm\"}}";
+    let item = of_grade("AlNiCo 5", disc("a", 10.0, 5.0));
+    let stamp = crate::answer::ShelfStamp {
+        revision: 1,
+        version: "test".into(),
+        currency: quantity::Currency::EUR,
+    };
+    let got = crate::search::answer(&question(refused), &[item], &catalogue, stamp).unwrap();
+    assert!(got.candidates.is_empty());
+}
