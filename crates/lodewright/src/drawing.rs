@@ -2,6 +2,7 @@
 
 use magnetics::Scene;
 use magnetics::batch::{self, LineError};
+use magnetics::lines::{self, Window};
 use magnetics::section::Plane;
 use paper::scene::{Mapped, SceneError, picture, usual_unit, window};
 use quantity::{Kind as QuantityKind, Units};
@@ -12,6 +13,9 @@ use crate::trouble::{Kind, Trouble};
 
 /// Width of a picture where none is asked, pixels.
 const WIDTH: f64 = 640.0;
+
+/// Lines that start in the magnet that carries most flux, where nothing else is asked.
+const LINES: usize = 12;
 
 /// What is to be drawn.
 #[derive(Clone, Debug, Deserialize, ToSchema)]
@@ -117,7 +121,23 @@ pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
         MapName::Nothing => Mapped::Nothing,
     };
     let gauss = units.scale(QuantityKind::FluxDensity, 0.1).label == "G";
-    let flux: Vec<Vec<[f64; 2]>> = Vec::new();
+    let [[left, right], [bottom, top]] = shown.map(|side| side.map(|c| c * 1e-3));
+    let window = Window {
+        left,
+        right,
+        bottom,
+        top,
+    };
+    let flux = match request.lines.unwrap_or(LINES) {
+        0 => Vec::new(),
+        count => lines::of(&scene, &plane, window, count).map_err(|e| {
+            wrong(
+                &e.to_string(),
+                "/lines",
+                "ask for 1 to 200 lines, and for 0 where there are very many magnets",
+            )
+        })?,
+    };
     let mut picture = picture(&scene, &plane, shown, mapped, usual_unit(mapped, gauss), &flux)
         .map_err(|e| wrong(&e.to_string(), "/bodies", "draw fewer of them"))?;
     picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";

@@ -14,7 +14,7 @@ use crate::placed::{Placed, PlacedError, Polarisation, Solid};
 use crate::scene::Scene;
 use crate::section::Plane;
 use crate::stream::Stream;
-use crate::trace::Tracer;
+use crate::trace::{Drawn, Tracer};
 use crate::vector::{Vector, dot};
 
 /// Points of the table of flux across a magnet.
@@ -139,7 +139,8 @@ pub fn flux_lines(
 /// Lines of flux in a window of a plane, each a polyline of plane coordinates in metres, in the direction of B; a closed line ends where it starts.
 ///
 /// `count` lines pass each half of the middle section of the magnet that carries most flux, others in proportion.
-/// Where the plane holds no axis about which all is turned, lines are those of the field's part in the plane, and start within the window only.
+/// Where the plane holds no axis about which all is turned, lines are those of the field's part in the plane, start within the window only, and end where they
+/// would come too near to others.
 ///
 /// # Errors
 /// [`LinesError`] for a window or count out of range, or too many bodies.
@@ -255,6 +256,19 @@ fn by_following(scene: &Scene, plane: &Plane, window: Window, count: usize) -> V
         return lines;
     }
     let share = 0.5 * most / count as f64;
+    let beside = starts
+        .iter()
+        .flat_map(|across| {
+            let seeds = across.seeds(share);
+            let gap = |pair: &[f64]| match pair {
+                [a, b] => b - a,
+                _ => f64::INFINITY,
+            };
+            let gaps: Vec<f64> = seeds.windows(2).map(gap).collect();
+            gaps
+        })
+        .fold(f64::INFINITY, f64::min);
+    let mut all = Drawn::new(window, beside);
     for across in &starts {
         let seeds: Vec<f64> = across.seeds(share);
         let drawn: Vec<f64> = lines.iter().flat_map(|line| across.crossings(line)).collect();
@@ -267,7 +281,9 @@ fn by_following(scene: &Scene, plane: &Plane, window: Window, count: usize) -> V
                 .fold(f64::INFINITY, f64::min);
             let start = across.point(at);
             if window.contains(start) && drawn.iter().all(|other| (other - at).abs() > 0.5 * nearest) {
-                lines.push(tracer.line(start));
+                let line = tracer.line(start, &all);
+                all.draw(&line);
+                lines.push(line);
             }
         }
     }

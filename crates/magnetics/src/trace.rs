@@ -1,5 +1,7 @@
 //! Lines of flux followed through a field in a plane, for scenes that are not turned about one axis.
 
+use std::collections::HashMap;
+
 use crate::lines::Window;
 use crate::scene::Scene;
 use crate::section::Plane;
@@ -9,7 +11,7 @@ const LONGEST_STEP: f64 = 1.0 / 80.0;
 const SHORTEST_STEP: f64 = 1e-7;
 
 /// Error allowed in one step, as a share of the window's diagonal; far below the width of a drawn line.
-const STEP_ERROR: f64 = 1e-6;
+const STEP_ERROR: f64 = 1e-5;
 
 /// The direction may turn by about this many radians in a step, so that the polyline looks smooth.
 const TURN: f64 = 0.12;
@@ -20,6 +22,76 @@ const MEETS: f64 = 5e-4;
 /// Steps along one line before it is given up; a closed loop needs some hundreds.
 const MOST_STEPS: usize = 5000;
 
+/// Where a line comes nearer to what is drawn than this share of the window's diagonal, it ends: in a plane across which the field spreads, lines would
+/// wind on for ever.
+const APART: f64 = 4e-3;
+
+/// The same as a share of the distance at which lines start beside each other, where that is less.
+const OF_START: f64 = 0.4;
+
+/// A line may come near to its own last part of so many times that distance.
+const OWN_TAIL: f64 = 8.0;
+
+/// What is drawn already, in squares whose side is the distance that lines keep.
+pub(crate) struct Drawn {
+    apart: f64,
+    squares: HashMap<[i64; 2], Vec<[f64; 2]>>,
+}
+
+impl Drawn {
+    /// Nothing yet; lines start at least `beside` from each other.
+    pub(crate) fn new(window: Window, beside: f64) -> Self {
+        Self {
+            apart: (APART * window.diagonal()).min(OF_START * beside),
+            squares: HashMap::new(),
+        }
+    }
+
+    fn empty(&self) -> Self {
+        Self {
+            apart: self.apart,
+            squares: HashMap::new(),
+        }
+    }
+
+    fn square(&self, at: [f64; 2]) -> [i64; 2] {
+        // Within the window the quotient is small.
+        at.map(|c| (c / self.apart).floor() as i64)
+    }
+
+    /// Whether a place is nearer to something drawn than lines may come.
+    fn is_near(&self, at: [f64; 2]) -> bool {
+        let [column, row] = self.square(at);
+        (-1..=1).any(|i| {
+            (-1..=1).any(|j| {
+                let there = self.squares.get(&[column + i, row + j]);
+                there.is_some_and(|points| points.iter().any(|p| (p[0] - at[0]).hypot(p[1] - at[1]) < self.apart))
+            })
+        })
+    }
+
+    /// Adds a stretch of a line, at steps that leave no way through.
+    fn add(&mut self, from: [f64; 2], to: [f64; 2]) {
+        let steps = (2.0 * (to[0] - from[0]).hypot(to[1] - from[1]) / self.apart)
+            .ceil()
+            .max(1.0);
+        for k in 0..steps as usize {
+            let share = k as f64 / steps;
+            let point = [0, 1].map(|i| from[i] + share * (to[i] - from[i]));
+            self.squares.entry(self.square(point)).or_default().push(point);
+        }
+    }
+
+    /// Adds a whole line.
+    pub(crate) fn draw(&mut self, line: &[[f64; 2]]) {
+        for pair in line.windows(2) {
+            if let [a, b] = pair {
+                self.add(*a, *b);
+            }
+        }
+    }
+}
+
 /// Follows lines of the field's part in a plane.
 pub(crate) struct Tracer<'a> {
     pub(crate) scene: &'a Scene,
@@ -28,13 +100,13 @@ pub(crate) struct Tracer<'a> {
 }
 
 impl Tracer<'_> {
-    /// The whole line through a point, from where it enters to where it leaves; closed if it returns to it.
-    pub(crate) fn line(&self, start: [f64; 2]) -> Vec<[f64; 2]> {
-        let (forward, closed) = self.follow(start, 1.0);
+    /// The whole line through a point, from where it enters or parts from what is drawn to where it leaves or meets it; closed if it returns to its start.
+    pub(crate) fn line(&self, start: [f64; 2], drawn: &Drawn) -> Vec<[f64; 2]> {
+        let (forward, closed) = self.follow(start, 1.0, drawn);
         if closed {
             return forward;
         }
-        let (mut line, _) = self.follow(start, -1.0);
+        let (mut line, _) = self.follow(start, -1.0, drawn);
         line.reverse();
         line.pop();
         line.extend(forward);
@@ -48,7 +120,10 @@ impl Tracer<'_> {
     }
 
     /// Follow a line with (`sense` = 1) or against B; true if it came round to its start.
-    fn follow(&self, start: [f64; 2], sense: f64) -> (Vec<[f64; 2]>, bool) {
+    fn follow(&self, start: [f64; 2], sense: f64, drawn: &Drawn) -> (Vec<[f64; 2]>, bool) {
+        let mut own = drawn.empty();
+        // Points of its own that it has left far enough behind to count.
+        let mut behind = (0, 0.0);
         let diagonal = self.window.diagonal();
         let longest = LONGEST_STEP * diagonal;
         let mut line = vec![start];
@@ -85,6 +160,17 @@ impl Tracer<'_> {
                 return (line, true);
             }
             line.push(next);
+            while let (Some(&a), Some(&b)) = (line.get(behind.0), line.get(behind.0 + 1)) {
+                let end = behind.1 + (b[0] - a[0]).hypot(b[1] - a[1]);
+                if travelled - end < OWN_TAIL * own.apart {
+                    break;
+                }
+                own.add(a, b);
+                behind = (behind.0 + 1, end);
+            }
+            if drawn.is_near(next) || own.is_near(next) {
+                return (line, false);
+            }
             at = next;
             if error < 0.02 * STEP_ERROR * diagonal && turn < 0.5 * TURN {
                 step = (1.6 * step).min(longest);
