@@ -104,7 +104,11 @@ export interface Candidate {
   stock: string;
   unbeaten: boolean;
   because: Runs[];
+  /** How the band was found: `first order, JCGM 100`. */
+  method: string;
   shares: Share[];
+  /** What each cause does to the value by itself, the widest first. */
+  swings: Swing[];
   cautions: Caution[];
 }
 
@@ -235,11 +239,25 @@ export interface Shop {
   example: string;
 }
 
+/** A predicted value with its band. */
+export interface Band {
+  label: string;
+  value: Shown;
+  low: Shown;
+  high: Shown;
+  range: string;
+  method: string;
+  shares: Share[];
+  swings: Swing[];
+}
+
 export interface Item {
   code: string;
   title: string;
   name: string | null;
   facts: { label: string; text: string }[];
+  /** The field at its face and its pull on thick steel. */
+  bands: Band[];
   prices: { from: string; each: string }[];
   charts: Chart[];
   picture: Picture | null;

@@ -7,9 +7,10 @@ use utoipa::ToSchema;
 use crate::answer::{Answer, Candidate, Verdict};
 use crate::question::{Need, Question};
 use crate::sentence::{self, Blank, Segment};
+use crate::view::band::{self, ShareView, SwingView};
 use crate::view::cautions::{self, Caution};
-use crate::view::text::{Figure, Reader, Run, Runs, count, percent, signed_percent};
-use crate::view::wording::{Wording, cause_words};
+use crate::view::text::{Figure, Reader, Run, Runs, count, percent};
+use crate::view::wording::Wording;
 
 /// An answer in words and figures for one reader.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -103,8 +104,12 @@ pub struct CandidateView {
     pub unbeaten: bool,
     /// Why it gives what it gives.
     pub because: Vec<Vec<Run>>,
+    /// How its band was found.
+    pub method: String,
     /// What widens its band.
     pub shares: Vec<ShareView>,
+    /// What each cause does to the value by itself, the widest first.
+    pub swings: Vec<SwingView>,
     /// Cautions for it.
     pub cautions: Vec<Caution>,
 }
@@ -133,17 +138,6 @@ pub struct PairView {
     pub gap_mm: f64,
     /// Whether like poles face.
     pub like_poles: bool,
-}
-
-/// A cause of the band's width.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct ShareView {
-    /// In words.
-    pub cause: String,
-    /// `±5 %` of the value.
-    pub text: String,
-    /// Part of the variance.
-    pub share: f64,
 }
 
 /// A near miss as shown.
@@ -255,16 +249,9 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
         stock: stock_words(c),
         unbeaten: c.unbeaten,
         because: c.because.iter().map(|b| wording.because(b)).collect(),
-        shares: c
-            .band
-            .shares
-            .iter()
-            .map(|s| ShareView {
-                cause: cause_words(s.cause).to_string(),
-                text: signed_percent(s.half_width / c.band.mid).replacen('+', "±", 1),
-                share: s.share,
-            })
-            .collect(),
+        method: band::method_words(c.band.method).into(),
+        shares: band::shares(&c.band),
+        swings: band::swings(answer.need.quantity, &c.band, &reader),
         cautions: cautions::for_candidate(&answer.question, c, &reader),
     }
 }

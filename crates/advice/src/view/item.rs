@@ -13,6 +13,7 @@ use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
 use crate::predict::{Prediction, ROOM_CELSIUS, Task};
 use crate::view::answer::{Silhouette, outline};
+use crate::view::band::{self, BandView};
 use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
 use crate::view::picture::{self, Picture};
@@ -29,6 +30,8 @@ pub struct ItemView {
     pub name: String,
     /// What is known and predicted.
     pub facts: Vec<Fact>,
+    /// What is predicted: the field at its face and its pull on thick steel.
+    pub bands: Vec<BandView>,
     /// Prices by quantity.
     pub prices: Vec<PriceView>,
     /// Field against distance, pull against gap.
@@ -147,19 +150,21 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
     .band(1);
     let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
     let flux = |si: f64| reader.text::<FluxDensity>(si);
-    let banded = |q: Predicted, b: &bench::Band| {
-        format!(
-            "{} ({})",
-            reader.predicted(q, b.mid).text,
-            reader.range(q, b.low, b.high)
-        )
+    let on_face = match item.shape {
+        magnetics::Shape::Ring { .. } => "field over the metal",
+        _ => "field at the face",
     };
+    let bands = [
+        band::view(on_face, Predicted::FluxDensity, &field, reader),
+        band::view("pull on thick steel", Predicted::Force, &pull, reader),
+    ];
+    let banded = |b: &BandView| format!("{} ({})", b.value.text, b.range);
     let stack = prediction.stack(1)?;
     let factor = stack.demagnetising_factor();
     let stands = heat::stands(&prediction, 1, Facing::Nothing);
     let thickness = coating.thickness;
     let micrometres = |m: f64| format!("{:.0}", m * 1e6);
-    let mut facts = vec![
+    let facts = vec![
         (
             "size",
             format!(
@@ -190,8 +195,8 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
                 )
             },
         ),
-        ("field at the face", banded(Predicted::FluxDensity, &field)),
-        ("pull on thick steel", banded(Predicted::Force, &pull)),
+        (on_face, banded(&bands[0])),
+        ("pull on thick steel", banded(&bands[1])),
         ("permeance coefficient", format!("{:.2}", (1.0 - factor) / factor)),
         (
             "stands",
@@ -205,9 +210,6 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
         ("stock", item.stock.map_or_else(|| "not listed".into(), count)),
         ("values of the grade", grade.source.clone()),
     ];
-    if let magnetics::Shape::Ring { .. } = item.shape {
-        facts[3].0 = "field over the metal";
-    }
     let build = Build { pieces: 1, pair: false };
     let hazards = hazards::of_build(&prediction, build, 1, None);
     Some(ItemView {
@@ -221,6 +223,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
                 text,
             })
             .collect(),
+        bands: bands.into(),
         prices: item
             .prices
             .iter()

@@ -4,6 +4,7 @@
 //! an answer can be read in any units.
 
 pub mod answer;
+pub mod band;
 pub mod cautions;
 pub mod chart;
 pub mod item;

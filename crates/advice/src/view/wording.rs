@@ -1,10 +1,11 @@
 //! An answer in words: the lead sentence, the reasons, the near misses and what would do.
 
-use bench::{Band, Cause};
+use bench::{Band, Method};
 use quantity::{FluxDensity, Force, Length, Temperature};
 
 use crate::answer::{Answer, Assumed, Because, Best, Candidate, NeedFigure, Searched, Shortfall, Verdict};
 use crate::question::{Need, Question};
+use crate::view::band::{cause_words, method_words};
 use crate::view::text::{Reader, Runs, build_words, capital, count, percent, runs, signed_percent, small_number};
 
 /// Puts the parts of one question's answer into words for one reader.
@@ -271,7 +272,7 @@ impl Wording<'_> {
         }
     }
 
-    /// `the grade (±5 %), the gap (±4 %)`.
+    /// `the grade (±5 %), the gap (±4 %)`, and how that was found where it was not the usual way.
     pub fn widens(&self, band: &Band) -> Runs {
         let parts: Vec<String> = band
             .shares
@@ -288,7 +289,11 @@ impl Wording<'_> {
         if parts.is_empty() {
             runs("nothing to speak of")
         } else {
-            runs(&parts.join(", "))
+            let found = match band.method {
+                Method::FirstOrder => String::new(),
+                other => format!("; {}", method_words(other)),
+            };
+            runs(&(parts.join(", ") + &found))
         }
     }
 
@@ -371,23 +376,6 @@ impl Wording<'_> {
     /// `+16 %` over the need at the low end.
     pub fn margin(&self, band: &Band) -> String {
         signed_percent(band.low / self.need.at_least - 1.0)
-    }
-}
-
-/// A cause in words.
-pub fn cause_words(cause: Cause) -> &'static str {
-    match cause {
-        Cause::Grade => "the grade",
-        Cause::Coercivity => "the coercivity",
-        Cause::Size => "its sizes",
-        Cause::Plating => "the plating",
-        Cause::Gap => "the gap",
-        Cause::ProbeDepth => "the probe's depth",
-        Cause::Calibration => "the probe's calibration",
-        Cause::Temperature => "the temperature",
-        Cause::Coefficient => "what heat takes",
-        Cause::Friction => "friction",
-        Cause::Model => "steel and model",
     }
 }
 

@@ -56,6 +56,7 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
                 c.value.text.clone(),
                 c.range.clone(),
                 c.margin.clone(),
+                c.chance.replace(" of pieces", "").replace("more than ", ">\u{202f}"),
                 c.cost_each.clone().unwrap_or_else(dash),
                 c.cost_total.clone().unwrap_or_else(dash),
             ];
@@ -69,8 +70,8 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
                     .join("; "),
             )
         });
-        let headings = ["code", "value", "19 in 20", "margin", "each", "in all"];
-        page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5]);
+        let headings = ["code", "value", "19 in 20", "margin", "chance", "each", "in all"];
+        page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
         if view.candidates.iter().take(most).any(|c| c.unbeaten) {
             page.line("* nothing else is at least as cheap, small and strong");
         }
@@ -180,6 +181,15 @@ pub fn item(page: &mut Page, view: &ItemView) {
     }
     for fact in &view.facts {
         page.hanging(&format!("{}: {}", fact.label, fact.text), "  ", "    ");
+    }
+    for band in &view.bands {
+        let causes: Vec<String> = band
+            .shares
+            .iter()
+            .map(|s| format!("{} ({})", s.cause, s.text))
+            .collect();
+        let text = format!("what widens its {}: {}; {}", band.label, causes.join(", "), band.method);
+        page.hanging(&text, "  ", "    ");
     }
     if let Some(note) = &view.note {
         page.hanging(note, "  ", "  ");
