@@ -4,9 +4,11 @@ use magnetics::Scene;
 use magnetics::batch::{self, LineError};
 use magnetics::lines::{self, Window};
 use magnetics::section::Plane;
-use paper::scene::{Mapped, SceneError, picture, usual_unit, window};
+use paper::FieldPicture;
+use paper::scene::{self, Mapped, SceneError, usual_unit};
 use quantity::{Kind as QuantityKind, Units};
 use serde::{Deserialize, Serialize};
+use steel::solve::{Material, Options, Part, solve};
 use utoipa::ToSchema;
 
 use crate::trouble::{Kind, Trouble};
@@ -22,8 +24,11 @@ const LINES: usize = 12;
 #[serde(deny_unknown_fields)]
 pub struct DrawRequest {
     /// The magnets, as `lodewright compute` takes them.
-    #[schema(value_type = Vec<Object>)]
-    pub bodies: serde_json::Value,
+    #[schema(value_type = Option<Vec<Object>>)]
+    pub bodies: Option<serde_json::Value>,
+    /// Instead of bodies: parts about one axis, magnets and steel, as `turned_solve` takes them.
+    #[schema(value_type = Option<Vec<Object>>)]
+    pub parts: Option<serde_json::Value>,
     /// The plane of the picture.
     #[serde(default)]
     pub plane: PlaneName,
@@ -91,7 +96,43 @@ pub struct Drawing {
 /// # Errors
 /// Magnets that are none, a window without room, more magnets than a picture holds.
 pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
-    let scene = Scene::new(batch::bodies(&request.bodies, "/bodies").map_err(Trouble::from)?);
+    let (mut picture, magnets, warnings) = match (&request.bodies, &request.parts) {
+        (Some(bodies), None) => in_air(request, bodies, units)?,
+        (None, Some(parts)) => with_steel(request, parts, units)?,
+        (Some(_), Some(_)) => {
+            let hint = "leave bodies out where there is steel; magnets are parts there";
+            return Err(wrong("a picture is of bodies or of parts", "/parts", hint));
+        }
+        (None, None) => {
+            let hint = "give bodies in air, or parts about one axis with steel among them";
+            return Err(wrong("there is nothing to draw", "/bodies", hint));
+        }
+    };
+    picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";
+    let width = request.width.unwrap_or(WIDTH);
+    if !(100.0..=4000.0).contains(&width) {
+        let detail = format!("a drawing is 100 to 4000 pixels wide, got {width}");
+        return Err(wrong(&detail, "/width", "such as 640"));
+    }
+    let svg = picture
+        .svg(width, "field")
+        .map_err(|e| wrong(&e.to_string(), "", "give finite sizes"))?;
+    Ok(Drawing {
+        svg,
+        title: picture.title,
+        across_mm: picture.across,
+        up_mm: picture.up,
+        magnets,
+        warnings,
+    })
+}
+
+/// A picture with the number of its magnets, and what is to be minded.
+type Drawn = (FieldPicture, usize, Vec<String>);
+
+/// Magnets in air, in any plane.
+fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> Result<Drawn, Trouble> {
+    let scene = Scene::new(batch::bodies(bodies, "/bodies")?);
     let offset = request.offset_mm * 1e-3;
     if !offset.is_finite() {
         return Err(wrong("the offset is not a number", "/offset_mm", "give millimetres"));
@@ -101,26 +142,19 @@ pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
         PlaneName::Yz => Plane::yz(offset),
         PlaneName::Xy => Plane::xy(offset),
     };
-    let shown = window(&scene, &plane).map_err(|e| {
+    let usual = scene::window(&scene, &plane).map_err(|e| {
         let hint = match &e {
             SceneError::Empty => "add a body",
             SceneError::Bodies(_) => "draw a part of them",
         };
         wrong(&e.to_string(), "/bodies", hint)
     })?;
-    let shown = [request.across_mm.unwrap_or(shown[0]), request.up_mm.unwrap_or(shown[1])];
-    for ([low, high], field) in shown.into_iter().zip(["/across_mm", "/up_mm"]) {
-        if !(high - low > 0.0 && (high - low).is_finite()) {
-            let detail = format!("the window must run from less to more, got {low} to {high} mm");
-            return Err(wrong(&detail, field, "give [from, to] in millimetres"));
-        }
-    }
+    let shown = shown(request, usual)?;
     let mapped = match request.map {
         MapName::B => Mapped::FluxDensity,
         MapName::H => Mapped::FieldStrength,
         MapName::Nothing => Mapped::Nothing,
     };
-    let gauss = units.scale(QuantityKind::FluxDensity, 0.1).label == "G";
     let [[left, right], [bottom, top]] = shown.map(|side| side.map(|c| c * 1e-3));
     let window = Window {
         left,
@@ -131,35 +165,61 @@ pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
     let flux = match request.lines.unwrap_or(LINES) {
         0 => Vec::new(),
         count => lines::of(&scene, &plane, window, count).map_err(|e| {
-            wrong(
-                &e.to_string(),
-                "/lines",
-                "ask for 1 to 200 lines, and for 0 where there are very many magnets",
-            )
+            let hint = "ask for 1 to 200 lines, and for 0 where there are very many magnets";
+            wrong(&e.to_string(), "/lines", hint)
         })?,
     };
-    let mut picture = picture(&scene, &plane, shown, mapped, usual_unit(mapped, gauss), &flux)
+    let unit = usual_unit(mapped, in_gauss(units));
+    let picture = scene::picture(&scene, &plane, shown, mapped, unit, &flux)
         .map_err(|e| wrong(&e.to_string(), "/bodies", "draw fewer of them"))?;
-    picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";
-    let width = request.width.unwrap_or(WIDTH);
-    if !(100.0..=4000.0).contains(&width) {
-        return Err(wrong(
-            &format!("a drawing is 100 to 4000 pixels wide, got {width}"),
-            "/width",
-            "such as 640",
-        ));
+    Ok((picture, scene.bodies().len(), batch::warnings(&scene)))
+}
+
+/// Magnets and steel about one axis, solved by finite elements.
+fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -> Result<Drawn, Trouble> {
+    let place = batch::Place {
+        value: parts,
+        path: "/parts".into(),
+    };
+    if request.map == MapName::H {
+        return Err(wrong("with steel the tint shows B", "/map", "give B or none"));
     }
-    let svg = picture
-        .svg(width, "field")
-        .map_err(|e| wrong(&e.to_string(), "", "give finite sizes"))?;
-    Ok(Drawing {
-        svg,
-        title: picture.title,
-        across_mm: shown[0],
-        up_mm: shown[1],
-        magnets: scene.bodies().len(),
-        warnings: batch::warnings(&scene),
-    })
+    let drawing = steel::solve::Drawing::new(steel::batch::parts(&place)?);
+    let is_magnet = |part: &&Part| matches!(part.material, Material::Magnet { .. });
+    let magnets = drawing.parts.iter().filter(is_magnet).count();
+    let solution = solve(&drawing, &Options::default()).map_err(|error| steel::batch::refused(&error))?;
+    let shown = shown(request, paper::steel::window(&solution))?;
+    let unit = usual_unit(Mapped::FluxDensity, in_gauss(units));
+    let count = request.lines.unwrap_or(LINES);
+    if count > lines::MOST_LINES {
+        return Err(wrong("that is too many lines", "/lines", "ask for at most 200"));
+    }
+    let mut picture = paper::steel::picture(&solution, shown, unit, count);
+    if request.map == MapName::Nothing {
+        picture.map = None;
+    }
+    let saturated = drawing.parts.iter().filter_map(|part| {
+        let saturation = solution.saturation(&part.name)?;
+        let share = 100.0 * saturation.share;
+        (share >= 1.0).then(|| format!("{share:.0} % of {} is past the knee of its steel", part.name))
+    });
+    Ok((picture, magnets, saturated.collect()))
+}
+
+/// The window asked for, or the usual one.
+fn shown(request: &DrawRequest, usual: [[f64; 2]; 2]) -> Result<[[f64; 2]; 2], Trouble> {
+    let shown = [request.across_mm.unwrap_or(usual[0]), request.up_mm.unwrap_or(usual[1])];
+    for ([low, high], field) in shown.into_iter().zip(["/across_mm", "/up_mm"]) {
+        if !(high - low > 0.0 && (high - low).is_finite()) {
+            let detail = format!("the window must run from less to more, got {low} to {high} mm");
+            return Err(wrong(&detail, field, "give [from, to] in millimetres"));
+        }
+    }
+    Ok(shown)
+}
+
+fn in_gauss(units: &Units) -> bool {
+    units.scale(QuantityKind::FluxDensity, 0.1).label == "G"
 }
 
 fn wrong(detail: &str, field: &str, hint: &str) -> Trouble {

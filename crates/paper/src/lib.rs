@@ -7,6 +7,7 @@ mod colour;
 mod map;
 mod picture;
 pub mod scene;
+pub mod steel;
 mod svg;
 
 pub use map::{FieldMap, MapError};

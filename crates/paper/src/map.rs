@@ -217,32 +217,10 @@ impl FieldMap {
         for line in lines.unwrap_or_default() {
             for string in &line.geometry().0 {
                 let points: Vec<[f64; 2]> = string.coords().map(|c| [c.x, c.y]).collect();
-                out.extend(self.off_the_border(&points));
+                out.extend(off_the_border(&points, [self.columns, self.rows]));
             }
         }
         out
-    }
-
-    /// A line without the parts in which it only closes itself along the border of the grid.
-    fn off_the_border(&self, points: &[[f64; 2]]) -> Vec<Vec<[f64; 2]>> {
-        let (wide, tall) = (self.columns as f64, self.rows as f64);
-        // Middles of the outermost cells lie half a cell within.
-        let on = |p: &[f64; 2]| [p[0] <= 0.51, p[0] >= wide - 0.51, p[1] <= 0.51, p[1] >= tall - 0.51];
-        let along = |a: &[f64; 2], b: &[f64; 2]| on(a).iter().zip(on(b)).any(|(a, b)| *a && b);
-        let mut runs = vec![Vec::new()];
-        for pair in points.windows(2) {
-            let [a, b] = pair else { continue };
-            if along(a, b) {
-                runs.push(Vec::new());
-            } else if let Some(run) = runs.last_mut() {
-                if run.is_empty() {
-                    run.push(*a);
-                }
-                run.push(*b);
-            }
-        }
-        runs.retain(|run| run.len() > 1);
-        runs
     }
 
     pub(crate) fn columns(&self) -> usize {
@@ -252,6 +230,28 @@ impl FieldMap {
     pub(crate) fn rows(&self) -> usize {
         self.rows
     }
+}
+
+/// A level line, in cells of a grid, without the parts in which it only closes itself along the grid's border.
+pub(crate) fn off_the_border(points: &[[f64; 2]], [columns, rows]: [usize; 2]) -> Vec<Vec<[f64; 2]>> {
+    let (wide, tall) = (columns as f64, rows as f64);
+    // Middles of the outermost cells lie half a cell within.
+    let on = |p: &[f64; 2]| [p[0] <= 0.51, p[0] >= wide - 0.51, p[1] <= 0.51, p[1] >= tall - 0.51];
+    let along = |a: &[f64; 2], b: &[f64; 2]| on(a).iter().zip(on(b)).any(|(a, b)| *a && b);
+    let mut runs = vec![Vec::new()];
+    for pair in points.windows(2) {
+        let [a, b] = pair else { continue };
+        if along(a, b) {
+            runs.push(Vec::new());
+        } else if let Some(run) = runs.last_mut() {
+            if run.is_empty() {
+                run.push(*a);
+            }
+            run.push(*b);
+        }
+    }
+    runs.retain(|run| run.len() > 1);
+    runs
 }
 
 #[cfg(test)]

@@ -171,11 +171,12 @@ fn edge(out: &mut String, frame: &Frame, part: &Part) {
     if !part.name.is_empty()
         && let Some([low, high]) = bounds(part.outlines.iter().flatten())
     {
-        let [x, y] = frame.at([(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0]);
+        // At the head of the part: the middle of a cup is the magnet's.
+        let [x, y] = frame.at([(low[0] + high[0]) / 2.0, high[1]]);
         halo(
             out,
             x.clamp(20.0, (frame.width - 20.0).max(20.0)),
-            y + 4.0,
+            y + 12.0,
             &part.name,
             "middle",
             SOFT,

@@ -19,16 +19,8 @@ pub const TURNED_SOLVE: Other = Other {
 
 fn turned_solve(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "parts", "applied_T", "force_on", "points_mm"])?;
-    let place = line.need("parts")?;
-    let steels = SteelTable::builtin().map_err(|e| LineError::new(e.to_string(), "", "build the program anew"))?;
-    let parts: Result<Vec<Part>, LineError> = place
-        .list()?
-        .iter()
-        .enumerate()
-        .map(|(i, value)| part(&place.item(value, i), &steels))
-        .collect();
     let drawing = Drawing {
-        parts: parts?,
+        parts: parts(&line.need("parts")?)?,
         applied: line.get("applied_T").map_or(Ok(0.0), |place| place.number())?,
     };
     let force_on = line.get("force_on").map(|_| line.word("force_on")).transpose()?;
@@ -59,6 +51,20 @@ fn turned_solve(line: &Object) -> Result<Map<String, Value>, LineError> {
     answer.insert("iterations".into(), json!(solution.iterations()));
     answer.insert("unknowns".into(), json!(solution.unknowns()));
     Ok(answer)
+}
+
+/// The parts of a list, as a line gives them.
+///
+/// # Errors
+/// [`LineError`] for the first that is not acceptable by itself.
+pub fn parts(place: &Place) -> Result<Vec<Part>, LineError> {
+    let steels = SteelTable::builtin().map_err(|e| LineError::new(e.to_string(), "", "build the program anew"))?;
+    place
+        .list()?
+        .iter()
+        .enumerate()
+        .map(|(i, value)| part(&place.item(value, i), &steels))
+        .collect()
 }
 
 fn part(place: &Place, steels: &SteelTable) -> Result<Part, LineError> {
@@ -145,7 +151,8 @@ fn points(place: &Place) -> Result<Vec<[f64; 2]>, LineError> {
         .collect()
 }
 
-fn refused(error: &SolveError) -> LineError {
+/// What is wrong with a drawing, at its place in the line.
+pub fn refused(error: &SolveError) -> LineError {
     let field = match error {
         SolveError::Drawing(DrawingError::Applied(_)) => "/applied_T".into(),
         SolveError::Drawing(drawing) => {
