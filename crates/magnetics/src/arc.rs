@@ -2,9 +2,11 @@
 
 use std::f64::consts::PI;
 
+use crate::dual::Dual;
+use crate::number::{Number, Scalar};
 use crate::quadrature::graded;
 use crate::shape::{LARGEST_SIZE, SMALLEST_SIZE, ShapeError};
-use crate::vector::{Vector, add, scale};
+use crate::vector::Vector;
 
 /// A point closer to an edge than this share of the outer radius counts as on it.
 const ON_EDGE: f64 = 1e-12;
@@ -132,52 +134,90 @@ impl Arc {
         ]
     }
 
+    /// Distance of a point from the material, m.
+    pub(crate) fn distance(&self, p: Vector) -> f64 {
+        let [inner, outer] = self.radii();
+        let (rho, turned) = (p[0].hypot(p[1]), p[1].atan2(p[0]).abs());
+        let over = (p[2].abs() - 0.5 * self.thickness).max(0.0);
+        let beyond = turned - 0.5 * self.angle;
+        if self.closed() || beyond <= 0.0 {
+            return (rho - outer).max(inner - rho).max(0.0).hypot(over);
+        }
+        // Seen from the nearer end: along its radius and off its plane.
+        let along = rho * beyond.cos();
+        (along - outer)
+            .max(inner - along)
+            .max(0.0)
+            .hypot(rho * beyond.sin())
+            .hypot(over)
+    }
+
     /// Whether a point lies strictly inside.
     pub(crate) fn contains(&self, p: Vector) -> bool {
         self.beyond(p).iter().all(|&b| b < -ON_SURFACE * self.radii()[1])
     }
 
     /// `μ0 H` in tesla; `None` on an edge, where the field diverges. On a face the limit from outside.
+    pub(crate) fn field(&self, polarisation: ArcPolarisation, p: Vector) -> Option<Vector> {
+        Some(self.smooth(polarisation, self.off_faces(p)?, |value, _| value))
+    }
+
+    /// Slopes of B, T/m, by row; `None` within `near` metres of the surface.
+    ///
+    /// Inside a radially magnetised arc the slope of `J / μ0` across the sections and that of H at the section through the point cancel,
+    /// so that the slopes of the strips serve everywhere.
+    pub(crate) fn slopes(&self, polarisation: ArcPolarisation, p: Vector, near: f64) -> Option<[Vector; 3]> {
+        let beyond = self.beyond(p);
+        if beyond.iter().any(|b| b.abs() <= near) && beyond.iter().all(|&b| b <= near) {
+            return None;
+        }
+        let field = self.smooth(polarisation, p, |value, slopes| Dual { value, slopes });
+        Some(field.map(|component| component.slopes))
+    }
+
+    /// `μ0 H` in tesla off the faces; `number` makes a coordinate from its value and its slopes along x, y and z.
     ///
     /// One quadrature over the angle of strips whose fields are elementary, graded towards the point; the ends in closed form.
-    pub(crate) fn field(&self, polarisation: ArcPolarisation, p: Vector) -> Option<Vector> {
-        let p = self.off_faces(p)?;
+    fn smooth<T: Scalar>(&self, polarisation: ArcPolarisation, p: Vector, number: impl Fn(f64, Vector) -> T) -> [T; 3] {
         let [inner, outer] = self.radii();
         let half = 0.5 * self.thickness;
         let (rho, azimuth) = (p[0].hypot(p[1]), p[1].atan2(p[0]));
         // Seen from the angle `phi` of a strip, `turned` away from the point.
-        let seen = |turned: f64| {
+        let seen = |phi: f64, turned: f64| {
+            let (sin, cos) = phi.sin_cos();
             let fall = 2.0 * rho * (0.5 * turned).sin().powi(2);
+            let along = |value: f64| number(value, [cos, sin, 0.0]);
             Seen {
-                beyond: [rho - inner - fall, rho - outer - fall],
-                along: rho * turned.cos(),
-                across: -rho * turned.sin(),
-                z: p[2],
+                beyond: [along(rho - inner - fall), along(rho - outer - fall)],
+                along: along(rho * turned.cos()),
+                across: number(-rho * turned.sin(), [-sin, cos, 0.0]),
+                z: number(p[2], [0.0, 0.0, 1.0]),
             }
         };
-        let outwards = |phi: f64, [along, across, up]: Vector| {
+        let outwards = |phi: f64, [along, across, up]: [T; 3]| {
             let (sin, cos) = phi.sin_cos();
             [along * cos - across * sin, along * sin + across * cos, up]
         };
         let strip = |turned: f64| {
-            let (phi, q) = (azimuth + turned, seen(turned));
+            let phi = azimuth + turned;
+            let q = seen(phi, turned);
             let walls = |charge: f64| {
-                add(
-                    scale(q.wall(1, half), charge * outer),
-                    scale(q.wall(0, half), -charge * inner),
+                plus(
+                    times(q.wall(1, half), charge * outer),
+                    times(q.wall(0, half), -charge * inner),
                 )
             };
             let local = match polarisation {
                 ArcPolarisation::Uniform(j) => {
                     let mut sum = walls(j[0] * phi.cos() + j[1] * phi.sin());
                     if j[2] != 0.0 {
-                        sum = add(sum, scale(q.spoke(half), j[2]));
-                        sum = add(sum, scale(q.spoke(-half), -j[2]));
+                        sum = plus(sum, times(q.spoke(half), j[2]));
+                        sum = plus(sum, times(q.spoke(-half), -j[2]));
                     }
                     sum
                 }
                 // The divergence leaves the volume charged with -J / r.
-                ArcPolarisation::Radial(j) => add(walls(j), scale(q.plate(half), -j)),
+                ArcPolarisation::Radial(j) => plus(walls(j), times(q.plate(half), -j)),
             };
             outwards(phi, local)
         };
@@ -203,17 +243,18 @@ impl Arc {
             (-span - azimuth, span - azimuth)
         };
         let middle = 0.0_f64.clamp(from, to);
-        let mut sum = add(
+        let mut sum = plus(
             graded(from, middle, &distance, &mut |turned| strip(turned)),
             graded(middle, to, &distance, &mut |turned| strip(turned)),
         );
         if let (ArcPolarisation::Uniform(j), false) = (polarisation, self.closed()) {
             for end in [-span, span] {
                 let charge = (j[1] * end.cos() - j[0] * end.sin()) * end.signum();
-                sum = add(sum, outwards(end, scale(seen(end - azimuth).plate(half), charge)));
+                let plate = seen(end, end - azimuth).plate(half);
+                sum = plus(sum, outwards(end, times(plate, charge)));
             }
         }
-        Some(scale(sum, 0.25 / PI))
+        times(sum, 0.25 / PI)
     }
 
     /// The point itself, or one just outside a face that it lies on; `None` on an edge.
@@ -247,36 +288,52 @@ impl Arc {
     }
 }
 
+fn plus<T: Number>(a: [T; 3], b: [T; 3]) -> [T; 3] {
+    [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
+}
+
+fn times<T: Number>(a: [T; 3], by: f64) -> [T; 3] {
+    [a[0] * by, a[1] * by, a[2] * by]
+}
+
 /// `asinh(b / q) - asinh(a / q)` without cancellation for `a`, `b` of one sign.
-fn lift(a: f64, b: f64, q: f64) -> f64 {
-    let arc = |t: f64| (t.abs() / q).asinh().copysign(t);
-    if a * b > 0.0 {
-        let (ra, rb) = (a.hypot(q), b.hypot(q));
+pub(crate) fn lift<T: Scalar>(a: T, b: T, q: T) -> T {
+    let negative = |t: T| t.first() < 0.0;
+    if (a * b).first() > 0.0 {
+        let (ra, rb) = ((a * a + q * q).sqrt(), (b * b + q * q).sqrt());
         // ln((b + rb) / (a + ra)), mirrored for negative a and b.
-        let (low, high) = if a > 0.0 { (a + ra, b + rb) } else { (rb - b, ra - a) };
+        let (low, high) = if negative(a) {
+            (rb - b, ra - a)
+        } else {
+            (a + ra, b + rb)
+        };
         return ((high - low) / low).ln_1p();
     }
+    let arc = |t: T| {
+        let size = (t.abs() / q).asinh();
+        if negative(t) { -size } else { size }
+    };
     arc(b) - arc(a)
 }
 
 /// A point as seen from one angle of an arc; each field of a strip there is along the radius, across it and up.
-struct Seen {
+struct Seen<T> {
     /// How far it lies beyond the inner and the outer radius, along the radius.
-    beyond: [f64; 2],
-    along: f64,
-    across: f64,
-    z: f64,
+    beyond: [T; 2],
+    along: T,
+    across: T,
+    z: T,
 }
 
-impl Seen {
+impl<T: Scalar> Seen<T> {
     /// `∫ dz' (q - source) / |q - source|³` over an upright line at the inner (0) or outer (1) radius.
-    fn wall(&self, which: usize, half: f64) -> Vector {
+    fn wall(&self, which: usize, half: f64) -> [T; 3] {
         let along = self.beyond[which];
         let s2 = along * along + self.across * self.across;
         let (top, bottom) = (self.z - half, self.z + half);
         let (r_top, r_bottom) = ((s2 + top * top).sqrt(), (s2 + bottom * bottom).sqrt());
-        let ends = if top * bottom > 0.0 {
-            2.0 * half * (top + bottom) / (r_top * r_bottom * (bottom * r_top + top * r_bottom))
+        let ends = if (top * bottom).first() > 0.0 {
+            (top + bottom) * (2.0 * half) / (r_top * r_bottom * (bottom * r_top + top * r_bottom))
         } else {
             (bottom / r_bottom - top / r_top) / s2
         };
@@ -285,14 +342,14 @@ impl Seen {
     }
 
     /// `∫ r dr (q - source) / |q - source|³` over a line along the radius at that height.
-    fn spoke(&self, height: f64) -> Vector {
+    fn spoke(&self, height: f64) -> [T; 3] {
         let w = self.z - height;
         let s2 = self.across * self.across + w * w;
         let (near, far) = (-self.beyond[0], -self.beyond[1]);
         let (r_near, r_far) = ((near * near + s2).sqrt(), (far * far + s2).sqrt());
         // 1 / D and t / D between the ends, the latter also over s².
         let inverse = (near - far) * (near + far) / (r_near * r_far * (r_near + r_far));
-        let (slope, over) = if near * far > 0.0 {
+        let (slope, over) = if (near * far).first() > 0.0 {
             let over = (far - near) * (far + near) / (r_near * r_far * (far * r_near + near * r_far));
             (s2 * over, over)
         } else {
@@ -308,17 +365,19 @@ impl Seen {
     }
 
     /// `∫∫ dr dz' (q - source) / |q - source|³` over the upright section; on its plane the part across is zero.
-    fn plate(&self, half: f64) -> Vector {
+    fn plate(&self, half: f64) -> [T; 3] {
         let (top, bottom) = (self.z - half, self.z + half);
         let [far, near] = self.beyond;
         let v = self.across;
-        let up = lift(near, far, v.hypot(top)) - lift(near, far, v.hypot(bottom));
-        let along = lift(top, bottom, v.hypot(near)) - lift(top, bottom, v.hypot(far));
-        let angle = |u: f64, w: f64| (u * w).atan2(v.abs() * (u * u + v * v + w * w).sqrt());
-        let across = if v == 0.0 {
-            0.0
-        } else {
-            v.signum() * (angle(far, bottom) - angle(far, top) - angle(near, bottom) + angle(near, top))
+        let beside = |w: T| (v * v + w * w).sqrt();
+        let up = lift(near, far, beside(top)) - lift(near, far, beside(bottom));
+        let along = lift(top, bottom, beside(near)) - lift(top, bottom, beside(far));
+        let angle = |u: T, w: T| (u * w).atan2(v.abs() * (u * u + v * v + w * w).sqrt());
+        let across = angle(far, bottom) - angle(far, top) - angle(near, bottom) + angle(near, top);
+        let across = match v.first() {
+            0.0 => across - across.first(),
+            v if v < 0.0 => -across,
+            _ => across,
         };
         [along, across, up]
     }
@@ -329,7 +388,7 @@ mod tests {
     use super::*;
     use crate::cylinder::{self, Side};
     use crate::diametral;
-    use crate::vector::{length, sub};
+    use crate::vector::{add, length, scale, sub};
 
     const RING: Arc = Arc {
         outer_diameter: 0.02,

@@ -25,6 +25,20 @@ pub enum FieldError {
         /// The point asked for, m.
         point: [f64; 3],
     },
+    /// The field jumps at a surface, so that it has no slope there.
+    #[error("the field has no slope at {point:?} m, on the surface of body {body}")]
+    OnSurface {
+        /// Index of the body.
+        body: usize,
+        /// The point asked for, m.
+        point: [f64; 3],
+    },
+    /// A direction is not a number or has no length.
+    #[error("a side must be a direction of finite length above 0, got {side:?}")]
+    Side {
+        /// What was given.
+        side: [f64; 3],
+    },
     /// A coordinate is not a number or too far away.
     #[error("coordinates must be finite and within {LARGEST_COORDINATE} m, got {point:?} m")]
     Point {
@@ -44,7 +58,11 @@ impl FieldError {
     #[must_use]
     pub fn hint(&self) -> &'static str {
         match self {
-            Self::OnEdge { .. } => "move the point off the edge; a real probe averages over its active area",
+            Self::OnEdge { .. } => {
+                "move the point off the edge, or ask for the limit from a side; a real probe averages over its active area"
+            }
+            Self::OnSurface { .. } => "move the point off the surface",
+            Self::Side { .. } => "give the direction in which the point is left, such as [0, 0, 1]",
             Self::Point { .. } => "check the unit: coordinates are read in metres here",
             Self::Element { .. } => "Hall elements are commonly 0.1 mm to 2 mm across",
         }

@@ -2,7 +2,7 @@
 
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
-use crate::number::Number;
+use crate::number::{Number, Scalar};
 
 /// A value and its slopes.
 #[derive(Clone, Copy, Debug)]
@@ -112,5 +112,14 @@ impl Number for Dual {
     }
     fn any_positive(test: Self) -> bool {
         test.value > 0.0
+    }
+}
+
+impl Scalar for Dual {
+    fn asinh(self) -> Self {
+        self.chain(self.value.asinh(), 1.0 / self.value.hypot(1.0))
+    }
+    fn ln_1p(self) -> Self {
+        self.chain(self.value.ln_1p(), 1.0 / (1.0 + self.value))
     }
 }

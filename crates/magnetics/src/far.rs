@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
+use crate::number::Number;
 use crate::quadrature::unit_rule;
 
 /// Multipoles of odd order 1, 3, ... up to this one are kept for turned bodies.
@@ -46,17 +47,18 @@ pub(crate) fn turned(inner2: f64, outer2: f64, half: f64, rho: f64, z: f64) -> (
 }
 
 /// Field (radial, axial) of axial moments at unit distance, where `moments[l]` is that of order `l`, already over `r^(l + 2)`.
-pub(crate) fn from_moments(moments: &[f64], cos: f64, sin: f64) -> (f64, f64) {
+pub(crate) fn from_moments<T: Number>(moments: &[T], cos: T, sin: T) -> (T, T) {
     // Legendre polynomials and their slopes at cos, upwards in the order.
-    let (mut p_below, mut p_here) = (1.0, cos);
-    let (mut slope_below, mut slope_here) = (0.0, 1.0);
-    let (mut along, mut across) = (0.0, 0.0);
-    for (order, moment) in moments.iter().enumerate().skip(1) {
+    let (none, one) = (T::every(0.0), T::every(1.0));
+    let (mut p_below, mut p_here) = (one, cos);
+    let (mut slope_below, mut slope_here) = (none, one);
+    let (mut along, mut across) = (none, none);
+    for (order, &moment) in moments.iter().enumerate().skip(1) {
         let l = order as f64;
-        along += (l + 1.0) * moment * p_here;
-        across += moment * sin * slope_here;
-        let slope_next = slope_below + (2.0 * l + 1.0) * p_here;
-        let p_next = ((2.0 * l + 1.0) * cos * p_here - l * p_below) / (l + 1.0);
+        along = along + moment * p_here * (l + 1.0);
+        across = across + moment * sin * slope_here;
+        let slope_next = slope_below + p_here * (2.0 * l + 1.0);
+        let p_next = (cos * p_here * (2.0 * l + 1.0) - p_below * l) * (1.0 / (l + 1.0));
         (p_below, p_here) = (p_here, p_next);
         (slope_below, slope_here) = (slope_here, slope_next);
     }

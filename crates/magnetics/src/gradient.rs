@@ -1,6 +1,4 @@
-//! Gradients of the flux density, by automatic differentiation of the closed forms.
-
-use thiserror::Error;
+//! Gradients of the flux density, by automatic differentiation.
 
 use crate::assembly::FieldError;
 use crate::body::within_reach;
@@ -9,6 +7,7 @@ use crate::kind::Kind;
 use crate::number::Number;
 use crate::placed::Placed;
 use crate::scene::Scene;
+use crate::turned::Turned;
 use crate::vector::{Vector, add, dot, length, scale, sub};
 use crate::{block, cylinder, diametral};
 
@@ -21,39 +20,20 @@ const ON_SURFACE: f64 = 1e-12;
 /// The gradient of B: `rows[i][j]` is the slope of component `i` along coordinate `j`, T/m.
 pub type Gradient = [[f64; 3]; 3];
 
-/// Why a gradient cannot be given.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum GradientError {
-    /// The point has no field, or lies on a surface, where the field jumps.
-    #[error(transparent)]
-    Field(#[from] FieldError),
-    /// No closed form to differentiate.
-    #[error(
-        "the gradient of body {body} is not known: only discs, rings, blocks and spheres have a closed form to differentiate"
-    )]
-    Form {
-        /// Index of the body.
-        body: usize,
-    },
-}
-
 impl Scene {
-    /// Gradient of B at a point, T/m, for discs, rings, blocks and spheres polarised along any direction.
+    /// Gradient of B at a point, T/m, for bodies of any form.
     ///
-    /// Automatic derivatives of the closed forms, of point dipoles far away; 1e-8 relative.
+    /// Automatic derivatives of the closed forms and, for cones and arcs, of what is summed; of multipoles and point dipoles far away. 1e-8 relative.
     ///
     /// # Errors
-    /// [`GradientError`] for other bodies, on surfaces and edges, and for coordinates out of range.
-    pub fn gradient(&self, point: [f64; 3]) -> Result<Gradient, GradientError> {
+    /// [`FieldError`] on surfaces and edges, where the field jumps or diverges, and for coordinates out of range.
+    pub fn gradient(&self, point: [f64; 3]) -> Result<Gradient, FieldError> {
         if !within_reach(point) {
-            return Err(FieldError::Point { point }.into());
+            return Err(FieldError::Point { point });
         }
         let mut sum = [[0.0; 3]; 3];
         for (body, placed) in self.bodies().iter().enumerate() {
-            if matches!(placed.kind(), Kind::Turned { .. } | Kind::Arc { .. }) {
-                return Err(GradientError::Form { body });
-            }
-            let part = of_body(placed, placed.to_body(point)).ok_or(FieldError::OnEdge { body, point })?;
+            let part = of_body(placed, placed.to_body(point)).ok_or(FieldError::OnSurface { body, point })?;
             // Rows and columns both turn with the body.
             let turned = part.map(|row| placed.turn().out(row));
             for (j, axis) in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]
@@ -73,14 +53,15 @@ impl Scene {
 /// In the body's frame; `None` on a surface.
 fn of_body(body: &Placed, p: Vector) -> Option<Gradient> {
     let (middle, reach) = body.ball();
-    if length(sub(p, middle)) > body.far_from() {
+    let dipoles_serve = !matches!(body.kind(), Kind::Turned { .. });
+    if dipoles_serve && length(sub(p, middle)) > body.far_from() {
         return Some(body.dipoles().iter().fold([[0.0; 3]; 3], |sum, &(place, moment)| {
             plus(sum, of_dipole(moment, sub(p, place)))
         }));
     }
     let near = ON_SURFACE * reach;
-    match *body.kind() {
-        Kind::Sphere { radius, along } => {
+    match body.kind() {
+        &Kind::Sphere { radius, along } => {
             let r = length(p);
             if (r - radius).abs() <= near {
                 None
@@ -93,7 +74,7 @@ fn of_body(body: &Placed, p: Vector) -> Option<Gradient> {
                 ))
             }
         }
-        Kind::Block { half, along } => {
+        &Kind::Block { half, along } => {
             let beyond = [0, 1, 2].map(|i| p[i].abs() - half[i]);
             if beyond.iter().any(|b| b.abs() <= near) && beyond.iter().all(|&b| b <= near) {
                 return None;
@@ -113,7 +94,7 @@ fn of_body(body: &Placed, p: Vector) -> Option<Gradient> {
             }
             Some(rows)
         }
-        Kind::Cylinder { outer, inner, half, .. } => {
+        &Kind::Cylinder { outer, inner, half, .. } => {
             let rho = p[0].hypot(p[1]);
             let level = |radius: f64| radius > 0.0 && (rho - radius).abs() <= near;
             if p[2].abs() <= half + near && (level(outer) || level(inner)) {
@@ -138,7 +119,8 @@ fn of_body(body: &Placed, p: Vector) -> Option<Gradient> {
             );
             Some(plus(one, other).map(|row| scale(row, 0.5)))
         }
-        Kind::Turned { .. } | Kind::Arc { .. } => None,
+        Kind::Turned { body, along } => of_turned(body, p, near).map(|rows| rows.map(|row| scale(row, *along))),
+        Kind::Arc { arc, along } => arc.slopes(*along, p, near),
     }
 }
 
@@ -179,6 +161,46 @@ fn of_cylinder(kind: &Kind, p: Vector) -> Option<Gradient> {
         }
     }
     Some(sum.map(|component| component.slopes))
+}
+
+/// Of a turned profile at 1 T.
+fn of_turned(body: &Turned, p: Vector, near: f64) -> Option<Gradient> {
+    let (rho, z) = (p[0].hypot(p[1]), p[2]);
+    if body.profile().distance(rho, z) <= near {
+        return None;
+    }
+    let at = |rho: f64| {
+        let (radial, axial) = body.smooth(Dual::coordinate(rho, 0), Dual::coordinate(z, 1));
+        [
+            radial.slopes[0],
+            radial.slopes[1],
+            axial.slopes[0],
+            axial.slopes[1],
+            radial.value / rho,
+        ]
+    };
+    let beside = BESIDE * body.reach();
+    // Level with a corner the closed form of a flat face has a removable singularity.
+    let level = |corner: &[f64; 2]| corner[0] > 0.0 && (rho - corner[0]).abs() < 1e-3 * beside;
+    let [rr, rz, zr, zz, over] = if body.profile().corners().iter().any(level) {
+        let (one, other) = (at(rho - beside), at(rho + beside));
+        std::array::from_fn(|i| 0.5 * (one[i] + other[i]))
+    } else {
+        at(rho)
+    };
+    // The radial part falls off as the radius towards the axis.
+    let over = if rho < beside { rr } else { over };
+    let (cos, sin) = if rho == 0.0 {
+        (1.0, 0.0)
+    } else {
+        (p[0] / rho, p[1] / rho)
+    };
+    let mixed = (rr - over) * cos * sin;
+    Some([
+        [rr * cos * cos + over * sin * sin, mixed, rz * cos],
+        [mixed, rr * sin * sin + over * cos * cos, rz * sin],
+        [zr * cos, zr * sin, zz],
+    ])
 }
 
 /// Gradient of the field of a point dipole with polarisation times volume `moment`, T m³.

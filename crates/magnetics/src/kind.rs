@@ -52,8 +52,8 @@ impl Kind {
         }
     }
 
-    /// The charged pieces of the body, in its frame.
-    pub(crate) fn patches(&self) -> Vec<Patch> {
+    /// The charged pieces of the body, in its frame; a volume that is charged as `panels` groups of sections.
+    pub(crate) fn patches(&self, panels: u8) -> Vec<Patch> {
         const TURN: [f64; 2] = [0.0, 2.0 * PI];
         match self {
             &Self::Cylinder {
@@ -71,7 +71,7 @@ impl Kind {
                 let along = ArcPolarisation::Uniform([0.0, 0.0, *along]);
                 patch::bands(body.profile().corners(), TURN, along)
             }
-            Self::Arc { arc, along } => patch::arc(arc, *along),
+            Self::Arc { arc, along } => patch::arc(arc, *along, panels),
         }
     }
 

@@ -16,7 +16,7 @@
 //! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
 //! | [`arrangement`] | piles, grids, circles, facing pairs and Halbach rows of bodies |
 //! | [`section`] | outlines of bodies cut by a plane |
-//! | [`gradient`] | slopes of the field |
+//! | [`gradient`], [`limit`] | slopes of the field, and its limits on surfaces and edges |
 //! | [`ballistic`] | their demagnetising factors |
 //! | [`batch`] | all of that by lines of JSON |
 //! | [`force`] | forces between bodies and the pull on an ideal plate |
@@ -53,12 +53,14 @@ pub mod grade;
 pub mod gradient;
 pub mod inside;
 mod kind;
+pub mod limit;
 pub mod lines;
 pub mod load;
 mod many;
 mod names;
 mod number;
 pub mod oracle;
+mod overlap;
 mod patch;
 pub mod placed;
 pub mod profile;

@@ -29,6 +29,11 @@ const WITHIN: f64 = 1e-10;
 /// Rounding of closed forms and sums, relative.
 const ROUNDING: f64 = 1e-9;
 
+/// Groups of six sections over a charged volume at first and at most, and the share of the force to which the finer must agree with the coarser.
+const PANELS: u8 = 1;
+const MOST_PANELS: u8 = 8;
+const SECTIONS_AGREE: f64 = 1e-9;
+
 static SIX: LazyLock<[(f64, f64); 6]> = LazyLock::new(unit_rule);
 
 /// What one body feels from others.
@@ -180,8 +185,29 @@ impl Ord for Cell {
     }
 }
 
-/// Field of the source over the charge of the body, by halving the cell with the largest error along its rougher direction.
+/// Field of the source over the charge of the body; where its volume is charged, over ever more sections until they agree.
 fn summed(on: &Placed, source: &Placed) -> Result<Load, LoadError> {
+    let mut sum = over_pieces(on, source, PANELS)?;
+    if !on.is_charged_within() {
+        return Ok(sum);
+    }
+    let mut panels = PANELS;
+    loop {
+        panels *= 2;
+        let finer = over_pieces(on, source, panels)?;
+        let change = length(sub(finer.force, sum.force));
+        sum = Load {
+            error: finer.error + change,
+            ..finer
+        };
+        if change <= SECTIONS_AGREE * length(finer.force) || panels >= MOST_PANELS {
+            return Ok(sum);
+        }
+    }
+}
+
+/// Field of the source over the pieces of the body, by halving the cell with the largest error along its rougher direction.
+fn over_pieces(on: &Placed, source: &Placed, panels: u8) -> Result<Load, LoadError> {
     let scene = Scene::new(vec![source.clone()]);
     let inset = WITHIN * on.bounding_ball().1;
     let over = |patch: &Patch, u: [f64; 2], v: [f64; 2]| -> Result<Sums, FieldError> {
@@ -205,7 +231,7 @@ fn summed(on: &Placed, source: &Placed) -> Result<Load, LoadError> {
     };
     let mut heap = BinaryHeap::new();
     let mut total = [0.0; 7];
-    for patch in on.patches() {
+    for patch in on.patches(panels) {
         let sums = over(&patch, [0.0, 1.0], [0.0, 1.0])?;
         add_to(&mut total, &sums, 1.0);
         heap.push(Cell {

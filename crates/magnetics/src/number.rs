@@ -31,6 +31,22 @@ pub(crate) trait Number:
     fn any_positive(test: Self) -> bool;
 }
 
+/// A number that stands alone, with what the vector units have no use for.
+pub(crate) trait Scalar: Number {
+    fn asinh(self) -> Self;
+    /// Logarithm of 1 and this.
+    fn ln_1p(self) -> Self;
+}
+
+impl Scalar for f64 {
+    fn asinh(self) -> Self {
+        self.asinh()
+    }
+    fn ln_1p(self) -> Self {
+        self.ln_1p()
+    }
+}
+
 impl Number for f64 {
     #[inline(always)]
     fn every(value: f64) -> Self {

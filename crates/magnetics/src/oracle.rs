@@ -5,11 +5,17 @@
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+use crate::MU_0;
 use crate::assembly::Assembly;
+use crate::ballistic;
 use crate::body::Body;
+use crate::demag::spheroid;
 use crate::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
 use crate::force::{axial_force, block_force, plate_pull};
+use crate::placed::{Placed, Polarisation, Solid};
+use crate::quadrature::unit_rule;
 use crate::recoil::working_point;
+use crate::scene::Scene;
 use crate::shape::Shape;
 
 /// The embedded tables, one text each.
@@ -82,8 +88,14 @@ struct Case {
 #[derive(Deserialize)]
 #[serde(tag = "question", rename_all = "snake_case")]
 enum Question {
-    /// `cel(kc, p, a, b)`.
-    Cel { arguments: [f64; 4] },
+    /// `cel(kc, p, a, b)`, times a number.
+    Cel {
+        arguments: [f64; 4],
+        #[serde(default = "once")]
+        times: f64,
+    },
+    /// `∫₀¹ K(m) dm`.
+    FirstKindIntegral,
     /// `K(m)`.
     FirstKind { m: f64 },
     /// `E(m)`.
@@ -92,10 +104,23 @@ enum Question {
     ThirdKind { n: f64, m: f64 },
     /// Factor along the axis.
     DemagnetisingFactor { magnet: Shape },
+    /// Factor along the axis, over the section in the middle.
+    FluxmetricFactor { magnet: Shape },
+    /// Factor of a spheroid of that length over width, along its axis or across.
+    SpheroidFactor {
+        ratio: f64,
+        #[serde(default)]
+        across: bool,
+    },
     /// `B_z` on the axis at each distance above the face.
     AxisField { magnet: Shape, above_face: Vec<f64> },
-    /// B at a point from the centre.
-    Field { magnet: Shape, point: [f64; 3] },
+    /// B at a point from the centre; polarised along `z` unless told otherwise.
+    Field {
+        magnet: Shape,
+        point: [f64; 3],
+        #[serde(default = "upwards")]
+        polarisation: [f64; 3],
+    },
     /// Force on the second magnet, centred at `offset` from the first: along `z`, or all components of two blocks.
     Force {
         magnet: Shape,
@@ -104,6 +129,8 @@ enum Question {
     },
     /// Attraction of two equal magnets at each gap.
     Attraction { magnet: Shape, gaps: Vec<f64> },
+    /// The same over `J² A / (2 μ0)`.
+    AttractionShare { magnet: Shape, gaps: Vec<f64> },
     /// Pull on an ideal plate at each gap.
     PlatePull { magnet: Shape, gaps: Vec<f64> },
     /// B on the load line, in T.
@@ -118,6 +145,14 @@ enum Question {
         recoil_permeability: f64,
         factor: f64,
     },
+}
+
+fn once() -> f64 {
+    1.0
+}
+
+fn upwards() -> [f64; 3] {
+    [0.0, 0.0, 1.0]
 }
 
 impl Case {
@@ -155,11 +190,25 @@ impl Question {
         match self {
             Self::Cel {
                 arguments: [kc, p, a, b],
-            } => vec![cel(*kc, *p, *a, *b)],
+                times,
+            } => vec![times * cel(*kc, *p, *a, *b)],
+            // m = 1 - t⁸ flattens the logarithm at m = 1.
+            Self::FirstKindIntegral => {
+                let rule: [(f64, f64); 32] = unit_rule();
+                let term = |&(t, weight): &(f64, f64)| weight * 8.0 * t.powi(7) * cel(t.powi(4), 1.0, 1.0, 1.0);
+                vec![rule.iter().map(term).sum()]
+            }
             Self::FirstKind { m } => vec![ellip_k(*m)],
             Self::SecondKind { m } => vec![ellip_e(*m)],
             Self::ThirdKind { n, m } => vec![ellip_pi(*n, *m)],
             Self::DemagnetisingFactor { magnet } => vec![in_metres(magnet).demagnetising_factor()],
+            Self::FluxmetricFactor { magnet } => {
+                ballistic::of_shape(&in_metres(magnet)).map_or_else(|_| Vec::new(), |factors| vec![factors.fluxmetric])
+            }
+            Self::SpheroidFactor { ratio, across } => {
+                let along = spheroid(*ratio);
+                vec![if *across { 0.5 * (1.0 - along) } else { along }]
+            }
             Self::AxisField { magnet, above_face } => {
                 let Ok(assembly) = Assembly::new(vec![at(magnet, [0.0; 3])]) else {
                     return Vec::new();
@@ -169,10 +218,11 @@ impl Question {
                     .map(|d| assembly.axial_flux_density(d * MILLIMETRE).unwrap_or(f64::NAN))
                     .collect()
             }
-            Self::Field { magnet, point } => Assembly::new(vec![at(magnet, [0.0; 3])])
-                .ok()
-                .and_then(|assembly| assembly.flux_density(point.map(|c| c * MILLIMETRE)).ok())
-                .map_or_else(Vec::new, |b| b.to_vec()),
+            Self::Field {
+                magnet,
+                point,
+                polarisation,
+            } => field(in_metres(magnet), *polarisation, point.map(|c| c * MILLIMETRE)),
             Self::Force { magnet, other, offset } => {
                 let (fixed, moving) = (at(magnet, [0.0; 3]), at(other, *offset));
                 if count == 3 {
@@ -180,14 +230,11 @@ impl Question {
                 }
                 axial_force(&[moving], &[fixed]).map_or_else(|_| Vec::new(), |force| vec![force])
             }
-            Self::Attraction { magnet, gaps } => gaps
-                .iter()
-                .map(|gap| {
-                    let height = in_metres(magnet).height() / MILLIMETRE;
-                    let upper = at(magnet, [0.0, 0.0, height + gap]);
-                    axial_force(&[upper], &[at(magnet, [0.0; 3])]).map_or(f64::NAN, |force| -force)
-                })
-                .collect(),
+            Self::Attraction { magnet, gaps } => gaps.iter().map(|gap| attraction(magnet, *gap)).collect(),
+            Self::AttractionShare { magnet, gaps } => {
+                let most = in_metres(magnet).pole_area() / (2.0 * MU_0);
+                gaps.iter().map(|gap| attraction(magnet, *gap) / most).collect()
+            }
             Self::PlatePull { magnet, gaps } => gaps
                 .iter()
                 .map(|gap| plate_pull(&[at(magnet, [0.0; 3])], gap * MILLIMETRE).unwrap_or(f64::NAN))
@@ -211,6 +258,27 @@ impl Question {
             }
         }
     }
+}
+
+/// B at a point from the centre, T; empty where there is none.
+fn field(shape: Shape, polarisation: [f64; 3], point: [f64; 3]) -> Vec<f64> {
+    let placed = Placed::new(
+        Solid::Plain(shape),
+        Polarisation::Along(polarisation),
+        [0.0; 3],
+        [0.0; 3],
+    );
+    placed
+        .ok()
+        .and_then(|placed| Scene::new(vec![placed]).flux_density(point).ok())
+        .map_or_else(Vec::new, |b| b.to_vec())
+}
+
+/// Attraction of two equal magnets across a gap, N; NaN where there is none.
+fn attraction(magnet: &Shape, gap: f64) -> f64 {
+    let height = in_metres(magnet).height() / MILLIMETRE;
+    let upper = at(magnet, [0.0, 0.0, height + gap]);
+    axial_force(&[upper], &[at(magnet, [0.0; 3])]).map_or(f64::NAN, |force| -force)
 }
 
 /// A body of 1 T whose sizes and centre are given in millimetres.

@@ -7,7 +7,7 @@ use crate::arc::{Arc, ArcPolarisation};
 use crate::quadrature::unit_rule;
 use crate::vector::{Vector, add, cross, length, scale};
 
-static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(unit_rule);
+static SIX: LazyLock<[(f64, f64); 6]> = LazyLock::new(unit_rule);
 
 /// A piece of surface, each point of it named by two numbers from 0 to 1, in the body's frame.
 #[derive(Clone, Copy, Debug)]
@@ -148,8 +148,8 @@ pub(crate) fn ball(radius: f64, polarisation: Vector) -> Vec<Patch> {
         .collect()
 }
 
-/// The surfaces of an arc; where it is magnetised radially, its charged volume as 16 upright sections.
-pub(crate) fn arc(arc: &Arc, polarisation: ArcPolarisation) -> Vec<Patch> {
+/// The surfaces of an arc; where it is magnetised radially, its charged volume as upright sections, six to each of `panels` equal parts.
+pub(crate) fn arc(arc: &Arc, polarisation: ArcPolarisation, panels: u8) -> Vec<Patch> {
     let ([inner, outer], half, span) = (arc.radii(), 0.5 * arc.thickness, 0.5 * arc.angle);
     let outline = [[inner, -half], [outer, -half], [outer, half], [inner, half]];
     let mut patches = bands(&outline, [-span, span], polarisation);
@@ -177,11 +177,13 @@ pub(crate) fn arc(arc: &Arc, polarisation: ArcPolarisation) -> Vec<Patch> {
         }
         ArcPolarisation::Uniform(_) => {}
         ArcPolarisation::Radial(j) => {
-            patches.extend(
-                SIXTEEN
-                    .iter()
-                    .map(|&(t, weight)| section(span * (2.0 * t - 1.0), -j * weight * arc.angle, 0.0)),
-            );
+            let width = 1.0 / f64::from(panels);
+            for panel in 0..panels {
+                patches.extend(SIX.iter().map(|&(t, weight)| {
+                    let place = (f64::from(panel) + t) * width;
+                    section(span * (2.0 * place - 1.0), -j * weight * width * arc.angle, 0.0)
+                }));
+            }
         }
     }
     patches

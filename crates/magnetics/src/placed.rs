@@ -20,12 +20,6 @@ const GRID_REACH: f64 = 8.0;
 /// Largest length of a rotation vector, rad.
 const LARGEST_TURN: f64 = 1e3;
 
-/// Points of a surface are looked at this share of the body's size within it when overlaps are sought.
-const OVERLAP: f64 = 1e-7;
-
-/// Steps along each side of a piece of surface when overlaps are sought.
-const SURVEY: i32 = 8;
-
 /// What a body is made in the form of. The frame is the body's own: its axis is `z`, its middle the origin.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Solid {
@@ -330,41 +324,9 @@ impl Placed {
         matches!(self.polarisation, Polarisation::Radial(_))
     }
 
-    /// The charged pieces of the body, in its frame.
-    pub(crate) fn patches(&self) -> Vec<Patch> {
-        self.kind.patches()
-    }
-
-    /// Whether two bodies share space: by points of the surface of each, just within it, that lie inside the other.
-    ///
-    /// Bodies that only touch do not.
-    #[must_use]
-    pub fn overlaps(&self, other: &Self) -> bool {
-        let ((here, mine), (there, theirs)) = (self.bounding_ball(), other.bounding_ball());
-        if length(sub(here, there)) >= mine + theirs {
-            return false;
-        }
-        let reaches = |a: &Self, b: &Self| {
-            // Charged along every direction, so that every face has its piece.
-            let all = match a.solid {
-                Solid::Turned(_) => [0.0, 0.0, 1.0],
-                _ => [1.0; 3],
-            };
-            let inset = OVERLAP * a.ball.1;
-            let whole = prepared(&a.solid, Polarisation::Along(all));
-            let surface = whole.map(|whole| whole.patches()).unwrap_or_default();
-            surface.iter().any(|patch| {
-                (0..=SURVEY).any(|i| {
-                    (0..=SURVEY).any(|j| {
-                        let (place, _, outwards) =
-                            patch.at(f64::from(i) / f64::from(SURVEY), f64::from(j) / f64::from(SURVEY));
-                        let point = a.to_space(sub(place, scale(outwards, inset)));
-                        a.contains(point) && b.contains(point)
-                    })
-                })
-            })
-        };
-        reaches(self, other) || reaches(other, self)
+    /// The charged pieces of the body, in its frame; a volume that is charged as `panels` groups of sections.
+    pub(crate) fn patches(&self, panels: u8) -> Vec<Patch> {
+        self.kind.patches(panels)
     }
 
     /// Centre in the body's frame and radius of the bounding ball.

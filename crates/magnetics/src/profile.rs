@@ -230,6 +230,20 @@ impl Profile {
         inside
     }
 
+    /// Distance of a point from the outline that bounds the body, m.
+    pub(crate) fn distance(&self, rho: f64, z: f64) -> f64 {
+        let from_side = |[a, b]: [[f64; 2]; 2]| {
+            let u = [b[0] - a[0], b[1] - a[1]];
+            let along = ((rho - a[0]) * u[0] + (z - a[1]) * u[1]) / (u[0] * u[0] + u[1] * u[1]);
+            let t = along.clamp(0.0, 1.0);
+            (rho - a[0] - t * u[0]).hypot(z - a[1] - t * u[1])
+        };
+        self.sides()
+            .filter(|[a, b]| a[0] > 0.0 || b[0] > 0.0)
+            .map(from_side)
+            .fold(f64::INFINITY, f64::min)
+    }
+
     /// The same profile upside down.
     pub(crate) fn mirrored(&self) -> Self {
         Self {

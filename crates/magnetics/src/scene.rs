@@ -1,7 +1,6 @@
 //! Any number of placed bodies, and the field of them all.
 
 use std::f64::consts::PI;
-use std::sync::LazyLock;
 
 use rayon::prelude::*;
 
@@ -10,10 +9,8 @@ use crate::assembly::FieldError;
 use crate::body::{LARGEST_COORDINATE, within_reach};
 use crate::many;
 use crate::placed::Placed;
-use crate::quadrature::unit_rule;
-use crate::vector::{Vector, add, scale};
-
-static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(unit_rule);
+use crate::quadrature::adaptive;
+use crate::vector::{Vector, add, length, scale};
 
 /// Points times bodies from which sharing them among cores is worth its cost.
 const WORTH_SHARING: usize = 4096;
@@ -21,8 +18,11 @@ const WORTH_SHARING: usize = 4096;
 /// Points that one core takes at a time.
 const CHUNK: usize = 1024;
 
-/// Points around each circle of the mean over a round element.
-const AROUND: usize = 32;
+/// Error that each panel of the mean over an element aims at, as a share of the largest field on it.
+const AIM: f64 = 1e-7;
+
+/// A point on an edge is replaced by one this share of the element beside it.
+const BESIDE: f64 = 1e-9;
 
 /// The active area of a Hall element, lying across `z`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -128,7 +128,8 @@ impl Scene {
         Ok(sums)
     }
 
-    fn both(&self, point: Vector) -> Result<(Vector, Vector), FieldError> {
+    /// B and `μ0 H`, T.
+    pub(crate) fn both(&self, point: Vector) -> Result<(Vector, Vector), FieldError> {
         if !within_reach(point) {
             return Err(FieldError::Point { point });
         }
@@ -142,39 +143,40 @@ impl Scene {
 
     /// Mean of B over the active area of a Hall element centred at `point`, T.
     ///
-    /// A product rule of 16 by 32 points (round) or 16 by 16 (square): 1e-10 while the element is smaller than its distance to the nearest edge;
-    /// about a percent when it straddles one.
+    /// Adaptive along strips and across them, so that an element may straddle faces and edges, where B jumps or diverges: 1e-6 of the largest B on it,
+    /// 1e-10 where it is smaller than its distance to the nearest of them.
     ///
     /// # Errors
     /// [`FieldError::Element`] for a size out of range; otherwise as [`Self::flux_density`].
     pub fn mean_flux_density(&self, point: [f64; 3], element: Element) -> Result<[f64; 3], FieldError> {
-        let size = match element {
-            Element::Disc { diameter } => diameter,
-            Element::Square { side } => side,
-        };
+        let (Element::Disc { diameter: size } | Element::Square { side: size }) = element;
         if !(size > 0.0 && size <= LARGEST_COORDINATE) {
             return Err(FieldError::Element { diameter: size });
         }
-        let mut sum = [0.0; 3];
-        for &(s, ws) in SIXTEEN.iter() {
-            match element {
-                Element::Disc { diameter } => {
-                    let radius = 0.5 * diameter * s.sqrt();
-                    for step in 0..AROUND {
-                        // Half a step off the axes, where edges of blocks are likely to lie.
-                        let (sin, cos) = (2.0 * PI * (step as f64 + 0.5) / AROUND as f64).sin_cos();
-                        let b = self.flux_density(add(point, [radius * cos, radius * sin, 0.0]))?;
-                        sum = add(sum, scale(b, ws / AROUND as f64));
-                    }
-                }
-                Element::Square { side } => {
-                    for &(t, wt) in SIXTEEN.iter() {
-                        let b = self.flux_density(add(point, [side * (s - 0.5), side * (t - 0.5), 0.0]))?;
-                        sum = add(sum, scale(b, ws * wt));
-                    }
-                }
+        let half = 0.5 * size;
+        let at = |x: f64, y: f64| {
+            let place = |off: f64| add(point, [half * x + off, half * y + 0.7 * off, 0.0]);
+            // An edge has no area: beside it will do.
+            let beside = |_| self.flux_density(place(BESIDE * half));
+            self.flux_density(place(0.0)).or_else(beside)
+        };
+        let mut largest = 0.0_f64;
+        for [x, y] in [[0.01, 0.02], [0.5, 0.1], [-0.5, 0.2], [0.1, 0.5], [0.2, -0.5]] {
+            largest = largest.max(length(at(x, y)?));
+        }
+        let strip = |x: f64, reach: f64| adaptive(-reach, reach, 0.1 * AIM * largest, &mut |y| at(x, y));
+        match element {
+            Element::Square { .. } => {
+                let sum = adaptive(-1.0, 1.0, AIM * largest, &mut |x| strip(x, 1.0))?;
+                Ok(scale(sum, 0.25))
+            }
+            Element::Disc { .. } => {
+                let sum = adaptive(-0.5 * PI, 0.5 * PI, AIM * largest, &mut |angle| {
+                    let (x, reach) = angle.sin_cos();
+                    Ok(scale(strip(x, reach)?, reach))
+                })?;
+                Ok(scale(sum, 1.0 / PI))
             }
         }
-        Ok(sum)
     }
 }

@@ -7,6 +7,7 @@ use std::f64::consts::PI;
 
 use crate::elliptic::cel_lanes;
 use crate::far::{self, HIGHEST_ORDER, TURNED_REACH};
+use crate::number::Number;
 use crate::profile::Profile;
 use crate::quadrature::{graded, unit_rule};
 
@@ -85,23 +86,36 @@ impl Turned {
     ///
     /// On a face the limit from outside.
     pub(crate) fn field(&self, rho: f64, z: f64) -> Option<(f64, f64)> {
-        let distance = rho.hypot(z - self.middle);
-        if distance > TURNED_REACH * self.reach {
-            let share = self.reach / distance;
-            let mut power = share * share;
-            let scaled = self.moments.map(|moment| {
-                let term = moment * power;
-                power *= share;
-                term
-            });
-            return Some(far::from_moments(&scaled, (z - self.middle) / distance, rho / distance));
+        if self.is_far(rho, z) {
+            return Some(self.smooth(rho, z));
         }
         let near = |corner: &[f64; 2]| (corner[0] - rho).hypot(corner[1] - z) <= ON_RIM * self.reach;
         if self.profile.corners().iter().any(near) {
             return None;
         }
         let [rho, z] = self.off_cones([rho, z]);
-        let mut sum = (0.0, 0.0);
+        Some(self.smooth(rho, z))
+    }
+
+    fn is_far(&self, rho: f64, z: f64) -> bool {
+        rho.hypot(z - self.middle) > TURNED_REACH * self.reach
+    }
+
+    /// [`Self::field`] off rims and conical faces, by multipoles or by the charge of the faces.
+    pub(crate) fn smooth<T: Number>(&self, rho: T, z: T) -> (T, T) {
+        if self.is_far(rho.first(), z.first()) {
+            let rise = z - self.middle;
+            let distance = (rho * rho + rise * rise).sqrt();
+            let share = T::every(self.reach) / distance;
+            let mut power = share * share;
+            let scaled = self.moments.map(|moment| {
+                let term = power * moment;
+                power = power * share;
+                term
+            });
+            return far::from_moments(&scaled, rise / distance, rho / distance);
+        }
+        let mut sum = (T::every(0.0), T::every(0.0));
         for [a, b] in self.profile.sides() {
             let run = a[0] - b[0];
             if run == 0.0 {
@@ -110,8 +124,8 @@ impl Turned {
             let part = if a[1] == b[1] {
                 let above = run > 0.0;
                 let rise = z - a[1];
-                let w = if rise.abs() <= self.profile.surface() {
-                    0.0
+                let w = if rise.first().abs() <= self.profile.surface() {
+                    rise - rise.first()
                 } else {
                     rise
                 };
@@ -121,10 +135,9 @@ impl Turned {
             } else {
                 cone(a, b, rho, z)
             };
-            sum.0 += part.0;
-            sum.1 += part.1;
+            sum = (sum.0 + part.0, sum.1 + part.1);
         }
-        Some(sum)
+        sum
     }
 
     /// The point itself, or a point just outside a conical face that it lies on.
@@ -150,58 +163,65 @@ impl Turned {
 }
 
 /// Field of a disc of unit charge, a height `w` below the point; on its plane the limit from above or below.
-fn disc(radius: f64, rho: f64, w: f64, from_above: bool) -> (f64, f64) {
+fn disc<T: Number>(radius: f64, rho: T, w: T, from_above: bool) -> (T, T) {
     if radius == 0.0 {
-        return (0.0, 0.0);
+        return (T::every(0.0), T::every(0.0));
     }
-    let side = if w > 0.0 || (w == 0.0 && from_above) { 1.0 } else { -1.0 };
-    let (sum, apart) = (radius + rho, radius - rho);
+    let at = w.first();
+    let side = if at > 0.0 || (at == 0.0 && from_above) {
+        1.0
+    } else {
+        -1.0
+    };
+    let one = T::every(1.0);
+    let (sum, apart) = (rho + radius, -rho + radius);
     let reach = (sum * sum + w * w).sqrt();
     let kc = (apart * apart + w * w).sqrt() / reach;
     let gamma = apart / sum;
-    if gamma == 0.0 {
-        let [radial, first] = cel_lanes([kc; 2], [1.0; 2], [1.0; 2], [-1.0, 1.0]);
+    if gamma.first() == 0.0 {
+        let [radial, first] = cel_lanes([kc; 2], [one; 2], [one; 2], [-one, one]);
         return (
-            -radius / PI * radial / reach,
-            0.25 * side - 0.5 / PI * w / reach * first,
+            radial / reach * (-radius / PI),
+            w / reach * first * (-0.5 / PI) + 0.25 * side,
         );
     }
-    let [radial, axial] = cel_lanes([kc; 2], [1.0, gamma * gamma], [1.0; 2], [-1.0, gamma]);
-    let inside = if apart > 0.0 { 0.5 * side } else { 0.0 };
+    let [radial, axial] = cel_lanes([kc; 2], [one, gamma * gamma], [one; 2], [-one, gamma]);
+    let inside = if apart.first() > 0.0 { 0.5 * side } else { 0.0 };
     (
-        -radius / PI * radial / reach,
-        inside - radius / (PI * sum) * w / reach * axial,
+        radial / reach * (-radius / PI),
+        w / reach * axial / sum * (-radius / PI) + inside,
     )
 }
 
 /// Field of the conical face from corner `a` to corner `b`.
-fn cone(a: [f64; 2], b: [f64; 2], rho: f64, z: f64) -> (f64, f64) {
+fn cone<T: Number>(a: [f64; 2], b: [f64; 2], rho: T, z: T) -> (T, T) {
     let u = [b[0] - a[0], b[1] - a[1]];
     let side = u[0].hypot(u[1]);
-    let along = ((rho - a[0]) * u[0] + (z - a[1]) * u[1]) / (side * side);
+    let along = ((rho.first() - a[0]) * u[0] + (z.first() - a[1]) * u[1]) / (side * side);
     // Counted from the nearest place, so that close to the face no digits of the distance are lost.
     let nearest = along.clamp(0.0, 1.0);
     let off = [rho - a[0] - nearest * u[0], z - a[1] - nearest * u[1]];
+    let at = off.map(Number::first);
     let distance = |from: f64, to: f64| {
         let t = (along - nearest).clamp(from, to);
-        (off[0] - t * u[0]).hypot(off[1] - t * u[1]) / side
+        (at[0] - t * u[0]).hypot(at[1] - t * u[1]) / side
     };
+    let one = T::every(1.0);
     let mut ring = |t: f64| {
         let (apart, w) = (off[0] - t * u[0], off[1] - t * u[1]);
-        let r = rho - apart;
+        let r = (rho - apart).first();
         let sum = rho + r;
         let far2 = sum * sum + w * w;
         let near2 = apart * apart + w * w;
         let kc2 = near2 / far2;
-        let [radial, axial] = cel_lanes([kc2.sqrt(); 2], [kc2; 2], [sum, 1.0], [apart, 1.0]);
-        let scale = r / (PI * far2 * far2.sqrt());
+        let [radial, axial] = cel_lanes([kc2.sqrt(); 2], [kc2; 2], [sum, one], [apart, one]);
+        let scale = T::every(r / PI) / (far2 * far2.sqrt());
         [scale * radial, scale * w * axial]
     };
     let below = graded(-nearest, 0.0, &distance, &mut ring);
     let above = graded(0.0, 1.0 - nearest, &distance, &mut ring);
-    let (radial, axial) = (below[0] + above[0], below[1] + above[1]);
     // n_z ds = -u_r dt on the outer side of a counter-clockwise outline.
-    (-u[0] * radial, -u[0] * axial)
+    ((below[0] + above[0]) * -u[0], (below[1] + above[1]) * -u[0])
 }
 
 #[cfg(test)]

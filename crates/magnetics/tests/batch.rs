@@ -99,6 +99,55 @@ fn forces_means_and_factors() {
     assert!(number(&mean(json!({"shape": "disc", "diameter_mm": 1})), "/B_T/0/2") < 0.1207);
 }
 
+/// On the face H jumps by J, on the side B does; on the rim what diverges is null.
+#[test]
+fn sides_of_surfaces_and_edges() {
+    let ask_side = |want: &str, point: [f64; 3], side: [f64; 3]| {
+        ask(json!({"want": want, "bodies": [disc()], "points_mm": [point], "side": side}))
+    };
+    let on_face = |side: f64| number(&ask_side("H", [1.0, 2.0, 5.0], [0.0, 0.0, side]), "/H_A_per_m/0/2");
+    assert!((magnetics::MU_0 * (on_face(1.0) - on_face(-1.0)) - 1.0).abs() <= 1e-9);
+    let beside = |side: f64| number(&ask_side("B", [5.0, 0.0, 1.0], [side, 0.0, 0.0]), "/B_T/0/2");
+    assert!((beside(-1.0) - beside(1.0) - 1.0).abs() <= 1e-9);
+    let rim = ask_side("B", [5.0, 0.0, 5.0], [0.0, 0.0, 1.0]);
+    assert!(rim["B_T"][0][0].is_null(), "{rim}");
+    assert!(number(&rim, "/B_T/0/2").is_finite());
+}
+
+#[test]
+fn curves_and_work() {
+    let upper = json!({"shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1], "centre_mm": [0, 0, 6]});
+    let lower = json!({"shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1]});
+    let curve = ask(
+        json!({"want": "force_curve", "on": upper, "from": [lower], "direction": [0, 0, 2], "distances_mm": [0, 4]}),
+    );
+    assert!((number(&curve, "/force_N/0/2") + 11.242024755).abs() <= 1e-8, "{curve}");
+    assert!((number(&curve, "/force_N/1/2") + 2.912118094).abs() <= 1e-8, "{curve}");
+    assert!(number(&curve, "/error_N/1") <= 1e-7 && number(&curve, "/torque_Nm/1/0").abs() <= 1e-12);
+    let work = |z: f64| {
+        let on = json!({"shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1], "centre_mm": [0, 0, z]});
+        number(
+            &ask(json!({"want": "work", "on": on, "from": [lower], "direction": [0, 0, 1]})),
+            "/work_J",
+        )
+    };
+    // The slope of the work is the pull.
+    let slope = (work(5.998) - 8.0 * work(5.999) + 8.0 * work(6.001) - work(6.002)) / (12.0 * 1e-6);
+    assert!((slope + 11.242024755).abs() <= 1e-4, "{slope}");
+}
+
+#[test]
+fn an_arc_has_its_factors() {
+    let factor = |shape: Value| ask(json!({"want": "demagnetising_factor", "body": shape}));
+    let arc = factor(
+        json!({"shape": "arc", "outer_diameter_mm": 20, "inner_diameter_mm": 10, "angle_deg": 360, "thickness_mm": 5}),
+    );
+    let ring = factor(json!({"shape": "ring", "outer_diameter_mm": 20, "inner_diameter_mm": 10, "thickness_mm": 5}));
+    for key in ["/magnetometric", "/fluxmetric"] {
+        assert!((number(&arc, key) - number(&ring, key)).abs() <= 1e-9, "{arc} {ring}");
+    }
+}
+
 #[test]
 fn what_is_wrong_is_said_in_its_place() {
     let with = |change: &dyn Fn(&mut Value)| {
@@ -148,8 +197,18 @@ fn what_is_wrong_is_said_in_its_place() {
         ),
         (json!([]), ""),
         (
-            json!({"want": "gradient", "bodies": [{"shape": "frustum", "bottom_diameter_mm": 5, "top_diameter_mm": 2, "thickness_mm": 3, "polarisation_T": [0, 0, 1]}], "points_mm": [[0, 0, 9]]}),
-            "/bodies/0/shape",
+            json!({"want": "gradient", "bodies": [disc()], "points_mm": [[0, 0, 5]]}),
+            "/points_mm/0",
+        ),
+        (with(&|l| l["side"] = json!([0, 0, 0])), "/side"),
+        (with(&|l| l["side"] = json!("up")), "/side"),
+        (
+            json!({"want": "work", "on": disc(), "from": [], "direction": [0, 0, 0]}),
+            "/direction",
+        ),
+        (
+            json!({"want": "force_curve", "on": disc(), "from": [], "direction": [0, 0, 1], "distances_mm": [1, "2"]}),
+            "/distances_mm/1",
         ),
         (json!({"want": "force", "on": disc(), "from": [disc()]}), "/from/0"),
         (json!({"want": "plate_pull", "bodies": [], "gap_mm": 1}), "/bodies"),

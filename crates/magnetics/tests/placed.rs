@@ -3,9 +3,8 @@
 use std::f64::consts::PI;
 
 use magnetics::arc::Arc;
-use magnetics::gradient::GradientError;
 use magnetics::profile::Profile;
-use magnetics::{Assembly, Body, MU_0, Placed, Polarisation, Scene, Shape, Solid};
+use magnetics::{Assembly, Body, FieldError, MU_0, Placed, Polarisation, Scene, Shape, Solid};
 use proptest::prelude::*;
 
 const MM: f64 = 1e-3;
@@ -346,8 +345,13 @@ fn gradients_are_the_slopes_of_the_field() {
             [90.0, 40.0, -30.0],
         ];
         for point in points.map(|p| p.map(|c: f64| c * MM)) {
-            if !matches!(solid, Solid::Plain(_)) {
-                assert!(matches!(scene.gradient(point), Err(GradientError::Form { body: 0 })));
+            // The tip of a cone has none.
+            let tip = matches!(&solid, Solid::Turned(profile) if profile.corners().contains(&[0.0, 0.0]));
+            if tip && point == [1.0 * MM, 0.0, 0.0] {
+                assert!(matches!(
+                    scene.gradient(point),
+                    Err(FieldError::OnSurface { body: 0, .. })
+                ));
                 continue;
             }
             let got = scene.gradient(point).expect("off surfaces");

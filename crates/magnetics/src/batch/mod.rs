@@ -5,11 +5,13 @@
 //!
 //! | `want` | takes | gives |
 //! | --- | --- | --- |
-//! | `B` | `bodies`, `points_mm` | `B_T` |
-//! | `H` | `bodies`, `points_mm` | `H_A_per_m` |
-//! | `gradient` | `bodies` (discs, rings, blocks, spheres), `points_mm` | `gradient_T_per_m`: by point, rows of `dBi/dx, dBi/dy, dBi/dz` |
+//! | `B` | `bodies`, `points_mm`, optional `side` | `B_T` |
+//! | `H` | the same | `H_A_per_m` |
+//! | `gradient` | `bodies`, `points_mm` | `gradient_T_per_m`: by point, rows of `dBi/dx, dBi/dy, dBi/dz` |
 //! | `mean_B` | `bodies`, `points_mm`, `element` | `B_T` |
 //! | `force` | `on`, `from` | `force_N`, `torque_Nm` about the centre of `on`, `error_N` |
+//! | `force_curve` | `on`, `from`, `direction`, `distances_mm` | the same, one for each distance by which `on` is moved |
+//! | `work` | `on`, `from`, `direction` | `work_J` to take `on` far away |
 //! | `plate_pull` | `bodies`, `gap_mm` | `force_N`, `error_N` |
 //! | `demagnetising_factor` | `body` | `magnetometric`, `fluxmetric` along its axis |
 //!

@@ -8,21 +8,35 @@ use super::body;
 use super::read::{LineError, Object, Place, metres};
 use crate::assembly::FieldError;
 use crate::ballistic;
-use crate::gradient::GradientError;
-use crate::load::{LoadError, load, plate_pull};
+use crate::load::{Load, LoadError, load, plate_pull};
 use crate::placed::Solid;
 use crate::scene::{Element, Scene};
+use crate::work::{WorkError, load_curve, work_to_separate};
 
-const WANTS: &str = "B, H, gradient, mean_B, force, plate_pull, demagnetising_factor";
+const WANTS: &str = "B, H, gradient, mean_B, force, force_curve, work, plate_pull, demagnetising_factor";
 
 /// The answer without its id.
 pub(crate) fn answered(value: &Value, others: &[Other]) -> Result<Map<String, Value>, LineError> {
     let line = Place::line(value).object()?;
     match line.word("want")? {
-        "B" => fields(&line, "B_T", &[], Scene::flux_densities),
-        "H" => fields(&line, "H_A_per_m", &[], |scene, points| {
-            scene.at_all(points, Scene::field_strength)
-        }),
+        "B" => match side(&line)? {
+            None => fields(&line, "B_T", &[], Scene::flux_densities),
+            Some(side) => fields(&line, "B_T", &["side"], |scene, points| {
+                scene.at_all(points, |scene, point| {
+                    Ok::<_, FieldError>(scene.limits(point, side)?.flux_density)
+                })
+            }),
+        },
+        "H" => match side(&line)? {
+            None => fields(&line, "H_A_per_m", &[], |scene, points| {
+                scene.at_all(points, Scene::field_strength)
+            }),
+            Some(side) => fields(&line, "H_A_per_m", &["side"], |scene, points| {
+                scene.at_all(points, |scene, point| {
+                    Ok::<_, FieldError>(scene.limits(point, side)?.field_strength)
+                })
+            }),
+        },
         "gradient" => fields(&line, "gradient_T_per_m", &[], |scene, points| {
             scene.at_all(points, Scene::gradient)
         }),
@@ -33,6 +47,8 @@ pub(crate) fn answered(value: &Value, others: &[Other]) -> Result<Map<String, Va
             })
         }
         "force" => force(&line),
+        "force_curve" => curve(&line),
+        "work" => work(&line),
         "plate_pull" => pull(&line),
         "demagnetising_factor" => factor(&line),
         want => match others.iter().find(|other| other.want == want) {
@@ -110,23 +126,79 @@ fn element(line: &Object) -> Result<Element, LineError> {
     }
 }
 
+/// The side from which points are approached, where one is given.
+fn side(line: &Object) -> Result<Option<[f64; 3]>, LineError> {
+    let Some(place) = line.get("side") else {
+        return Ok(None);
+    };
+    let side = place.numbers()?;
+    if side == [0.0; 3] {
+        let error = FieldError::Side { side };
+        return Err(LineError::new(error.to_string(), place.path, error.hint()));
+    }
+    Ok(Some(side))
+}
+
 fn force(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "on", "from"])?;
     let on = body::placed(&line.need("on")?)?;
     let from = body::all(&line.need("from")?)?;
-    let load = load(&on, &from).map_err(|error| match error {
+    let load = load(&on, &from).map_err(|error| at_load(&error))?;
+    let mut answer = Map::new();
+    answer.insert("force_N".into(), json!(load.force));
+    answer.insert("torque_Nm".into(), json!(load.torque));
+    answer.insert("error_N".into(), json!(load.error));
+    Ok(answer)
+}
+
+/// The same with the body moved by each distance.
+fn curve(line: &Object) -> Result<Map<String, Value>, LineError> {
+    line.only(&["id", "want", "on", "from", "direction", "distances_mm"])?;
+    let on = body::placed(&line.need("on")?)?;
+    let from = body::all(&line.need("from")?)?;
+    let place = line.need("distances_mm")?;
+    let distances: Vec<f64> = place
+        .list()?
+        .iter()
+        .enumerate()
+        .map(|(i, distance)| place.item(distance, i).number().map(metres))
+        .collect::<Result<_, _>>()?;
+    let loads = load_curve(&on, &from, line.need("direction")?.numbers()?, &distances).map_err(|e| at_work(&e))?;
+    let every = |value: fn(&Load) -> Value| -> Value { loads.iter().map(value).collect() };
+    let mut answer = Map::new();
+    answer.insert("force_N".into(), every(|load| json!(load.force)));
+    answer.insert("torque_Nm".into(), every(|load| json!(load.torque)));
+    answer.insert("error_N".into(), every(|load| json!(load.error)));
+    Ok(answer)
+}
+
+fn work(line: &Object) -> Result<Map<String, Value>, LineError> {
+    line.only(&["id", "want", "on", "from", "direction"])?;
+    let on = body::placed(&line.need("on")?)?;
+    let from = body::all(&line.need("from")?)?;
+    let work = work_to_separate(&on, &from, line.need("direction")?.numbers()?).map_err(|e| at_work(&e))?;
+    let mut answer = Map::new();
+    answer.insert("work_J".into(), json!(work));
+    Ok(answer)
+}
+
+fn at_load(error: &LoadError) -> LineError {
+    match error {
         LoadError::Overlap { other } => LineError::new(
             format!("the body overlaps body {other} of from"),
             format!("/from/{other}"),
             "move the bodies apart; they may touch",
         ),
         other => LineError::new(other.to_string(), "/on", "move the bodies apart a little"),
-    })?;
-    let mut answer = Map::new();
-    answer.insert("force_N".into(), json!(load.force));
-    answer.insert("torque_Nm".into(), json!(load.torque));
-    answer.insert("error_N".into(), json!(load.error));
-    Ok(answer)
+    }
+}
+
+fn at_work(error: &WorkError) -> LineError {
+    match error {
+        WorkError::Load(error) => at_load(error),
+        WorkError::Direction { .. } => LineError::new(error.to_string(), "/direction", "such as [0, 0, 1]"),
+        WorkError::Distance { .. } => LineError::new(error.to_string(), "/distances_mm", "give millimetres"),
+    }
 }
 
 fn pull(line: &Object) -> Result<Map<String, Value>, LineError> {
@@ -153,13 +225,13 @@ fn factor(line: &Object) -> Result<Map<String, Value>, LineError> {
     let factors = match body::solid(&object)? {
         Solid::Plain(shape) => ballistic::of_shape(&shape).ok(),
         Solid::Turned(profile) => ballistic::of_profile(&profile),
-        Solid::Arc(_) => None,
+        Solid::Arc(arc) => ballistic::of_arc(&arc).ok(),
     };
     let factors = factors.ok_or_else(|| {
         LineError::new(
-            "no demagnetising factor is known for an arc",
-            "/body/shape",
-            "give a disc, ring, block, sphere or turned body",
+            "the factors cannot be summed",
+            &object.path,
+            "give a body that is not as thin",
         )
     })?;
     let mut answer = Map::new();
@@ -177,19 +249,6 @@ trait Pointed {
 impl Pointed for FieldError {
     fn at(&self, point: &str) -> LineError {
         LineError::new(self.to_string(), point, self.hint())
-    }
-}
-
-impl Pointed for GradientError {
-    fn at(&self, point: &str) -> LineError {
-        match self {
-            Self::Field(error) => error.at(point),
-            Self::Form { body } => LineError::new(
-                self.to_string(),
-                format!("/bodies/{body}/shape"),
-                "give a disc, ring, block or sphere",
-            ),
-        }
     }
 }
 
