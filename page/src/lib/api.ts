@@ -2,6 +2,7 @@
 import type {
   Answer,
   CandidateDetail,
+  Conditions,
   DeskEntry,
   Drawing,
   Imported,
@@ -9,6 +10,7 @@ import type {
   Json,
   Ladder,
   LadderRequest,
+  Lot,
   Preview,
   ProblemBody,
   Question,
@@ -104,8 +106,14 @@ export const api = {
     call<Answer>(address(`answers/${id(answer)}`, { units }), get(signal)),
   candidate: (answer: string, index: number, units: Units, signal?: AbortSignal) =>
     call<CandidateDetail>(address(`answers/${id(answer)}/candidates/${index}`, { units }), get(signal)),
-  item: (code: string, units: Units, signal?: AbortSignal) =>
-    call<Item>(address(`items/${id(code)}`, { units }), get(signal)),
+  item: (code: string, conditions: Conditions, units: Units, signal?: AbortSignal) =>
+    call<Item>(address(`items/${id(code)}`, { ...conditions, units }), get(signal)),
+  lots: (signal?: AbortSignal) => call<Lot[]>('api/lots', get(signal)),
+  takeLot: (
+    code: string,
+    lot: { certificate: { lot: string; br: string; hcj: string | null }; note: string; replace?: boolean },
+  ) => call<{ revision: number }>(`api/lots/${id(code)}`, post(lot)),
+  dropLot: (code: string) => call<{ revision: number }>(`api/lots/${id(code)}`, { method: 'DELETE' }),
   ladder: (request: LadderRequest, units: Units, signal?: AbortSignal) =>
     call<Ladder>(address('ladder', { units }), post(request, signal)),
   ladderStart: (signal?: AbortSignal) => call<LadderRequest>('api/ladder/start', get(signal)),

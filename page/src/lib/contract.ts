@@ -219,9 +219,48 @@ export interface Drawing {
   warnings: string[];
 }
 
+/** What heat and its own field do to a magnet. */
+export interface Heat {
+  lead: Runs;
+  facts: { label: string; text: string }[];
+  /** The demagnetisation curve at each temperature of the use. */
+  curve: Plot;
+  /** Flux against temperature, what comes back and what does not apart. */
+  temperature: Plot;
+  inside: Inside;
+}
+
+/** The right half of a section: the field of each cell over that at the knee. Rows from the lower face, each from the axis outwards. */
+export interface Inside {
+  title: string;
+  across_mm: number[];
+  along_mm: number[];
+  cells: number[][];
+  past_knee: number;
+  text: string;
+}
+
+/** What an item must stand, each empty where nothing is said. */
+export interface Conditions {
+  warmest: string;
+  coldest: string;
+  surroundings: string;
+}
+
+/** What a maker's certificate says of a lot, and whether the item is reckoned with it. */
+export interface Lot {
+  code: string;
+  lot: string;
+  br: string;
+  hcj: string | null;
+  note: string;
+  in_use: boolean;
+}
+
 export interface CandidateDetail {
   chart: Chart | null;
   picture: Picture | null;
+  heat: Heat | null;
 }
 
 export interface Shop {
@@ -258,6 +297,7 @@ export interface Item {
   facts: { label: string; text: string }[];
   /** The field at its face and its pull on thick steel. */
   bands: Band[];
+  heat: Heat | null;
   prices: { from: string; each: string }[];
   charts: Chart[];
   picture: Picture | null;
