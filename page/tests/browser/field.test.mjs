@@ -1,7 +1,8 @@
 // The Field place: arrangements drawn, the field read at a point, bodies by hand.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { launch, open, serve } from './harness.mjs';
+import * as shared from './harness.mjs';
+import { launch, serve } from './harness.mjs';
 
 let server, browser;
 before(async () => ([server, browser] = await Promise.all([serve(), launch()])));
@@ -10,17 +11,16 @@ after(async () => {
   await server?.stop();
 });
 
-async function visit(hash, work, size = {}) {
-  const window = await open(browser, size);
-  try {
-    await window.page.goto(server.address + hash);
-    await window.page.waitForSelector('.frame svg');
-    await work(window.page);
-    assert.deepEqual(window.faults, []);
-  } finally {
-    await window.close();
-  }
-}
+const visit = (hash, work, size) =>
+  shared.visit(
+    browser,
+    server.address + hash,
+    async (page) => {
+      await page.waitForSelector('.frame svg');
+      await work(page);
+    },
+    size,
+  );
 
 const drawn = (page) => page.locator('.frame svg').getAttribute('aria-label');
 

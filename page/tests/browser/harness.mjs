@@ -1,4 +1,5 @@
 // What the browser tests share: the program named by LODEWRIGHT_BIN, and a browser.
+import assert from 'node:assert/strict';
 import { spawn } from 'node:child_process';
 import { chromium } from 'playwright-core';
 
@@ -52,6 +53,18 @@ export async function open(browser, { theme = 'light', width = 1180, height = 90
     if (message.type() === 'error' && /policy|refused/i.test(message.text())) faults.push(message.text());
   });
   return { page, faults, close: () => context.close() };
+}
+
+/** Opens a place in a fresh window, works there, and finds that nothing was thrown and nothing refused. */
+export async function visit(browser, address, work, size = {}) {
+  const window = await open(browser, size);
+  try {
+    await window.page.goto(address);
+    await work(window.page);
+    assert.deepEqual(window.faults, []);
+  } finally {
+    await window.close();
+  }
 }
 
 /** Waits until the Ask place has an answer with its chart. */

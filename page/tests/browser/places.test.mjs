@@ -1,6 +1,7 @@
 // The other places: ladder, item, shelf with its import, desk, kept answers, and the server going away.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
+import * as shared from './harness.mjs';
 import { answered, launch, open, serve } from './harness.mjs';
 
 let server, browser;
@@ -10,16 +11,7 @@ after(async () => {
   await server?.stop();
 });
 
-async function visit(hash, work, size = {}) {
-  const window = await open(browser, size);
-  try {
-    await window.page.goto(server.address + hash);
-    await work(window.page);
-    assert.deepEqual(window.faults, []);
-  } finally {
-    await window.close();
-  }
-}
+const visit = (hash, work, size) => shared.visit(browser, server.address + hash, work, size);
 
 test('the ladder shows every rung drawn and listed, without labels on top of each other', async () => {
   for (const width of [1180, 390]) {
