@@ -8,7 +8,7 @@ use paper::FieldPicture;
 use paper::scene::{self, Mapped, SceneError, usual_unit};
 use quantity::{Kind as QuantityKind, Units};
 use serde::{Deserialize, Serialize};
-use steel::solve::{Material, Options, Part, solve};
+use steel::solve::{Material, Options, Part, Solution, solve};
 use utoipa::ToSchema;
 
 use crate::trouble::{Kind, Trouble};
@@ -96,7 +96,7 @@ pub struct Drawing {
 /// # Errors
 /// Magnets that are none, a window without room, more magnets than a picture holds.
 pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
-    let (mut picture, magnets, warnings) = match (&request.bodies, &request.parts) {
+    let (picture, magnets, warnings) = match (&request.bodies, &request.parts) {
         (Some(bodies), None) => in_air(request, bodies, units)?,
         (None, Some(parts)) => with_steel(request, parts, units)?,
         (Some(_), Some(_)) => {
@@ -108,12 +108,27 @@ pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
             return Err(wrong("there is nothing to draw", "/bodies", hint));
         }
     };
-    picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";
     let width = request.width.unwrap_or(WIDTH);
     if !(100.0..=4000.0).contains(&width) {
         let detail = format!("a drawing is 100 to 4000 pixels wide, got {width}");
         return Err(wrong(&detail, "/width", "such as 640"));
     }
+    written((picture, magnets, warnings), width, units)
+}
+
+/// The drawing of a solved set-up, `lines` of flux on each side; 12 where none are given.
+///
+/// # Errors
+/// A picture that cannot be written.
+pub fn steel_drawing(solution: &Solution, lines: Option<usize>, units: &Units) -> Result<Drawing, Trouble> {
+    let unit = usual_unit(Mapped::FluxDensity, in_gauss(units));
+    let window = paper::steel::window(solution);
+    let picture = paper::steel::picture(solution, window, unit, lines.unwrap_or(LINES));
+    written((picture, magnets_of(solution), saturated(solution)), WIDTH, units)
+}
+
+fn written((mut picture, magnets, warnings): Drawn, width: f64, units: &Units) -> Result<Drawing, Trouble> {
+    picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";
     let svg = picture
         .svg(width, "field")
         .map_err(|e| wrong(&e.to_string(), "", "give finite sizes"))?;
@@ -125,6 +140,20 @@ pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
         magnets,
         warnings,
     })
+}
+
+fn magnets_of(solution: &Solution) -> usize {
+    let is_magnet = |part: &&Part| matches!(part.material, Material::Magnet { .. });
+    solution.drawing().parts.iter().filter(is_magnet).count()
+}
+
+/// What part of each steel is past its knee, in words.
+fn saturated(solution: &Solution) -> Vec<String> {
+    let past = |part: &Part| {
+        let share = 100.0 * solution.saturation(&part.name)?.share;
+        (share >= 1.0).then(|| format!("{share:.0} % of {} is past the knee of its steel", part.name))
+    };
+    solution.drawing().parts.iter().filter_map(past).collect()
 }
 
 /// A picture with the number of its magnets, and what is to be minded.
@@ -185,8 +214,6 @@ fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -
         return Err(wrong("with steel the tint shows B", "/map", "give B or none"));
     }
     let drawing = steel::solve::Drawing::new(steel::batch::parts(&place)?);
-    let is_magnet = |part: &&Part| matches!(part.material, Material::Magnet { .. });
-    let magnets = drawing.parts.iter().filter(is_magnet).count();
     let solution = solve(&drawing, &Options::default()).map_err(|error| steel::batch::refused(&error))?;
     let shown = shown(request, paper::steel::window(&solution))?;
     let unit = usual_unit(Mapped::FluxDensity, in_gauss(units));
@@ -198,12 +225,7 @@ fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -
     if request.map == MapName::Nothing {
         picture.map = None;
     }
-    let saturated = drawing.parts.iter().filter_map(|part| {
-        let saturation = solution.saturation(&part.name)?;
-        let share = 100.0 * saturation.share;
-        (share >= 1.0).then(|| format!("{share:.0} % of {} is past the knee of its steel", part.name))
-    });
-    Ok((picture, magnets, saturated.collect()))
+    Ok((picture, magnets_of(&solution), saturated(&solution)))
 }
 
 /// The window asked for, or the usual one.

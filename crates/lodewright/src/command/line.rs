@@ -101,6 +101,14 @@ pub enum Command {
         #[arg(long, requires = "out")]
         overwrite: bool,
     },
+    /// Solve a disc or ring on a steel plate, bare, under a back-plate or in a cup: its pull against gap and thickness.
+    #[command(
+        after_help = "Examples:\n  lodewright steel on-sheet.json\n  echo '{\"magnet\":{\"diameter_mm\":20,\"thickness_mm\":5,\"polarisation_T\":1.3},\"plate\":{\"diameter_mm\":60,\"thickness_mm\":2},\"gap_mm\":0.5}' | lodewright steel -"
+    )]
+    Steel {
+        /// The set-up, as JSON; - is standard input.
+        file: PathBuf,
+    },
     /// Check the physics on this machine against values from outside.
     #[command(after_help = "Examples:\n  lodewright verify")]
     Verify,

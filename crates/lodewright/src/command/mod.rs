@@ -47,6 +47,7 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
     match &line.command {
         Command::Verify => return verify(line),
         Command::Compute => return computed(),
+        Command::Steel { file } => return picture::steel(line, file),
         Command::Picture { file, out, overwrite } => return picture::run(line, file, out.as_deref(), *overwrite),
         Command::Openapi => {
             let text = serve::description().to_pretty_json();
@@ -93,7 +94,9 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
             })?;
             Ok(Outcome::Done)
         }
-        Command::Verify | Command::Compute | Command::Openapi | Command::Picture { .. } => Ok(Outcome::Done),
+        Command::Verify | Command::Compute | Command::Openapi | Command::Picture { .. } | Command::Steel { .. } => {
+            Ok(Outcome::Done)
+        }
     }
 }
 

@@ -1,4 +1,4 @@
-//! The field of magnets as a drawing.
+//! Fields of magnets that need not be on the shelf: drawn in air, solved on steel.
 
 use std::path::Path;
 
@@ -8,6 +8,8 @@ use super::line::Line;
 use super::{Outcome, json_of, print, shelf, show};
 use crate::drawing::draw;
 use crate::reading;
+use crate::steelwork::sheet;
+use crate::terminal;
 use crate::trouble::Trouble;
 
 /// Draws what the file asks, to a file or to standard output.
@@ -28,4 +30,11 @@ pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Res
             page.line(&format!("Mind: {warning}."));
         }
     })
+}
+
+/// Solves the set-up in the file, and prints what it pulls.
+pub fn steel(line: &Line, file: &Path) -> Result<Outcome, Trouble> {
+    let request = reading::read(&json_of(file, "the set-up")?)?;
+    let sheet = sheet(&request, &line.units.unwrap_or(Units::metric()))?;
+    show(line, &sheet, |page| terminal::steel(page, &sheet))
 }

@@ -8,6 +8,7 @@ use crate::compute;
 use crate::drawing::{DrawRequest, Drawing, draw};
 use crate::serve::Shared;
 use crate::serve::wire::{Body, InUnits, Params, work};
+use crate::steelwork::{SteelRequest, SteelSheet, sheet};
 use crate::trouble::Trouble;
 
 /// Draws the field of magnets in a plane.
@@ -24,4 +25,14 @@ pub async fn picture(
 #[utoipa::path(post, path = "/field/compute", request_body = Object, responses((status = 200, body = Object), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> Result<Json<Value>, Trouble> {
     work(desk, move |_| compute::one(&request).map(Json).map_err(Trouble::from)).await
+}
+
+/// Solves a magnet on a steel plate, bare, under a back-plate or in a cup, and compares it over gap and thickness.
+#[utoipa::path(post, path = "/field/steel", params(InUnits), request_body = SteelRequest, responses((status = 200, body = SteelSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn steel(
+    State(desk): State<Shared>,
+    Params(units): Params<InUnits>,
+    Body(request): Body<SteelRequest>,
+) -> Result<Json<SteelSheet>, Trouble> {
+    work(desk, move |desk| Ok(Json(sheet(&request, &units.of(desk)?)?))).await
 }

@@ -66,6 +66,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(routes::grades))
         .routes(routes!(field_routes::picture))
         .routes(routes!(field_routes::compute))
+        .routes(routes!(field_routes::steel))
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::export))
         .routes(routes!(shelf_routes::undo))

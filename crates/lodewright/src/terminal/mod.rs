@@ -3,10 +3,12 @@
 mod answer;
 mod lists;
 mod page;
+mod steel;
 
 pub use answer::{answer, item, ladder, not_understood};
 pub use lists::{desk, grades, imported, items, preview, verify};
 pub use page::Page;
+pub use steel::steel;
 
 use std::io::Write;
 

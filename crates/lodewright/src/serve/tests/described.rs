@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 19] = [
+const ROUTES: [(&str, &str); 20] = [
     ("get", "/api/shop"),
     ("get", "/api/start"),
     ("post", "/api/ask"),
@@ -20,6 +20,7 @@ const ROUTES: [(&str, &str); 19] = [
     ("get", "/api/grades"),
     ("post", "/api/field/picture"),
     ("post", "/api/field/compute"),
+    ("post", "/api/field/steel"),
     ("get", "/api/shelf"),
     ("get", "/api/shelf/export"),
     ("post", "/api/shelf/undo"),
