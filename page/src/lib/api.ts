@@ -16,6 +16,7 @@ import type {
   Question,
   ShelfPage,
   Shop,
+  SteelSheet,
 } from './contract';
 
 export type Units = 'metric' | 'inch';
@@ -119,6 +120,8 @@ export const api = {
   ladderStart: (signal?: AbortSignal) => call<LadderRequest>('api/ladder/start', get(signal)),
   picture: (request: { [key: string]: Json }, units: Units, signal?: AbortSignal) =>
     call<Drawing>(address('field/picture', { units }), post(request, signal)),
+  steel: (request: { [key: string]: Json }, units: Units, signal?: AbortSignal) =>
+    call<SteelSheet>(address('field/steel', { units }), post(request, signal)),
   compute: (request: { [key: string]: Json }, signal?: AbortSignal) =>
     call<{ B_T: [number, number, number][] }>('api/field/compute', post(request, signal)),
   shelf: (query: ShelfQuery, units: Units, signal?: AbortSignal) =>

@@ -257,6 +257,17 @@ export interface Lot {
   in_use: boolean;
 }
 
+/** A magnet on a steel plate, solved. */
+export interface SteelSheet {
+  drawing: Drawing;
+  lead: string;
+  pull: Shown;
+  bare: Shown | null;
+  error_estimate: number;
+  against_gap: Plot;
+  against_thickness: Plot;
+}
+
 export interface CandidateDetail {
   chart: Chart | null;
   picture: Picture | null;
