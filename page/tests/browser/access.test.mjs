@@ -28,6 +28,7 @@ const places = {
   answer: () => [`#/answer/${answer}`, '[role=slider]'],
   ladder: () => ['#/ladder', 'g.rung'],
   field: () => ['#/field', '.frame svg'],
+  steel: () => ['#/field?for=steel', '.picture svg'],
   item: () => [`#/item/${item}`, '[role=slider]'],
   shelf: () => ['#/shelf', 'main tbody tr'],
   desk: () => ['#/desk', 'main li'],

@@ -94,3 +94,15 @@ test('a link brings the setup back, and the units are the reader’s', async () 
     assert.match((await drawn(page)) ?? '', /Flux density/);
   });
 });
+
+test('a magnet on steel is solved, and a cup is compared with the bare magnet', async () => {
+  await shared.visit(browser, `${server.address}#/field?for=steel`, async (page) => {
+    page.setDefaultTimeout(60_000);
+    await page.waitForSelector('.picture svg');
+    assert.match((await page.textContent('.lead')) ?? '', /pulls .*N there/);
+    await page.getByLabel('carries').selectOption('cup');
+    await page.waitForFunction(() => document.querySelector('.lead')?.textContent?.includes('times as much'));
+    await page.getByLabel('cup, inside, mm').fill('12');
+    await page.waitForSelector('[role=alert]');
+  });
+});
