@@ -265,6 +265,25 @@ async fn every_route_takes_and_gives_what_is_described() {
         .good();
     let request = ladder.await;
     try_route(&server, took(("post", "/api/ladder")), "/api/ladder", Some(&request)).await;
+    let disc = json!({ "shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1.2] });
+    for (route, body) in [
+        (
+            "/api/field/picture",
+            json!({ "bodies": [disc], "plane": "xz", "lines": 4 }),
+        ),
+        (
+            "/api/field/compute",
+            json!({ "want": "B", "bodies": [disc], "points_mm": [[0, 0, 9]] }),
+        ),
+        (
+            "/api/field/steel",
+            json!({ "magnet": { "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": 1.2 },
+                "plate": { "diameter_mm": 30, "thickness_mm": 2 }, "gap_mm": 0.5,
+                "carries": { "what": "back_plate", "diameter_mm": 10, "thickness_mm": 2 } }),
+        ),
+    ] {
+        try_route(&server, took(("post", route)), route, Some(&body)).await;
+    }
     assert!(left.is_empty(), "not tried: {left:?}");
 
     let server = Server::demo();
