@@ -7,6 +7,7 @@ use bench::Band;
 use quantity::{Currency, Money};
 use serde::{Deserialize, Serialize};
 
+use crate::exposed::Mind;
 use crate::item::Item;
 use crate::question::{Question, Surroundings};
 
@@ -151,6 +152,9 @@ pub struct Candidate {
     pub because: Vec<Because>,
     /// Figures behind the cautions.
     pub hazards: Hazards,
+    /// What to mind of it in the conditions asked.
+    #[serde(default)]
+    pub minded: Vec<Mind>,
 }
 
 /// A reason that names the number which decided.
@@ -182,6 +186,15 @@ pub enum Because {
         keeps: f64,
         /// Nothing to speak of is lost for good up to here, °C; capped by the limits of grade and coating.
         clear_up_to: f64,
+    },
+    /// It is reckoned with the certificate of its lot, not with its grade.
+    Certified {
+        /// The lot.
+        lot: String,
+        /// Remanence of the certificate, T.
+        br: f64,
+        /// Intrinsic coercivity of the certificate, A/m.
+        hcj: Option<f64>,
     },
     /// Heat, cold or what it faces takes this part for good, if its coercivity is the least of its grade.
     LostForGood {

@@ -81,6 +81,13 @@ pub(crate) fn reasons(
             });
         }
     }
+    if let Some(certificate) = search.catalogue.certificate_of(prediction.item) {
+        out.push(Because::Certified {
+            lot: certificate.lot.clone(),
+            br: certificate.br.si(),
+            hcj: certificate.hcj.map(|h| h.si()),
+        });
+    }
     if search.question.conditions.warmest.is_some() {
         let keeps = prediction.grade.br_at(1.0, search.celsius).unwrap_or(0.0);
         out.push(Because::Warm {

@@ -1,10 +1,17 @@
 //! The materials that advice reckons with: grades, coatings, steels and layers.
 
+use std::collections::HashMap;
+
 use magnetics::coating::CoatingTable;
-use magnetics::grade::{Family, GradeRow, GradeTable};
-use serde::Deserialize;
+use magnetics::grade::{Family, GradeError, GradeRow, GradeTable};
+use quantity::{FieldStrength, FluxDensity};
+use serde::{Deserialize, Serialize};
 use steel::SteelTable;
 use thiserror::Error;
+use utoipa::ToSchema;
+
+use crate::item::Item;
+use crate::question::Amount;
 
 /// Everything that has a name in a question or on a shelf.
 #[derive(Clone, Debug)]
@@ -19,6 +26,65 @@ pub struct Catalogue {
     pub layers: Vec<LayerMaterial>,
     /// Words for families of material.
     pub families: Vec<FamilyWords>,
+    /// Items that are reckoned with the certificate of their lot, by code.
+    certified: HashMap<String, Certified>,
+}
+
+/// What a maker's certificate says of a lot.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Certificate {
+    /// The lot.
+    pub lot: String,
+    /// Remanence at 20 °C.
+    #[schema(value_type = Amount)]
+    pub br: FluxDensity,
+    /// Intrinsic coercivity at 20 °C, where it is given.
+    #[serde(default)]
+    #[schema(value_type = Option<Amount>)]
+    pub hcj: Option<FieldStrength>,
+}
+
+/// Spread of the remanence within a lot and of its measurement, as a share: common practice, no source.
+const LOT_SPREAD: f64 = 0.01;
+/// The same of the coercivity.
+const LOT_SPREAD_HCJ: f64 = 0.03;
+
+impl Certificate {
+    /// The row of a lot: its grade with what the certificate says in place of the grade's own brackets.
+    ///
+    /// # Errors
+    /// [`GradeError`] for values that no magnet has.
+    pub fn row(&self, grade: &GradeRow) -> Result<GradeRow, GradeError> {
+        let br = self.br.si();
+        let hcj = self.hcj.map(|h| h.si());
+        let mut row = GradeRow {
+            br_min: br * (1.0 - LOT_SPREAD),
+            br_typical: br,
+            br_max: br * (1.0 + LOT_SPREAD),
+            source: format!("certificate of lot {}", self.lot),
+            // The fullness of a bent curve stays that of the grade.
+            energy_product: grade.energy_product.map(|p| p * br / grade.br_typical),
+            ..grade.clone()
+        };
+        if let Some(hcj) = hcj {
+            row.hcj_min = hcj * (1.0 - LOT_SPREAD_HCJ);
+            row.hcj_typical = Some(hcj);
+            row.hcj_max = Some(hcj * (1.0 + LOT_SPREAD_HCJ));
+            let ratio = hcj / grade.hcj_typical();
+            row.hcb = grade.hcb.map(|h| h * ratio);
+            row.energy_product = row.energy_product.map(|p| p * ratio);
+        }
+        row.validate()?;
+        Ok(row)
+    }
+}
+
+/// A certificate with the row that it gives.
+#[derive(Clone, Debug)]
+struct Certified {
+    certificate: Certificate,
+    row: GradeRow,
 }
 
 /// A material that may lie between a magnet and its steel.
@@ -106,12 +172,50 @@ impl Catalogue {
             steels: ok("steel", SteelTable::builtin())?,
             layers: layers.layer,
             families: families.family,
+            certified: HashMap::new(),
         })
     }
 
     /// The same materials with a shop's own grades.
     pub fn with_grades(self, grades: GradeTable) -> Self {
         Self { grades, ..self }
+    }
+
+    /// The same materials with certificates of lots, by the code and the grade of the items that they are of.
+    ///
+    /// One whose grade is not known is passed over, as its item is.
+    ///
+    /// # Errors
+    /// [`GradeError`] for values that no magnet has.
+    pub fn with_certificates(
+        mut self,
+        certificates: impl IntoIterator<Item = (String, String, Certificate)>,
+    ) -> Result<Self, GradeError> {
+        for (code, grade, certificate) in certificates {
+            if let Some(grade) = self.grades.get(&grade) {
+                let row = certificate.row(grade)?;
+                self.certified.insert(code, Certified { certificate, row });
+            }
+        }
+        Ok(self)
+    }
+
+    /// The same materials without any certificates.
+    #[must_use]
+    pub fn without_certificates(mut self) -> Self {
+        self.certified.clear();
+        self
+    }
+
+    /// What an item is made of: its lot's certificate where there is one, else its grade.
+    pub fn grade_of(&self, item: &Item) -> Option<&GradeRow> {
+        let certified = self.certified.get(&item.code).filter(|_| !item.code.is_empty());
+        certified.map(|c| &c.row).or_else(|| self.grades.get(&item.grade))
+    }
+
+    /// The certificate with which an item is reckoned, where there is one.
+    pub fn certificate_of(&self, item: &Item) -> Option<&Certificate> {
+        self.certified.get(&item.code).map(|c| &c.certificate)
     }
 
     /// The layer material of that name or alias, whatever its case.

@@ -4,7 +4,7 @@ use quantity::{Length, Quantity, Units};
 use thiserror::Error;
 
 use crate::catalogue::Catalogue;
-use crate::question::{Need, Question};
+use crate::question::{Conditions, Need, Question};
 
 /// A question that cannot be answered as it stands.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -48,7 +48,7 @@ mod sane {
 /// The first part that is not finite, out of its range, contradicts another, or names a material that is not known.
 pub fn check(question: &Question, catalogue: &Catalogue) -> Result<(), QuestionError> {
     check_need(&question.need, catalogue)?;
-    check_conditions(question)?;
+    self::conditions(&question.conditions)?;
     check_limits(question, catalogue)?;
     if !(1..=MOST_PIECES).contains(&question.pieces) {
         return Err(wrong(
@@ -279,8 +279,11 @@ fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
     }
 }
 
-fn check_conditions(question: &Question) -> Result<(), QuestionError> {
-    let conditions = &question.conditions;
+/// Checks that conditions are within reason.
+///
+/// # Errors
+/// [`QuestionError`] for the first that is not.
+pub fn conditions(conditions: &Conditions) -> Result<(), QuestionError> {
     for (field, what, value) in [
         ("/conditions/warmest", "the warmest", conditions.warmest),
         ("/conditions/coldest", "the coldest", conditions.coldest),

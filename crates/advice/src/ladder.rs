@@ -10,9 +10,12 @@ use bench::Band;
 use crate::answer::Predicted;
 use crate::catalogue::Catalogue;
 use crate::check::{MOST_STACKED, QuestionError};
+use crate::exposed::{self, Mind};
 use crate::hazards::mass_of;
+use crate::heat::Exposure;
 use crate::item::Item;
-use crate::predict::{Prediction, ROOM_CELSIUS};
+use crate::predict::{Prediction, Task};
+use crate::question::Conditions;
 use request::half;
 
 pub use request::{Face, LadderRequest, Measure, Rising};
@@ -54,6 +57,8 @@ pub struct Rung {
     pub mass: f64,
     /// Price of one build at the quantity asked.
     pub price: Option<Money>,
+    /// What to mind of it in the conditions asked.
+    pub minded: Vec<Mind>,
     /// Gain over the rung below, as a part of it.
     pub gain: Option<f64>,
     /// Gain in value per gain in money from the rung below (both as logarithms); infinite where it is not dearer.
@@ -86,23 +91,22 @@ pub struct SolidAgainstStack {
 pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) -> Result<Ladder, QuestionError> {
     check(request, catalogue)?;
     let task = request.measure.task();
-    let predict = |item: &Item, pieces: u32| -> Option<Band> {
-        let (grade, coating) = (
-            catalogue.grades.get(&item.grade)?,
-            catalogue.coatings.get(&item.coating)?,
-        );
-        Some(Prediction::new(item, grade, coating, task, ROOM_CELSIUS).band(pieces))
+    let exposure = Exposure::alone(&request.conditions);
+    let predict = |item: &Item, pieces: u32| {
+        let prediction = fresh(item, catalogue, task, exposure.warmest)?;
+        Some(prediction.worn(pieces, &exposure)?.band(pieces))
     };
     let family = family(request, shelf, catalogue);
     let rung = |item: &Item, pieces: u32, stocked: bool| -> Option<Rung> {
-        let grade = catalogue.grades.get(&item.grade)?;
+        let prediction = fresh(item, catalogue, task, exposure.warmest)?;
         Some(Rung {
             height: item.shape.height() * f64::from(pieces),
             item: stocked.then(|| item.clone()),
             pieces,
             // A coating may leave no magnet.
             band: predict(item, pieces).filter(|b| b.mid > 0.0)?,
-            mass: mass_of(item, grade) * f64::from(pieces),
+            mass: mass_of(item, prediction.grade) * f64::from(pieces),
+            minded: exposed::minded(&prediction, pieces, &request.conditions),
             price: price(item, pieces, request.pieces),
             gain: None,
             return_: None,
@@ -158,6 +162,12 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
     })
 }
 
+/// An item that has lost nothing yet.
+fn fresh<'a>(item: &'a Item, catalogue: &'a Catalogue, task: Task, celsius: f64) -> Option<Prediction<'a>> {
+    let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
+    Some(Prediction::new(item, grade, coating, task, celsius))
+}
+
 /// A ladder that the shelf can surely show: the face and grade with most thicknesses.
 pub fn start(shelf: &[Item]) -> Option<LadderRequest> {
     let mut best: Option<(usize, &Item)> = None;
@@ -185,6 +195,7 @@ pub fn start(shelf: &[Item]) -> Option<LadderRequest> {
         item: None,
         pieces: 100,
         worth: half(),
+        conditions: Conditions::default(),
     })
 }
 
@@ -296,6 +307,7 @@ fn check(request: &LadderRequest, catalogue: &Catalogue) -> Result<(), QuestionE
             "say how many are bought, such as 200",
         ));
     }
+    crate::check::conditions(&request.conditions)?;
     if !(0.01..=10.0).contains(&request.worth) {
         return Err(wrong(
             "/worth",

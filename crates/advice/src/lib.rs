@@ -7,6 +7,7 @@ pub mod answer;
 pub mod because;
 pub mod catalogue;
 pub mod check;
+pub mod exposed;
 #[cfg(test)]
 mod fixture;
 pub mod hazards;

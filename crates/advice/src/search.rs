@@ -18,6 +18,7 @@ use crate::answer::{Answer, Build, Candidate, NeedFigure, RuledOut, Searched, Sh
 use crate::because;
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError, check};
+use crate::exposed;
 use crate::hazards;
 use crate::heat::{self, Exposure, Wear};
 use crate::item::Item;
@@ -147,7 +148,7 @@ impl<'a> Search<'a> {
     fn materials(&self, item: &Item) -> Option<(&'a GradeRow, &'a Coating)> {
         let known = self.coatings.get(item.coating.as_str()).copied();
         let coating = known.or_else(|| self.catalogue.coatings.get(&item.coating))?;
-        Some((self.catalogue.grades.get(&item.grade)?, coating))
+        Some((self.catalogue.grade_of(item)?, coating))
     }
 
     pub(crate) fn prediction<'b>(&self, item: &'b Item, task: Task) -> Option<Prediction<'b>>
@@ -442,6 +443,7 @@ impl<'a> Search<'a> {
                 self.question.pieces,
                 opposed.then_some(self.celsius),
             ),
+            minded: exposed::minded(&fresh, found.pieces, &self.question.conditions),
             item: item.clone(),
             band,
             far,

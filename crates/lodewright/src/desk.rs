@@ -4,11 +4,14 @@ use std::sync::{Arc, PoisonError, RwLock};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use advice::answer::ShelfStamp;
-use advice::catalogue::Catalogue;
+use advice::catalogue::{Catalogue, Certificate};
+use advice::heat::Exposure;
 use advice::ladder::{self, LadderRequest};
+use advice::question::Conditions;
 use advice::search;
 use advice::view::answer::AnswerView;
 use advice::view::chart::{self, Chart};
+use advice::view::heat::{self, HeatView};
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
 use advice::view::picture::{self, Picture};
@@ -80,6 +83,9 @@ pub struct AnswerSheet {
 struct Frozen {
     answer: Answer,
     grades: Vec<GradeRow>,
+    /// Certificates of the lots of its candidates, by code and grade of the item.
+    #[serde(default)]
+    certificates: Vec<(String, String, Certificate)>,
 }
 
 /// The curve and the picture of a candidate.
@@ -89,6 +95,8 @@ pub struct CandidateDetail {
     pub chart: Option<Chart>,
     /// Where it stands, with the lines of its flux.
     pub picture: Option<Picture>,
+    /// What heat and its own field do to it; absent where its grade has no curve.
+    pub heat: Option<HeatView>,
 }
 
 impl Desk {
@@ -111,7 +119,10 @@ impl Desk {
             return Ok(shelf);
         }
         let settings = self.shop.settings()?;
-        let catalogue = Catalogue::builtin()?.with_grades(self.shop.grades()?);
+        let catalogue = Catalogue::builtin()?
+            .with_grades(self.shop.grades()?)
+            .with_certificates(self.shop.certificates_in_use()?)
+            .map_err(|e| Trouble::new(Kind::Internal, "a certificate does not fit", e.to_string()))?;
         let (revision, items) = self.shop.snapshot()?;
         let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
         let shelf = Arc::new(Shelf {
@@ -178,6 +189,14 @@ impl Desk {
         let frozen = Frozen {
             answer: answer.clone(),
             grades: catalogue.grades.rows().iter().filter(used).cloned().collect(),
+            certificates: answer
+                .candidates
+                .iter()
+                .filter_map(|c| {
+                    let certificate = catalogue.certificate_of(&c.item)?.clone();
+                    Some((c.item.code.clone(), c.item.grade.clone(), certificate))
+                })
+                .collect(),
         };
         let text = serde_json::to_string(&frozen)
             .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be kept", e.to_string()))?;
@@ -198,10 +217,19 @@ impl Desk {
             let detail = format!("answer {id:?} was kept in a form that this version does not read: {e}");
             Trouble::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
         };
-        let Frozen { answer, grades }: Frozen = serde_json::from_str(&text).map_err(|e| unread(e.to_string()))?;
+        let Frozen {
+            answer,
+            grades,
+            certificates,
+        }: Frozen = serde_json::from_str(&text).map_err(|e| unread(e.to_string()))?;
         let now = self.shelf()?.catalogue.clone();
         let grades = now.grades.with_rows(grades).map_err(|e| unread(e.to_string()))?;
-        Ok((kept, answer, now.with_grades(grades)))
+        let then = now
+            .without_certificates()
+            .with_grades(grades)
+            .with_certificates(certificates)
+            .map_err(|e| unread(e.to_string()))?;
+        Ok((kept, answer, then))
     }
 
     /// Opens an answer that was kept, as it was.
@@ -235,14 +263,15 @@ impl Desk {
         })
     }
 
-    /// One item in full.
+    /// One item in full, in the conditions given.
     ///
     /// # Errors
-    /// When the shelf has none of that code.
-    pub fn item(&self, code: &str, units: &Units) -> Result<ItemView, Trouble> {
+    /// Conditions out of reason, or when the shelf has none of that code.
+    pub fn item(&self, code: &str, conditions: &Conditions, units: &Units) -> Result<ItemView, Trouble> {
+        advice::check::conditions(conditions)?;
         let shelf = self.shelf()?;
         let item = shelf.item(code)?;
-        view::item::view(item, &shelf.catalogue, &shelf.reader(units)).ok_or_else(|| absent_item(code))
+        view::item::view(item, &shelf.catalogue, conditions, &shelf.reader(units)).ok_or_else(|| absent_item(code))
     }
 
     /// A ladder.
@@ -303,6 +332,12 @@ pub fn detail(answer: &Answer, index: usize, catalogue: &Catalogue, units: &Unit
     let prediction = search::prediction(&answer.question, &candidate.item, catalogue)?;
     Some(CandidateDetail {
         chart: chart::for_candidate(answer, candidate, catalogue, &reader),
+        heat: heat::view(
+            &prediction,
+            candidate.build.pieces,
+            &Exposure::of(&answer.question),
+            &reader,
+        ),
         picture: picture::for_candidate(&answer.question, candidate, &prediction, &reader),
     })
 }

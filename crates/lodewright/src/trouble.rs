@@ -171,6 +171,7 @@ impl From<ShopError> for Trouble {
             ShopError::Conflict { .. } => Kind::Conflict,
             ShopError::Setting { .. }
             | ShopError::Grades(_)
+            | ShopError::Lot(_)
             | ShopError::NothingToUndo
             | ShopError::Exists(_)
             | ShopError::SameFile(_) => Kind::Asked,

@@ -68,6 +68,8 @@ pub struct Coating {
     pub aliases: Vec<String>,
     /// Thickness a side, m.
     pub thickness: Thickness,
+    /// Hours in neutral salt spray to first rust, least and most, where common practice names them.
+    pub salt_spray_hours: Option<[f64; 2]>,
     /// Ceiling of service of the coating itself, °C.
     pub max_celsius: f64,
     /// Whether people with a nickel allergy should keep off.
@@ -191,6 +193,7 @@ struct Row {
     name: String,
     aliases: Vec<String>,
     thickness_um: Micrometres,
+    salt_spray_hours: Option<[f64; 2]>,
     max_celsius: f64,
     contains_nickel: bool,
     source: String,
@@ -224,6 +227,11 @@ impl Row {
         if !(self.max_celsius > 20.0 && self.max_celsius < 2000.0) {
             return fail("max_celsius", "between 20 and 2000");
         }
+        if let Some([least, most]) = self.salt_spray_hours
+            && !(least > 0.0 && least <= most && most <= 1e4)
+        {
+            return fail("salt_spray_hours", "above 0 and at most 10000 with the least first");
+        }
         if folded(&self.name).is_empty() {
             return fail("name", "a word");
         }
@@ -240,6 +248,7 @@ impl Row {
                 typical: typical / MICROMETRES,
                 max: max / MICROMETRES,
             },
+            salt_spray_hours: self.salt_spray_hours,
             max_celsius: self.max_celsius,
             contains_nickel: self.contains_nickel,
             source: self.source,

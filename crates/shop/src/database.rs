@@ -16,7 +16,10 @@ const MAGIC: &[u8; 16] = b"SQLite format 3\0";
 const APPLICATION_ID: i64 = 0x4C44_5753;
 const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
 
-const STEPS: &[M<'static>] = &[M::up(include_str!("../migrations/1.sql"))];
+const STEPS: &[M<'static>] = &[
+    M::up(include_str!("../migrations/1.sql")),
+    M::up(include_str!("../migrations/2.sql")),
+];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 
 /// The database at `path`, made if there is no such file, migrated to the newest schema.
@@ -115,14 +118,17 @@ fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
     connection.busy_timeout(BUSY_TIMEOUT)?;
     connection.pragma_update(None, "journal_mode", "WAL")?;
     connection.pragma_update(None, "synchronous", "NORMAL")?;
-    connection.pragma_update(None, "foreign_keys", "ON")?;
+    // A step may make a table anew to which others refer.
+    connection.pragma_update(None, "foreign_keys", "OFF")?;
     MIGRATIONS.to_latest(connection).map_err(|error| match error {
         rusqlite_migration::Error::RusqliteError { err, .. } => ShopError::Database(err),
         rusqlite_migration::Error::MigrationDefinition(MigrationDefinitionError::DatabaseTooFarAhead) => {
             ShopError::TooNew(path.to_owned())
         }
         other => ShopError::Damaged(format!("a schema that does not migrate: {other}")),
-    })
+    })?;
+    connection.pragma_update(None, "foreign_keys", "ON")?;
+    Ok(())
 }
 
 #[cfg(test)]
@@ -132,6 +138,43 @@ mod tests {
     #[test]
     fn the_migrations_are_valid() {
         assert_eq!(MIGRATIONS.validate(), Ok(()));
+    }
+
+    /// A shop of the first schema keeps its history and can still take an import back.
+    #[test]
+    fn a_shop_of_before_is_brought_up_to_date() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("shop.db");
+        let mut old = Connection::open(&path).unwrap();
+        Migrations::from_slice(&STEPS[..1]).to_latest(&mut old).unwrap();
+        old.execute_batch(
+            "INSERT INTO revision (kind, label) VALUES ('import', 'a.csv'), ('undo', 'a.csv');
+             UPDATE revision SET undone = 2 WHERE number = 1;
+             INSERT INTO journal (revision, code, before) VALUES (1, 'x', NULL);",
+        )
+        .unwrap();
+        drop(old);
+        let connection = open(&path).unwrap();
+        let history: String = connection
+            .query_row(
+                "SELECT group_concat(kind || coalesce(undone, '-'), ' ') FROM (SELECT * FROM revision ORDER BY number)",
+                [],
+                |row| row.get(0),
+            )
+            .unwrap();
+        assert_eq!(history, "import2 undo-");
+        let broken: i64 = connection
+            .query_row("SELECT count(*) FROM pragma_foreign_key_check", [], |row| row.get(0))
+            .unwrap();
+        assert_eq!(broken, 0);
+        connection
+            .execute("INSERT INTO revision (kind, label) VALUES ('lots', '')", [])
+            .unwrap();
+        assert!(
+            connection
+                .execute("INSERT INTO journal (revision, code) VALUES (99, 'y')", [])
+                .is_err()
+        );
     }
 
     #[test]

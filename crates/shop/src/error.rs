@@ -45,6 +45,9 @@ pub enum ShopError {
     /// A grade does not fit.
     #[error("{0}")]
     Grades(String),
+    /// A lot or its certificate does not fit.
+    #[error("{0}")]
+    Lot(String),
     /// A file could not be made.
     #[error("the list could not be written: {0}")]
     Export(String),

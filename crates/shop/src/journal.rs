@@ -21,6 +21,8 @@ pub(crate) enum Kind {
     Undo,
     /// The shop's own grades.
     Grades,
+    /// Certificates of lots.
+    Lots,
 }
 
 impl Kind {
@@ -30,6 +32,7 @@ impl Kind {
             Kind::Import => "import",
             Kind::Undo => "undo",
             Kind::Grades => "grades",
+            Kind::Lots => "lots",
         }
     }
 }

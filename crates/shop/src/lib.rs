@@ -13,6 +13,7 @@ mod error;
 mod exact;
 mod grades;
 mod journal;
+mod lots;
 mod rows;
 mod settings;
 mod shelf;
@@ -23,6 +24,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use rusqlite::Connection;
 
 pub use error::{Result, ShopError};
+pub use lots::Lot;
 pub use settings::Settings;
 
 /// One shop: a database that is open. May be shared between threads; calls take turns.

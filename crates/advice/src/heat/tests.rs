@@ -161,3 +161,127 @@ fn short_alnico_is_reckoned_on_its_bent_curve() {
     let got = crate::search::answer(&question(refused), &[item], &catalogue, stamp).unwrap();
     assert!(got.candidates.is_empty());
 }
+
+fn reader() -> crate::view::text::Reader {
+    crate::view::text::Reader {
+        units: quantity::Units::metric(),
+        currency: quantity::Currency::EUR,
+    }
+}
+
+#[test]
+fn the_view_draws_the_working_point_where_load_line_and_curve_meet() {
+    let catalogue = catalogue();
+    let item = disc("a", 10.0, 2.0);
+    let prediction = prediction_of(&item, &catalogue);
+    let got = crate::view::heat::view(&prediction, 1, &at(80.0, 20.0), &reader()).unwrap();
+    assert_eq!(got.curve.marks.len(), 2);
+    let line = got.curve.curves.iter().find(|c| c.name == "load line").unwrap();
+    let slope = line.points[1][1] / line.points[1][0];
+    for mark in &got.curve.marks {
+        assert!((mark.at[1] / mark.at[0] / slope - 1.0).abs() <= 1e-6, "{mark:?}");
+        assert!(mark.at[0] < 0.0 && mark.at[1] > 0.0);
+    }
+    // The map covers the whole height, and at 80 °C so thin a disc is past its knee somewhere.
+    let inside = &got.inside;
+    assert_eq!(inside.cells.len(), inside.along_mm.len() - 1);
+    assert_eq!(inside.cells[0].len(), inside.across_mm.len() - 1);
+    assert!(inside.past_knee > 0.1 && inside.cells.iter().flatten().any(|c| *c > 1.0));
+    assert!(inside.kept.iter().flatten().any(|k| *k < 0.9));
+    assert_eq!(inside.cells.first(), inside.cells.last());
+    // What is back at 20 °C never rises with the heat that was taken, and begins at all of it.
+    let back = &got.temperature.curves[1].points;
+    assert!(back.windows(2).all(|w| w[1][1] <= w[0][1] + 1e-3));
+    assert!((back[0][1] - 100.0).abs() <= 0.1 && back.last().unwrap()[1] < 90.0);
+}
+
+#[test]
+fn an_item_and_a_ladder_speak_of_the_conditions() {
+    let catalogue = catalogue();
+    let conditions: Conditions = serde_json::from_str(r#"{"warmest": "80 °C", "surroundings": "outdoors"}"#).unwrap();
+    let thin = disc("a", 10.0, 1.0);
+    let view = |conditions| crate::view::item::view(&thin, &catalogue, conditions, &reader()).unwrap();
+    let (calm, hot) = (view(&Conditions::default()), view(&conditions));
+    let said = |view: &crate::view::item::ItemView, word: &str| {
+        view.cautions
+            .iter()
+            .any(|c| crate::view::text::plain(&c.runs).contains(word))
+    };
+    assert!(said(&hot, "lost for good, the first time") && said(&hot, "outdoors"));
+    assert!(!said(&calm, "the first time") && !said(&calm, "outdoors"));
+    assert!(hot.bands[0].value.value < 0.9 * calm.bands[0].value.value);
+    assert_eq!(hot.ladder.as_ref().unwrap().conditions, conditions);
+    let mut request = hot.ladder.unwrap();
+    request.by = crate::ladder::Rising::Free;
+    let ladder = crate::ladder::ladder(&request, &[], &catalogue).unwrap();
+    let shown = crate::view::ladder::view(&ladder, &[], &reader());
+    let text: String = shown
+        .sentence
+        .iter()
+        .map(|s| match s {
+            crate::sentence::Segment::Text { text } => text.clone(),
+            crate::sentence::Segment::Blank { blank } => blank.text.clone(),
+        })
+        .collect();
+    assert!(text.contains("up to 80\u{a0}°C, outdoors"), "{text}");
+    let loses = |k: usize| {
+        shown.rungs[k]
+            .cautions
+            .iter()
+            .any(|c| crate::view::text::plain(&c.runs).contains("for good"))
+    };
+    assert!(loses(0) && !loses(shown.rungs.len() - 1));
+    request.conditions.warmest = Some(quantity::Temperature::from_celsius(5000.0));
+    assert_eq!(
+        crate::ladder::ladder(&request, &[], &catalogue).unwrap_err().field,
+        "/conditions/warmest"
+    );
+}
+
+/// A certificate stands in for the grade, and the answer says so.
+#[test]
+fn a_certificate_is_used_instead_of_the_grade_and_said() {
+    let item = disc("a", 10.0, 5.0);
+    let certificate = crate::catalogue::Certificate {
+        lot: "B2231".into(),
+        br: quantity::FluxDensity(1.27),
+        hcj: Some(quantity::FieldStrength(1.2e6)),
+    };
+    let of = |certificates: Vec<_>| catalogue().with_certificates(certificates).unwrap();
+    let (plain, certified) = (
+        of(Vec::new()),
+        of(vec![("a".into(), "N42".into(), certificate.clone())]),
+    );
+    let stamp = || crate::answer::ShelfStamp {
+        revision: 1,
+        version: "test".into(),
+        currency: quantity::Currency::EUR,
+    };
+    let q = question(r#"{"need": {"verb": "hold", "load": "1 N"}}"#);
+    let best = |catalogue: &crate::Catalogue| {
+        crate::search::answer(&q, std::slice::from_ref(&item), catalogue, stamp())
+            .unwrap()
+            .candidates[0]
+            .clone()
+    };
+    let (before, after) = (best(&plain), best(&certified));
+    let ratio = after.band.mid / before.band.mid;
+    assert!((ratio - (1.27_f64 / 1.30).powi(2)).abs() <= 1e-6, "{ratio}");
+    let width = |c: &crate::answer::Candidate| (c.band.high - c.band.low) / c.band.mid;
+    assert!(width(&after) < width(&before));
+    assert!(
+        after
+            .because
+            .iter()
+            .any(|b| matches!(b, Because::Certified { lot, .. } if lot == "B2231"))
+    );
+    let bad = crate::catalogue::Certificate {
+        br: quantity::FluxDensity(f64::NAN),
+        ..certificate
+    };
+    assert!(
+        catalogue()
+            .with_certificates([("a".into(), "N42".into(), bad)])
+            .is_err()
+    );
+}

@@ -9,7 +9,7 @@ use utoipa::ToSchema;
 use super::SAME_SIZE;
 use crate::answer::Predicted;
 use crate::predict::{PROBE_DEPTH_TOLERANCE, Task};
-use crate::question::Amount;
+use crate::question::{Amount, Conditions};
 
 /// What a ladder is asked for.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -33,6 +33,9 @@ pub struct LadderRequest {
     /// Least gain in value per gain in money that pays: 0.5 means that 10 % more money must buy 5 % more.
     #[serde(default = "half")]
     pub worth: f64,
+    /// What the magnets must stand.
+    #[serde(default)]
+    pub conditions: Conditions,
 }
 
 fn hundred() -> u32 {

@@ -25,6 +25,7 @@ fn request() -> LadderRequest {
         item: None,
         pieces: 1,
         worth: 0.5,
+        conditions: Conditions::default(),
     }
 }
 

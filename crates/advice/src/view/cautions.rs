@@ -2,13 +2,16 @@
 
 use std::sync::OnceLock;
 
+use magnetics::coating::Rating;
 use quantity::{Force, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use crate::answer::{Because, Candidate, Hazards};
+use crate::exposed::Mind;
 use crate::question::{Direction, Need, Question};
-use crate::view::text::{Reader, Run, runs};
+use crate::view::text::{Reader, Run, capital, percent, runs};
+use crate::view::ways::surroundings_words;
 
 /// From this attraction on, skin is pinched, N; common practice, no source.
 const PINCH: f64 = 50.0;
@@ -58,6 +61,13 @@ enum When {
     AirNever,
     Nickel,
     Estimate,
+    NotRated,
+    NotRatedCold,
+    LosesForGood,
+    Extrapolated,
+    CoatingFails,
+    CoatingWithCare,
+    NoCurve,
 }
 
 #[derive(Deserialize)]
@@ -88,21 +98,74 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader
         Need::Hold { direction, .. } => *direction != Direction::StraightOff,
         _ => false,
     };
-    cautions(&candidate.hazards, reader, |when| match when {
+    cautions(&candidate.hazards, &candidate.minded, reader, |when| match when {
         When::Overhead => overhead,
         When::Estimate => estimated,
         _ => true,
     })
 }
 
-/// The cautions for an item whatever its use.
-pub fn for_item(hazards: &Hazards, reader: &Reader) -> Vec<Caution> {
-    cautions(hazards, reader, |when| {
+/// The cautions for an item whatever its use, with what is to be minded in its conditions.
+pub fn for_item(hazards: &Hazards, minded: &[Mind], reader: &Reader) -> Vec<Caution> {
+    cautions(hazards, minded, reader, |when| {
         !matches!(when, When::Overhead | When::Estimate | When::AirOrder | When::AirNever)
     })
 }
 
-fn cautions(hazards: &Hazards, reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
+/// What is to be minded of a build in its conditions, in words.
+pub fn for_conditions(minded: &[Mind], reader: &Reader) -> Vec<Caution> {
+    let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
+    let words = |mind: &Mind| -> Option<Caution> {
+        let (when, filled): (When, Vec<(&str, String)>) = match mind {
+            Mind::NotRated { celsius: asked, rated } => (
+                When::NotRated,
+                vec![("{asked}", celsius(*asked)), ("{rated}", celsius(*rated))],
+            ),
+            Mind::NotRatedCold { celsius: asked, rated } => (
+                When::NotRatedCold,
+                vec![("{asked}", celsius(*asked)), ("{rated}", celsius(*rated))],
+            ),
+            Mind::LosesForGood { celsius: at, part } => (
+                When::LosesForGood,
+                vec![("{asked}", celsius(*at)), ("{part}", percent(*part))],
+            ),
+            Mind::Extrapolated { from, to } => (
+                When::Extrapolated,
+                vec![("{from}", celsius(*from)), ("{to}", celsius(*to))],
+            ),
+            Mind::Coating {
+                coating,
+                surroundings,
+                rating,
+                reason,
+            } => (
+                if *rating == Rating::Poor {
+                    When::CoatingFails
+                } else {
+                    When::CoatingWithCare
+                },
+                vec![
+                    ("{coating}", capital(coating)),
+                    ("{place}", surroundings_words(*surroundings).into()),
+                    ("{reason}", reason.clone()),
+                ],
+            ),
+            Mind::NoCurve { reason } => (When::NoCurve, vec![("{reason}", reason.clone())]),
+        };
+        let row = rows().iter().find(|row| row.when == when)?;
+        let text = filled
+            .iter()
+            .fold(row.text.clone(), |text, (name, value)| text.replace(name, value));
+        Some(Caution {
+            runs: runs(&text),
+            rule: row.rule.clone(),
+            severity: row.severity,
+        })
+    };
+    minded.iter().filter_map(words).collect()
+}
+
+fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
     let over_index = hazards.flux_index >= FLUX_INDEX_LIMIT;
     let never = hazards.order_at_4_5_m > NEVER;
     let applies = |when: When| match when {
@@ -117,6 +180,14 @@ fn cautions(hazards: &Hazards, reader: &Reader, in_use: impl Fn(When) -> bool) -
         When::AirOrder => !never && hazards.order_at_2_1_m > ASK_CARRIER,
         When::Nickel => hazards.nickel,
         When::Overhead | When::Estimate => true,
+        // Said of the conditions, not of the build alone.
+        When::NotRated
+        | When::NotRatedCold
+        | When::LosesForGood
+        | When::Extrapolated
+        | When::CoatingFails
+        | When::CoatingWithCare
+        | When::NoCurve => false,
     };
     let fill = |text: &str| {
         text.replace("{contact_force}", &reader.text::<Force>(hazards.contact_force))
@@ -127,17 +198,18 @@ fn cautions(hazards: &Hazards, reader: &Reader, in_use: impl Fn(When) -> bool) -
                 "{max_temperature}",
                 &reader.text::<Temperature>(Temperature::from_celsius(hazards.max_celsius).si()),
             )
+            .replace("{opposed_loss}", &percent(hazards.opposed_loss))
             .replace("{order_field}", &format!("{:.2}\u{a0}µT", hazards.order_at_2_1_m * 1e6))
     };
-    let mut out: Vec<Caution> = rows()
+    let of_build = rows()
         .iter()
         .filter(|row| applies(row.when) && in_use(row.when))
         .map(|row| Caution {
             runs: runs(&fill(&row.text)),
             rule: row.rule.clone(),
             severity: row.severity,
-        })
-        .collect();
+        });
+    let mut out: Vec<Caution> = for_conditions(minded, reader).into_iter().chain(of_build).collect();
     out.sort_by_key(|c| match c.severity {
         Severity::Harm => 0,
         Severity::Damage => 1,
@@ -150,12 +222,53 @@ fn cautions(hazards: &Hazards, reader: &Reader, in_use: impl Fn(When) -> bool) -
 mod tests {
     use super::*;
     use crate::view::text::plain;
+    use magnetics::coating::Surroundings;
     use quantity::{Currency, Units};
 
     const READER: Reader = Reader {
         units: Units::metric(),
         currency: Currency::EUR,
     };
+
+    fn every_mind() -> Vec<Mind> {
+        let coating = |rating| Mind::Coating {
+            coating: "zinc".into(),
+            surroundings: Surroundings::Outdoors,
+            rating,
+            reason: "thin zinc does not last".into(),
+        };
+        vec![
+            Mind::NotRated {
+                celsius: 120.0,
+                rated: 80.0,
+            },
+            Mind::NotRatedCold {
+                celsius: -80.0,
+                rated: -40.0,
+            },
+            Mind::LosesForGood {
+                celsius: 80.0,
+                part: 0.12,
+            },
+            Mind::Extrapolated { from: -40.0, to: 80.0 },
+            coating(Rating::Poor),
+            coating(Rating::Fair),
+            Mind::NoCurve {
+                reason: "the curve is not listed".into(),
+            },
+        ]
+    }
+
+    #[test]
+    fn what_is_minded_is_said_with_its_numbers() {
+        let got = for_conditions(&every_mind(), &READER);
+        assert_eq!(got.len(), every_mind().len());
+        assert!(got.iter().all(|c| !plain(&c.runs).contains('{') && !c.rule.is_empty()));
+        let text: String = got.iter().map(|c| plain(&c.runs)).collect();
+        for word in ["120", "80", "12", "outdoors", "thin zinc"] {
+            assert!(text.contains(word), "{word}: {text}");
+        }
+    }
 
     #[test]
     fn every_row_reads_and_leaves_no_name_open() {
@@ -174,7 +287,7 @@ mod tests {
             max_celsius: 80.0,
             ..Hazards::default()
         };
-        let got = cautions(&loud, &READER, |_| true);
+        let got = cautions(&loud, &every_mind(), &READER, |_| true);
         assert!(got.len() >= 9);
         assert!(got.iter().all(|c| !plain(&c.runs).contains('{') && !c.rule.is_empty()));
         assert_eq!(got[0].severity, Severity::Harm);
@@ -193,7 +306,7 @@ mod tests {
             flux_index: 1e-7,
             ..Hazards::default()
         };
-        let text: String = cautions(&quiet, &READER, |_| true)
+        let text: String = cautions(&quiet, &[], &READER, |_| true)
             .iter()
             .map(|c| plain(&c.runs))
             .collect();

@@ -1,23 +1,28 @@
 //! One item as it is shown: its facts, curves, picture and cautions.
 
 use magnetics::inside::Facing;
-use quantity::{FluxDensity, Length, Mass, Temperature};
+use quantity::{FluxDensity, Length, Mass, Quantity, Temperature};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::answer::{Build, Predicted};
+use crate::because;
 use crate::catalogue::Catalogue;
+use crate::exposed;
 use crate::hazards;
-use crate::heat;
+use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
 use crate::predict::{Prediction, ROOM_CELSIUS, Task};
+use crate::question::Conditions;
 use crate::view::answer::{Silhouette, outline};
 use crate::view::band::{self, BandView};
 use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
+use crate::view::heat::{self as heat_view, HeatView};
 use crate::view::picture::{self, Picture};
-use crate::view::text::{Figure, Reader, count};
+use crate::view::text::{Figure, Reader, count, percent};
+use crate::view::ways::surroundings_words;
 
 /// An item in words, figures, curves and a picture.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -40,7 +45,9 @@ pub struct ItemView {
     pub picture: Option<Picture>,
     /// Outline.
     pub silhouette: Silhouette,
-    /// Cautions.
+    /// What heat and its own field do to it; absent where its grade has no curve.
+    pub heat: Option<HeatView>,
+    /// Cautions, those for the conditions first among their kind.
     pub cautions: Vec<Caution>,
     /// Where to read more.
     pub link: Option<String>,
@@ -94,10 +101,7 @@ pub struct ItemLine {
 }
 
 fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
-    let (grade, coating) = (
-        catalogue.grades.get(&item.grade)?,
-        catalogue.coatings.get(&item.coating)?,
-    );
+    let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
     let task = Task::Spot {
         distance: 0.0,
         off_axis: 0.0,
@@ -123,48 +127,76 @@ pub fn line(item: &Item, catalogue: &Catalogue, reader: &Reader) -> ItemLine {
     }
 }
 
-/// An item in full; `None` where its grade or coating is not known.
-pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemView> {
-    let (grade, coating) = (
-        catalogue.grades.get(&item.grade)?,
-        catalogue.coatings.get(&item.coating)?,
-    );
+/// `up to 80 °C, outdoors`.
+pub(super) fn conditions_words(conditions: &Conditions, reader: &Reader) -> String {
+    let shown = |before: &str, t: Option<Temperature>| t.map(|t| format!("{before}{}", t.show(&reader.units)));
+    [
+        shown("down to ", conditions.coldest),
+        shown("up to ", conditions.warmest),
+        conditions.surroundings.map(|place| surroundings_words(place).into()),
+    ]
+    .into_iter()
+    .flatten()
+    .collect::<Vec<_>>()
+    .join(", ")
+}
+
+/// An item in full, as it is in the conditions given; `None` where its grade or coating is not known.
+pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader: &Reader) -> Option<ItemView> {
+    let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
     let spot = Task::Spot {
         distance: 0.0,
         off_axis: 0.0,
         tolerance: 0.0,
         axial_only: true,
     };
-    let prediction = Prediction::new(item, grade, coating, spot, ROOM_CELSIUS);
+    let room = Prediction::new(item, grade, coating, spot, ROOM_CELSIUS);
+    let exposure = Exposure::alone(conditions);
+    let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
+    let fresh = Prediction {
+        celsius: exposure.warmest,
+        ..room
+    };
+    // Without a curve nothing is known of what it loses, which a caution says.
+    let prediction = fresh.worn(1, &exposure).unwrap_or(fresh);
     let plate = Task::Plate {
         layers: [0.0; 3],
         thickness: None,
         usable: 1.0,
         friction: None,
     };
-    let field = prediction.band(1);
-    let pull = Prediction {
-        task: plate,
-        ..prediction
-    }
-    .band(1);
-    let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
+    let on_plate = |p: Prediction<'_>| Prediction { task: plate, ..p }.band(1);
+    let pull = on_plate(prediction);
     let flux = |si: f64| reader.text::<FluxDensity>(si);
     let on_face = match item.shape {
         magnetics::Shape::Ring { .. } => "field over the metal",
         _ => "field at the face",
     };
-    let bands = [
-        band::view(on_face, Predicted::FluxDensity, &field, reader),
-        band::view("pull on thick steel", Predicted::Force, &pull, reader),
-    ];
-    let banded = |b: &BandView| format!("{} ({})", b.value.text, b.range);
-    let stack = prediction.stack(1)?;
+    let bands: Vec<BandView> = [
+        (on_face, Predicted::FluxDensity, prediction.band(1)),
+        ("pull on thick steel", Predicted::Force, pull),
+    ]
+    .iter()
+    .filter(|(_, _, band)| band.mid > 0.0)
+    .map(|(label, quantity, band)| band::view(label, *quantity, band, reader))
+    .collect();
+    let banded = |k: usize| {
+        bands.get(k).map_or_else(
+            || format!("nothing is left at {}", celsius(exposure.warmest)),
+            |b| format!("{} ({})", b.value.text, b.range),
+        )
+    };
+    let stack = room.stack(1)?;
     let factor = stack.demagnetising_factor();
-    let stands = heat::stands(&prediction, 1, Facing::Nothing);
+    let stands = heat::stands(&room, 1, Facing::Nothing);
     let thickness = coating.thickness;
     let micrometres = |m: f64| format!("{:.0}", m * 1e6);
-    let facts = vec![
+    let part = |p: &Prediction<'_>| because::plating_takes(p, 1).map(percent);
+    let plating = match (part(&room), part(&Prediction { task: plate, ..room })) {
+        (Some(field), Some(pull)) => format!("{field} of the field at the face, {pull} of the pull"),
+        _ => "nothing".into(),
+    };
+    let mut facts = vec![
         (
             "size",
             format!(
@@ -187,16 +219,20 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
             if thickness.max == 0.0 {
                 coating.name.clone()
             } else {
+                let spray = coating.salt_spray_hours.map_or_else(String::new, |[least, most]| {
+                    format!(", {least} to {most}\u{a0}h of salt spray")
+                });
                 format!(
-                    "{}, {} to {}\u{a0}µm a side",
+                    "{}, {} to {}\u{a0}µm a side{spray}",
                     coating.name,
                     micrometres(thickness.min),
                     micrometres(thickness.max)
                 )
             },
         ),
-        (on_face, banded(&bands[0])),
-        ("pull on thick steel", banded(&bands[1])),
+        (on_face, banded(0)),
+        ("pull on thick steel", banded(1)),
+        ("plating takes", plating),
         ("permeance coefficient", format!("{:.2}", (1.0 - factor) / factor)),
         (
             "stands",
@@ -210,8 +246,22 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
         ("stock", item.stock.map_or_else(|| "not listed".into(), count)),
         ("values of the grade", grade.source.clone()),
     ];
+    if let Some(certificate) = catalogue.certificate_of(item) {
+        let hcj = certificate
+            .hcj
+            .map_or_else(String::new, |h| format!(", coercivity {}", h.show(&reader.units)));
+        let text = format!(
+            "{}: remanence {}{hcj}",
+            certificate.lot,
+            certificate.br.show(&reader.units)
+        );
+        facts.insert(2, ("certificate of lot", text));
+    }
+    if *conditions != Conditions::default() {
+        facts.insert(0, ("in use", conditions_words(conditions, reader)));
+    }
     let build = Build { pieces: 1, pair: false };
-    let hazards = hazards::of_build(&prediction, build, 1, None);
+    let hazards = hazards::of_build(&room, build, 1, None);
     Some(ItemView {
         code: item.code.clone(),
         title: reader.item(item),
@@ -223,7 +273,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
                 text,
             })
             .collect(),
-        bands: bands.into(),
+        bands,
         prices: item
             .prices
             .iter()
@@ -233,9 +283,10 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
             })
             .collect(),
         charts: chart::for_item(&prediction, reader),
-        picture: picture::for_item(&prediction),
+        picture: picture::for_item(&room),
         silhouette: outline(&item.shape, 1),
-        cautions: cautions::for_item(&hazards, reader),
+        heat: heat_view::view(&fresh, 1, &exposure, reader),
+        cautions: cautions::for_item(&hazards, &exposed::minded(&fresh, 1, conditions), reader),
         link: item.link.clone(),
         note: item.note.clone(),
         ladder: Face::of(&item.shape).map(|body| LadderRequest {
@@ -248,6 +299,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, reader: &Reader) -> Option<ItemV
             item: None,
             pieces: 100,
             worth: 0.5,
+            conditions: conditions.clone(),
         }),
     })
 }

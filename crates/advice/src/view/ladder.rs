@@ -10,6 +10,7 @@ use crate::answer::Predicted;
 use crate::item::Item;
 use crate::ladder::{Face, Ladder, LadderRequest, Measure, Rising, Rung, SolidAgainstStack};
 use crate::sentence::Segment;
+use crate::view::cautions::{self, Caution};
 use crate::view::text::{Figure, Reader, Run, Runs, count, multiple, percent, runs, shape_word, signed_percent};
 
 /// A ladder in words and figures for one reader.
@@ -75,6 +76,8 @@ pub struct RungView {
     pub cost_multiple: Option<String>,
     /// Gain in value for each per cent of money.
     pub gain_per_money: Option<String>,
+    /// What is to be minded of it in the conditions asked; empty for nothing.
+    pub cautions: Vec<Caution>,
     /// `good`, `knee` or `poor`.
     pub tier: String,
 }
@@ -207,6 +210,7 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
                 "free".into()
             }
         }),
+        cautions: cautions::for_conditions(&r.minded, reader),
         tier: tier.into(),
     }
 }

@@ -7,6 +7,7 @@ pub mod answer;
 pub mod band;
 pub mod cautions;
 pub mod chart;
+pub mod heat;
 pub mod item;
 pub mod ladder;
 pub mod picture;

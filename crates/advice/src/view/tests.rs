@@ -8,6 +8,7 @@ use super::{answer as answers, chart, item as items, ladder as ladders, picture,
 use crate::answer::ShelfStamp;
 use crate::fixture::{catalogue, questions, shelves};
 use crate::ladder::{Face, LadderRequest, Measure, Rising, ladder};
+use crate::question::Conditions;
 use crate::search;
 
 /// What is wrong with the texts of a JSON value, by their places. Numbers that are not finite are `null` in JSON, so a
@@ -90,7 +91,13 @@ proptest! {
             let reader = Reader { units, currency: Currency::EUR };
             for item in &shelf {
                 check(&items::line(item, &catalogue, &reader))?;
-                check(&items::view(item, &catalogue, &reader))?;
+                check(&items::view(item, &catalogue, &Conditions::default(), &reader))?;
+                let hard = Conditions {
+                    warmest: Some(quantity::Temperature::from_celsius(150.0)),
+                    coldest: Some(quantity::Temperature::from_celsius(-60.0)),
+                    surroundings: Some(crate::question::Surroundings::Outdoors),
+                };
+                check(&items::view(item, &catalogue, &hard, &reader))?;
                 let Some(body) = Face::of(&item.shape) else { continue };
                 for by in [Rising::Thickness, Rising::Count, Rising::Free] {
                     for measure in [
@@ -99,7 +106,7 @@ proptest! {
                         Measure::Pull { gap: quantity::Length::from_mm(0.5) },
                     ] {
                         let grade = item.grade.clone();
-                        let request = LadderRequest { body, grade, measure, by, item: None, pieces: 100, worth: 0.5 };
+                        let request = LadderRequest { body, grade, measure, by, item: None, pieces: 100, worth: 0.5, conditions: Conditions::default() };
                         if let Ok(got) = ladder(&request, &shelf, &catalogue) {
                             check(&ladders::view(&got, &shelf, &reader))?;
                         }

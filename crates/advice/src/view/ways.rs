@@ -160,7 +160,7 @@ impl Wording<'_> {
 }
 
 /// A place in words, after "does not last".
-fn surroundings_words(surroundings: Surroundings) -> &'static str {
+pub(super) fn surroundings_words(surroundings: Surroundings) -> &'static str {
     match surroundings {
         Surroundings::Dry => "indoors",
         Surroundings::Damp => "in the damp",

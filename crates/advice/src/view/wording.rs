@@ -1,7 +1,7 @@
 //! An answer in words: the lead sentence, the reasons, the near misses and what would do.
 
 use bench::{Band, Method};
-use quantity::{FluxDensity, Force, Length, Temperature};
+use quantity::{FieldStrength, FluxDensity, Force, Length, Temperature};
 
 use crate::answer::{Answer, Assumed, Because, Best, Candidate, NeedFigure, Searched, Shortfall, Verdict};
 use crate::question::{Need, Question};
@@ -203,6 +203,14 @@ impl Wording<'_> {
                 self.celsius(*celsius),
                 percent(*keeps),
                 self.celsius(*clear_up_to)
+            ),
+            Because::Certified { lot, br, hcj } => format!(
+                "it is reckoned with the certificate of lot **{lot}**: remanence {}{}",
+                self.reader.text::<FluxDensity>(*br),
+                hcj.map_or_else(String::new, |h| format!(
+                    ", coercivity {}",
+                    self.reader.text::<FieldStrength>(h)
+                ))
             ),
             Because::LostForGood { part, celsius } => format!(
                 "at {} up to **{}** is lost for good, if its coercivity is the least of its grade",

@@ -3,8 +3,12 @@
 use std::net::{IpAddr, Ipv4Addr};
 use std::path::PathBuf;
 
+use advice::question::{Conditions, Surroundings};
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use quantity::{Length, Units, parse};
+use quantity::{FieldStrength, FluxDensity, Length, Temperature, Units, parse};
+use serde::Deserialize;
+use serde::de::IntoDeserializer;
+use serde::de::value::{Error as ValueError, StrDeserializer};
 
 /// The port that a shop is served on where none is given.
 const PORT: u16 = 7415;
@@ -62,14 +66,22 @@ pub enum Command {
     )]
     Ladder(LadderArgs),
     /// Show one item in full.
-    #[command(after_help = "Examples:\n  lodewright --demo item 14-07 --units inch")]
+    #[command(
+        after_help = "Examples:\n  lodewright --demo item 14-07 --units inch\n  lodewright --demo item 14-07 --warmest 80C --surroundings outdoors"
+    )]
     Item {
         /// Its code.
         code: String,
+        /// What it must stand.
+        #[command(flatten)]
+        conditions: ConditionArgs,
     },
     /// Look after the shelf: list, import, export, undo, back up.
     #[command(subcommand)]
     Shelf(ShelfCommand),
+    /// Reckon items with the certificates of their lots instead of their grades.
+    #[command(subcommand)]
+    Lot(LotCommand),
     /// Look at the answers so far.
     #[command(subcommand)]
     Desk(DeskCommand),
@@ -180,6 +192,34 @@ pub struct LadderArgs {
     /// Least gain in value per gain in money that pays: 0.5 where nothing is said.
     #[arg(long)]
     pub worth: Option<f64>,
+    /// What they must stand.
+    #[command(flatten)]
+    pub conditions: ConditionArgs,
+}
+
+/// What magnets must stand.
+#[derive(Debug, Args)]
+pub struct ConditionArgs {
+    /// The warmest it gets, such as 80C or 176F.
+    #[arg(long, value_parser = temperature, allow_hyphen_values = true)]
+    pub warmest: Option<Temperature>,
+    /// The coldest it gets.
+    #[arg(long, value_parser = temperature, allow_hyphen_values = true)]
+    pub coldest: Option<Temperature>,
+    /// Where it lives: dry, damp, outdoors or food.
+    #[arg(long, value_parser = surroundings)]
+    pub surroundings: Option<Surroundings>,
+}
+
+impl ConditionArgs {
+    /// The conditions.
+    pub fn conditions(&self) -> Conditions {
+        Conditions {
+            warmest: self.warmest,
+            coldest: self.coldest,
+            surroundings: self.surroundings,
+        }
+    }
 }
 
 /// What rises from rung to rung.
@@ -272,6 +312,45 @@ pub enum ShelfCommand {
     },
 }
 
+/// What can be done with lots.
+#[derive(Debug, Subcommand)]
+pub enum LotCommand {
+    /// List lots with their certificates.
+    #[command(after_help = "Examples:\n  lodewright lot list\n  lodewright lot list 14-07")]
+    List {
+        /// Only those of this item.
+        code: Option<String>,
+    },
+    /// Reckon an item with the certificate of a lot, from now on.
+    #[command(
+        after_help = "Examples:\n  lodewright lot take 14-07 B2231 --br 1.31T --hcj 1020kA/m\n  lodewright lot take 14-07 B2231"
+    )]
+    Take {
+        /// Code of the item.
+        code: String,
+        /// Name of the lot.
+        lot: String,
+        /// Remanence of the certificate, such as 1.31T or 13.1kG; may be left out for a lot that is known.
+        #[arg(long, value_parser = flux_density)]
+        br: Option<FluxDensity>,
+        /// Intrinsic coercivity of the certificate, such as 1020kA/m or 12.8kOe.
+        #[arg(long, value_parser = field_strength, requires = "br")]
+        hcj: Option<FieldStrength>,
+        /// Remark.
+        #[arg(long, default_value = "", requires = "br")]
+        note: String,
+        /// Replace the values of a lot that is known with others.
+        #[arg(long, requires = "br")]
+        replace: bool,
+    },
+    /// Reckon an item with its grade again; its lots stay known.
+    #[command(after_help = "Examples:\n  lodewright lot drop 14-07")]
+    Drop {
+        /// Code of the item.
+        code: String,
+    },
+}
+
 /// What can be done with the desk.
 #[derive(Debug, Subcommand)]
 pub enum DeskCommand {
@@ -300,4 +379,21 @@ pub enum DeskCommand {
 
 fn length(text: &str) -> Result<Length, String> {
     parse(text).map_err(|e| e.one_line())
+}
+
+fn flux_density(text: &str) -> Result<FluxDensity, String> {
+    parse(text).map_err(|e| e.one_line())
+}
+
+fn field_strength(text: &str) -> Result<FieldStrength, String> {
+    parse(text).map_err(|e| e.one_line())
+}
+
+fn temperature(text: &str) -> Result<Temperature, String> {
+    parse(text).map_err(|e| e.one_line())
+}
+
+fn surroundings(text: &str) -> Result<Surroundings, String> {
+    let source: StrDeserializer<'_, ValueError> = text.into_deserializer();
+    Surroundings::deserialize(source).map_err(|_| "it is dry, damp, outdoors or food".into())
 }

@@ -1,6 +1,7 @@
 //! The command line: what is done with what is typed.
 
 pub mod line;
+mod lot;
 mod picture;
 mod shelf;
 
@@ -9,6 +10,7 @@ use std::net::SocketAddr;
 use std::process::ExitCode;
 
 use advice::ladder::{Face, LadderRequest, Measure, Rising};
+use advice::question::Conditions;
 use quantity::{Length, Units};
 use serde::Serialize;
 use shop::Shop;
@@ -71,11 +73,12 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
             let view = desk.ladder(&ladder_request(&desk, args)?, &units)?;
             show(line, &view, |page| terminal::ladder(page, &view))
         }
-        Command::Item { code } => {
-            let view = desk.item(code, &units)?;
+        Command::Item { code, conditions } => {
+            let view = desk.item(code, &conditions.conditions(), &units)?;
             show(line, &view, |page| terminal::item(page, &view))
         }
         Command::Shelf(command) => shelf::run(line, &desk, command, &units),
+        Command::Lot(command) => lot::run(line, &desk, command, &units),
         Command::Desk(command) => on_desk(line, &desk, command, &units),
         Command::Serve { listen, port } => {
             if desk.shop.settings()?.demo && !line.json {
@@ -172,6 +175,7 @@ fn ladder_request(desk: &Desk, args: &LadderArgs) -> Result<LadderRequest, Troub
         item: None,
         pieces: 100,
         worth: 0.5,
+        conditions: Conditions::default(),
     };
     let start = desk.ladder_start();
     let start = if body.is_some() || args.grade.is_some() {
@@ -212,6 +216,7 @@ fn ladder_request(desk: &Desk, args: &LadderArgs) -> Result<LadderRequest, Troub
         item: args.item.clone(),
         pieces: args.pieces.unwrap_or(start.pieces),
         worth: args.worth.unwrap_or(start.worth),
+        conditions: args.conditions.conditions(),
     })
 }
 

@@ -1,6 +1,7 @@
 //! The web server: the page, and the interface under `/api`.
 
 mod field_routes;
+mod lot_routes;
 mod routes;
 pub use routes::EXAMPLE;
 mod shelf_routes;
@@ -70,6 +71,8 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::export))
         .routes(routes!(shelf_routes::undo))
+        .routes(routes!(lot_routes::list))
+        .routes(routes!(lot_routes::take, lot_routes::drop_lot))
         .layer(DefaultBodyLimit::max(MOST_QUESTION));
     let files = OpenApiRouter::new()
         .routes(routes!(shelf_routes::preview))

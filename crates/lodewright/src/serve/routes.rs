@@ -2,12 +2,14 @@
 
 use advice::Question;
 use advice::ladder::LadderRequest;
+use advice::question::{Conditions, Surroundings};
 use advice::sentence::{self, Verb};
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
 use axum::Json;
 use axum::extract::State;
 use axum::http::StatusCode;
+use quantity::{Temperature, Units};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
@@ -168,14 +170,41 @@ pub async fn candidate(
     .await
 }
 
-/// One item in full.
-#[utoipa::path(get, path = "/items/{code}", params(("code" = String, Path), InUnits), responses((status = 200, body = ItemView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+/// The conditions that an item must stand, and the units of every text.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct InConditions {
+    /// The warmest it gets, such as `80 °C`.
+    #[param(value_type = Option<String>)]
+    warmest: Option<Temperature>,
+    /// The coldest it gets.
+    #[param(value_type = Option<String>)]
+    coldest: Option<Temperature>,
+    /// `dry`, `damp`, `outdoors` or `food`.
+    #[param(value_type = Option<String>)]
+    surroundings: Option<Surroundings>,
+    /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
+    #[param(value_type = Option<String>)]
+    units: Option<Units>,
+}
+
+/// One item in full, in the conditions given.
+#[utoipa::path(get, path = "/items/{code}", params(("code" = String, Path), InConditions), responses((status = 200, body = ItemView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
 pub async fn item(
     State(desk): State<Shared>,
     At(code): At<String>,
-    Params(units): Params<InUnits>,
+    Params(given): Params<InConditions>,
 ) -> Result<Json<ItemView>, Trouble> {
-    work(desk, move |desk| Ok(Json(desk.item(&code, &units.of(desk)?)?))).await
+    let conditions = Conditions {
+        warmest: given.warmest,
+        coldest: given.coldest,
+        surroundings: given.surroundings,
+    };
+    let units = InUnits { units: given.units };
+    work(desk, move |desk| {
+        Ok(Json(desk.item(&code, &conditions, &units.of(desk)?)?))
+    })
+    .await
 }
 
 /// What the next step in size, number or grade buys.

@@ -205,7 +205,8 @@ pub async fn import(
 /// The revision after a change.
 #[derive(Serialize, ToSchema)]
 pub struct Revision {
-    revision: u64,
+    /// Its number.
+    pub revision: u64,
 }
 
 /// Takes the last import back.

@@ -153,6 +153,11 @@ pub fn ladder(page: &mut Page, view: &LadderView) {
         page.runs("", knee, "");
     }
     page.line(&view.ceiling.text);
+    for rung in view.rungs.iter().filter(|r| !r.cautions.is_empty()) {
+        for caution in &rung.cautions {
+            page.hanging(&format!("{}: {}", rung.label, plain(&caution.runs)), "  ", "    ");
+        }
+    }
     if !view.solid_against_stack.is_empty() {
         page.heading("Solid against stacked, of the same height");
         let mut rows = view.solid_against_stack.clone();
@@ -193,6 +198,14 @@ pub fn item(page: &mut Page, view: &ItemView) {
     }
     if let Some(note) = &view.note {
         page.hanging(note, "  ", "  ");
+    }
+    if let Some(heat) = &view.heat {
+        page.heading("Heat and its own field");
+        page.runs("", &heat.lead, "  ");
+        for fact in &heat.facts {
+            page.hanging(&format!("{}: {}", fact.label, fact.text), "  ", "    ");
+        }
+        page.hanging(&format!("inside: {}", heat.inside.text), "  ", "    ");
     }
     page.heading("Prices");
     let rows = view

@@ -4,6 +4,7 @@ use advice::view::item::ItemLine;
 use magnetics::grade::GradeRow;
 use magnetics::oracle::OracleRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
+use shop::Lot;
 use shop::desk::Kept;
 use shop::import::{Outcome, Preview, State};
 
@@ -160,6 +161,28 @@ pub fn grades(page: &mut Page, rows: &[GradeRow], units: &Units) {
         row,
         &[1, 2, 3],
     );
+}
+
+/// Lots with their certificates.
+pub fn lots(page: &mut Page, lots: &[Lot], units: &Units) {
+    if lots.is_empty() {
+        page.line("No lots: `lodewright lot take` reckons an item with the certificate of its lot.");
+        return;
+    }
+    let row = |l: &Lot| {
+        vec![
+            l.code.clone(),
+            l.certificate.lot.clone(),
+            l.certificate.br.show(units).to_string(),
+            l.certificate
+                .hcj
+                .map_or_else(|| "-".into(), |h| h.show(units).to_string()),
+            if l.in_use { "in use" } else { "" }.to_string(),
+            l.note.clone(),
+        ]
+    };
+    let headings = ["item", "lot", "remanence", "coercivity", "", "note"];
+    page.table(&headings, lots.iter().map(row).collect(), &[2, 3]);
 }
 
 /// Tables of neighbours that have one source, each under its source.

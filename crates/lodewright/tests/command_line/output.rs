@@ -146,6 +146,12 @@ fn help_shows_examples_and_what_the_status_means() {
             &["Examples:", "lodewright"],
         );
     }
+    for command in ["list", "take", "drop"] {
+        says(
+            &folder.run(&["lot", command, "--help"]).done(),
+            &["Examples:", "lodewright"],
+        );
+    }
     for command in ["list", "open", "delete", "restore"] {
         says(
             &folder.run(&["desk", command, "--help"]).done(),

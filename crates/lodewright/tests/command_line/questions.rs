@@ -143,3 +143,126 @@ fn an_empty_shelf_is_told_with_a_way_on() {
     let out = Folder::new().run(&["ask", "hold 2 kg"]).nothing();
     says(&out, &["The shelf is empty", "shelf import", "--demo"]);
 }
+
+#[test]
+fn heat_refuses_plain_grades_and_thin_pieces_and_says_why() {
+    let folder = Folder::new();
+    let hot = folder
+        .run(&["--demo", "ask", "--json", "hold 0.5 kg up to 120 °C"])
+        .done();
+    let hot = json(&hot);
+    let rated = |code: &str| json(&folder.run(&["--demo", "item", code, "--json"]).done());
+    for candidate in hot["candidates"].as_array().unwrap() {
+        let title = candidate["title"].as_str().unwrap();
+        let grade = title.rsplit(", ").next().unwrap();
+        let plain = grade.starts_with('N') && grade.ends_with(|c: char| c.is_ascii_digit());
+        assert!(!plain, "{title}");
+    }
+    says(hot["searched"].as_str().unwrap(), &["not rated for 120"]);
+    says(&hot["near_misses"].to_string(), &["stands only 80"]);
+    let item = rated("14-07");
+    assert!(
+        item["heat"]["curve"]["curves"].as_array().is_some_and(|c| c.len() >= 3),
+        "{item}"
+    );
+    says(
+        &folder
+            .run(&[
+                "--demo",
+                "item",
+                "14-07",
+                "--warmest",
+                "120C",
+                "--surroundings",
+                "outdoors",
+            ])
+            .done(),
+        &[
+            "in use: up to 120",
+            "rated",
+            "does not last outdoors",
+            "Heat and its own field",
+            "by definition",
+        ],
+    );
+    says(
+        &folder
+            .run(&[
+                "--demo",
+                "ladder",
+                "--diameter",
+                "10mm",
+                "--grade",
+                "N42",
+                "--by",
+                "free",
+                "--warmest",
+                "80C",
+            ])
+            .done(),
+        &["up to 80", "lost for good"],
+    );
+    for (arguments, said) in [
+        (&["--demo", "item", "14-07", "--warmest", "80"][..], "unit"),
+        (&["--demo", "item", "14-07", "--warmest", "9000C"], "temperature"),
+        (&["--demo", "item", "14-07", "--surroundings", "moon"], "outdoors"),
+    ] {
+        says(&folder.run(arguments).trouble(), &[said]);
+    }
+}
+
+#[test]
+fn the_same_magnet_is_taken_as_a_rod_and_refused_as_a_thin_disc() {
+    let folder = Folder::new();
+    folder.write(
+        "pair.csv",
+        "code,shape,diameter mm,thickness mm,grade,coating,price EUR\nrod,disc,10,12,N42,NiCuNi,1\nthin,disc,10,1,N42,NiCuNi,1\n",
+    );
+    folder.run(&["shelf", "import", "pair.csv"]).done();
+    let out = folder
+        .run(&["ask", "reach 5 mT at 5 mm up to 80 °C, not stacked"])
+        .done();
+    says(&out, &["rod", "(thin)", "for good at 80"]);
+}
+
+#[test]
+fn a_lot_is_used_instead_of_the_grade_until_it_is_dropped() {
+    let folder = Folder::with_shop();
+    let ask = ["ask", "hold 0.5 kg, 200 pieces"];
+    let before = folder.run(&ask).done();
+    folder
+        .run(&[
+            "lot",
+            "take",
+            "20-01",
+            "B2231",
+            "--br",
+            "1.25T",
+            "--hcj",
+            "13kOe",
+            "--note",
+            "from spring",
+        ])
+        .done();
+    says(
+        &folder.run(&["lot", "list"]).done(),
+        &["20-01", "B2231", "1250 mT", "in use", "from spring"],
+    );
+    says(&folder.run(&["item", "20-01"]).done(), &["certificate of lot", "B2231"]);
+    folder.run(&["lot", "drop", "20-01"]).done();
+    let after = folder.run(&ask).done();
+    let without_revision = |text: &str| text.split("shelf revision").next().unwrap().to_string();
+    assert_eq!(without_revision(&before), without_revision(&after));
+    folder.run(&["lot", "take", "20-01", "B2231"]).done();
+    for (arguments, said) in [
+        (&["lot", "take", "99-99", "A", "--br", "1.3T"][..], "99-99"),
+        (&["lot", "take", "20-01", "A"], "no lot"),
+        (&["lot", "take", "20-01", "A", "--br", "1.3"], "unit"),
+        (&["lot", "take", "20-01", "A", "--br", "30T"], "certificate"),
+        (&["lot", "take", "20-01", "B2231", "--br", "1.2T"], "other values"),
+        (&["lot", "take", "20-01", "A", "--hcj", "1000kA/m"], "--br"),
+        (&["lot", "drop", "99-99"], "99-99"),
+    ] {
+        says(&folder.run(arguments).trouble(), &[said]);
+    }
+}

@@ -7,8 +7,10 @@ use serde_json::{Value, json};
 use super::face_words;
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
+use crate::question::{Conditions, Surroundings};
 use crate::sentence::{Blank, BlankKind, Choice, Segment};
 use crate::view::text::{Reader, count, percent};
+use crate::view::ways::surroundings_words;
 
 /// The request as a sentence; every blank's path points into the request.
 pub(super) fn sentence(request: &LadderRequest, shelf: &[Item], reader: &Reader) -> Vec<Segment> {
@@ -152,8 +154,10 @@ pub(super) fn sentence(request: &LadderRequest, shelf: &[Item], reader: &Reader)
         None,
         "200",
     ));
+    out.push(Segment::Text { text: " pieces".into() });
+    conditions(&mut out, &request.conditions, reader);
     out.push(Segment::Text {
-        text: " pieces? A step pays if 10\u{a0}% more money buys ".into(),
+        text: "? A step pays if 10\u{a0}% more money buys ".into(),
     });
     let worth: Vec<(Value, String)> = [0.1, 0.2, 0.3, 0.5, 0.8]
         .iter()
@@ -168,6 +172,57 @@ pub(super) fn sentence(request: &LadderRequest, shelf: &[Item], reader: &Reader)
     ));
     out.push(Segment::Text { text: " more.".into() });
     out
+}
+
+/// What the magnets must stand, where it is said.
+fn conditions(out: &mut Vec<Segment>, conditions: &Conditions, reader: &Reader) {
+    for (path, before, label, value) in [
+        (
+            "/conditions/coldest",
+            ", down to ",
+            "the coldest it gets",
+            conditions.coldest,
+        ),
+        (
+            "/conditions/warmest",
+            ", up to ",
+            "the warmest it gets",
+            conditions.warmest,
+        ),
+    ] {
+        let Some(value) = value else { continue };
+        let shown = value.show(&reader.units).to_string();
+        out.push(Segment::Text { text: before.into() });
+        out.push(blank(
+            path,
+            shown.clone(),
+            label,
+            BlankKind::Temperature,
+            json!(shown),
+            None,
+            "60 °C",
+        ));
+    }
+    if let Some(place) = conditions.surroundings {
+        let places = [
+            Surroundings::Dry,
+            Surroundings::Damp,
+            Surroundings::Outdoors,
+            Surroundings::Food,
+        ];
+        let options = places
+            .iter()
+            .map(|p| (json!(p), surroundings_words(*p).to_string()))
+            .collect();
+        out.push(Segment::Text { text: ", ".into() });
+        out.push(choice(
+            "/conditions/surroundings",
+            surroundings_words(place).into(),
+            "where it lives",
+            &place,
+            options,
+        ));
+    }
 }
 
 fn blank(

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 20] = [
+const ROUTES: [(&str, &str); 23] = [
     ("get", "/api/shop"),
     ("get", "/api/start"),
     ("post", "/api/ask"),
@@ -26,6 +26,9 @@ const ROUTES: [(&str, &str); 20] = [
     ("post", "/api/shelf/undo"),
     ("post", "/api/shelf/preview"),
     ("post", "/api/shelf/import"),
+    ("get", "/api/lots"),
+    ("post", "/api/lots/{code}"),
+    ("delete", "/api/lots/{code}"),
 ];
 
 /// Whether a value is as a schema says (JSON Schema 2020-12, the words of it that the description uses).
@@ -241,7 +244,10 @@ async fn every_route_takes_and_gives_what_is_described() {
             ("get", "/api/answers/{id}/candidates/{index}"),
             format!("/api/answers/{id}/candidates/0"),
         ),
-        (("get", "/api/items/{code}"), "/api/items/20-01".into()),
+        (
+            ("get", "/api/items/{code}"),
+            "/api/items/20-01?warmest=80%20%C2%B0C&surroundings=outdoors".into(),
+        ),
         (("get", "/api/ladder/start"), "/api/ladder/start".into()),
         (("get", "/api/desk"), "/api/desk".into()),
         (("get", "/api/grades"), "/api/grades".into()),
@@ -284,6 +290,11 @@ async fn every_route_takes_and_gives_what_is_described() {
     ] {
         try_route(&server, took(("post", route)), route, Some(&body)).await;
     }
+    let lot = json!({ "certificate": { "lot": "B2231", "br": "1.31 T", "hcj": "1020 kA/m" } });
+    let of_lot = "/api/lots/20-01";
+    try_route(&server, took(("post", "/api/lots/{code}")), of_lot, Some(&lot)).await;
+    try_route(&server, took(("get", "/api/lots")), "/api/lots", None).await;
+    try_route(&server, took(("delete", "/api/lots/{code}")), of_lot, None).await;
     assert!(left.is_empty(), "not tried: {left:?}");
 
     let server = Server::demo();

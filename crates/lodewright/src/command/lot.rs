@@ -1,0 +1,59 @@
+//! Lots on the command line.
+
+use advice::catalogue::Certificate;
+use quantity::Units;
+
+use super::line::{Line, LotCommand};
+use super::{Outcome, done, show};
+use crate::desk::Desk;
+use crate::terminal;
+use crate::trouble::Trouble;
+
+/// Does what the line asks of lots.
+///
+/// # Errors
+/// Whatever keeps it from being done.
+pub fn run(line: &Line, desk: &Desk, command: &LotCommand, units: &Units) -> Result<Outcome, Trouble> {
+    match command {
+        LotCommand::List { code } => {
+            let lots = desk.shop.lots(code.as_deref())?;
+            show(line, &lots, |page| terminal::lots(page, &lots, units))?;
+            Ok(if lots.is_empty() {
+                Outcome::Nothing
+            } else {
+                Outcome::Done
+            })
+        }
+        LotCommand::Take {
+            code,
+            lot,
+            br,
+            hcj,
+            note,
+            replace,
+        } => {
+            let revision = match br {
+                Some(br) => {
+                    let certificate = Certificate {
+                        lot: lot.clone(),
+                        br: *br,
+                        hcj: *hcj,
+                    };
+                    desk.shop.use_lot(code, &certificate, note, *replace)?
+                }
+                None => desk.shop.switch_lot(code, Some(lot))?,
+            };
+            done(
+                line,
+                &format!("{code} is reckoned with lot {lot}; the shelf is at revision {revision}."),
+            )
+        }
+        LotCommand::Drop { code } => {
+            let revision = desk.shop.switch_lot(code, None)?;
+            done(
+                line,
+                &format!("{code} is reckoned with its grade again; the shelf is at revision {revision}."),
+            )
+        }
+    }
+}
