@@ -17,7 +17,6 @@ pub struct Lot {
     /// Code of the item.
     pub code: String,
     /// What the certificate says.
-    #[serde(flatten)]
     pub certificate: Certificate,
     /// Remark.
     pub note: String,

@@ -14,7 +14,7 @@ use crate::trouble::Trouble;
 
 /// All lots.
 #[utoipa::path(get, path = "/lots", responses((status = 200, body = Vec<Lot>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn list(State(desk): State<Shared>) -> Result<Json<Vec<Lot>>, Trouble> {
+pub async fn list_lots(State(desk): State<Shared>) -> Result<Json<Vec<Lot>>, Trouble> {
     work(desk, |desk| Ok(Json(desk.shop.lots(None)?))).await
 }
 
@@ -34,7 +34,7 @@ pub struct TakeLot {
 
 /// Reckons an item with the certificate of a lot, from now on.
 #[utoipa::path(post, path = "/lots/{code}", params(("code" = String, Path)), request_body = TakeLot, responses((status = 200, body = Revision), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn take(
+pub async fn take_lot(
     State(desk): State<Shared>,
     At(code): At<String>,
     Body(lot): Body<TakeLot>,

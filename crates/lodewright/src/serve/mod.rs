@@ -71,8 +71,8 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::export))
         .routes(routes!(shelf_routes::undo))
-        .routes(routes!(lot_routes::list))
-        .routes(routes!(lot_routes::take, lot_routes::drop_lot))
+        .routes(routes!(lot_routes::list_lots))
+        .routes(routes!(lot_routes::take_lot, lot_routes::drop_lot))
         .layer(DefaultBodyLimit::max(MOST_QUESTION));
     let files = OpenApiRouter::new()
         .routes(routes!(shelf_routes::preview))
