@@ -19,7 +19,7 @@ use advice::view::text::{Reader, plain};
 use advice::words::{self, Vocabulary};
 use advice::{Answer, Item, Question, view};
 use magnetics::grade::GradeRow;
-use quantity::Units;
+use quantity::{Quantity, Units};
 use serde::{Deserialize, Serialize};
 use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop};
@@ -99,7 +99,40 @@ pub struct CandidateDetail {
     pub heat: Option<HeatView>,
 }
 
+/// A lot as it is shown, with the values of its certificate in words.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct LotLine {
+    /// Code of the item.
+    pub code: String,
+    /// Name of the lot.
+    pub lot: String,
+    /// Remanence.
+    pub br: String,
+    /// Intrinsic coercivity, where the certificate gives one.
+    pub hcj: Option<String>,
+    /// Remark.
+    pub note: String,
+    /// Whether the item is reckoned with it.
+    pub in_use: bool,
+}
+
 impl Desk {
+    /// All lots, or those of one item.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn lots(&self, code: Option<&str>, units: &Units) -> Result<Vec<LotLine>, Trouble> {
+        let line = |lot: shop::Lot| LotLine {
+            code: lot.code,
+            lot: lot.certificate.lot,
+            br: lot.certificate.br.show(units).to_string(),
+            hcj: lot.certificate.hcj.map(|h| h.show(units).to_string()),
+            note: lot.note,
+            in_use: lot.in_use,
+        };
+        Ok(self.shop.lots(code)?.into_iter().map(line).collect())
+    }
+
     /// A desk for a shop.
     pub fn new(shop: Shop) -> Self {
         Self {

@@ -3,8 +3,6 @@
 use advice::catalogue::Certificate;
 use quantity::{FieldStrength, FluxDensity};
 use rusqlite::{OptionalExtension, Row, params};
-use serde::Serialize;
-use utoipa::ToSchema;
 
 use crate::Shop;
 use crate::error::{Result, ShopError};
@@ -12,7 +10,7 @@ use crate::grades;
 use crate::journal::{self, Kind};
 
 /// A lot of an item with its certificate.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Lot {
     /// Code of the item.
     pub code: String,

@@ -16,8 +16,8 @@ use crate::trouble::Trouble;
 pub fn run(line: &Line, desk: &Desk, command: &LotCommand, units: &Units) -> Result<Outcome, Trouble> {
     match command {
         LotCommand::List { code } => {
-            let lots = desk.shop.lots(code.as_deref())?;
-            show(line, &lots, |page| terminal::lots(page, &lots, units))?;
+            let lots = desk.lots(code.as_deref(), units)?;
+            show(line, &lots, |page| terminal::lots(page, &lots))?;
             Ok(if lots.is_empty() {
                 Outcome::Nothing
             } else {

@@ -4,18 +4,21 @@ use advice::catalogue::Certificate;
 use axum::Json;
 use axum::extract::State;
 use serde::Deserialize;
-use shop::Lot;
 use utoipa::ToSchema;
 
+use crate::desk::LotLine;
 use crate::serve::Shared;
 use crate::serve::shelf_routes::Revision;
-use crate::serve::wire::{At, Body, work};
+use crate::serve::wire::{At, Body, InUnits, Params, work};
 use crate::trouble::Trouble;
 
 /// All lots.
-#[utoipa::path(get, path = "/lots", responses((status = 200, body = Vec<Lot>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn list_lots(State(desk): State<Shared>) -> Result<Json<Vec<Lot>>, Trouble> {
-    work(desk, |desk| Ok(Json(desk.shop.lots(None)?))).await
+#[utoipa::path(get, path = "/lots", params(InUnits), responses((status = 200, body = Vec<LotLine>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn list_lots(
+    State(desk): State<Shared>,
+    Params(units): Params<InUnits>,
+) -> Result<Json<Vec<LotLine>>, Trouble> {
+    work(desk, move |desk| Ok(Json(desk.lots(None, &units.of(desk)?)?))).await
 }
 
 /// A lot that an item is to be reckoned with.

@@ -4,11 +4,10 @@ use advice::view::item::ItemLine;
 use magnetics::grade::GradeRow;
 use magnetics::oracle::OracleRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
-use shop::Lot;
 use shop::desk::Kept;
 use shop::import::{Outcome, Preview, State};
 
-use crate::desk::time_text;
+use crate::desk::{LotLine, time_text};
 use crate::terminal::Page;
 
 /// Coatings are listed on pages of at least so many columns.
@@ -164,19 +163,17 @@ pub fn grades(page: &mut Page, rows: &[GradeRow], units: &Units) {
 }
 
 /// Lots with their certificates.
-pub fn lots(page: &mut Page, lots: &[Lot], units: &Units) {
+pub fn lots(page: &mut Page, lots: &[LotLine]) {
     if lots.is_empty() {
         page.line("No lots: `lodewright lot take` reckons an item with the certificate of its lot.");
         return;
     }
-    let row = |l: &Lot| {
+    let row = |l: &LotLine| {
         vec![
             l.code.clone(),
-            l.certificate.lot.clone(),
-            l.certificate.br.show(units).to_string(),
-            l.certificate
-                .hcj
-                .map_or_else(|| "-".into(), |h| h.show(units).to_string()),
+            l.lot.clone(),
+            l.br.clone(),
+            l.hcj.clone().unwrap_or_else(|| "-".into()),
             if l.in_use { "in use" } else { "" }.to_string(),
             l.note.clone(),
         ]
