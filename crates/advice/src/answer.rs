@@ -4,7 +4,7 @@
 //! frozen, kept and put into words later in any units. Nothing here is text for people.
 
 use bench::Band;
-use quantity::{Currency, Money};
+use quantity::{Currency, Kind, Money};
 use serde::{Deserialize, Serialize};
 
 use crate::exposed::Mind;
@@ -93,6 +93,16 @@ pub enum Predicted {
     Force,
     /// Flux density in tesla.
     FluxDensity,
+}
+
+impl Predicted {
+    /// The kind of quantity.
+    pub fn kind(self) -> Kind {
+        match self {
+            Self::Force => Kind::Force,
+            Self::FluxDensity => Kind::FluxDensity,
+        }
+    }
 }
 
 /// How pieces are put together to be one magnet.
@@ -270,7 +280,10 @@ pub struct Hazards {
     pub at_2_1_m: f64,
     /// The same for the whole order with all moments aligned, T.
     pub order_at_2_1_m: f64,
-    /// The same at 4.5 m, T.
+    /// The ends of the band of that, T.
+    #[serde(default)]
+    pub order_range_at_2_1_m: [f64; 2],
+    /// The middle of the same at 4.5 m, T.
     pub order_at_4_5_m: f64,
     /// Whether the material is brittle and sintered.
     pub brittle: bool,

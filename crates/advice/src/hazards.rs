@@ -1,5 +1,6 @@
 //! The figures from which cautions are drawn.
 
+use bench::Band;
 use magnetics::grade::{Family, GradeRow};
 use magnetics::inside::Facing;
 use magnetics::{Shape, StackField};
@@ -7,8 +8,7 @@ use magnetics::{Shape, StackField};
 use crate::answer::{Build, Hazards};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
-use crate::predict::{Prediction, dipole_field, reading_radius};
-use crate::stacked::Stacked;
+use crate::predict::{Prediction, Task, reading_radius};
 
 /// Inner diameter and depths of the small-parts cylinder, m (16 CFR 1501.4, Figure 1; from memory): a piece that passes
 /// the bore and is no longer than the deep side fits in some way.
@@ -21,15 +21,14 @@ const IMPLANT_LEVEL: f64 = 0.5e-3;
 /// Level at which bank cards and watches suffer, T (NRC, Prudent Practices in the Laboratory, 2011, Table 7.1).
 const CARD_LEVEL: f64 = 1e-3;
 
+/// Distances at which a parcel's field is judged, m (IATA Packing Instruction 953; 49 CFR 173.21(d)).
+pub const NEAR_PARCEL: f64 = 2.1;
+const FAR_PARCEL: f64 = 4.5;
+
 /// Mass of one piece, kg: as listed, or from its size and the density of its grade.
 pub fn mass_of(item: &Item, grade: &GradeRow) -> f64 {
     item.mass
         .map_or_else(|| item.shape.volume() * grade.density, |m| m.si())
-}
-
-/// Flux density on the axis `distance` metres away, of `pieces` of the stack's pieces as one dipole.
-pub fn far_field(stack: &Stacked, pieces: u64, stacked: u32, distance: f64) -> f64 {
-    dipole_field(stack.moment() / f64::from(stacked) * pieces as f64, distance)
 }
 
 /// Distance from the face on the axis beyond which the field stays below `level`; 0 where it never reaches it.
@@ -59,7 +58,6 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: Opt
         return Hazards::default();
     };
     let reach = |level| stack.field().map_or(0.0, |field| reach(&field, level));
-    let order = build.total_pieces() * u64::from(builds);
     let mut sides = match item.shape {
         Shape::Block {
             length,
@@ -81,21 +79,36 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, opposed: Opt
         sides[1]
     };
     let face = one.flux_density(reading_radius(&item.shape), TOY_PROBE_DEPTH);
+    let parcel = parcel(prediction, build);
+    let order = f64::from(builds);
     Hazards {
         contact_force: stack.pair_force(0.0),
         implant_distance: reach(IMPLANT_LEVEL),
         card_distance: reach(CARD_LEVEL),
         small_part: across <= SMALL_PARTS_BORE && sides[2] <= SMALL_PARTS_DEPTH,
         flux_index: face[1] * face[1] * item.shape.pole_area(),
-        at_2_1_m: far_field(&stack, build.total_pieces(), build.pieces, 2.1),
-        order_at_2_1_m: far_field(&stack, order, build.pieces, 2.1),
-        order_at_4_5_m: far_field(&stack, order, build.pieces, 4.5),
+        at_2_1_m: parcel.mid,
+        order_at_2_1_m: parcel.mid * order,
+        order_range_at_2_1_m: [parcel.low * order, parcel.high * order],
+        order_at_4_5_m: parcel.mid * order * (NEAR_PARCEL / FAR_PARCEL).powi(3),
         brittle: prediction.grade.family != Family::BondedNdFeB,
         nickel: prediction.coating.contains_nickel,
         opposed: opposed.is_some(),
         max_celsius: heat::stands(prediction, build.pieces, Facing::Nothing),
         opposed_loss: opposed.map_or(0.0, |warmest| pressed_together(prediction, build.pieces, warmest)),
     }
+}
+
+/// The band of the flux density at [`NEAR_PARCEL`] from one build, T. The pieces of an order are taken as alike, so that
+/// many builds have as wide a band as one.
+pub fn parcel(prediction: &Prediction, build: Build) -> Band {
+    let stack = Prediction {
+        task: Task::Dipole { distance: NEAR_PARCEL },
+        ..*prediction
+    };
+    stack
+        .band(build.pieces)
+        .scaled(build.total_pieces() as f64 / f64::from(build.pieces))
 }
 
 /// The part that two builds lose for good when like poles are pressed together at the warmest.
@@ -116,7 +129,8 @@ mod tests {
 
     use super::*;
     use crate::fixture::{ball, block, catalogue, disc, ring};
-    use crate::predict::Task;
+    use crate::predict::dipole_field;
+    use crate::stacked::Stacked;
 
     /// Hazards of bare pieces of that remanence, without recoil.
     fn rigid(item: &Item, br: f64, pieces: u32, builds: u32) -> Hazards {
@@ -149,6 +163,7 @@ mod tests {
         // A dipole at the face is half its height too near, and so on the safe side.
         assert!(got.at_2_1_m > exact && got.at_2_1_m < 1.005 * exact, "{got:?}");
         assert!((got.at_2_1_m / got.order_at_4_5_m - (4.5f64 / 2.1).powi(3)).abs() <= 1e-9);
+        assert!(got.order_range_at_2_1_m[0] < got.at_2_1_m && got.order_range_at_2_1_m[1] > got.at_2_1_m);
         let order = rigid(&disc("a", 10.0, 5.0), 1.3, 2, 50);
         assert!((order.order_at_2_1_m / got.at_2_1_m - 100.0).abs() <= 1e-9);
         assert!((order.at_2_1_m / got.at_2_1_m - 2.0).abs() <= 1e-9);
@@ -183,7 +198,7 @@ mod tests {
         let stack = Prediction::new(&item, grade, bare, Task::Pair { gap: 0.0 }, 20.0)
             .stack(1)
             .unwrap();
-        let got = far_field(&stack, 1, 1, 2.1) * 24.31 / stack.moment();
+        let got = dipole_field(stack.moment(), 2.1) * 24.31 / stack.moment();
         assert!((got - 0.525e-6).abs() <= 0.0005e-6, "{got}");
     }
 

@@ -5,10 +5,11 @@
 
 use std::cmp::Ordering;
 
+use bench::{Band, Cause, Input};
 use magnetics::curve::{Curve, CurveError, Material};
 use magnetics::grade::REFERENCE_CELSIUS;
 use magnetics::inside::{self, Detail, Facing, Inside};
-use magnetics::{MU_0, demag};
+use magnetics::{MU_0, Shape, demag};
 
 use crate::predict::{Prediction, ROOM_CELSIUS, Task};
 use crate::question::{Conditions, Need, Question};
@@ -17,6 +18,8 @@ use crate::question::{Conditions, Need, Question};
 pub const LOSS_ALLOWED: f64 = 0.05;
 /// A loss below this is not worth a word.
 pub const LOSS_WORTH_SAYING: f64 = 0.005;
+/// 0 °C, K.
+const ZERO_CELSIUS: f64 = 273.15;
 /// What a cell may lose before the cells are worth their time.
 const NO_LOSS: f64 = 1e-3;
 /// A mean field that takes this many times what is allowed settles the matter.
@@ -203,6 +206,41 @@ pub fn highest(prediction: &Prediction, pieces: u32, facing: Facing, most: f64) 
     }
     Inside::new(&magnet, pieces as usize, facing, Detail::Coarse).map_or(most, |cells| {
         inside::highest_celsius(&cells, &material, LOSS_ALLOWED, REFERENCE_CELSIUS, most)
+    })
+}
+
+/// The band, K, of the highest temperature that so many pieces stand as [`highest`] has it, whatever grade and coating are
+/// rated: with the coercivity spread over the grade rather than at its least. `None` where the grade's curve is bent.
+#[must_use]
+pub fn limit_band(prediction: &Prediction, pieces: u32, facing: Facing) -> Option<Band> {
+    let grade = prediction.grade;
+    if !grade.linear {
+        return None;
+    }
+    let coercivity = Input::new(
+        Cause::Coercivity,
+        grade.hcj_min,
+        grade.hcj_typical(),
+        grade.hcj_max.unwrap_or(grade.hcj_typical()),
+    );
+    let cells = |magnet: &Shape| Inside::new(magnet, pieces as usize, facing, Detail::Coarse).ok();
+    let middle = prediction
+        .item
+        .shape
+        .shrunk(prediction.coating.thickness.typical)
+        .ok()?;
+    let middle_cells = cells(&middle)?;
+    prediction.band_of(coercivity, |magnet, br, hcj| {
+        let material = Material::with(grade, br, hcj);
+        let stands = |cells: &Inside| {
+            inside::highest_celsius(cells, &material, LOSS_ALLOWED, REFERENCE_CELSIUS, grade.curie_celsius)
+        };
+        let celsius = if *magnet == middle {
+            Some(stands(&middle_cells))
+        } else {
+            cells(magnet).as_ref().map(stands)
+        };
+        celsius.map_or(f64::NAN, |c| c + ZERO_CELSIUS)
     })
 }
 

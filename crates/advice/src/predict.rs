@@ -146,26 +146,20 @@ impl<'a> Prediction<'a> {
         propagate(&inputs, &value).unwrap_or_else(|_| Band::certain(0.0))
     }
 
-    /// The band of another value that rests on the same stack: `value` takes it with its remanence at 20 °C, plating
-    /// and sizes moved, and the values of `more` inputs. `None` where the coating leaves no magnet, or the value is not
-    /// finite somewhere within the limits.
-    pub fn band_of(&self, pieces: u32, more: &[Input], value: impl Fn(&Stacked, &[f64]) -> f64) -> Option<Band> {
-        const OWN: [usize; 4] = [place::BR, place::PLATING, place::ACROSS, place::ALONG];
-        let all = self.inputs();
-        let inputs: Vec<Input> = OWN.iter().map(|&k| all[k]).chain(more.iter().copied()).collect();
-        let mid = all.map(|i| i.mid());
-        let moved = |at: &[f64]| {
-            let mut own = mid;
-            for (&k, x) in OWN.iter().zip(at) {
-                own[k] = *x;
-            }
-            let rest = at.get(OWN.len()..).unwrap_or(&[]);
-            let outer = resized(&self.item.shape, own[place::ACROSS], own[place::ALONG]);
-            let permeability = self.grade.recoil_permeability;
-            Stacked::new(outer, own[place::PLATING], pieces, own[place::BR], permeability)
-                .map_or(f64::NAN, |stack| value(&stack, rest))
+    /// The band of another value of one piece, without draws: `value` takes the magnet inside the plating, its remanence
+    /// at 20 °C, T, and the value of one input `more`. `None` where a coating leaves no magnet within its limits, or the
+    /// value is not finite there.
+    pub fn band_of(&self, more: Input, value: impl Fn(&Shape, f64, f64) -> f64) -> Option<Band> {
+        let own = self.inputs();
+        let inputs = [place::BR, place::PLATING, place::ACROSS, place::ALONG].map(|k| own[k]);
+        let moved = |at: &[f64]| match *at {
+            [br, plating, across, along, more] => resized(&self.item.shape, across, along)
+                .shrunk(plating)
+                .map_or(f64::NAN, |magnet| value(&magnet, br, more)),
+            _ => f64::NAN,
         };
-        propagate(&inputs, moved).ok()
+        let [br, plating, across, along] = inputs;
+        outline(&[br, plating, across, along, more], moved).ok()
     }
 
     /// The value of one solid piece as high as the stack, with one plating outside; `None` for balls, which do not add

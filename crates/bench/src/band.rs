@@ -69,6 +69,21 @@ impl Band {
         }
     }
 
+    /// The band of so many times the value.
+    #[must_use]
+    pub fn scaled(mut self, factor: f64) -> Self {
+        for x in [&mut self.mid, &mut self.low, &mut self.high] {
+            *x *= factor;
+        }
+        for share in &mut self.shares {
+            for x in [&mut share.low, &mut share.high, &mut share.half_width] {
+                *x *= factor;
+            }
+        }
+        self.law = self.law.map(|law| law.scaled(factor));
+        self
+    }
+
     /// The chance that a piece reaches at least `need`, 0 to 1.
     pub fn chance_of_at_least(&self, need: f64) -> f64 {
         match &self.law {

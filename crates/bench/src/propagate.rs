@@ -27,7 +27,7 @@ const LARGEST_CURVATURE: f64 = 0.2;
 /// taken as the square root of 3 of them.
 const FARTHEST: f64 = 1.13;
 /// A relative response to one end up to which that to the other is taken as even with it, while the sum fits.
-const GENTLE: f64 = 0.02;
+const GENTLE: f64 = 0.04;
 
 /// The value was not a number, or infinite, somewhere within the limits of its inputs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]

@@ -80,6 +80,12 @@ impl<'a> Material<'a> {
         }
     }
 
+    /// A piece of a grade with that remanence, T, and coercivity, A/m, at 20 °C.
+    #[must_use]
+    pub fn with(grade: &'a GradeRow, br: f64, hcj: f64) -> Self {
+        Self { grade, br, hcj }
+    }
+
     /// The grade.
     #[must_use]
     pub fn grade(&self) -> &'a GradeRow {

@@ -306,7 +306,7 @@ export interface Item {
   title: string;
   name: string | null;
   facts: { label: string; text: string }[];
-  /** The field at its face and its pull on thick steel. */
+  /** The field at its face, its pull on thick steel, and the temperature that its shape stands. */
   bands: Band[];
   heat: Heat | null;
   prices: { from: string; each: string }[];

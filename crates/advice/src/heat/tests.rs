@@ -285,3 +285,24 @@ fn a_certificate_is_used_instead_of_the_grade_and_said() {
             .is_err()
     );
 }
+
+/// The limit of a shape lies above what a piece of the least coercivity stands, and widens with the range of its grade.
+#[test]
+fn the_limit_of_a_shape_has_a_band() {
+    let catalogue = catalogue();
+    let item = disc("a", 10.0, 2.0);
+    let prediction = prediction_of(&item, &catalogue);
+    let most = prediction.grade.curie_celsius;
+    let worst = highest(&prediction, 1, Facing::Nothing, most) + ZERO_CELSIUS;
+    let band = limit_band(&prediction, 1, Facing::Nothing).unwrap();
+    assert!(band.low < band.mid && band.mid < band.high, "{band:?}");
+    assert!(worst < band.mid && worst > band.low - 10.0, "{worst} {band:?}");
+    assert!(band.shares.iter().any(|s| s.cause == Cause::Coercivity), "{band:?}");
+    let rod = disc("b", 10.0, 15.0);
+    let rod = limit_band(&prediction_of(&rod, &catalogue), 1, Facing::Nothing).unwrap();
+    assert!(rod.low > band.low + 20.0, "{rod:?}");
+    // The curve of AlNiCo is bent all the way.
+    let bent = catalogue.grades.rows().iter().find(|row| !row.linear).unwrap();
+    let bent = of_grade(&bent.name, disc("c", 10.0, 40.0));
+    assert!(limit_band(&prediction_of(&bent, &catalogue), 1, Facing::Nothing).is_none());
+}

@@ -97,9 +97,10 @@ impl Search<'_> {
     }
 
     fn field_rules_of(&self, prediction: &Prediction, pieces: u32, wear: &Result<Wear, CurveError>) -> Vec<RuledOut> {
-        let Some(strongest) = self.strongest_of(prediction).stack(pieces) else {
+        let strongest = self.strongest_of(prediction);
+        if strongest.stack(pieces).is_none() {
             return vec![RuledOut::NotComputable];
-        };
+        }
         let mut out = Vec::new();
         match wear {
             Ok(wear) if wear.is_too_much() => out.push(RuledOut::PastKnee {
@@ -110,7 +111,7 @@ impl Search<'_> {
             Err(_) => out.push(RuledOut::NotComputable),
         }
         if self.question.limits.ships_by_air {
-            let has = hazards::far_field(&strongest, self.build(pieces).total_pieces(), pieces, 2.1);
+            let has = hazards::parcel(&strongest, self.build(pieces)).high;
             if has > FLIGHT_LIMIT {
                 out.push(RuledOut::Flight { has });
             }

@@ -250,8 +250,8 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
         unbeaten: c.unbeaten,
         because: c.because.iter().map(|b| wording.because(b)).collect(),
         method: band::method_words(c.band.method).into(),
-        shares: band::shares(&c.band),
-        swings: band::swings(answer.need.quantity, &c.band, &reader),
+        shares: band::shares(answer.need.quantity.kind(), &c.band),
+        swings: band::swings(answer.need.quantity.kind(), &c.band, &reader),
         cautions: cautions::for_candidate(&answer.question, c, &reader),
     }
 }

@@ -1,11 +1,10 @@
 //! A band as it is shown: its ends, how it was found, and what each cause does to it.
 
 use bench::{Band, Cause, Method};
-use quantity::{FluxDensity, Force, Quantity};
+use quantity::{Kind, Quantity};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::answer::Predicted;
 use crate::view::text::{Figure, Reader, signed_percent};
 
 /// A predicted value with its band.
@@ -51,40 +50,41 @@ pub struct SwingView {
     pub high: f64,
 }
 
-/// Shows a band to a reader.
-pub fn view(label: &str, quantity: Predicted, band: &Band, reader: &Reader) -> BandView {
-    let figure = |si| reader.predicted(quantity, si);
+/// Shows a band of a quantity to a reader.
+pub fn view<Q: Quantity>(label: &str, band: &Band, reader: &Reader) -> BandView {
+    let figure = |si| reader.figure::<Q>(si);
     BandView {
         label: label.into(),
         value: figure(band.mid),
         low: figure(band.low),
         high: figure(band.high),
-        range: reader.range(quantity, band.low, band.high),
+        range: Q::show_range(Q::from_si(band.low), Q::from_si(band.high), &reader.units).to_string(),
         method: method_words(band.method).into(),
-        shares: shares(band),
-        swings: swings(quantity, band, reader),
+        shares: shares(Q::KIND, band),
+        swings: swings(Q::KIND, band, reader),
     }
 }
 
 /// What widens a band, by falling share; crumbs of less than a thousandth of the variance are left out.
-pub fn shares(band: &Band) -> Vec<ShareView> {
+pub fn shares(kind: Kind, band: &Band) -> Vec<ShareView> {
+    // A part of a temperature above absolute zero says nothing.
+    let text = |half_width: f64| match kind {
+        Kind::Temperature => format!("±{half_width:.0}\u{a0}K"),
+        _ => signed_percent(half_width / band.mid).replacen('+', "±", 1),
+    };
     band.shares
         .iter()
         .filter(|s| s.share >= 1e-3)
         .map(|s| ShareView {
             cause: cause_words(s.cause).to_string(),
-            text: signed_percent(s.half_width / band.mid).replacen('+', "±", 1),
+            text: text(s.half_width),
             share: s.share,
         })
         .collect()
 }
 
 /// What each cause does to the value by itself, the widest first.
-pub fn swings(quantity: Predicted, band: &Band, reader: &Reader) -> Vec<SwingView> {
-    let kind = match quantity {
-        Predicted::Force => Force::KIND,
-        Predicted::FluxDensity => FluxDensity::KIND,
-    };
+pub fn swings(kind: Kind, band: &Band, reader: &Reader) -> Vec<SwingView> {
     let scale = reader.units.scale(kind, band.mid.abs());
     let mut swings: Vec<SwingView> = band
         .shares
@@ -129,7 +129,7 @@ pub fn cause_words(cause: Cause) -> &'static str {
 #[cfg(test)]
 mod tests {
     use bench::{Input, propagate};
-    use quantity::{Currency, Units};
+    use quantity::{Currency, FluxDensity, Units};
 
     use super::*;
 
@@ -144,7 +144,7 @@ mod tests {
             Input::plus_minus(Cause::Gap, 0.0, 0.1),
         ];
         let band = propagate(&inputs, |x| 0.05 * x[0] * (-x[1]).exp()).unwrap();
-        let got = view("field", Predicted::FluxDensity, &band, &reader);
+        let got = view::<FluxDensity>("field", &band, &reader);
         assert_eq!(got.value.unit, "mT");
         let [gap, grade] = &got.swings[..] else {
             panic!("{got:?}")

@@ -167,7 +167,10 @@ pub fn for_conditions(minded: &[Mind], reader: &Reader) -> Vec<Caution> {
 
 fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
     let over_index = hazards.flux_index >= FLUX_INDEX_LIMIT;
-    let never = hazards.order_at_4_5_m > NEVER;
+    // At the high end of the band an order is surely below.
+    let [low, high] = hazards.order_range_at_2_1_m;
+    let wide = (high / hazards.order_at_2_1_m).max(1.0);
+    let never = hazards.order_at_4_5_m * wide > NEVER;
     let applies = |when: When| match when {
         When::Pinch => hazards.contact_force >= PINCH,
         When::Shatter => hazards.brittle && hazards.contact_force < PINCH,
@@ -177,7 +180,7 @@ fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn
         When::Cards => hazards.card_distance > 0.0,
         When::Opposed => hazards.opposed,
         When::AirNever => never,
-        When::AirOrder => !never && hazards.order_at_2_1_m > ASK_CARRIER,
+        When::AirOrder => !never && hazards.order_at_2_1_m * wide > ASK_CARRIER,
         When::Nickel => hazards.nickel,
         When::Overhead | When::Estimate => true,
         // Said of the conditions, not of the build alone.
@@ -200,6 +203,10 @@ fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn
             )
             .replace("{opposed_loss}", &percent(hazards.opposed_loss))
             .replace("{order_field}", &format!("{:.2}\u{a0}µT", hazards.order_at_2_1_m * 1e6))
+            .replace(
+                "{order_range}",
+                &format!("{:.2} to {:.2}\u{a0}µT", low * 1e6, high * 1e6),
+            )
     };
     let of_build = rows()
         .iter()
@@ -281,6 +288,7 @@ mod tests {
             small_part: true,
             flux_index: 3e-6,
             order_at_2_1_m: 1e-6,
+            order_range_at_2_1_m: [0.9e-6, 1.1e-6],
             brittle: true,
             nickel: true,
             opposed: true,

@@ -1,11 +1,11 @@
 //! One item as it is shown: its facts, curves, picture and cautions.
 
 use magnetics::inside::Facing;
-use quantity::{FluxDensity, Length, Mass, Quantity, Temperature};
+use quantity::{FluxDensity, Force, Length, Mass, Quantity, Temperature};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::answer::{Build, Predicted};
+use crate::answer::Build;
 use crate::because;
 use crate::catalogue::Catalogue;
 use crate::exposed;
@@ -35,7 +35,8 @@ pub struct ItemView {
     pub name: String,
     /// What is known and predicted.
     pub facts: Vec<Fact>,
-    /// What is predicted: the field at its face and its pull on thick steel.
+    /// What is predicted: the field at its face, its pull on thick steel, and the temperature at which its shape would
+    /// lose strength for good, where its grade's curve is straight.
     pub bands: Vec<BandView>,
     /// Prices by quantity.
     pub prices: Vec<PriceView>,
@@ -173,13 +174,19 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
         _ => "field at the face",
     };
     let bands: Vec<BandView> = [
-        (on_face, Predicted::FluxDensity, prediction.band(1)),
-        ("pull on thick steel", Predicted::Force, pull),
+        (
+            prediction.band(1),
+            band::view::<FluxDensity> as fn(&str, &bench::Band, &Reader) -> BandView,
+            on_face,
+        ),
+        (pull, band::view::<Force>, "pull on thick steel"),
     ]
     .iter()
-    .filter(|(_, _, band)| band.mid > 0.0)
-    .map(|(label, quantity, band)| band::view(label, *quantity, band, reader))
+    .filter(|(band, ..)| band.mid > 0.0)
+    .map(|(band, view, label)| view(label, band, reader))
     .collect();
+    let limit = heat::limit_band(&room, 1, Facing::Nothing)
+        .map(|limit| band::view::<Temperature>("limit of its shape", &limit, reader));
     let banded = |k: usize| {
         bands.get(k).map_or_else(
             || format!("nothing is left at {}", celsius(exposure.warmest)),
@@ -242,6 +249,18 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
                 celsius(grade.max_service_celsius)
             ),
         ),
+        (
+            "limit of its shape",
+            limit.as_ref().map_or_else(
+                || "not known: its curve is bent".into(),
+                |b| {
+                    format!(
+                        "{} ({}), where a twentieth would be lost for good",
+                        b.value.text, b.range
+                    )
+                },
+            ),
+        ),
         ("mass", reader.text::<Mass>(hazards::mass_of(item, grade))),
         ("stock", item.stock.map_or_else(|| "not listed".into(), count)),
         ("values of the grade", grade.source.clone()),
@@ -273,7 +292,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
                 text,
             })
             .collect(),
-        bands,
+        bands: bands.into_iter().chain(limit).collect(),
         prices: item
             .prices
             .iter()

@@ -172,6 +172,29 @@ fn what_is_not_finite_is_an_error() {
     assert_eq!(propagate(&[], |_| f64::INFINITY), Err(NotFinite));
 }
 
+/// A hundred alike weigh a hundred times as much as one, and so do their band and chances.
+#[test]
+fn a_band_can_be_multiplied() {
+    let inputs = [
+        Input::new(Cause::Size, 0.0, 1.0, 1.5),
+        Input::plus_minus(Cause::Gap, 1.0, 0.5),
+        Input::plus_minus(Cause::Grade, 0.0, 0.3),
+    ];
+    let one = |x: &[f64]| x[0] + x[1] * x[2];
+    let hundred = |x: &[f64]| 100.0 * one(x);
+    for (one, hundred) in [
+        (band(&inputs, one), band(&inputs, hundred)),
+        (outline(&inputs, one).unwrap(), outline(&inputs, hundred).unwrap()),
+    ] {
+        let one = one.scaled(100.0);
+        assert_eq!(one.method, hundred.method);
+        close(one.low, hundred.low, 1e-9);
+        close(one.high, hundred.high, 1e-9);
+        close(one.shares[0].half_width, hundred.shares[0].half_width, 1e-9);
+        close(one.chance_of_at_least(80.0), hundred.chance_of_at_least(80.0), 1e-9);
+    }
+}
+
 /// A band is the same every time, drawn or not, and survives being kept.
 #[test]
 fn a_band_survives_being_kept() {
