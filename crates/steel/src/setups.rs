@@ -188,3 +188,91 @@ pub fn stack_with_discs(magnets: &[Piece], disc: &Piece) -> Drawing {
 pub fn with_keeper(ring: &Piece, gap: f64, keeper: &Piece) -> Drawing {
     Drawing::new(vec![ring.part("ring", gap), keeper.below("keeper")])
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::SteelTable;
+    use crate::solve::{Options, solve};
+
+    fn piece(diameter: f64, inner: f64, thickness: f64, material: &Material) -> Piece {
+        Piece {
+            size: Size {
+                outer: diameter * 1e-3,
+                inner: inner * 1e-3,
+                thickness: thickness * 1e-3,
+            },
+            material: material.clone(),
+        }
+    }
+
+    /// Every set-up solves, pulls its parts together and balances.
+    #[test]
+    fn every_set_up_pulls_together_and_balances() {
+        let curve = &SteelTable::builtin().unwrap().curve("team13").unwrap().curve.clone();
+        let steel = &Material::Steel(Arc::clone(curve));
+        let up = &Material::Magnet {
+            polarisation: 1.3,
+            recoil_permeability: 1.05,
+        };
+        let magnet = &piece(20.0, 0.0, 5.0, up);
+        let plate = &piece(60.0, 0.0, 3.0, steel);
+        let cup = Cup {
+            outer: 26e-3,
+            inner: 21e-3,
+            floor: 2e-3,
+            hole: 4e-3,
+            rim: 0.2e-3,
+            steel: steel.clone(),
+        };
+        let cone = Tip::Cone {
+            base: 20e-3,
+            end: 6e-3,
+            height: 5e-3,
+        };
+        let dome = Tip::Dome {
+            base: 20e-3,
+            height: 4e-3,
+        };
+        let ring = piece(20.0, 8.0, 5.0, up);
+        for (drawing, pulled, upwards) in [
+            (on_plate(magnet, 1e-3, plate), "plate", true),
+            (
+                with_back(magnet, &piece(20.0, 0.0, 2.0, steel), 1e-3, plate),
+                "plate",
+                true,
+            ),
+            (in_cup(magnet, &cup, 0.5e-3, plate), "plate", true),
+            (between_plates(magnet, [1e-3, 2e-3], plate, plate), "upper plate", false),
+            (with_tip(magnet, cone, steel), "tip", true),
+            (with_tip(magnet, dome, steel), "tip", true),
+            (
+                stack_with_discs(&[magnet.clone(), magnet.clone()], &piece(20.0, 0.0, 1.0, steel)),
+                "magnet 2",
+                false,
+            ),
+            (
+                with_keeper(&ring, 0.5e-3, &piece(24.0, 0.0, 2.0, steel)),
+                "keeper",
+                true,
+            ),
+        ] {
+            let solution = solve(&drawing, &Options::force_on(pulled)).unwrap();
+            let force = solution.force_on(pulled).unwrap();
+            assert!(force.abs() > 1.0 && (force > 0.0) == upwards, "{pulled}: {force} N");
+            let sum: f64 = drawing
+                .parts
+                .iter()
+                .map(|part| solution.force_on(&part.name).unwrap())
+                .sum();
+            let most = drawing
+                .parts
+                .iter()
+                .map(|part| solution.force_on(&part.name).unwrap().abs())
+                .fold(0.0, f64::max);
+            assert!(sum.abs() <= 0.05 * most, "{pulled}: {sum} N are left of {most} N");
+        }
+    }
+}

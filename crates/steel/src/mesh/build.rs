@@ -4,12 +4,10 @@ use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use super::outline::{Outline, overlap};
 use super::plane::{Point, distance, inside, to_segment};
-use super::size::Pieces;
+use super::size::{GROWTH, Pieces};
 use super::{Mesh, NONE};
 use crate::drawing::{Drawing, DrawingError};
 
-/// Growth of the size of elements away from the walls.
-const GROWTH: f64 = 0.45;
 /// How near a free point may come to a wall, in local sizes.
 const CLEARANCE: f64 = 0.6;
 /// Deepest quadtree.

@@ -7,14 +7,19 @@ use super::plane::{distance, middle};
 use super::size::onto_circle;
 use super::{Mesh, NONE, side};
 
-/// Halves every marked triangle at least once, and others as far as needed. Afterwards `parent` leads to the triangles before.
-pub(crate) fn refine(mesh: &mut Mesh, marked: &[u32]) {
-    let before = mesh.triangles.len();
-    mesh.parent = (0..before as u32).collect();
-    let mut halved = vec![false; before];
-    for &t in marked {
-        while let Some(false) = halved.get(t as usize) {
-            split_towards(mesh, t, &mut halved);
+/// Halves every triangle, and its parts again, at least as often as `times` says, and others as far as needed. Afterwards `parent` leads to the triangles before.
+pub(crate) fn refine(mesh: &mut Mesh, times: &[u8]) {
+    mesh.parent = (0..mesh.triangles.len() as u32).collect();
+    let most = times.iter().copied().max().unwrap_or_default();
+    for round in 0..most {
+        let mut halved = vec![false; mesh.triangles.len()];
+        for t in 0..halved.len() {
+            let wanted = mesh.parent.get(t).and_then(|&parent| times.get(parent as usize));
+            if wanted.is_some_and(|&wanted| wanted > round) {
+                while !halved[t] {
+                    split_towards(mesh, t as u32, &mut halved);
+                }
+            }
         }
     }
 }

@@ -5,19 +5,19 @@ use super::plane::{Point, distance, middle, minus, to_segment};
 use crate::drawing::DrawingError;
 
 /// Size of elements at a sharp corner, as a share of the shortest wall or gap beside it.
-const AT_CORNER: f64 = 0.04;
+const AT_CORNER: f64 = 0.1;
 /// Growth of the size with the distance from where it is prescribed.
-const GROWTH: f64 = 0.45;
+pub(crate) const GROWTH: f64 = 0.8;
 /// Longest piece of a wall beside a gap or a thin plate, in widths of it.
-const ALONG_THIN: f64 = 2.0;
+const ALONG_THIN: f64 = 5.0;
 /// Turn of the outline, degrees, from which a corner counts as sharp.
 const SHARP: f64 = 25.0;
 /// Radius of the meshed ball over the reach of the parts.
 const BALL: f64 = 1.35;
 /// Longest piece of axis or circle over the radius of the ball.
-const COARSEST: f64 = 0.35;
+const COARSEST: f64 = 0.6;
 /// Most pieces that are taken before a drawing is called too narrow.
-const MOST_PIECES: usize = 40_000;
+const MOST_PIECES: usize = 8_000;
 
 /// Points and the pieces between them that every mesh must have as sides.
 #[derive(Clone, Debug)]

@@ -16,6 +16,8 @@ use crate::mesh::plane::Point;
 const LEAST_FORCE: f64 = 1e-3;
 /// Fields below this share of the greatest at the wanted points are held to its error.
 const LEAST_FIELD: f64 = 0.05;
+/// Share of the bound that the products of errors sum up to, as if all errors had one sign, that is kept in the estimate.
+const OF_BOUND: f64 = 0.06;
 /// Share of the difference between the two ways to a force that is kept in the estimate.
 const BETWEEN_WAYS: f64 = 0.1;
 
@@ -109,20 +111,27 @@ impl<'a> Goal<'a> {
         reading.force.map_or(least, |[wide, _]| wide.abs().max(least))
     }
 
-    /// Relative error of the wanted values, from those of the mesh before and between the two ways to a force.
-    pub(crate) fn estimate(&self, now: &Reading, before: &Reading) -> f64 {
+    /// Relative error of the wanted values, from those of the meshes before and between the two ways to a force; 1 on the first mesh.
+    pub(crate) fn estimate(&self, now: &Reading, before: &[Reading], shares: &[f64]) -> f64 {
+        let Some(last) = before.last() else {
+            return 1.0;
+        };
+        let earlier = before.iter().rev().nth(1);
         let mut worst = 0.0f64;
-        if let (Some([wide, layer]), Some([last, _])) = (now.force, before.force) {
-            let error = (wide - last).abs().max(BETWEEN_WAYS * (wide - layer).abs());
-            worst = worst.max(error / self.force_scale(now));
+        if let (Some([wide, layer]), Some([last, _])) = (now.force, last.force) {
+            let earlier = earlier.and_then(|e| e.force).map(|f| f[0]);
+            let error = to_come(wide, last, earlier).max(BETWEEN_WAYS * (wide - layer).abs());
+            worst = worst
+                .max(error / self.force_scale(now))
+                .max(OF_BOUND * shares.iter().sum::<f64>());
         }
         let greatest = now.fields.iter().map(|b| b[0].hypot(b[1])).fold(0.0, f64::max);
-        for (b, last) in now.fields.iter().zip(&before.fields) {
+        for (b, last) in now.fields.iter().zip(&last.fields) {
             let size = b[0].hypot(b[1]).max(LEAST_FIELD * greatest);
             worst = worst.max((b[0] - last[0]).hypot(b[1] - last[1]) / size);
         }
         if self.part.is_none() && self.points.is_empty() {
-            worst = (now.energy - before.energy).abs() / now.energy.abs();
+            worst = to_come(now.energy, last.energy, earlier.map(|e| e.energy)) / now.energy.abs();
         }
         worst
     }
@@ -173,4 +182,16 @@ pub(crate) fn movable(drawing: &Drawing, name: &str) -> Result<usize, SolveError
         .find(name)
         .filter(|&i| drawing.parts.get(i).is_some_and(|part| part.material != Material::Air))
         .ok_or_else(|| SolveError::NoPart(name.to_owned()))
+}
+
+/// How far a value is still going to move: twice as far as in the last step, or the rest of a geometric series if the last two steps go the same way.
+fn to_come(now: f64, last: f64, earlier: Option<f64>) -> f64 {
+    /// Slowest series that is believed.
+    const SLOWEST: f64 = 0.9;
+    /// The last step may have been small by chance.
+    const SAFETY: f64 = 2.0;
+    let step = now - last;
+    let ratio = earlier.map_or(0.5, |earlier| step / (last - earlier));
+    let ratio = if ratio > 0.0 { ratio.clamp(0.5, SLOWEST) } else { 0.5 };
+    SAFETY * step.abs() * ratio / (1.0 - ratio)
 }

@@ -43,7 +43,7 @@ pub struct Options {
     pub points: Vec<[f64; 2]>,
     /// Relative error estimate at which refinement ends.
     pub tolerance: f64,
-    /// Unknowns below which refinement does not end.
+    /// Unknowns below which refinement does not end: estimates from coarser meshes are not to be trusted.
     pub least_unknowns: usize,
     /// Unknowns above which no mesh is refined any more; the estimate says what was reached.
     pub most_unknowns: usize,
@@ -57,7 +57,7 @@ impl Default for Options {
             force_on: None,
             points: Vec::new(),
             tolerance: 2e-3,
-            least_unknowns: 0,
+            least_unknowns: 1200,
             most_unknowns: 60_000,
             most_iterations: 60,
         }
@@ -157,7 +157,7 @@ pub fn solve_watched(
     let mut space = Space::new(crate::mesh::build(drawing, &outline, &cut)?);
     let mut u = vec![0.5 * drawing.applied; space.len()];
     let mut iterations = 0;
-    let mut before: Option<Reading> = None;
+    let mut before: Vec<Reading> = Vec::new();
     for mesh in 0.. {
         let unknowns = space.len();
         let singular = |Singular| SolveError::Singular { unknowns };
@@ -196,8 +196,9 @@ pub fn solve_watched(
             means,
         };
         let reading = goal.read(&field, &system);
-        let error_estimate = before.as_ref().map_or(1.0, |before| goal.estimate(&reading, before));
-        let enough = before.is_some() && error_estimate <= options.tolerance && unknowns >= options.least_unknowns;
+        let shares = goal.shares(&field, &factor, &reading).map_err(singular)?;
+        let error_estimate = goal.estimate(&reading, &before, &shares);
+        let enough = error_estimate <= options.tolerance && unknowns >= options.least_unknowns;
         if enough || unknowns >= options.most_unknowns {
             let figures = Figures {
                 energy: reading.energy,
@@ -208,14 +209,21 @@ pub fn solve_watched(
             };
             return Ok(Solution::new(drawing.clone(), outline, field, figures));
         }
-        let marked = if GROWTH * unknowns < options.least_unknowns {
-            (0..field.space.mesh.triangles.len() as u32).collect()
+        // Once the estimate serves, no more is halved than the wanted unknowns need.
+        let most = if error_estimate <= options.tolerance {
+            1 + options.least_unknowns.saturating_sub(unknowns) / UNKNOWNS_OF_HALVING
         } else {
-            mark(&goal.shares(&field, &factor, &reading).map_err(singular)?)
+            usize::MAX
         };
-        before = Some(reading);
+        let missing = options.least_unknowns as f64 / (GROWTH * unknowns as f64);
+        let everywhere = missing.log2().round().clamp(0.0, MOST_HALVINGS) as u8;
+        let times: Vec<u8> = halvings(&shares, most)
+            .into_iter()
+            .map(|times| times + everywhere)
+            .collect();
+        before.push(reading);
         let mut finer = field.space.mesh.clone();
-        refine(&mut finer, &marked);
+        refine(&mut finer, &times);
         let finer = Space::new(finer);
         u = carry(&field.space, &field.u, &finer);
         space = finer;
@@ -225,23 +233,36 @@ pub fn solve_watched(
 
 /// Share of the estimated error whose triangles are halved.
 const MARKED: f64 = 0.8;
-/// When more unknowns than this times those at hand are wanted, all triangles are halved.
-const GROWTH: usize = 2;
+/// Least share of the triangles that are.
+const LEAST_MARKED: f64 = 0.12;
+/// A triangle whose share is greater than that of the last marked one by this factor is halved once more, and so on.
+const AGAIN: f64 = 6.0;
+/// Most halvings at once.
+const MOST_HALVINGS: f64 = 4.0;
+/// Unknowns that come with the halving of a triangle and its neighbour.
+const UNKNOWNS_OF_HALVING: usize = 4;
+/// Growth of the unknowns that these halvings bring, about.
+const GROWTH: f64 = 1.3;
 
-/// The triangles with the greatest shares, until they hold enough of the sum.
-fn mark(shares: &[f64]) -> Vec<u32> {
-    let mut order: Vec<u32> = (0..shares.len() as u32).collect();
-    order.sort_by(|&a, &b| shares[b as usize].total_cmp(&shares[a as usize]));
+/// How often every triangle is to be halved: those with the greatest shares, until they hold enough of the sum or are as many as wanted.
+fn halvings(shares: &[f64], most: usize) -> Vec<u8> {
+    let mut order: Vec<usize> = (0..shares.len()).collect();
+    order.sort_by(|&a, &b| shares[b].total_cmp(&shares[a]));
     let wanted = MARKED * shares.iter().sum::<f64>();
+    let least = (LEAST_MARKED * shares.len() as f64) as usize;
     let mut sum = 0.0;
-    order
-        .into_iter()
-        .take_while(|&t| {
-            let more = sum < wanted;
-            sum += shares[t as usize];
-            more
-        })
-        .collect()
+    let marked = order.iter().enumerate().take_while(|&(k, &t)| {
+        let more = k < most && (sum < wanted || k < least);
+        sum += shares[t];
+        more
+    });
+    let count = marked.count();
+    let threshold = count.checked_sub(1).map_or(f64::INFINITY, |last| shares[order[last]]);
+    let mut times = vec![0; shares.len()];
+    for &t in order.iter().take(count) {
+        times[t] = 1 + (shares[t] / threshold).log(AGAIN).clamp(0.0, MOST_HALVINGS - 1.0) as u8;
+    }
+    times
 }
 
 /// Values at the nodes of a refined mesh.
