@@ -216,7 +216,7 @@ pub fn solve_watched(
             usize::MAX
         };
         let missing = options.least_unknowns as f64 / (GROWTH * unknowns as f64);
-        let everywhere = missing.log2().round().clamp(0.0, MOST_HALVINGS) as u8;
+        let everywhere = missing.log(ROUND).floor().clamp(0.0, MOST_HALVINGS) as u8;
         let times: Vec<u8> = halvings(&shares, most)
             .into_iter()
             .map(|times| times + everywhere)
@@ -239,6 +239,8 @@ const LEAST_MARKED: f64 = 0.12;
 const AGAIN: f64 = 6.0;
 /// Most halvings at once.
 const MOST_HALVINGS: f64 = 4.0;
+/// Growth of the unknowns when all triangles are halved, and their neighbours for them.
+const ROUND: f64 = 2.5;
 /// Unknowns that come with the halving of a triangle and its neighbour.
 const UNKNOWNS_OF_HALVING: usize = 4;
 /// Growth of the unknowns that these halvings bring, about.
