@@ -33,6 +33,12 @@ pub enum FieldError {
         /// The point asked for, m.
         point: [f64; 3],
     },
+    /// A body gives way to the field, and what that adds has no closed form to differentiate.
+    #[error("slopes are known for rigid bodies only; body {body} has a recoil permeability above 1")]
+    Permeable {
+        /// Index of the body.
+        body: usize,
+    },
     /// A direction is not a number or has no length.
     #[error("a side must be a direction of finite length above 0, got {side:?}")]
     Side {
@@ -58,6 +64,7 @@ impl FieldError {
     #[must_use]
     pub fn hint(&self) -> &'static str {
         match self {
+            Self::Permeable { .. } => "leave the recoil permeability out",
             Self::OnEdge { .. } => {
                 "move the point off the edge, or ask for the limit from a side; a real probe averages over its active area"
             }

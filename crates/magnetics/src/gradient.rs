@@ -31,6 +31,9 @@ impl Scene {
         if !within_reach(point) {
             return Err(FieldError::Point { point });
         }
+        if let Some(body) = self.bodies().iter().position(|body| body.susceptibility() > 0.0) {
+            return Err(FieldError::Permeable { body });
+        }
         let mut sum = [[0.0; 3]; 3];
         for (body, placed) in self.bodies().iter().enumerate() {
             let part = of_body(placed, placed.to_body(point)).ok_or(FieldError::OnSurface { body, point })?;

@@ -3,7 +3,8 @@
 //! Everything is in SI units and `f64`: metres, tesla, amperes per metre, newtons.
 //! Temperatures are degrees Celsius and carry `_celsius` in their names.
 //! Magnets in an [`Assembly`] are uniformly magnetised along their own axis, which is always `z`;
-//! those in a [`Scene`] are of any form, placed anywhere, turned any way and magnetised along any direction; recoil permeability enters to first order through [`recoil`].
+//! those in a [`Scene`] are of any form, placed anywhere, turned any way and magnetised along any direction.
+//! Recoil permeability enters a scene exactly, through [`finite`]; to first order through [`recoil`].
 //!
 //! | module | holds |
 //! | --- | --- |
@@ -12,6 +13,7 @@
 //! | [`body`] | one magnet placed in space |
 //! | [`assembly`] | the field of them all: B and H at any point |
 //! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
+//! | [`finite`] | finite recoil permeability by surface charge |
 //! | [`profile`], [`arc`] | turned profiles and segments of rings |
 //! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
 //! | [`arrangement`] | piles, grids, circles, facing pairs and Halbach rows of bodies |
@@ -48,6 +50,7 @@ mod diametral;
 mod dual;
 pub mod elliptic;
 mod far;
+pub mod finite;
 pub mod force;
 pub mod grade;
 pub mod gradient;
@@ -76,11 +79,13 @@ pub mod stack_field;
 pub mod stream;
 mod trace;
 mod turned;
+pub mod uneven;
 mod vector;
 pub mod work;
 
 pub use assembly::{Assembly, FieldError};
 pub use body::{Body, BodyError};
+pub use finite::SettleError;
 pub use force::ForceError;
 pub use load::{Load, LoadError, load};
 pub use placed::{Placed, PlacedError, Polarisation, Solid};

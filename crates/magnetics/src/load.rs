@@ -11,6 +11,7 @@ use thiserror::Error;
 
 use crate::assembly::FieldError;
 use crate::closed::closed_form;
+use crate::finite::{SettleError, Settled};
 use crate::patch::Patch;
 use crate::placed::{Placed, PlacedError};
 use crate::quadrature::unit_rule;
@@ -71,12 +72,16 @@ pub enum LoadError {
     /// A mirror image is out of range.
     #[error(transparent)]
     Image(#[from] PlacedError),
+    /// The charge that the bodies induce cannot be found.
+    #[error(transparent)]
+    Induced(#[from] SettleError),
 }
 
 /// Force and torque on a body from others.
 ///
 /// Accuracy: 1e-8 relative where a closed form serves (coaxial discs and rings, spheres, parallel blocks with parallel polarisation);
 /// otherwise as [`Load::error`] says, commonly below 1e-8 for bodies that do not touch.
+/// Where a body has a recoil permeability above 1, what that adds is good to 1e-3 of itself.
 ///
 /// # Errors
 /// [`LoadError`] for bodies that overlap.
@@ -86,14 +91,24 @@ pub fn load(on: &Placed, from: &[Placed]) -> Result<Load, LoadError> {
         torque: [0.0; 3],
         error: 0.0,
     };
-    for (other, source) in from.iter().enumerate() {
-        if on.overlaps(source) {
-            return Err(LoadError::Overlap { other });
-        }
-        let part = pair(on, source)?;
+    let mut grow = |part: Load| {
         total.force = add(total.force, part.force);
         total.torque = add(total.torque, part.torque);
         total.error += part.error;
+    };
+    if let Some(other) = from.iter().position(|source| on.overlaps(source)) {
+        return Err(LoadError::Overlap { other });
+    }
+    let bodies: Vec<Placed> = [on].into_iter().chain(from).cloned().collect();
+    let settled = Settled::new(&bodies)?;
+    let rigid = settled.as_ref().map_or(&bodies[..], Settled::rigid);
+    if let Some((on, from)) = rigid.split_first() {
+        for source in from {
+            grow(pair(on, source)?);
+        }
+    }
+    if let Some(settled) = settled {
+        grow(settled.induced_load(0..1, 1..bodies.len(), on.centre())?);
     }
     Ok(total)
 }
@@ -117,13 +132,23 @@ pub fn plate_pull(bodies: &[Placed], gap: f64) -> Result<(f64, f64), LoadError> 
         .iter()
         .map(|body| body.mirrored(plate))
         .collect::<Result<Vec<_>, _>>()?;
+    let count = bodies.len();
+    let all: Vec<Placed> = bodies.iter().chain(&images).cloned().collect();
+    let settled = Settled::new(&all)?;
+    let rigid = settled.as_ref().map_or(&all[..], Settled::rigid);
     let (mut pull, mut error) = (0.0, 0.0);
+    let mut grow = |part: Load| {
+        pull -= part.force[2];
+        error += part.error;
+    };
+    let (bodies, images) = rigid.split_at(count);
     for body in bodies {
-        for image in &images {
-            let part = pair(body, image)?;
-            pull -= part.force[2];
-            error += part.error;
+        for image in images {
+            grow(pair(body, image)?);
         }
+    }
+    if let Some(settled) = settled {
+        grow(settled.induced_load(0..count, count..2 * count, [0.0; 3])?);
     }
     Ok((pull, error))
 }

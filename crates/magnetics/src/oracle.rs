@@ -19,11 +19,12 @@ use crate::scene::Scene;
 use crate::shape::Shape;
 
 /// The embedded tables, one text each.
-const TABLES: [&str; 4] = [
+const TABLES: [&str; 5] = [
     include_str!("../../../oracle/elliptic.toml"),
     include_str!("../../../oracle/demagnetising.toml"),
     include_str!("../../../oracle/field.toml"),
     include_str!("../../../oracle/force.toml"),
+    include_str!("../../../oracle/finite.toml"),
 ];
 
 const MILLIMETRE: f64 = 1e-3;
@@ -120,6 +121,12 @@ enum Question {
         point: [f64; 3],
         #[serde(default = "upwards")]
         polarisation: [f64; 3],
+    },
+    /// `B_z` on the axis at each distance above the face, of a magnet of finite recoil permeability.
+    RecoilField {
+        magnet: Shape,
+        recoil_permeability: f64,
+        above_face: Vec<f64>,
     },
     /// Force on the second magnet, centred at `offset` from the first: along `z`, or all components of two blocks.
     Force {
@@ -223,6 +230,11 @@ impl Question {
                 point,
                 polarisation,
             } => field(in_metres(magnet), *polarisation, point.map(|c| c * MILLIMETRE)),
+            Self::RecoilField {
+                magnet,
+                recoil_permeability,
+                above_face,
+            } => recoil_field(&in_metres(magnet), *recoil_permeability, above_face).unwrap_or_default(),
             Self::Force { magnet, other, offset } => {
                 let (fixed, moving) = (at(magnet, [0.0; 3]), at(other, *offset));
                 if count == 3 {
@@ -279,6 +291,17 @@ fn attraction(magnet: &Shape, gap: f64) -> f64 {
     let height = in_metres(magnet).height() / MILLIMETRE;
     let upper = at(magnet, [0.0, 0.0, height + gap]);
     axial_force(&[upper], &[at(magnet, [0.0; 3])]).map_or(f64::NAN, |force| -force)
+}
+
+/// `B_z` in T on the axis of a body of 1 T, at distances in millimetres above its face; `None` where it has none.
+fn recoil_field(shape: &Shape, permeability: f64, above_face: &[f64]) -> Option<Vec<f64>> {
+    let along = Polarisation::Along([0.0, 0.0, 1.0]);
+    let body = Placed::new(Solid::Plain(*shape), along, [0.0; 3], [0.0; 3]).ok()?;
+    let body = body.with_recoil_permeability(permeability).ok()?;
+    let scene = Scene::new(vec![body]).settled().ok()?;
+    let top = 0.5 * shape.height();
+    let at = |above: &f64| scene.flux_density([0.0, 0.0, top + above * MILLIMETRE]).ok();
+    above_face.iter().map(|above| Some(at(above)?[2])).collect()
 }
 
 /// A body of 1 T whose sizes and centre are given in millimetres.

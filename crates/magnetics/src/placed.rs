@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use thiserror::Error;
 
 use crate::MU_0;
-use crate::arc::Arc;
+use crate::arc::{Arc, ArcPolarisation};
 use crate::body::{self, LARGEST_COORDINATE, within_reach};
 use crate::far;
 use crate::kind::{Kind, dipoles, prepared};
@@ -19,6 +19,9 @@ const GRID_REACH: f64 = 8.0;
 
 /// Largest length of a rotation vector, rad.
 const LARGEST_TURN: f64 = 1e3;
+
+/// Largest recoil permeability that is accepted.
+pub const LARGEST_PERMEABILITY: f64 = 100.0;
 
 /// What a body is made in the form of. The frame is the body's own: its axis is `z`, its middle the origin.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,6 +64,12 @@ pub enum PlacedError {
         /// What was given, m.
         centre: [f64; 3],
     },
+    /// The recoil permeability is not a number or out of range.
+    #[error("recoil permeability must be from 1 to {LARGEST_PERMEABILITY}, got {permeability}")]
+    Permeability {
+        /// What was given.
+        permeability: f64,
+    },
     /// The rotation vector is not a number or too long.
     #[error("rotation vector must be finite and no longer than {LARGEST_TURN} rad, got {rotation:?} rad")]
     Rotation {
@@ -78,6 +87,7 @@ impl PlacedError {
             Self::Across { .. } => "give [0, 0, J]; the direction turns with the body",
             Self::Radial => "give the polarisation as a vector",
             Self::Centre { .. } => "check the unit: centres are read in metres here",
+            Self::Permeability { .. } => "hard magnets have 1.03 to 1.2; 1 is a rigid magnet",
             Self::Rotation { .. } => "the vector's direction is the axis, its length the angle in radians",
         }
     }
@@ -90,6 +100,8 @@ pub struct Placed {
     polarisation: Polarisation,
     centre: Vector,
     turn: Turn,
+    /// Recoil permeability; 1 is rigid.
+    permeability: f64,
     /// What the field needs, prepared.
     kind: Kind,
     /// Centre of the bounding ball in the body's frame, and its radius, m.
@@ -150,10 +162,52 @@ impl Placed {
             polarisation,
             centre,
             turn,
+            permeability: 1.0,
             kind,
             ball,
             grid: OnceLock::new(),
         })
+    }
+
+    /// The same body with a straight recoil line of that relative permeability: `J = J0 + (μ_rec - 1) μ0 H`, where `J0` is the
+    /// polarisation given, that in no field. It then feels its own field and that of others in [`crate::load()`] and in a scene that
+    /// is [settled](crate::Scene::settled).
+    ///
+    /// # Errors
+    /// [`PlacedError::Permeability`] below 1 or above [`LARGEST_PERMEABILITY`].
+    pub fn with_recoil_permeability(self, permeability: f64) -> Result<Self, PlacedError> {
+        if (1.0..=LARGEST_PERMEABILITY).contains(&permeability) {
+            Ok(Self { permeability, ..self })
+        } else {
+            Err(PlacedError::Permeability { permeability })
+        }
+    }
+
+    /// Recoil permeability; 1 is rigid.
+    #[must_use]
+    pub fn recoil_permeability(&self) -> f64 {
+        self.permeability
+    }
+
+    /// Recoil permeability less 1.
+    pub(crate) fn susceptibility(&self) -> f64 {
+        self.permeability - 1.0
+    }
+
+    /// The body with the polarisation whose charge no field changes. Away from a curved inside, a radial polarisation spreads,
+    /// and its charge within draws the body's own against it: what is left of it is `J0 / μ_rec`.
+    pub(crate) fn rigid_part(&self) -> Self {
+        let mut part = self.clone();
+        if let (Polarisation::Radial(j), Kind::Arc { arc, .. }) = (self.polarisation, &self.kind) {
+            let left = j / self.permeability;
+            part.polarisation = Polarisation::Radial(left);
+            part.kind = Kind::Arc {
+                arc: *arc,
+                along: ArcPolarisation::Radial(left),
+            };
+            part.grid = OnceLock::new();
+        }
+        part
     }
 
     /// The form of the body.
@@ -296,7 +350,11 @@ impl Placed {
             Polarisation::Radial(j) => Polarisation::Radial(-j),
         };
         let [x, y, z] = self.centre;
-        Self::assembled(solid, polarisation, [x, y, 2.0 * plate - z], self.turn.mirrored())
+        let image = Self::assembled(solid, polarisation, [x, y, 2.0 * plate - z], self.turn.mirrored())?;
+        Ok(Self {
+            permeability: self.permeability,
+            ..image
+        })
     }
 
     /// Height of the lowest point, m.
@@ -317,6 +375,15 @@ impl Placed {
             Kind::Arc { arc, .. } => arc.lowest(up),
         };
         self.centre[2] + below
+    }
+
+    /// The polarisation of a radially polarised body at a point in space within it, T.
+    pub(crate) fn radial_at(&self, point: Vector) -> Vector {
+        let Polarisation::Radial(j) = self.polarisation else {
+            return [0.0; 3];
+        };
+        let [x, y, _] = self.to_body(point);
+        self.turn.out(scale([x, y, 0.0], j / x.hypot(y)))
     }
 
     /// Whether the charge is not on the surface alone.

@@ -1,12 +1,14 @@
 //! Any number of placed bodies, and the field of them all.
 
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::body::{LARGEST_COORDINATE, within_reach};
+use crate::finite::{SettleError, Settled};
 use crate::many;
 use crate::placed::Placed;
 use crate::quadrature::adaptive;
@@ -41,19 +43,40 @@ pub enum Element {
 
 /// Placed bodies, whose fields add up. They may touch; [`Self::overlaps`] tells which share space.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Scene(Vec<Placed>);
+pub struct Scene {
+    bodies: Vec<Placed>,
+    settled: Option<Arc<Settled>>,
+}
 
 impl Scene {
-    /// A scene of these bodies; with none the field is zero everywhere.
+    /// A scene of these bodies, rigid until it is [`Self::settled`]; with none the field is zero everywhere.
     #[must_use]
     pub fn new(bodies: Vec<Placed>) -> Self {
-        Self(bodies)
+        Self { bodies, settled: None }
+    }
+
+    /// The same scene with the recoil permeabilities of its bodies heeded: each in its own field and that of all others.
+    /// `B`, `H` and their means then include it, outside and inside. It costs nothing where all are rigid.
+    ///
+    /// A surface-charge solve, good to 1e-5 of the polarisation where all bodies are turned ones on one axis and polarised along it,
+    /// 3e-4 otherwise, times `μ_rec - 1`. A few milliseconds for a disc, a fraction of a second for a block.
+    ///
+    /// # Errors
+    /// [`SettleError`] for bodies that overlap or are too many.
+    pub fn settled(self) -> Result<Self, SettleError> {
+        let settled = Settled::new(&self.bodies)?.map(Arc::new);
+        Ok(Self { settled, ..self })
     }
 
     /// The bodies, in the order given.
     #[must_use]
     pub fn bodies(&self) -> &[Placed] {
-        &self.0
+        &self.bodies
+    }
+
+    /// The bodies whose charge has a closed form.
+    fn rigid(&self) -> &[Placed] {
+        self.settled.as_ref().map_or(&self.bodies, |settled| settled.rigid())
     }
 
     /// Flux density B at a point, T, outside and inside; on a surface the limit from outside.
@@ -84,7 +107,7 @@ impl Scene {
         quantity: impl Fn(&Self, [f64; 3]) -> Result<T, E> + Sync,
     ) -> Result<Vec<T>, (usize, E)> {
         let one = |(index, &point): (usize, &Vector)| quantity(self, point).map_err(|error| (index, error));
-        if points.len() * self.0.len().max(1) < WORTH_SHARING {
+        if points.len() * self.bodies.len().max(1) < WORTH_SHARING {
             points.iter().enumerate().map(one).collect()
         } else {
             points.par_iter().enumerate().map(one).collect()
@@ -103,15 +126,24 @@ impl Scene {
                 let point = points.get(index).copied().unwrap_or_default();
                 return Err((first + index, FieldError::Point { point }));
             }
-            for (body, placed) in self.0.iter().enumerate() {
+            for (body, placed) in self.rigid().iter().enumerate() {
                 many::add_flux_densities(placed, points, sums).map_err(|index| {
                     let point = points.get(index).copied().unwrap_or_default();
                     (first + index, FieldError::OnEdge { body, point })
                 })?;
             }
+            if let Some(settled) = &self.settled {
+                for (index, (&point, sum)) in points.iter().zip(sums).enumerate() {
+                    *sum = if self.bodies.iter().any(|body| body.contains(point)) {
+                        self.both(point).map_err(|error| (first + index, error))?.0
+                    } else {
+                        add(*sum, settled.field(point))
+                    };
+                }
+            }
             Ok(())
         };
-        if points.len() * self.0.len().max(1) < WORTH_SHARING {
+        if points.len() * self.bodies.len().max(1) < WORTH_SHARING {
             points
                 .chunks(CHUNK)
                 .zip(sums.chunks_mut(CHUNK))
@@ -134,11 +166,11 @@ impl Scene {
             return Err(FieldError::Point { point });
         }
         let mut sum = ([0.0; 3], [0.0; 3]);
-        for (body, placed) in self.0.iter().enumerate() {
+        for (body, placed) in self.rigid().iter().enumerate() {
             let (b, h) = placed.fields(point).ok_or(FieldError::OnEdge { body, point })?;
             sum = (add(sum.0, b), add(sum.1, h));
         }
-        Ok(sum)
+        Ok(self.settled.as_ref().map_or(sum, |settled| settled.with(point, sum)))
     }
 
     /// Mean of B over the active area of a Hall element centred at `point`, T.

@@ -22,6 +22,34 @@ fn disc() -> Value {
     json!({"shape": "disc", "diameter_mm": 10, "thickness_mm": 10, "polarisation_T": [0, 0, 1]})
 }
 
+/// A ball of recoil permeability 1.05 has J0 / (1 + 0.05 / 3): B = 2/3 of that within and at its poles.
+#[test]
+fn recoil_permeability_is_heeded_or_refused() {
+    let ball = r#"{"shape":"sphere","diameter_mm":10,"polarisation_T":[0,0,1],"recoil_permeability":1.05"#;
+    let line = format!(r#"{{"want":"B","bodies":[{ball}}}],"points_mm":[[0,0,1],[0,0,10]]}}"#);
+    let reply = answer(&line);
+    let value: serde_json::Value = serde_json::from_str(&reply.text).expect("JSON");
+    let within = value["B_T"][0][2].as_f64().expect("a number");
+    let strength = 1.0 / (1.0 + 0.05 / 3.0);
+    assert!((within - 2.0 / 3.0 * strength).abs() <= 1e-5, "{within}");
+    let above = value["B_T"][1][2].as_f64().expect("a number");
+    assert!((above - 2.0 / 24.0 * strength).abs() <= 1e-5, "{above}");
+    let refused = |line: &str, field: &str| {
+        let reply = answer(line);
+        assert!(!reply.answered && reply.text.contains(field), "{}", reply.text);
+    };
+    refused(&line.replace("1.05", "0.5"), "/bodies/0/recoil_permeability");
+    refused(&line.replace("\"B\"", "\"gradient\""), "/bodies/0/recoil_permeability");
+    refused(
+        &format!(r#"{{"want":"demagnetising_factor","body":{ball}}}}}"#),
+        "/body/recoil_permeability",
+    );
+    let twice = line
+        .replace("\"points_mm\"", "\"id\":1,\"points_mm\"")
+        .replace("}],", &format!("}},{ball}}}],"));
+    refused(&twice, "\"field\":\"/bodies\"");
+}
+
 #[test]
 fn fields_of_a_disc() {
     let b = ask(json!({"id": "a", "want": "B", "bodies": [disc()], "points_mm": [[0, 0, 5], [2.5, 0, 6]]}));

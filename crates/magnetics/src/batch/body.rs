@@ -7,7 +7,13 @@ use crate::profile::{Profile, ProfileError};
 use crate::shape::{Shape, ShapeError};
 
 /// Keys of every body besides its sizes.
-const EVERY: [&str; 4] = ["shape", "polarisation_T", "centre_mm", "rotation_vector_rad"];
+const EVERY: [&str; 5] = [
+    "shape",
+    "polarisation_T",
+    "recoil_permeability",
+    "centre_mm",
+    "rotation_vector_rad",
+];
 
 const SHAPES: &str = "disc, ring, block, sphere, frustum, countersunk, turned or arc";
 
@@ -125,17 +131,23 @@ pub(crate) fn placed(place: &Place) -> Result<Placed, LineError> {
     };
     let centre = vector("centre_mm")?.map(metres);
     let rotation = vector("rotation_vector_rad")?;
-    Placed::new(solid, polarisation, centre, rotation).map_err(|error| {
-        let key = match &error {
-            PlacedError::Shape(ShapeError::Polarisation { .. }) | PlacedError::Across { .. } | PlacedError::Radial => {
-                "/polarisation_T"
-            }
-            PlacedError::Shape(_) => "",
-            PlacedError::Centre { .. } => "/centre_mm",
-            PlacedError::Rotation { .. } => "/rotation_vector_rad",
-        };
-        LineError::new(error.to_string(), format!("{}{key}", object.path), error.hint())
-    })
+    let permeability = object
+        .get("recoil_permeability")
+        .map_or(Ok(1.0), |place| place.number())?;
+    let made = Placed::new(solid, polarisation, centre, rotation);
+    made.and_then(|body| body.with_recoil_permeability(permeability))
+        .map_err(|error| {
+            let key = match &error {
+                PlacedError::Shape(ShapeError::Polarisation { .. })
+                | PlacedError::Across { .. }
+                | PlacedError::Radial => "/polarisation_T",
+                PlacedError::Shape(_) => "",
+                PlacedError::Centre { .. } => "/centre_mm",
+                PlacedError::Permeability { .. } => "/recoil_permeability",
+                PlacedError::Rotation { .. } => "/rotation_vector_rad",
+            };
+            LineError::new(error.to_string(), format!("{}{key}", object.path), error.hint())
+        })
 }
 
 /// All bodies of a list, arrangements spread out.

@@ -78,7 +78,9 @@ fn fields<T: Serialize, E: Pointed>(
         .copied()
         .collect();
     line.only(&keys)?;
-    let scene = Scene::new(body::all(&line.need("bodies")?)?);
+    let scene = Scene::new(body::all(&line.need("bodies")?)?)
+        .settled()
+        .map_err(|error| LineError::new(error.to_string(), "/bodies", error.hint()))?;
     let place = line.need("points_mm")?;
     let points: Result<Vec<[f64; 3]>, LineError> = place
         .list()?
@@ -189,6 +191,7 @@ fn at_load(error: &LoadError) -> LineError {
             format!("/from/{other}"),
             "move the bodies apart; they may touch",
         ),
+        LoadError::Induced(error) => LineError::new(error.to_string(), "/from", error.hint()),
         other => LineError::new(other.to_string(), "/on", "move the bodies apart a little"),
     }
 }
@@ -205,7 +208,8 @@ fn pull(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "bodies", "gap_mm"])?;
     let bodies = body::all(&line.need("bodies")?)?;
     let (force, error) = plate_pull(&bodies, line.metres("gap_mm")?).map_err(|error| {
-        let (field, hint) = match error {
+        let (field, hint) = match &error {
+            LoadError::Induced(error) => ("/bodies", error.hint()),
             LoadError::Gap { .. } => ("/gap_mm", "0 is contact"),
             LoadError::Empty => ("/bodies", "add a body"),
             _ => ("/bodies", "move the bodies apart"),
@@ -222,6 +226,13 @@ fn pull(line: &Object) -> Result<Map<String, Value>, LineError> {
 fn factor(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "body"])?;
     let object = line.need("body")?.object()?;
+    if let Some(place) = object.get("recoil_permeability") {
+        return Err(LineError::new(
+            "a demagnetising factor is that of a uniform polarisation, whatever the permeability",
+            place.path,
+            "leave it out",
+        ));
+    }
     let factors = match body::solid(&object)? {
         Solid::Plain(shape) => ballistic::of_shape(&shape).ok(),
         Solid::Turned(profile) => ballistic::of_profile(&profile),
@@ -248,7 +259,11 @@ trait Pointed {
 
 impl Pointed for FieldError {
     fn at(&self, point: &str) -> LineError {
-        LineError::new(self.to_string(), point, self.hint())
+        let field = match self {
+            Self::Permeable { body } => format!("/bodies/{body}/recoil_permeability"),
+            _ => point.into(),
+        };
+        LineError::new(self.to_string(), field, self.hint())
     }
 }
 
