@@ -1,8 +1,9 @@
 //! Real magnets to first order: recoil permeability, working point, margin to the knee.
 //!
 //! A magnet's own demagnetising field lowers its polarisation along a recoil line of slope `μ_rec`.
-//! Taking the body's mean demagnetising factor for all of it is good to about 1 % at the face of a disc with `μ_rec` = 1.05;
-//! the flux there is then a little too high.
+//! Taking the body's mean demagnetising factor for all of it gives its moment and mean working point;
+//! the field at the face of a disc with `μ_rec` = 1.05 would come out about 1 % too high.
+//! [`crate::uneven`] has factors for single fields and forces, [`crate::finite`] the solve behind them.
 
 use thiserror::Error;
 

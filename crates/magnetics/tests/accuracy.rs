@@ -131,7 +131,8 @@ fn the_table_of_accuracy_is_as_measured() {
         "\nForces by quadrature state their own error; against the closed forms for coaxial discs and parallel blocks it is below 1e-8\n\
          (`crates/magnetics/tests/load.rs`). Against closed forms too: demagnetising factors of turned profiles and of arcs, 1e-9 (`ballistic.rs`); the stream\n\
          function, whose slopes are the field, 1e-8 (`stream.rs`); means over elements that straddle rims and sides, 1e-6 (`tests/properties.rs`); limits on faces\n\
-         1e-9 and on edges 1e-7 (`limit.rs`). Further values with their sources are compared by `lodewright verify`.\n",
+         1e-9 and on edges 1e-7 (`limit.rs`). Further values with their sources are compared by `lodewright verify`.\n\
+         With a recoil permeability the errors are those of [physics.md](physics.md#recoil-permeability).\n",
     );
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/accuracy.md");
     if std::env::var("ACCURACY").is_ok_and(|way| way == "write") {
