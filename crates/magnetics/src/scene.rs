@@ -59,7 +59,7 @@ impl Scene {
     /// `B`, `H` and their means then include it, outside and inside. It costs nothing where all are rigid.
     ///
     /// A surface-charge solve, good to 1e-5 of the polarisation where all bodies are turned ones on one axis and polarised along it,
-    /// 3e-4 otherwise, times `μ_rec - 1`. A few milliseconds for a disc, a fraction of a second for a block.
+    /// 4e-4 otherwise, times `μ_rec - 1`. A few milliseconds for a disc, a fraction of a second for a block.
     ///
     /// # Errors
     /// [`SettleError`] for bodies that overlap or are too many.

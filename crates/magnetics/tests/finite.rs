@@ -40,7 +40,9 @@ fn difference(a: [f64; 3], b: [f64; 3]) -> f64 {
 #[test]
 fn a_ball_is_exact() {
     let ball = || Solid::Plain(Shape::Sphere { diameter: 20.0 * MM });
-    for (permeability, tolerance) in [(1.05, 1.5e-5), (1.2, 6e-5), (7.0, 3e-4), (100.0, 3e-3)] {
+    for permeability in [1.05, 1.2, 7.0, 100.0] {
+        // What the documentation of `Scene::settled` promises where cells stand for the surface.
+        let tolerance = 4e-4 * (permeability - 1.0);
         let strength = 1.0 / (1.0 + (permeability - 1.0) / 3.0);
         for (along, more) in [
             ([0.0, 0.0, 1.0], None),
@@ -60,18 +62,19 @@ fn a_ball_is_exact() {
             ] {
                 let point = point.map(|c| c * MM);
                 let (b, expected) = (scene.flux_density(point).unwrap(), rigid.flux_density(point).unwrap());
+                // Near the body errors are shares of its polarisation, 1 T; far away, of what is left there.
                 let size = difference(expected, [0.0; 3]);
+                let scale = if point[2] < 1.0 { 1.0 } else { 10.0 * size };
                 assert!(
-                    difference(b, expected) <= tolerance * size,
+                    difference(b, expected) <= tolerance * scale,
                     "{permeability} {along:?} {point:?}: {b:?} {expected:?}"
                 );
                 let (h, expected) = (
                     scene.field_strength(point).unwrap(),
                     rigid.field_strength(point).unwrap(),
                 );
-                let size = difference(expected, [0.0; 3]);
                 assert!(
-                    difference(h, expected) <= 3.0 * tolerance * size * permeability,
+                    difference(h, expected) <= tolerance * scale / MU_0,
                     "{permeability} {along:?} {point:?}: {h:?} {expected:?}"
                 );
             }
