@@ -79,7 +79,6 @@ pub mod stack_field;
 pub mod stream;
 mod trace;
 mod turned;
-pub mod uneven;
 mod vector;
 pub mod work;
 
