@@ -7,6 +7,7 @@ mod curve;
 mod drawing;
 mod material;
 mod mesh;
+pub mod law;
 pub mod setups;
 pub mod solve;
 mod thin;

@@ -1,0 +1,90 @@
+//! Distils the pull law of `steel::law` from the finite-element solver.
+//!
+//! ```text
+//! distil solve fitted|fresh CURVE COUNT   solves places of a sequence on a steel, into data/law/
+//! distil fit                              fits the laws to the solves, into data/law.toml
+//! distil check                            compares the laws with solves that the fit has never seen
+//! ```
+//!
+//! `fit` takes a minute and needs no solves but those kept in `data/law`.
+
+mod errors;
+mod fit;
+mod sample;
+mod shape;
+
+use std::error::Error;
+use std::fmt::Write;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use steel::law::PullLaw;
+
+use errors::Errors;
+use sample::{FITTED, FRESH};
+
+/// Curves with a law, and the polarisation at which they saturate, T. Each fit starts from the one before.
+const CURVES: [(&str, f64); 4] = [("team13", 2.0), ("free-cutting", 1.8), ("ferritic", 1.4), ("cast-iron", 1.3)];
+
+fn data() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data")
+}
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let args: Vec<&str> = args.iter().map(String::as_str).collect();
+    match args[..] {
+        ["solve", sequence, curve, count] => {
+            let sequence = [FITTED, FRESH]
+                .into_iter()
+                .find(|s| s.name == sequence)
+                .ok_or("the sequence is fitted or fresh")?;
+            sample::write(&data().join("law"), sequence, curve, count.parse()?)
+        }
+        ["fit"] => fit(),
+        ["check"] => check(),
+        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, or distil check".into()),
+    }
+}
+
+fn fit() -> Result<(), Box<dyn Error>> {
+    let mut text = String::from("# Pull laws: weights of the networks of steel::law, written by examples/distil.\n");
+    let mut start: Option<Vec<f64>> = None;
+    for (curve, saturation) in CURVES {
+        let fitted = sample::read(&data().join("law"), FITTED, curve)?;
+        let fresh = sample::read(&data().join("law"), FRESH, curve)?;
+        let weights = fit::fit(&fitted, saturation, start.as_deref());
+        let law = PullLaw::new(curve, saturation, &weights, 1.0).ok_or("the fit ran away")?;
+        println!("{curve}: fitted {}", Errors::of(&law, &fitted));
+        let errors = Errors::of(&law, &fresh);
+        println!("{curve}: fresh  {errors}");
+        write!(
+            text,
+            "\n[[law]]\ncurve = {curve:?}\nsaturation_t = {saturation:?}\nfitted_to = {}\nfresh = {}\nerror_median = {:.5}\nerror_95 = {:.5}\nerror_worst = {:.5}\nweights = [",
+            fitted.len(),
+            fresh.len(),
+            errors.median,
+            errors.most,
+            errors.worst,
+        )?;
+        for row in weights.chunks(8) {
+            write!(text, "\n   ")?;
+            for w in row {
+                write!(text, " {w:.9},")?;
+            }
+        }
+        text += "\n]\n";
+        start = Some(weights);
+    }
+    fs::write(data().join("law.toml"), text)?;
+    Ok(())
+}
+
+fn check() -> Result<(), Box<dyn Error>> {
+    println!("{:14} error of the law against solves that the fit has never seen", "curve");
+    for law in PullLaw::builtin()? {
+        let fresh = sample::read(&data().join("law"), FRESH, law.curve())?;
+        println!("{:14} {}", law.curve(), Errors::of(law, &fresh));
+    }
+    Ok(())
+}

@@ -1,0 +1,174 @@
+//! Places over the domain of the law, and the solves at them.
+
+use std::error::Error;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+
+use magnetics::{demag, recoil};
+use steel::law::{self, OnPlate};
+use steel::setups::{Piece, Size, on_plate};
+use steel::solve::{Material, Options, solve};
+use steel::{BhCurve, SteelTable};
+
+use crate::shape::{DIAMETER, completed, mirror, shape};
+
+/// Relative force error that a solve is refined to.
+const TOLERANCE: f64 = 2e-3;
+/// Unknowns that are enough where the gap is narrow: first meshes were within 0.1 % of meshes refined ten times further.
+const ENOUGH: usize = 4_000;
+/// Gap over diameter up to which it is narrow.
+const NARROW: f64 = 0.1;
+/// Share of places that are discs, and of those in contact.
+const DISCS: f64 = 0.4;
+const CONTACT: f64 = 0.08;
+/// Smallest bore and gap, over the diameter, that are sampled beside none.
+const LEAST_BORE: f64 = 0.08;
+const LEAST_GAP: f64 = 0.002;
+
+/// One solved place.
+#[derive(Clone, Copy, Debug)]
+pub struct Sample {
+    /// The place.
+    pub at: OnPlate,
+    /// Pull over that of the mirror image.
+    pub eta: f64,
+}
+
+/// A sequence of places.
+#[derive(Clone, Copy, Debug)]
+pub struct Sequence {
+    /// Name of its file.
+    pub name: &'static str,
+    start: f64,
+}
+
+/// What the law is fitted to.
+pub const FITTED: Sequence = Sequence { name: "fitted", start: 0.5 };
+/// What the fit has never seen.
+pub const FRESH: Sequence = Sequence { name: "fresh", start: 0.87 };
+
+impl Sequence {
+    /// The place of that index: an additive recurrence with the powers of the root of `x^7 = x + 1` (Roberts's golden ratio of more dimensions), whose points fill the domain
+    /// evenly.
+    pub fn place(self, index: usize) -> OnPlate {
+        const DIMENSIONS: i32 = 6;
+        let mut root = 1.1f64;
+        for _ in 0..60 {
+            root = (1.0 + root).powf(1.0 / f64::from(DIMENSIONS + 1));
+        }
+        let along = |k: i32| (self.start + (index + 1) as f64 * root.powi(-k)).fract();
+        let log = |x: f64, [low, high]: [f64; 2]| low * (high / low).powf(x);
+        let between = |x: f64, [low, high]: [f64; 2]| low + x * (high - low);
+        let beyond = |x: f64, share: f64| (x >= share).then(|| (x - share) / (1.0 - share));
+        completed(OnPlate {
+            flux_density: 0.0,
+            height: log(along(1), law::HEIGHT),
+            bore: beyond(along(2), DISCS).map_or(0.0, |x| between(x, [LEAST_BORE, law::BORE[1]])),
+            gap: beyond(along(3), CONTACT).map_or(0.0, |x| log(x, [LEAST_GAP, law::GAP[1]])),
+            plate: log(along(4), law::PLATE),
+            polarisation: between(along(5), law::POLARISATION),
+            permeability: between(along(6), law::PERMEABILITY),
+        })
+    }
+}
+
+/// Pull by the solver, N.
+fn pull(at: &OnPlate, curve: &Arc<BhCurve>) -> Result<f64, Box<dyn Error>> {
+    let factor = demag::of_stack(&shape(at), 1)?;
+    let remanence = at.polarisation / recoil::effective_polarisation(1.0, at.permeability, factor)?;
+    let magnet = Piece {
+        size: Size {
+            outer: DIAMETER,
+            inner: at.bore * DIAMETER,
+            thickness: at.height * DIAMETER,
+        },
+        material: Material::Magnet {
+            polarisation: remanence,
+            recoil_permeability: at.permeability,
+        },
+    };
+    let plate = Piece {
+        size: Size::disc(law::plate_width(at) * DIAMETER, at.plate * DIAMETER),
+        material: Material::Steel(Arc::clone(curve)),
+    };
+    let options = Options {
+        tolerance: TOLERANCE,
+        most_unknowns: if at.gap <= NARROW { ENOUGH } else { Options::default().most_unknowns },
+        ..Options::force_on("plate")
+    };
+    let solution = solve(&on_plate(&magnet, at.gap * DIAMETER, &plate), &options)?;
+    Ok(solution.force_on("plate")?)
+}
+
+fn file(of: &Path, sequence: Sequence, steel: &str) -> PathBuf {
+    of.join(format!("{}-{steel}.csv", sequence.name))
+}
+
+/// Reads what [`write`] wrote.
+pub fn read(from: &Path, sequence: Sequence, steel: &str) -> Result<Vec<Sample>, Box<dyn Error>> {
+    let text = fs::read_to_string(file(from, sequence, steel))?;
+    let row = |line: &str| -> Result<Sample, Box<dyn Error>> {
+        let numbers: Vec<f64> = line.split(',').map(str::parse).collect::<Result<_, _>>()?;
+        let [height, bore, gap, plate, polarisation, permeability, eta] = numbers[..] else {
+            return Err(format!("seven columns are wanted: {line}").into());
+        };
+        let at = completed(OnPlate {
+            height,
+            bore,
+            gap,
+            plate,
+            polarisation,
+            permeability,
+            flux_density: 0.0,
+        });
+        Ok(Sample { at, eta })
+    };
+    text.lines().skip(1).map(row).collect()
+}
+
+/// Solves the first places of a sequence on a steel and writes them with their pull over that of the mirror image.
+pub fn write(to: &Path, sequence: Sequence, steel: &str, count: usize) -> Result<(), Box<dyn Error>> {
+    let table = SteelTable::builtin()?;
+    let named = table.curve(steel).ok_or("no such curve")?;
+    let next = AtomicUsize::new(0);
+    let worker = || {
+        let mut rows = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            if index >= count {
+                return rows;
+            }
+            let at = sequence.place(index);
+            match pull(&at, &named.curve) {
+                Ok(pull) => rows.push((index, at, pull / mirror(&at))),
+                Err(error) => eprintln!("{at:?}: {error}"),
+            }
+        }
+    };
+    let mut rows: Vec<_> = thread::scope(|scope| {
+        let workers: Vec<_> = (0..thread::available_parallelism().map_or(1, usize::from))
+            .map(|_| scope.spawn(worker))
+            .collect();
+        workers.into_iter().filter_map(|w| w.join().ok()).flatten().collect()
+    });
+    rows.sort_by_key(|row| row.0);
+    let mut text = String::from("height,bore,gap,plate,polarisation_t,permeability,eta\n");
+    for (_, at, eta) in rows {
+        let OnPlate {
+            height,
+            bore,
+            gap,
+            plate,
+            polarisation,
+            permeability,
+            ..
+        } = at;
+        text += &format!("{height:.6},{bore:.6},{gap:.6},{plate:.6},{polarisation:.6},{permeability:.6},{eta:.6}\n");
+    }
+    fs::create_dir_all(to)?;
+    fs::write(file(to, sequence, steel), text)?;
+    Ok(())
+}
