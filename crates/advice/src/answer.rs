@@ -176,17 +176,22 @@ pub enum Because {
         /// 0 to 1.
         part: f64,
     },
-    /// The steel carries all the flux.
+    /// The steel gives at least 95 % of the pull on thick steel.
     SteelCarries {
-        /// Thickness that would be just enough, m.
+        /// Thickness that gives 95 %, m.
         enough: f64,
     },
-    /// The steel is too thin; the pull is a conservative estimate.
+    /// The steel is too thin for the flux.
     SteelThin {
         /// Pull over that on thick steel.
         keeps: f64,
-        /// Thickness that would be just enough, m.
+        /// Thickness that gives 95 % of that, m.
         enough: f64,
+    },
+    /// The pull law of the steel covers it only by a stand-in of another shape, or by its nearest sizes.
+    SteelEstimate {
+        /// Half width of the 95 % interval of the law's error, 0 to 1.
+        error: f64,
     },
     /// At the warmest it keeps this part of its strength.
     Warm {

@@ -4,7 +4,7 @@ use bench::Band;
 
 use crate::answer::Because;
 use crate::heat::{self, LOSS_WORTH_SAYING, Wear};
-use crate::predict::{Prediction, SEAT_GAP, Task};
+use crate::predict::{Prediction, Task};
 use crate::rank::Found;
 use crate::search::Search;
 
@@ -26,8 +26,8 @@ pub(crate) fn reasons(
         Task::Plate {
             layers,
             thickness,
-            usable,
             friction,
+            ..
         } => {
             let bare = Prediction {
                 task: prediction.task.at_distance(0.0),
@@ -39,16 +39,18 @@ pub(crate) fn reasons(
                     part: 1.0 - value / bare,
                 });
             }
-            if let (Some(thickness), Some(stack)) = (thickness, prediction.stack(pieces)) {
-                let thin = prediction.thin(stack.plate_pull(layers[1] + SEAT_GAP[1]), usable, thickness);
-                out.push(if thin.factor < 1.0 {
-                    Because::SteelThin {
-                        keeps: thin.factor,
-                        enough: thin.enough,
-                    }
-                } else {
-                    Because::SteelCarries { enough: thin.enough }
-                });
+            if let Some(steel) = prediction.steel(pieces) {
+                let (keeps, enough) = (steel.of_thick, steel.enough);
+                if let Some(thickness) = thickness {
+                    out.push(if thickness < enough {
+                        Because::SteelThin { keeps, enough }
+                    } else {
+                        Because::SteelCarries { enough }
+                    });
+                }
+                if !steel.covered {
+                    out.push(Because::SteelEstimate { error: steel.error });
+                }
             }
             if let Some([_, coefficient, _]) = friction {
                 out.push(Because::Friction {

@@ -11,7 +11,7 @@ use bench::{Band, Input, NotFinite, outline, propagate};
 use magnetics::coating::Coating;
 use magnetics::grade::GradeRow;
 use magnetics::{Shape, StackField, StackPull};
-use steel::thin_plate;
+use steel::law::{Equivalent, OnPlate, PullLaw};
 
 use crate::heat::{self, Exposure};
 use crate::item::Item;
@@ -36,11 +36,57 @@ pub const SWITCH_MARGIN: f64 = 2.0;
 
 /// What the sizes of a stack settle: evaluations that move nothing but gaps, strength or factors share it.
 enum Prepared {
+    Plate(OnSteel),
     Pull(StackPull),
     Field(StackField),
     Moment(f64),
 }
 
+/// A stack of a remanence of 1 T on a plate.
+struct OnSteel {
+    pull: StackPull,
+    /// What stands for it in the law.
+    equivalent: Equivalent,
+    /// Plating a side, m.
+    plating: f64,
+    /// Effective polarisation over remanence.
+    polarisation: f64,
+}
+
+impl OnSteel {
+    fn new(stack: &Stacked) -> Option<Self> {
+        Some(Self {
+            pull: stack.pull()?,
+            equivalent: stack.equivalent()?,
+            plating: stack.plating(),
+            polarisation: stack.polarisation(),
+        })
+    }
+
+    /// Where it stands in the law: across `gap` from a plate, with a remanence in tesla and the pull of its mirror image.
+    fn place(&self, gap: f64, plate: Option<f64>, br: f64, permeability: f64, mirror: f64) -> OnPlate {
+        self.equivalent
+            .on_plate(gap + self.plating, plate, br * self.polarisation, permeability, mirror)
+    }
+}
+
+/// What the steel does to a pull.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SteelShare {
+    /// Pull over that on a thick plate of the same steel.
+    pub of_thick: f64,
+    /// Thickness that gives 95 % of the pull on a thick plate, m.
+    pub enough: f64,
+    /// Half width of the 95 % interval of the error of the law, as a part of the pull.
+    pub error: f64,
+    /// Whether the law covers shape, sizes and strength, so that its error is a measured one.
+    pub covered: bool,
+}
+
+/// How far the law may be from rising with the number of pieces, as a part of the value: more than its error.
+const LAW_SLACK: f64 = 0.03;
+/// Flux density at a pole over remanence, for the weight of errors only.
+const POLE_FLUX: f64 = 0.6;
 /// A coverage factor that no mix of inputs falls below; a rectangular one alone has 1.645.
 const LEAST_FACTOR: f64 = 1.6;
 /// Rounding that a bound allows for.
@@ -107,7 +153,7 @@ impl<'a> Prediction<'a> {
     /// The value with `pieces` stacked and these values for [`Self::inputs`].
     pub fn value(&self, pieces: u32, at: &[f64; place::COUNT]) -> f64 {
         self.prepared(pieces, at)
-            .map_or(0.0, |p| self.finish(self.unit(&p, at), at, self.warmth()))
+            .map_or(0.0, |p| self.finish(&p, self.unit(&p, at), at, self.warmth()))
     }
 
     /// The value with its band.
@@ -133,14 +179,15 @@ impl<'a> Prediction<'a> {
         let unit = prepared.as_ref().map_or(0.0, |p| self.unit(p, &mid));
         let same = |at: &[f64], places: &[usize]| places.iter().all(|&k| at[k] == mid[k]);
         let value = |at: &[f64]| {
-            let unit = if !same(at, &[place::PLATING, place::ACROSS, place::ALONG]) {
-                self.prepared(pieces, at).map_or(0.0, |p| self.unit(&p, at))
-            } else if !same(at, &[place::LAYERS, place::SEAT, place::DEPTH]) {
-                prepared.as_ref().map_or(0.0, |p| self.unit(p, at))
-            } else {
-                unit
-            };
-            self.finish(unit, at, warmth)
+            if !same(at, &[place::PLATING, place::ACROSS, place::ALONG]) {
+                return self
+                    .prepared(pieces, at)
+                    .map_or(0.0, |p| self.finish(&p, self.unit(&p, at), at, warmth));
+            }
+            prepared.as_ref().map_or(0.0, |p| {
+                let here = same(at, &[place::LAYERS, place::SEAT, place::DEPTH]);
+                self.finish(p, if here { unit } else { self.unit(p, at) }, at, warmth)
+            })
         };
         // A magnet that cannot be computed gives nothing.
         propagate(&inputs, &value).unwrap_or_else(|_| Band::certain(0.0))
@@ -175,7 +222,8 @@ impl<'a> Prediction<'a> {
             .with_height(self.item.shape.height() * f64::from(pieces))?;
         let at = self.inputs().map(|i| i.mid());
         let stack = self.stacked(&shape, 1, &at)?;
-        Some(self.finish(self.unit(&self.prepare(&stack)?, &at), &at, self.warmth()))
+        let prepared = self.prepare(&stack)?;
+        Some(self.finish(&prepared, self.unit(&prepared, &at), &at, self.warmth()))
     }
 
     /// A value that [`Self::mid`] does not pass, for less work than that where it is a force.
@@ -185,7 +233,12 @@ impl<'a> Prediction<'a> {
         } else {
             self.solid(pieces)
         };
-        quick.unwrap_or_else(|| self.mid(pieces)) * (1.0 + ROUNDING)
+        let slack = if matches!(self.task, Task::Plate { .. }) {
+            LAW_SLACK
+        } else {
+            ROUNDING
+        };
+        quick.unwrap_or_else(|| self.mid(pieces)) * (1.0 + slack)
     }
 
     /// Whether more pieces never give less: not for a spot off the axis, nor above the hole of a ring, where the field
@@ -201,10 +254,10 @@ impl<'a> Prediction<'a> {
     /// value take by themselves.
     pub fn surest_part(&self) -> f64 {
         let inputs = self.inputs();
-        // Steel that is too thin hides part of the remanence's range.
+        // Steel that saturates hides part of the remanence's range.
         let power = match self.task {
-            Task::Plate { thickness: Some(_), .. } => 0,
-            Task::Plate { .. } | Task::Pair { .. } => 2,
+            Task::Plate { .. } => 0,
+            Task::Pair { .. } => 2,
             Task::Spot { .. } | Task::Dipole { .. } => 1,
         };
         let falls = [(place::BR, power), (place::MODEL, 1), (place::FRICTION, 1)].map(|(k, power)| {
@@ -247,7 +300,8 @@ impl<'a> Prediction<'a> {
 
     fn prepare(&self, stack: &Stacked) -> Option<Prepared> {
         match self.task {
-            Task::Plate { .. } | Task::Pair { .. } => stack.pull().map(Prepared::Pull),
+            Task::Plate { .. } => OnSteel::new(stack).map(Prepared::Plate),
+            Task::Pair { .. } => stack.pull().map(Prepared::Pull),
             Task::Spot { .. } => stack.field().map(Prepared::Field),
             Task::Dipole { .. } => Some(Prepared::Moment(stack.moment())),
         }
@@ -260,7 +314,7 @@ impl<'a> Prediction<'a> {
     /// The value at a remanence of 1 T on ideal steel, before all factors.
     fn unit(&self, prepared: &Prepared, at: &[f64]) -> f64 {
         let force = match (self.task, prepared) {
-            (Task::Plate { .. }, Prepared::Pull(pull)) => pull.plate_pull(at[place::LAYERS] + at[place::SEAT]),
+            (Task::Plate { .. }, Prepared::Plate(on)) => on.pull.plate_pull(at[place::LAYERS] + at[place::SEAT]),
             (Task::Pair { gap }, Prepared::Pull(pull)) => pull.pair_attraction(gap),
             (
                 Task::Spot {
@@ -282,33 +336,78 @@ impl<'a> Prediction<'a> {
     }
 
     /// The value from that at a remanence of 1 T, with its part that temperature leaves; 0 beyond the Curie temperature.
-    fn finish(&self, unit: f64, at: &[f64], warmth: f64) -> f64 {
+    fn finish(&self, prepared: &Prepared, unit: f64, at: &[f64], warmth: f64) -> f64 {
         if warmth <= 0.0 {
             return 0.0;
         }
         let warmer = self.grade.alpha_br_per_k * at[place::WARMER] + at[place::COEFFICIENT] * (warmth - 1.0);
         let br = self.kept * at[place::BR] * (warmth + warmer).max(0.0);
-        match self.task {
-            Task::Plate { thickness, usable, .. } => {
-                let pull = br * br * unit;
-                let kept = thickness.map_or(1.0, |t| self.thin(pull, usable, t).factor);
-                pull * kept * at[place::MODEL] * at[place::FRICTION]
+        match (self.task, prepared) {
+            (Task::Plate { thickness, law, .. }, Prepared::Plate(on)) => {
+                let mirror = br * br * unit;
+                let gap = at[place::LAYERS] + at[place::SEAT];
+                let here = on.place(gap, thickness, br, self.grade.recoil_permeability, mirror);
+                let share = law.map_or(0.0, |law| law.factor(&here));
+                mirror * share * at[place::LAW] * at[place::MODEL] * at[place::FRICTION]
             }
-            Task::Pair { .. } => br * br * unit * at[place::MODEL],
-            Task::Spot { .. } => br * unit * at[place::CALIBRATION],
-            Task::Dipole { .. } => br * unit,
+            (Task::Pair { .. }, _) => br * br * unit * at[place::MODEL],
+            (Task::Spot { .. }, _) => br * unit * at[place::CALIBRATION],
+            (Task::Plate { .. } | Task::Dipole { .. }, _) => br * unit,
         }
     }
 
-    /// What a plate of that thickness leaves of a pull.
-    pub fn thin(&self, pull: f64, usable: f64, thickness: f64) -> steel::ThinPlate {
-        thin_plate(
-            pull,
-            self.item.shape.pole_area(),
-            self.item.shape.pole_perimeter(),
-            usable,
+    /// Where `pieces` stacked stand in the law of their steel, with all inputs in the middle.
+    fn on_steel(&self, pieces: u32) -> Option<(&'static PullLaw, Equivalent, OnPlate)> {
+        let Task::Plate {
+            layers,
             thickness,
-        )
+            law: Some(law),
+            ..
+        } = self.task
+        else {
+            return None;
+        };
+        let on = OnSteel::new(&self.stack(pieces)?)?;
+        let gap = layers[1] + SEAT_GAP[1];
+        let mirror = on.pull.plate_pull(gap).ok()?;
+        let place = on.place(gap, thickness, 1.0, self.grade.recoil_permeability, mirror);
+        Some((law, on.equivalent, place))
+    }
+
+    /// What the steel does to the pull of `pieces` stacked; `None` where nothing is to be held on steel.
+    pub fn steel(&self, pieces: u32) -> Option<SteelShare> {
+        let Task::Plate { thickness, .. } = self.task else {
+            return None;
+        };
+        let (law, equivalent, place) = self.on_steel(pieces)?;
+        let thick = law.factor(&place.on_thick());
+        let of_thick = law.factor(&place) / thick;
+        let enough = law.enough(&place) * equivalent.diameter();
+        let thin = thickness.is_some_and(|t| t < enough);
+        Some(SteelShare {
+            of_thick,
+            enough,
+            error: equivalent.error(law, &place),
+            covered: law.covers(&place) && !(thin && equivalent.is_stand_in()),
+        })
+    }
+
+    /// Half width of the 95 % interval of the error of the law, as a part of the pull, for one piece; 0 without a law.
+    fn law_error(&self) -> f64 {
+        let Task::Plate {
+            layers,
+            thickness,
+            law: Some(law),
+            ..
+        } = self.task
+        else {
+            return 0.0;
+        };
+        let equivalent = Equivalent::of(&self.item.shape);
+        let br = self.kept * self.grade.br_typical;
+        let place = equivalent.on_plate(layers[1], thickness, br, self.grade.recoil_permeability, 0.0);
+        let flux_density = POLE_FLUX * br;
+        equivalent.error(law, &OnPlate { flux_density, ..place })
     }
 }
 

@@ -111,29 +111,28 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
         Task::Plate {
             layers,
             thickness,
-            usable,
+            law,
             friction,
         } => {
-            if let Some(t) = thickness {
-                let thick = Task::Plate {
+            if let (Some(t), Some(steel)) = (thickness, prediction.steel(pieces))
+                && steel.enough > t
+            {
+                let thicker = Task::Plate {
                     layers,
-                    thickness: None,
-                    usable,
+                    thickness: Some(steel.enough),
+                    law,
                     friction,
                 };
                 let value = Prediction {
-                    task: thick,
+                    task: thicker,
                     ..prediction
                 }
                 .mid(pieces);
-                let needed = prediction.thin(stack.plate_pull(layers[1]), usable, t).enough;
-                if needed > t {
-                    out.push(WouldDo::ThickerSteel {
-                        thickness: needed,
-                        value,
-                        enough: enough(value),
-                    });
-                }
+                out.push(WouldDo::ThickerSteel {
+                    thickness: steel.enough,
+                    value,
+                    enough: enough(value),
+                });
             }
             let value = stack.pair_force(layers[1]) * friction.map_or(1.0, |f| f[1]);
             out.push(WouldDo::BothSides {

@@ -1,6 +1,7 @@
 //! A stack of plated pieces of one item as a magnet: its forces and its field.
 
 use magnetics::{Assembly, MU_0, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
+use steel::law::Equivalent;
 
 /// Equal plated pieces, one on the other, with the polarisation that their shape leaves them.
 ///
@@ -39,6 +40,11 @@ impl Stacked {
         self.polarisation
     }
 
+    /// Plating a side, m.
+    pub fn plating(&self) -> f64 {
+        self.plating
+    }
+
     /// Magnetometric demagnetising factor of the stack.
     pub fn demagnetising_factor(&self) -> f64 {
         self.factor
@@ -58,6 +64,17 @@ impl Stacked {
     /// The stack prepared for its field at many points; `None` where its sizes are out of range.
     pub fn field(&self) -> Option<StackField> {
         StackField::new(&self.outer, self.plating, self.pieces as usize, self.polarisation).ok()
+    }
+
+    /// The disc or ring that stands for it on steel, with its pieces taken as one; `None` where the coating leaves no magnet.
+    pub fn equivalent(&self) -> Option<Equivalent> {
+        let magnet = self.outer.shrunk(self.plating).ok()?;
+        let equivalent = Equivalent::of(&magnet);
+        let height = f64::from(self.pieces) * self.outer.height() - 2.0 * self.plating;
+        Some(match magnet {
+            Shape::Sphere { .. } => equivalent,
+            _ => equivalent.with_height(height),
+        })
     }
 
     /// Pull on a thick plate of ideal steel across a gap, N.

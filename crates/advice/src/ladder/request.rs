@@ -198,12 +198,7 @@ impl Measure {
                 tolerance: 0.0,
                 axial_only: false,
             },
-            Measure::Pull { gap } => Task::Plate {
-                layers: [gap.si(); 3],
-                thickness: None,
-                usable: 1.0,
-                friction: None,
-            },
+            Measure::Pull { gap } => Task::thick_steel([gap.si(); 3]),
         }
     }
 

@@ -1,6 +1,7 @@
 //! What is asked of the field of a build.
 
 use magnetics::Shape;
+use steel::law::PullLaw;
 
 use super::inputs::{FRICTION, PROBE_DEPTH_TOLERANCE};
 use crate::catalogue::Catalogue;
@@ -15,8 +16,8 @@ pub enum Task {
         layers: [f64; 3],
         /// Thickness of the plate; `None` is thick.
         thickness: Option<f64>,
-        /// Flux density that its section carries, T.
-        usable: f64,
+        /// The pull law of its steel; without one nothing is held.
+        law: Option<&'static PullLaw>,
         /// Coefficient of friction where the load slides.
         friction: Option<[f64; 3]>,
     },
@@ -44,13 +45,26 @@ pub enum Task {
     },
 }
 
+/// The magnetisation curve of plain mild steel.
+const MILD_STEEL: &str = "team13";
+
 impl Task {
+    /// Pull on thick mild steel through these layers, m.
+    pub fn thick_steel(layers: [f64; 3]) -> Task {
+        Task::Plate {
+            layers,
+            thickness: None,
+            law: PullLaw::of_curve(MILD_STEEL),
+            friction: None,
+        }
+    }
+
     /// The task behind the question's main value.
     pub fn of(question: &Question, catalogue: &Catalogue) -> Task {
         match &question.need {
             Need::Hold {
                 direction,
-                steel,
+                steel: plate,
                 layers,
                 friction,
                 ..
@@ -63,14 +77,10 @@ impl Task {
                         *sum += t * part;
                     }
                 }
-                let usable = catalogue
-                    .steels
-                    .find(&steel.material)
-                    .and_then(|s| s.usable_flux_density_t);
                 Task::Plate {
                     layers: total,
-                    thickness: steel.thickness.map(|t| t.si()),
-                    usable: usable.unwrap_or(0.0),
+                    thickness: plate.thickness.map(|t| t.si()),
+                    law: catalogue.steels.find(&plate.material).and_then(steel::Steel::law),
                     friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
                 }
             }
@@ -120,7 +130,7 @@ impl Task {
             Task::Plate {
                 layers: [low, mid, high],
                 thickness,
-                usable,
+                law,
                 friction,
             } => Task::Plate {
                 // Of the same kind, and so as uncertain for their thickness.
@@ -130,7 +140,7 @@ impl Task {
                     [x; 3]
                 },
                 thickness,
-                usable,
+                law,
                 friction,
             },
             Task::Pair { .. } => Task::Pair { gap: x },

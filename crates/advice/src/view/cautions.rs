@@ -93,7 +93,10 @@ fn rows() -> &'static [Row] {
 
 /// The cautions for a candidate in its use, those for people first.
 pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader) -> Vec<Caution> {
-    let estimated = candidate.because.iter().any(|b| matches!(b, Because::SteelThin { .. }));
+    let estimated = candidate
+        .because
+        .iter()
+        .any(|b| matches!(b, Because::SteelEstimate { .. }));
     let overhead = match &question.need {
         Need::Hold { direction, .. } => *direction != Direction::StraightOff,
         _ => false,

@@ -233,12 +233,7 @@ pub fn for_item(prediction: &Prediction, reader: &Reader) -> Vec<Chart> {
         tolerance: 0.0,
         axial_only: false,
     };
-    let plate = Task::Plate {
-        layers: [0.0; 3],
-        thickness: None,
-        usable: 1.0,
-        friction: None,
-    };
+    let plate = Task::thick_steel([0.0; 3]);
     let mut charts = vec![curve(
         &Prediction {
             task: spot,

@@ -160,12 +160,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
     };
     // Without a curve nothing is known of what it loses, which a caution says.
     let prediction = fresh.worn(1, &exposure).unwrap_or(fresh);
-    let plate = Task::Plate {
-        layers: [0.0; 3],
-        thickness: None,
-        usable: 1.0,
-        friction: None,
-    };
+    let plate = Task::thick_steel([0.0; 3]);
     let on_plate = |p: Prediction<'_>| Prediction { task: plate, ..p }.band(1);
     let pull = on_plate(prediction);
     let flux = |si: f64| reader.text::<FluxDensity>(si);

@@ -183,16 +183,20 @@ impl Wording<'_> {
             }
             Because::SteelCarries { enough } => {
                 format!(
-                    "{} carries all its flux: {} would be just enough",
+                    "{} carries its flux: {} already gives 95\u{a0}% of what thick steel gives",
                     self.steel(),
                     self.reader.about(*enough)
                 )
             }
             Because::SteelThin { keeps, enough } => format!(
-                "{} is too thin for its flux and leaves **{}** of the pull, by a careful estimate; {} would carry it all",
+                "{} is too thin for its flux and leaves **{}** of the pull on thick steel; {} would give 95\u{a0}%",
                 self.steel(),
                 percent(*keeps),
                 self.reader.about(*enough)
+            ),
+            Because::SteelEstimate { error } => format!(
+                "its pull on steel is taken from the nearest disc or ring that was solved: up to {} off, counted in the range",
+                percent(*error)
             ),
             Because::Warm {
                 celsius,

@@ -10,7 +10,7 @@ use crate::sample::Sample;
 const MOST_STEPS: usize = 400;
 const MOST_RISES: usize = 12;
 /// Weight of the squares of the weights beside the mean square of the residuals: it keeps the function smooth between solves.
-const SMOOTHING: f64 = 2e-8;
+const SMOOTHING: f64 = 3e-7;
 
 /// Coordinates and the value that the network should have there.
 type Point = ([f64; INPUTS], f64);
@@ -53,11 +53,20 @@ pub fn fit(samples: &[Sample], saturation: f64, start: Option<&[f64]>) -> Vec<f6
 fn small() -> Vec<f64> {
     let mut state = 20_240_229u64;
     let mut draw = || {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (state >> 11) as f64 / (1u64 << 53) as f64 * 2.0 - 1.0
     };
     (0..WEIGHTS)
-        .map(|k| draw() / if k < NODES * (INPUTS + 1) { 1.0 } else { (NODES as f64).sqrt() })
+        .map(|k| {
+            draw()
+                / if k < NODES * (INPUTS + 1) {
+                    1.0
+                } else {
+                    (NODES as f64).sqrt()
+                }
+        })
         .collect()
 }
 

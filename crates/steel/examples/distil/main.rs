@@ -24,7 +24,12 @@ use errors::Errors;
 use sample::{FITTED, FRESH};
 
 /// Curves with a law, and the polarisation at which they saturate, T. Each fit starts from the one before.
-const CURVES: [(&str, f64); 4] = [("team13", 2.0), ("free-cutting", 1.8), ("ferritic", 1.4), ("cast-iron", 1.3)];
+const CURVES: [(&str, f64); 4] = [
+    ("team13", 2.0),
+    ("free-cutting", 1.8),
+    ("ferritic", 1.4),
+    ("cast-iron", 1.3),
+];
 
 fn data() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("data")
@@ -81,7 +86,10 @@ fn fit() -> Result<(), Box<dyn Error>> {
 }
 
 fn check() -> Result<(), Box<dyn Error>> {
-    println!("{:14} error of the law against solves that the fit has never seen", "curve");
+    println!(
+        "{:14} error of the law against solves that the fit has never seen",
+        "curve"
+    );
     for law in PullLaw::builtin()? {
         let fresh = sample::read(&data().join("law"), FRESH, law.curve())?;
         println!("{:14} {}", law.curve(), Errors::of(law, &fresh));

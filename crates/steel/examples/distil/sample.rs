@@ -46,9 +46,15 @@ pub struct Sequence {
 }
 
 /// What the law is fitted to.
-pub const FITTED: Sequence = Sequence { name: "fitted", start: 0.5 };
+pub const FITTED: Sequence = Sequence {
+    name: "fitted",
+    start: 0.5,
+};
 /// What the fit has never seen.
-pub const FRESH: Sequence = Sequence { name: "fresh", start: 0.87 };
+pub const FRESH: Sequence = Sequence {
+    name: "fresh",
+    start: 0.87,
+};
 
 impl Sequence {
     /// The place of that index: an additive recurrence with the powers of the root of `x^7 = x + 1` (Roberts's golden ratio of more dimensions), whose points fill the domain
@@ -96,7 +102,11 @@ fn pull(at: &OnPlate, curve: &Arc<BhCurve>) -> Result<f64, Box<dyn Error>> {
     };
     let options = Options {
         tolerance: TOLERANCE,
-        most_unknowns: if at.gap <= NARROW { ENOUGH } else { Options::default().most_unknowns },
+        most_unknowns: if at.gap <= NARROW {
+            ENOUGH
+        } else {
+            Options::default().most_unknowns
+        },
         ..Options::force_on("plate")
     };
     let solution = solve(&on_plate(&magnet, at.gap * DIAMETER, &plate), &options)?;

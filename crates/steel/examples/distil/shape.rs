@@ -26,7 +26,8 @@ pub fn shape(at: &OnPlate) -> Shape {
 /// Pull by the mirror image, N; not a number where there is none.
 pub fn mirror(at: &OnPlate) -> f64 {
     let pull = StackPull::new(&shape(at), 0.0, 1, at.polarisation).ok();
-    pull.and_then(|p| p.plate_pull(at.gap * DIAMETER).ok()).unwrap_or(f64::NAN)
+    pull.and_then(|p| p.plate_pull(at.gap * DIAMETER).ok())
+        .unwrap_or(f64::NAN)
 }
 
 /// A place with the flux density that belongs to it.

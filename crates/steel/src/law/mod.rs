@@ -5,6 +5,7 @@
 //! `data/law.toml` with the error that it showed at fresh places. The mirror image is that of a uniformly polarised magnet with the polarisation that its own demagnetising
 //! field leaves it alone in air; what steel gives back of that, and what steel that is near takes of the flux, both are in the law.
 
+mod equivalent;
 mod net;
 
 use std::f64::consts::{FRAC_PI_4, PI};
@@ -14,6 +15,9 @@ use magnetics::MU_0;
 use serde::Deserialize;
 use thiserror::Error;
 
+use crate::material::Steel;
+
+pub use equivalent::Equivalent;
 pub use net::{INPUTS, NODES, Net, WEIGHTS};
 
 /// Thickness of the magnet over its outer diameter, within which the law is fitted.
@@ -53,15 +57,6 @@ pub struct OnPlate {
     pub permeability: f64,
     /// Uniform flux density over the pole that pulls like the mirror image, T ([`pole_flux_density`]).
     pub flux_density: f64,
-}
-
-/// What the law says of a place.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Share {
-    /// Pull over that of the mirror image.
-    pub factor: f64,
-    /// Half width of the 95 % interval of the law's own relative error.
-    pub error: f64,
 }
 
 /// Uniform flux density, T, that pulls with `force` (N) on a pole of `area` (m2): by Maxwell's stress `F = B^2 A / (2 mu0)`.
@@ -152,7 +147,10 @@ impl PullLaw {
     /// The law of a magnetisation curve, by its name.
     #[must_use]
     pub fn of_curve(name: &str) -> Option<&'static Self> {
-        Self::builtin().ok()?.iter().find(|law| law.curve.eq_ignore_ascii_case(name))
+        Self::builtin()
+            .ok()?
+            .iter()
+            .find(|law| law.curve.eq_ignore_ascii_case(name))
     }
 
     /// Name of the magnetisation curve.
@@ -167,25 +165,29 @@ impl PullLaw {
         self.error
     }
 
-    /// Pull over that of the mirror image. Outside the fitted domain the nearest place in it is taken, and the error grows with the distance; not so for plates that are
-    /// thicker than the thickest.
-    #[must_use]
-    pub fn share(&self, at: &OnPlate) -> Share {
-        let (inside, outside) = at.inside();
-        Share {
-            factor: self.inside(&inside),
-            error: self.error + OUTSIDE * outside,
-        }
-    }
-
-    /// [`Share::factor`] alone.
+    /// Pull over that of the mirror image. Outside the fitted domain that of the nearest place in it.
     #[must_use]
     pub fn factor(&self, at: &OnPlate) -> f64 {
-        self.inside(&at.inside().0)
+        let (inside, _) = at.inside();
+        (self.net.at(&coordinates(&inside, self.saturation)) + base(&inside, self.saturation)).exp()
     }
 
-    fn inside(&self, at: &OnPlate) -> f64 {
-        (self.net.at(&coordinates(at, self.saturation)) + base(at, self.saturation)).exp()
+    /// Half width of the 95 % interval of the relative error there: outside the fitted domain it grows with the distance. Plates thicker than the thickest are no error.
+    #[must_use]
+    pub fn error_at(&self, at: &OnPlate) -> f64 {
+        self.error + OUTSIDE * at.inside().1
+    }
+
+    /// How far the plate's section at the rim of the pole is too thin for the flux of the mirror image, roughly: 0 for a thick plate, 1 for a foil.
+    #[must_use]
+    pub fn crowding(&self, at: &OnPlate) -> f64 {
+        -base(&at.inside().0, self.saturation).exp_m1()
+    }
+
+    /// Whether the place lies in the fitted domain, so that [`Self::error_at`] is a measured one.
+    #[must_use]
+    pub fn covers(&self, at: &OnPlate) -> bool {
+        at.inside().1 == 0.0
     }
 
     /// Thickness over the outer diameter that gives 95 % of the pull of a thick plate.
@@ -213,13 +215,30 @@ impl PullLaw {
     }
 }
 
+impl Steel {
+    /// Its pull law, where it holds a magnet.
+    #[must_use]
+    pub fn law(&self) -> Option<&'static PullLaw> {
+        self.curve.as_deref().and_then(PullLaw::of_curve)
+    }
+}
+
 impl OnPlate {
+    /// The same magnet on a thick plate.
+    #[must_use]
+    pub fn on_thick(self) -> Self {
+        Self {
+            plate: PLATE[1],
+            ..self
+        }
+    }
+
     /// The nearest place in the fitted domain, and how far it is, in e-folds.
     fn inside(&self) -> (Self, f64) {
         let mut far = 0.0;
         let mut held = |x: f64, [low, high]: [f64; 2]| {
             let inside = x.clamp(low, high);
-            if x != inside && inside > 0.0 && x > 0.0 {
+            if x > 0.0 && x != inside {
                 far += (x / inside).ln().abs();
             }
             inside
@@ -238,7 +257,7 @@ impl OnPlate {
 }
 
 /// How far the plate's section at the rim of the pole is from carrying the flux of the mirror image: flux over what the section carries when saturated, ln.
-fn crowding(at: &OnPlate, saturation: f64) -> f64 {
+fn flux_ratio(at: &OnPlate, saturation: f64) -> f64 {
     let area = FRAC_PI_4 * (1.0 - at.bore * at.bore);
     let ratio = at.flux_density * area / (PI * at.plate * saturation);
     ratio.max(1e-9).ln()
@@ -247,7 +266,7 @@ fn crowding(at: &OnPlate, saturation: f64) -> f64 {
 /// The law before its network: below the knee all is pulled, above it the square of the part of the flux that the plate carries. Its logarithm.
 #[must_use]
 pub fn base(at: &OnPlate, saturation: f64) -> f64 {
-    -(2.0 * crowding(at, saturation)).exp().ln_1p()
+    -(2.0 * flux_ratio(at, saturation)).exp().ln_1p()
 }
 
 /// The coordinates in which the law is smooth, each of the order of 1.
@@ -260,6 +279,9 @@ pub fn coordinates(at: &OnPlate, saturation: f64) -> [f64; INPUTS] {
         (at.plate.ln() + 2.3) / 2.3,
         (at.polarisation - 0.85) / 0.65,
         (at.permeability - 1.1) / 0.1,
-        crowding(at, saturation) / 2.0,
+        flux_ratio(at, saturation) / 2.0,
     ]
 }
+
+#[cfg(test)]
+mod tests;

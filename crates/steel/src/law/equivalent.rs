@@ -1,0 +1,139 @@
+//! Which disc or ring stands for a magnet of any shape, and what that costs in accuracy.
+
+use magnetics::Shape;
+
+use super::{OnPlate, PullLaw, pole_flux_density};
+
+/// Relative error, 95 %, that standing for a block adds: steel and gap see its pole through area over rim, and an equal area gives another disc; the pulls on thin plates by
+/// the two differ by about this much for blocks up to three times as long as wide.
+const BLOCK: f64 = 0.04;
+/// The same for a ball; the greatest difference to solves of balls on plates of 2 to 10 % of their diameter.
+const BALL: f64 = 0.05;
+/// A ball and the cylinder of its volume and diameter have the same middle: the cylinder's face is this part of the diameter further from the steel.
+const BALL_RISE: f64 = 1.0 / 6.0;
+
+/// The disc or ring that stands for a magnet on a plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Equivalent {
+    diameter: f64,
+    bore: f64,
+    height: f64,
+    rise: f64,
+    area: f64,
+    error: f64,
+}
+
+impl Equivalent {
+    /// That of a bare magnet.
+    ///
+    /// Discs and rings stand for themselves. A block stands as the disc with the same ratio of pole area to rim, since the flux from the one leaves through the other. A ball
+    /// stands as the cylinder of its diameter and volume about the same middle.
+    #[must_use]
+    pub fn of(shape: &Shape) -> Self {
+        let area = shape.pole_area();
+        let same = |diameter: f64, bore: f64, error: f64| Self {
+            diameter,
+            bore,
+            height: shape.height(),
+            rise: 0.0,
+            area,
+            error,
+        };
+        match *shape {
+            Shape::Disc { diameter, .. } => same(diameter, 0.0, 0.0),
+            Shape::Ring {
+                outer_diameter,
+                inner_diameter,
+                ..
+            } => same(outer_diameter, inner_diameter, 0.0),
+            Shape::Block { .. } => same(4.0 * area / shape.pole_perimeter(), 0.0, BLOCK),
+            Shape::Sphere { diameter } => Self {
+                height: diameter / 1.5,
+                rise: BALL_RISE * diameter,
+                ..same(diameter, 0.0, BALL)
+            },
+        }
+    }
+
+    /// The same with another height, for a stack whose pieces are taken as one.
+    #[must_use]
+    pub fn with_height(self, height: f64) -> Self {
+        Self { height, ..self }
+    }
+
+    /// Its outer diameter, m.
+    #[must_use]
+    pub fn diameter(&self) -> f64 {
+        self.diameter
+    }
+
+    /// Its place on a plate: `gap` metres of air between magnet and steel, a plate of so many metres (`None` is thick), the effective polarisation (T), the recoil
+    /// permeability and the pull of the mirror image (N).
+    #[must_use]
+    pub fn on_plate(&self, gap: f64, plate: Option<f64>, polarisation: f64, permeability: f64, mirror: f64) -> OnPlate {
+        OnPlate {
+            height: self.height / self.diameter,
+            bore: self.bore / self.diameter,
+            gap: (gap + self.rise) / self.diameter,
+            plate: plate.map_or(super::PLATE[1], |t| t / self.diameter),
+            polarisation,
+            permeability,
+            flux_density: pole_flux_density(mirror, self.area),
+        }
+    }
+
+    /// Half width of the 95 % interval of the relative error of a law there, with that of standing for the magnet: this matters as far as the plate is too thin.
+    #[must_use]
+    pub fn error(&self, law: &PullLaw, at: &OnPlate) -> f64 {
+        law.error_at(at).hypot(self.error * law.crowding(at))
+    }
+
+    /// Whether it stands for a magnet of another shape.
+    #[must_use]
+    pub fn is_stand_in(&self) -> bool {
+        self.error > 0.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn place(shape: Shape) -> OnPlate {
+        Equivalent::of(&shape).on_plate(1e-3, Some(2e-3), 1.2, 1.05, 20.0)
+    }
+
+    #[test]
+    fn a_disc_and_a_ring_stand_for_themselves() {
+        let at = place(Shape::Ring {
+            outer_diameter: 20e-3,
+            inner_diameter: 8e-3,
+            thickness: 5e-3,
+        });
+        for (got, wanted) in [(at.height, 0.25), (at.bore, 0.4), (at.gap, 0.05), (at.plate, 0.1)] {
+            assert!((got - wanted).abs() <= 1e-12);
+        }
+        let thick = Equivalent::of(&Shape::Disc {
+            diameter: 20e-3,
+            thickness: 5e-3,
+        })
+        .on_plate(0.0, None, 1.2, 1.05, 20.0);
+        assert_eq!((thick.plate, thick.bore), (1.0, 0.0));
+    }
+
+    #[test]
+    fn a_block_stands_by_area_over_rim_and_a_ball_by_its_volume() {
+        let block = Shape::Block {
+            length: 30e-3,
+            width: 10e-3,
+            thickness: 5e-3,
+        };
+        // 4 A / P = 4 * 300 / 80 mm.
+        assert!((Equivalent::of(&block).diameter() - 15e-3).abs() <= 1e-12);
+        let ball = Shape::Sphere { diameter: 12e-3 };
+        let at = place(ball);
+        // Volume pi/6 D^3 = pi/4 D^2 h; the middle at gap + D/2 = gap' + h/2.
+        assert!((at.height - 2.0 / 3.0).abs() <= 1e-12);
+        assert!((at.gap * 12.0 + 4.0 - (1.0 + 6.0)).abs() <= 1e-9);
+    }
+}
