@@ -5,19 +5,21 @@
 //! recoil to first order ([`magnetics::recoil`]), at the warmest temperature asked.
 
 mod inputs;
+mod steel;
 mod task;
 
 use bench::{Band, Input, NotFinite, outline, propagate};
 use magnetics::coating::Coating;
 use magnetics::grade::GradeRow;
 use magnetics::{Shape, StackField, StackPull};
-use steel::law::{Equivalent, OnPlate, PullLaw};
 
+use self::steel::OnSteel;
 use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::stacked::{Stacked, flux_density};
 use inputs::{place, resized};
 
+pub use self::steel::{Confirmation, SteelShare};
 pub use inputs::{
     CALIBRATION, COEFFICIENT_TOLERANCE, FRICTION, Inputs, PAIR_MODEL, PROBE_DEPTH_TOLERANCE, SEAT_GAP, STEEL_MODEL,
     TEMPERATURE_TOLERANCE,
@@ -42,51 +44,8 @@ enum Prepared {
     Moment(f64),
 }
 
-/// A stack of a remanence of 1 T on a plate.
-struct OnSteel {
-    pull: StackPull,
-    /// What stands for it in the law.
-    equivalent: Equivalent,
-    /// Plating a side, m.
-    plating: f64,
-    /// Effective polarisation over remanence.
-    polarisation: f64,
-}
-
-impl OnSteel {
-    fn new(stack: &Stacked) -> Option<Self> {
-        Some(Self {
-            pull: stack.pull()?,
-            equivalent: stack.equivalent()?,
-            plating: stack.plating(),
-            polarisation: stack.polarisation(),
-        })
-    }
-
-    /// Where it stands in the law: across `gap` from a plate, with a remanence in tesla and the pull of its mirror image.
-    fn place(&self, gap: f64, plate: Option<f64>, br: f64, permeability: f64, mirror: f64) -> OnPlate {
-        self.equivalent
-            .on_plate(gap + self.plating, plate, br * self.polarisation, permeability, mirror)
-    }
-}
-
-/// What the steel does to a pull.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SteelShare {
-    /// Pull over that on a thick plate of the same steel.
-    pub of_thick: f64,
-    /// Thickness that gives 95 % of the pull on a thick plate, m.
-    pub enough: f64,
-    /// Half width of the 95 % interval of the error of the law, as a part of the pull.
-    pub error: f64,
-    /// Whether the law covers shape, sizes and strength, so that its error is a measured one.
-    pub covered: bool,
-}
-
 /// How far the law may be from rising with the number of pieces, as a part of the value: more than its error.
 const LAW_SLACK: f64 = 0.03;
-/// Flux density at a pole over remanence, for the weight of errors only.
-const POLE_FLUX: f64 = 0.6;
 /// A coverage factor that no mix of inputs falls below; a rectangular one alone has 1.645.
 const LEAST_FACTOR: f64 = 1.6;
 /// Rounding that a bound allows for.
@@ -354,60 +313,6 @@ impl<'a> Prediction<'a> {
             (Task::Spot { .. }, _) => br * unit * at[place::CALIBRATION],
             (Task::Plate { .. } | Task::Dipole { .. }, _) => br * unit,
         }
-    }
-
-    /// Where `pieces` stacked stand in the law of their steel, with all inputs in the middle.
-    fn on_steel(&self, pieces: u32) -> Option<(&'static PullLaw, Equivalent, OnPlate)> {
-        let Task::Plate {
-            layers,
-            thickness,
-            law: Some(law),
-            ..
-        } = self.task
-        else {
-            return None;
-        };
-        let on = OnSteel::new(&self.stack(pieces)?)?;
-        let gap = layers[1] + SEAT_GAP[1];
-        let mirror = on.pull.plate_pull(gap).ok()?;
-        let place = on.place(gap, thickness, 1.0, self.grade.recoil_permeability, mirror);
-        Some((law, on.equivalent, place))
-    }
-
-    /// What the steel does to the pull of `pieces` stacked; `None` where nothing is to be held on steel.
-    pub fn steel(&self, pieces: u32) -> Option<SteelShare> {
-        let Task::Plate { thickness, .. } = self.task else {
-            return None;
-        };
-        let (law, equivalent, place) = self.on_steel(pieces)?;
-        let thick = law.factor(&place.on_thick());
-        let of_thick = law.factor(&place) / thick;
-        let enough = law.enough(&place) * equivalent.diameter();
-        let thin = thickness.is_some_and(|t| t < enough);
-        Some(SteelShare {
-            of_thick,
-            enough,
-            error: equivalent.error(law, &place),
-            covered: law.covers(&place) && !(thin && equivalent.is_stand_in()),
-        })
-    }
-
-    /// Half width of the 95 % interval of the error of the law, as a part of the pull, for one piece; 0 without a law.
-    fn law_error(&self) -> f64 {
-        let Task::Plate {
-            layers,
-            thickness,
-            law: Some(law),
-            ..
-        } = self.task
-        else {
-            return 0.0;
-        };
-        let equivalent = Equivalent::of(&self.item.shape);
-        let br = self.kept * self.grade.br_typical;
-        let place = equivalent.on_plate(layers[1], thickness, br, self.grade.recoil_permeability, 0.0);
-        let flux_density = POLE_FLUX * br;
-        equivalent.error(law, &OnPlate { flux_density, ..place })
     }
 }
 

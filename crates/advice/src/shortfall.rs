@@ -111,20 +111,14 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
         Task::Plate {
             layers,
             thickness,
-            law,
             friction,
+            ..
         } => {
             if let (Some(t), Some(steel)) = (thickness, prediction.steel(pieces))
                 && steel.enough > t
             {
-                let thicker = Task::Plate {
-                    layers,
-                    thickness: Some(steel.enough),
-                    law,
-                    friction,
-                };
                 let value = Prediction {
-                    task: thicker,
+                    task: search.task.on_plate(Some(steel.enough)),
                     ..prediction
                 }
                 .mid(pieces);

@@ -15,6 +15,8 @@ use advice::view::heat::{self, HeatView};
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
 use advice::view::picture::{self, Picture};
+use advice::view::plot::Plot;
+use advice::view::steel::{self, Confirmed};
 use advice::view::text::{Reader, plain};
 use advice::words::{self, Vocabulary};
 use advice::{Answer, Item, Question, view};
@@ -93,6 +95,10 @@ struct Frozen {
 pub struct CandidateDetail {
     /// Its value against the gap or the distance.
     pub chart: Option<Chart>,
+    /// Its pull against the thickness of the steel; absent where it holds on none.
+    pub steel: Option<Plot>,
+    /// Its pull as the solver has it; absent where it holds on no steel, and beside a whole answer, which does not wait for it.
+    pub confirmed: Option<Confirmed>,
     /// Where it stands, with the lines of its flux.
     pub picture: Option<Picture>,
     /// What heat and its own field do to it; absent where its grade has no curve.
@@ -287,13 +293,21 @@ impl Desk {
     /// When there is no such answer or candidate.
     pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Trouble> {
         let (_, answer, catalogue) = self.kept(id)?;
-        detail(&answer, index, &catalogue, units).ok_or_else(|| {
+        let absent = || {
             Trouble::new(
                 Kind::Absent,
                 "no such candidate",
                 format!("answer {id:?} has no candidate {index}"),
             )
-        })
+        };
+        let candidate = answer.candidates.get(index).ok_or_else(absent)?;
+        let mut detail = detail(&answer, index, &catalogue, units).ok_or_else(absent)?;
+        let reader = Reader {
+            units: *units,
+            currency: answer.shelf.currency,
+        };
+        detail.confirmed = steel::confirm(&answer, candidate, &catalogue, &reader);
+        Ok(detail)
     }
 
     /// One item in full, in the conditions given.
@@ -371,6 +385,8 @@ pub fn detail(answer: &Answer, index: usize, catalogue: &Catalogue, units: &Unit
             &Exposure::of(&answer.question),
             &reader,
         ),
+        steel: steel::for_candidate(answer, candidate, catalogue, &reader),
+        confirmed: None,
         picture: picture::for_candidate(&answer.question, candidate, &prediction, &reader),
     })
 }

@@ -270,8 +270,17 @@ export interface SteelSheet {
 
 export interface CandidateDetail {
   chart: Chart | null;
+  steel: Plot | null;
+  confirmed: Confirmed | null;
   picture: Picture | null;
   heat: Heat | null;
+}
+
+/** A pull as the solver has it, beside the quick law's. */
+export interface Confirmed {
+  value: number;
+  text: string;
+  agrees: boolean;
 }
 
 export interface Shop {
@@ -311,6 +320,7 @@ export interface Item {
   heat: Heat | null;
   prices: { from: string; each: string }[];
   charts: Chart[];
+  steel: Plot | null;
   picture: Picture | null;
   silhouette: Silhouette;
   cautions: Caution[];

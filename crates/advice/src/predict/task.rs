@@ -59,6 +59,21 @@ impl Task {
         }
     }
 
+    /// The same task on a plate of another thickness, m; `None` is thick.
+    pub fn on_plate(self, plate: Option<f64>) -> Task {
+        match self {
+            Task::Plate {
+                layers, law, friction, ..
+            } => Task::Plate {
+                layers,
+                thickness: plate,
+                law,
+                friction,
+            },
+            other => other,
+        }
+    }
+
     /// The task behind the question's main value.
     pub fn of(question: &Question, catalogue: &Catalogue) -> Task {
         match &question.need {

@@ -21,6 +21,8 @@ use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
 use crate::view::heat::{self as heat_view, HeatView};
 use crate::view::picture::{self, Picture};
+use crate::view::plot::Plot;
+use crate::view::steel;
 use crate::view::text::{Figure, Reader, count, percent};
 use crate::view::ways::surroundings_words;
 
@@ -42,6 +44,8 @@ pub struct ItemView {
     pub prices: Vec<PriceView>,
     /// Field against distance, pull against gap.
     pub charts: Vec<Chart>,
+    /// Pull against the thickness of the steel.
+    pub steel: Option<Plot>,
     /// Lines of flux.
     pub picture: Option<Picture>,
     /// Outline.
@@ -297,6 +301,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
             })
             .collect(),
         charts: chart::for_item(&prediction, reader),
+        steel: steel::for_item(&prediction, reader),
         picture: picture::for_item(&room),
         silhouette: outline(&item.shape, 1),
         heat: heat_view::view(&fresh, 1, &exposure, reader),

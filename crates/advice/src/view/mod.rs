@@ -12,6 +12,7 @@ pub mod item;
 pub mod ladder;
 pub mod picture;
 pub mod plot;
+pub mod steel;
 pub mod text;
 mod ways;
 pub mod wording;

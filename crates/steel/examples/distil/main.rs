@@ -11,7 +11,6 @@
 mod errors;
 mod fit;
 mod sample;
-mod shape;
 
 use std::error::Error;
 use std::fmt::Write;

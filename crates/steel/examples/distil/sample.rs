@@ -7,13 +7,9 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use magnetics::{demag, recoil};
 use steel::law::{self, OnPlate};
-use steel::setups::{Piece, Size, on_plate};
-use steel::solve::{Material, Options, solve};
+use steel::solve::Options;
 use steel::{BhCurve, SteelTable};
-
-use crate::shape::{DIAMETER, completed, mirror, shape};
 
 /// Relative force error that a solve is refined to.
 const TOLERANCE: f64 = 2e-3;
@@ -69,7 +65,7 @@ impl Sequence {
         let log = |x: f64, [low, high]: [f64; 2]| low * (high / low).powf(x);
         let between = |x: f64, [low, high]: [f64; 2]| low + x * (high - low);
         let beyond = |x: f64, share: f64| (x >= share).then(|| (x - share) / (1.0 - share));
-        completed(OnPlate {
+        OnPlate {
             flux_density: 0.0,
             height: log(along(1), law::HEIGHT),
             bore: beyond(along(2), DISCS).map_or(0.0, |x| between(x, [LEAST_BORE, law::BORE[1]])),
@@ -77,29 +73,12 @@ impl Sequence {
             plate: log(along(4), law::PLATE),
             polarisation: between(along(5), law::POLARISATION),
             permeability: between(along(6), law::PERMEABILITY),
-        })
+        }
     }
 }
 
-/// Pull by the solver, N.
-fn pull(at: &OnPlate, curve: &Arc<BhCurve>) -> Result<f64, Box<dyn Error>> {
-    let factor = demag::of_stack(&shape(at), 1)?;
-    let remanence = at.polarisation / recoil::effective_polarisation(1.0, at.permeability, factor)?;
-    let magnet = Piece {
-        size: Size {
-            outer: DIAMETER,
-            inner: at.bore * DIAMETER,
-            thickness: at.height * DIAMETER,
-        },
-        material: Material::Magnet {
-            polarisation: remanence,
-            recoil_permeability: at.permeability,
-        },
-    };
-    let plate = Piece {
-        size: Size::disc(law::plate_width(at) * DIAMETER, at.plate * DIAMETER),
-        material: Material::Steel(Arc::clone(curve)),
-    };
+/// Pull over that of the mirror image.
+fn solved(at: &OnPlate, curve: &Arc<BhCurve>) -> Option<f64> {
     let options = Options {
         tolerance: TOLERANCE,
         most_unknowns: if at.gap <= NARROW {
@@ -107,10 +86,9 @@ fn pull(at: &OnPlate, curve: &Arc<BhCurve>) -> Result<f64, Box<dyn Error>> {
         } else {
             Options::default().most_unknowns
         },
-        ..Options::force_on("plate")
+        ..Options::default()
     };
-    let solution = solve(&on_plate(&magnet, at.gap * DIAMETER, &plate), &options)?;
-    Ok(solution.force_on("plate")?)
+    at.solved(curve, &options)
 }
 
 fn file(of: &Path, sequence: Sequence, steel: &str) -> PathBuf {
@@ -125,7 +103,7 @@ pub fn read(from: &Path, sequence: Sequence, steel: &str) -> Result<Vec<Sample>,
         let [height, bore, gap, plate, polarisation, permeability, eta] = numbers[..] else {
             return Err(format!("seven columns are wanted: {line}").into());
         };
-        let at = completed(OnPlate {
+        let at = OnPlate {
             height,
             bore,
             gap,
@@ -133,7 +111,8 @@ pub fn read(from: &Path, sequence: Sequence, steel: &str) -> Result<Vec<Sample>,
             polarisation,
             permeability,
             flux_density: 0.0,
-        });
+        };
+        let at = at.with_flux_density().ok_or_else(|| format!("no magnet: {line}"))?;
         Ok(Sample { at, eta })
     };
     text.lines().skip(1).map(row).collect()
@@ -152,9 +131,9 @@ pub fn write(to: &Path, sequence: Sequence, steel: &str, count: usize) -> Result
                 return rows;
             }
             let at = sequence.place(index);
-            match pull(&at, &named.curve) {
-                Ok(pull) => rows.push((index, at, pull / mirror(&at))),
-                Err(error) => eprintln!("{at:?}: {error}"),
+            match solved(&at, &named.curve) {
+                Some(eta) => rows.push((index, at, eta)),
+                None => eprintln!("no solution at {at:?}"),
             }
         }
     };

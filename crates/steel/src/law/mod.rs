@@ -7,6 +7,7 @@
 
 mod equivalent;
 mod net;
+mod solved;
 
 use std::f64::consts::{FRAC_PI_4, PI};
 use std::sync::LazyLock;

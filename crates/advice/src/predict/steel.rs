@@ -1,0 +1,136 @@
+//! Holding on steel: where a stack stands in the law of its steel, and what the solver says of it.
+
+use magnetics::StackPull;
+use steel::SteelTable;
+use steel::law::{Equivalent, OnPlate, PullLaw};
+use steel::solve::Options;
+
+use super::{Prediction, SEAT_GAP, Task};
+use crate::stacked::Stacked;
+
+/// Flux density at a pole over remanence, for the weight of errors only.
+const POLE_FLUX: f64 = 0.6;
+
+/// A stack of a remanence of 1 T on a plate.
+pub(super) struct OnSteel {
+    pub(super) pull: StackPull,
+    /// What stands for it in the law.
+    equivalent: Equivalent,
+    /// Plating a side, m.
+    plating: f64,
+    /// Effective polarisation over remanence.
+    polarisation: f64,
+}
+
+impl OnSteel {
+    pub(super) fn new(stack: &Stacked) -> Option<Self> {
+        Some(Self {
+            pull: stack.pull()?,
+            equivalent: stack.equivalent()?,
+            plating: stack.plating(),
+            polarisation: stack.polarisation(),
+        })
+    }
+
+    /// Where it stands in the law: across `gap` from a plate, with a remanence in tesla and the pull of its mirror image.
+    pub(super) fn place(&self, gap: f64, plate: Option<f64>, br: f64, permeability: f64, mirror: f64) -> OnPlate {
+        self.equivalent
+            .on_plate(gap + self.plating, plate, br * self.polarisation, permeability, mirror)
+    }
+}
+
+/// What the steel does to a pull.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SteelShare {
+    /// Pull over that on a thick plate of the same steel.
+    pub of_thick: f64,
+    /// Thickness that gives 95 % of the pull on a thick plate, m.
+    pub enough: f64,
+    /// Half width of the 95 % interval of the error of the law, as a part of the pull.
+    pub error: f64,
+    /// Whether the law covers shape, sizes and strength, so that its error is a measured one.
+    pub covered: bool,
+}
+
+/// A pull on steel by the solver.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Confirmation {
+    /// The value by the law of the steel.
+    pub predicted: f64,
+    /// The same with the solver in place of the law.
+    pub value: f64,
+    /// Half width of the 95 % interval of the error of the law, as a part.
+    pub error: f64,
+    /// Whether a disc or ring that stands for another shape was solved.
+    pub stand_in: bool,
+}
+
+impl Prediction<'_> {
+    /// Where `pieces` stacked stand in the law of their steel, with all inputs in the middle.
+    fn on_steel(&self, pieces: u32) -> Option<(&'static PullLaw, Equivalent, OnPlate)> {
+        let Task::Plate {
+            layers,
+            thickness,
+            law: Some(law),
+            ..
+        } = self.task
+        else {
+            return None;
+        };
+        let on = OnSteel::new(&self.stack(pieces)?)?;
+        let gap = layers[1] + SEAT_GAP[1];
+        let mirror = on.pull.plate_pull(gap).ok()?;
+        let place = on.place(gap, thickness, 1.0, self.grade.recoil_permeability, mirror);
+        Some((law, on.equivalent, place))
+    }
+
+    /// What the steel does to the pull of `pieces` stacked; `None` where nothing is to be held on steel.
+    pub fn steel(&self, pieces: u32) -> Option<SteelShare> {
+        let Task::Plate { thickness, .. } = self.task else {
+            return None;
+        };
+        let (law, equivalent, place) = self.on_steel(pieces)?;
+        let thick = law.factor(&place.on_thick());
+        let of_thick = law.factor(&place) / thick;
+        let enough = law.enough(&place) * equivalent.diameter();
+        let thin = thickness.is_some_and(|t| t < enough);
+        Some(SteelShare {
+            of_thick,
+            enough,
+            error: equivalent.error(law, &place),
+            covered: law.covers(&place) && !(thin && equivalent.is_stand_in()),
+        })
+    }
+
+    /// The pull of `pieces` stacked by the solver; `None` where nothing is to be held on steel, or where it finds nothing.
+    pub fn confirmed(&self, pieces: u32, steels: &SteelTable) -> Option<Confirmation> {
+        let (law, equivalent, place) = self.on_steel(pieces)?;
+        let curve = &steels.curve(law.curve())?.curve;
+        let predicted = self.mid(pieces);
+        let solved = place.solved(curve, &Options::default())?;
+        Some(Confirmation {
+            predicted,
+            value: predicted * solved / law.factor(&place),
+            error: equivalent.error(law, &place),
+            stand_in: equivalent.is_stand_in(),
+        })
+    }
+
+    /// Half width of the 95 % interval of the error of the law, as a part of the pull, for one piece; 0 without a law.
+    pub(super) fn law_error(&self) -> f64 {
+        let Task::Plate {
+            layers,
+            thickness,
+            law: Some(law),
+            ..
+        } = self.task
+        else {
+            return 0.0;
+        };
+        let equivalent = Equivalent::of(&self.item.shape);
+        let br = self.kept * self.grade.br_typical;
+        let place = equivalent.on_plate(layers[1], thickness, br, self.grade.recoil_permeability, 0.0);
+        let flux_density = POLE_FLUX * br;
+        equivalent.error(law, &OnPlate { flux_density, ..place })
+    }
+}

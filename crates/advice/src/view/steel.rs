@@ -1,0 +1,173 @@
+//! What the steel does to a pull, drawn and said: pull against the thickness of the plate, and what the solver says.
+
+use quantity::{Force, Length, Quantity};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::answer::{Answer, Candidate};
+use crate::catalogue::Catalogue;
+use crate::predict::{Prediction, Task};
+use crate::search::Search;
+use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
+use crate::view::text::{Reader, percent};
+
+/// Points of the curve.
+const POINTS: u32 = 48;
+/// The curve ends at this many times the thickness that is enough.
+const PAST_ENOUGH: f64 = 2.5;
+
+/// A pull as the solver has it, beside the law's.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Confirmed {
+    /// Pull by the solver, in newtons, with the same factors as the predicted one.
+    pub value: f64,
+    /// In words, with how far the law was off.
+    pub text: String,
+    /// Whether the two differ by no more than the stated error of the law.
+    pub agrees: bool,
+}
+
+/// Pull of a candidate against the thickness of the plate; `None` where it holds on no steel.
+pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Plot> {
+    let search = Search::new(&answer.question, catalogue);
+    let fresh = search.prediction(&candidate.item, search.task)?;
+    let pieces = candidate.build.pieces;
+    plot(&search.worn(&fresh, pieces), pieces, reader)
+}
+
+/// Pull of one piece in contact with mild steel against the thickness of the plate.
+pub fn for_item(prediction: &Prediction, reader: &Reader) -> Option<Plot> {
+    let task = Task::thick_steel([0.0; 3]);
+    plot(&Prediction { task, ..*prediction }, 1, reader)
+}
+
+/// Pull of `pieces` stacked against the thickness of the plate.
+fn plot(prediction: &Prediction, pieces: u32, reader: &Reader) -> Option<Plot> {
+    let Task::Plate { thickness, .. } = prediction.task else {
+        return None;
+    };
+    let enough = prediction.steel(pieces)?.enough;
+    let on = |plate: Option<f64>| {
+        let task = prediction.task.on_plate(plate);
+        Prediction { task, ..*prediction }.mid(pieces)
+    };
+    let thick = on(None);
+    let scale = |kind, top| reader.units.scale(kind, top);
+    let (x, y) = (scale(Length::KIND, 0.0), scale(Force::KIND, thick));
+    let end = (PAST_ENOUGH * enough).max(1.3 * thickness.unwrap_or(0.0));
+    let point = |t: f64| [x.apply(t), y.apply(on(Some(t)))];
+    let mut marks = vec![PlotMark {
+        at: point(enough),
+        text: format!("{}: 95\u{a0}% of thick steel", reader.about(enough)),
+    }];
+    if let Some(t) = thickness {
+        marks.push(PlotMark {
+            at: point(t),
+            text: format!("your steel, {}", Length(t).show(&reader.units)),
+        });
+    }
+    Some(Plot {
+        title: "Pull against the thickness of the steel".into(),
+        x: PlotAxis {
+            label: "thickness of the steel".into(),
+            unit: x.label.into(),
+        },
+        y: PlotAxis {
+            label: "pull".into(),
+            unit: y.label.into(),
+        },
+        curves: vec![
+            PlotCurve {
+                name: "pull".into(),
+                role: CurveRole::Main,
+                points: (1..=POINTS)
+                    .map(|k| point(end * f64::from(k) / f64::from(POINTS)))
+                    .collect(),
+            },
+            PlotCurve {
+                name: "thick steel".into(),
+                role: CurveRole::Guide,
+                points: vec![[0.0, y.apply(thick)], [x.apply(end), y.apply(thick)]],
+            },
+        ],
+        marks,
+        stretches: Vec::new(),
+        remark: format!(
+            "half of {} leaves {} of the pull on thick steel",
+            reader.about(enough),
+            percent(on(Some(0.5 * enough)) / thick)
+        ),
+    })
+}
+
+/// The pull of a candidate by the solver; `None` where it holds on no steel, or where the solver gives nothing.
+pub fn confirm(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Confirmed> {
+    let search = Search::new(&answer.question, catalogue);
+    let fresh = search.prediction(&candidate.item, search.task)?;
+    let pieces = candidate.build.pieces;
+    let found = search.worn(&fresh, pieces).confirmed(pieces, &catalogue.steels)?;
+    let difference = found.value / found.predicted - 1.0;
+    let agrees = difference.abs() <= found.error;
+    let amount = percent(difference.abs());
+    let stands = if found.stand_in {
+        " for the disc that stands for it"
+    } else {
+        ""
+    };
+    let value = reader.text::<Force>(found.value);
+    let text = match (agrees, difference < 0.0) {
+        (true, _) => format!("solved{stands}: {value}, within {amount} of the quick law"),
+        (false, true) => {
+            format!("solved{stands}: {value}, {amount} less than the quick law, more than its stated error")
+        }
+        (false, false) => {
+            format!("solved{stands}: {value}, {amount} more than the quick law, more than its stated error")
+        }
+    };
+    Some(Confirmed {
+        value: found.value,
+        text,
+        agrees,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::{ask, catalogue, disc};
+
+    fn held(steel: &str) -> (Answer, Reader) {
+        let question = format!(
+            r#"{{"need": {{"verb": "hold", "load": "1 N", "steel": {{"material": "mild steel", "thickness": "{steel}"}}}}}}"#
+        );
+        let reader = Reader {
+            units: quantity::Units::metric(),
+            currency: quantity::Currency::EUR,
+        };
+        (ask(&question, &[disc("a", 20.0, 5.0)]), reader)
+    }
+
+    #[test]
+    fn the_curve_rises_to_thick_steel_and_names_what_is_enough() {
+        let (answer, reader) = held("1 mm");
+        let plot = for_candidate(&answer, &answer.candidates[0], &catalogue(), &reader).unwrap();
+        let points = &plot.curves[0].points;
+        assert!(points.windows(2).all(|w| w[1][1] >= 0.99 * w[0][1]));
+        let thick = plot.curves[1].points[0][1];
+        assert!((plot.marks[0].at[1] / thick - 0.95).abs() <= 2e-3);
+        assert!((points[POINTS as usize - 1][1] / thick - 1.0).abs() <= 0.05);
+        assert!(plot.marks[1].text.contains("your steel"));
+    }
+
+    #[test]
+    fn the_solver_confirms_what_the_law_says() {
+        let (answer, reader) = held("1 mm");
+        let candidate = &answer.candidates[0];
+        let confirmed = confirm(&answer, candidate, &catalogue(), &reader).unwrap();
+        assert!(
+            (confirmed.value / candidate.band.mid - 1.0).abs() <= 0.05,
+            "{confirmed:?}"
+        );
+        assert!(confirmed.agrees && confirmed.text.contains("within"), "{confirmed:?}");
+    }
+}

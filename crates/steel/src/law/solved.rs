@@ -1,0 +1,72 @@
+//! What the law says, by the solver.
+
+use std::sync::Arc;
+
+use magnetics::{Shape, StackPull, demag, recoil};
+
+use super::{OnPlate, plate_width, pole_flux_density};
+use crate::curve::BhCurve;
+use crate::setups::{Piece, Size, on_plate};
+use crate::solve::{Material, Options, solve};
+
+/// Outer diameter that stands for any, m.
+const DIAMETER: f64 = 20e-3;
+
+impl OnPlate {
+    /// The magnet, with an outer diameter of 20 mm.
+    fn shape(&self) -> Shape {
+        let thickness = self.height * DIAMETER;
+        if self.bore > 0.0 {
+            Shape::Ring {
+                outer_diameter: DIAMETER,
+                inner_diameter: self.bore * DIAMETER,
+                thickness,
+            }
+        } else {
+            Shape::Disc {
+                diameter: DIAMETER,
+                thickness,
+            }
+        }
+    }
+
+    fn mirror(&self) -> Option<f64> {
+        let pull = StackPull::new(&self.shape(), 0.0, 1, self.polarisation).ok()?;
+        pull.plate_pull(self.gap * DIAMETER).ok()
+    }
+
+    /// The same place with the flux density that belongs to it; `None` where sizes or polarisation make no magnet.
+    #[must_use]
+    pub fn with_flux_density(self) -> Option<Self> {
+        let flux_density = pole_flux_density(self.mirror()?, self.shape().pole_area());
+        Some(Self { flux_density, ..self })
+    }
+
+    /// Pull over that of the mirror image by finite elements, on a plate of a steel with that curve; `None` where there is no magnet or no solution.
+    #[must_use]
+    pub fn solved(&self, curve: &Arc<BhCurve>, options: &Options) -> Option<f64> {
+        let factor = demag::of_stack(&self.shape(), 1).ok()?;
+        let lowered = recoil::effective_polarisation(1.0, self.permeability, factor).ok()?;
+        let magnet = Piece {
+            size: Size {
+                outer: DIAMETER,
+                inner: self.bore * DIAMETER,
+                thickness: self.height * DIAMETER,
+            },
+            material: Material::Magnet {
+                polarisation: self.polarisation / lowered,
+                recoil_permeability: self.permeability,
+            },
+        };
+        let plate = Piece {
+            size: Size::disc(plate_width(self) * DIAMETER, self.plate * DIAMETER),
+            material: Material::Steel(Arc::clone(curve)),
+        };
+        let options = Options {
+            force_on: Some("plate".into()),
+            ..options.clone()
+        };
+        let solution = solve(&on_plate(&magnet, self.gap * DIAMETER, &plate), &options).ok()?;
+        Some(solution.force_on("plate").ok()? / self.mirror()?)
+    }
+}
