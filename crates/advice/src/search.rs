@@ -318,7 +318,7 @@ impl<'a> Search<'a> {
                 return (more, Vec::new());
             }
         }
-        if broken.is_empty() {
+        if value < need && !matches!(broken[..], [RuledOut::PastKnee { .. }]) {
             broken.push(RuledOut::TooWeak { reaches: value / need });
         }
         (pieces, broken)

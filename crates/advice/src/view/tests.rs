@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use quantity::{Currency, Units};
 use serde_json::Value;
 
-use super::{answer as answers, chart, item as items, ladder as ladders, picture, text::Reader};
+use super::{answer as answers, chart, item as items, ladder as ladders, picture, steel, text::Reader};
 use crate::answer::ShelfStamp;
 use crate::fixture::{catalogue, questions, shelves};
 use crate::ladder::{Face, LadderRequest, Measure, Rising, ladder};
@@ -79,6 +79,7 @@ proptest! {
                 prop_assert!(curve.low.iter().zip(&curve.high).all(|(low, high)| low <= high));
                 check(&curve)?;
                 let prediction = search::prediction(&got.question, &c.item, &catalogue).unwrap();
+                check(&steel::for_candidate(&got, c, &catalogue, &reader))?;
                 check(&picture::for_candidate(&got.question, c, &prediction, &reader))?;
             }
         }

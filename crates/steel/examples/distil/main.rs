@@ -4,13 +4,15 @@
 //! distil solve fitted|fresh CURVE COUNT   solves places of a sequence on a steel, into data/law/
 //! distil fit                              fits the laws to the solves, into data/law.toml
 //! distil check                            compares the laws with solves that the fit has never seen
+//! distil stand-ins                        says what it costs that a disc stands for a ball or a block
 //! ```
 //!
-//! `fit` takes a minute and needs no solves but those kept in `data/law`.
+//! `fit` takes seconds and needs no solves but those kept in `data/law`.
 
 mod errors;
 mod fit;
 mod sample;
+mod stand_in;
 
 use std::error::Error;
 use std::fmt::Write;
@@ -47,7 +49,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
         ["fit"] => fit(),
         ["check"] => check(),
-        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, or distil check".into()),
+        ["stand-ins"] => stand_in::check(),
+        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, distil check, or distil stand-ins".into()),
     }
 }
 

@@ -17,13 +17,11 @@ const TOLERANCE: f64 = 2e-3;
 const ENOUGH: usize = 4_000;
 /// Gap over diameter up to which it is narrow.
 const NARROW: f64 = 0.1;
+/// Numbers of a place.
+const DIMENSIONS: usize = 6;
 /// Share of places that are discs, and of those in contact.
 const DISCS: f64 = 0.4;
 const CONTACT: f64 = 0.08;
-/// Smallest bore and gap, over the diameter, that are sampled beside none.
-const LEAST_BORE: f64 = 0.08;
-const LEAST_GAP: f64 = 0.002;
-
 /// One solved place.
 #[derive(Clone, Copy, Debug)]
 pub struct Sample {
@@ -38,43 +36,64 @@ pub struct Sample {
 pub struct Sequence {
     /// Name of its file.
     pub name: &'static str,
-    start: f64,
+    /// Whether its places are drawn at random; else they fill the domain evenly.
+    random: bool,
+    /// Smallest bore and gap, over the diameter, beside none.
+    least: [f64; 2],
 }
 
 /// What the law is fitted to.
 pub const FITTED: Sequence = Sequence {
     name: "fitted",
-    start: 0.5,
+    random: false,
+    least: [0.08, 0.002],
 };
-/// What the fit has never seen.
+/// What the fit has never seen, with bores and gaps smaller than it has.
 pub const FRESH: Sequence = Sequence {
     name: "fresh",
-    start: 0.87,
+    random: true,
+    least: [0.02, 0.0005],
 };
 
 impl Sequence {
-    /// The place of that index: an additive recurrence with the powers of the root of `x^7 = x + 1` (Roberts's golden ratio of more dimensions), whose points fill the domain
-    /// evenly.
+    /// The place of that index.
     pub fn place(self, index: usize) -> OnPlate {
-        const DIMENSIONS: i32 = 6;
-        let mut root = 1.1f64;
-        for _ in 0..60 {
-            root = (1.0 + root).powf(1.0 / f64::from(DIMENSIONS + 1));
-        }
-        let along = |k: i32| (self.start + (index + 1) as f64 * root.powi(-k)).fract();
+        let at = if self.random { random(index) } else { even(index) };
         let log = |x: f64, [low, high]: [f64; 2]| low * (high / low).powf(x);
         let between = |x: f64, [low, high]: [f64; 2]| low + x * (high - low);
         let beyond = |x: f64, share: f64| (x >= share).then(|| (x - share) / (1.0 - share));
+        let [height, bore, gap, plate, polarisation, permeability] = at;
+        let [least_bore, least_gap] = self.least;
         OnPlate {
             flux_density: 0.0,
-            height: log(along(1), law::HEIGHT),
-            bore: beyond(along(2), DISCS).map_or(0.0, |x| between(x, [LEAST_BORE, law::BORE[1]])),
-            gap: beyond(along(3), CONTACT).map_or(0.0, |x| log(x, [LEAST_GAP, law::GAP[1]])),
-            plate: log(along(4), law::PLATE),
-            polarisation: between(along(5), law::POLARISATION),
-            permeability: between(along(6), law::PERMEABILITY),
+            height: log(height, law::HEIGHT),
+            bore: beyond(bore, DISCS).map_or(0.0, |x| between(x, [least_bore, law::BORE[1]])),
+            gap: beyond(gap, CONTACT).map_or(0.0, |x| log(x, [least_gap, law::GAP[1]])),
+            plate: log(plate, law::PLATE),
+            polarisation: between(polarisation, law::POLARISATION),
+            permeability: between(permeability, law::PERMEABILITY),
         }
     }
+}
+
+/// Coordinates of a point of the unit cube by an additive recurrence with the powers of the root of `x^7 = x + 1` (Roberts's golden ratio of more dimensions).
+fn even(index: usize) -> [f64; DIMENSIONS] {
+    let mut root = 1.1f64;
+    for _ in 0..60 {
+        root = (1.0 + root).powf(1.0 / (DIMENSIONS + 1) as f64);
+    }
+    std::array::from_fn(|k| (0.5 + (index + 1) as f64 * root.powi(-(k as i32 + 1))).fract())
+}
+
+/// Coordinates at random, the same at every run: splitmix64 (Steele, Lea and Flood 2014; from memory).
+fn random(index: usize) -> [f64; DIMENSIONS] {
+    std::array::from_fn(|k| {
+        let count = (index * DIMENSIONS + k + 1) as u64;
+        let mut z = count.wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+    })
 }
 
 /// Pull over that of the mirror image.
