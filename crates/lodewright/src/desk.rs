@@ -97,7 +97,7 @@ pub struct CandidateDetail {
     pub chart: Option<Chart>,
     /// Its pull against the thickness of the steel; absent where it holds on none.
     pub steel: Option<Plot>,
-    /// Its pull as the solver has it; absent where it holds on no steel, and beside a whole answer, which does not wait for it.
+    /// Its pull as the solver has it; absent where it holds on no steel.
     pub confirmed: Option<Confirmed>,
     /// Where it stands, with the lines of its flux.
     pub picture: Option<Picture>,
@@ -293,21 +293,13 @@ impl Desk {
     /// When there is no such answer or candidate.
     pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Trouble> {
         let (_, answer, catalogue) = self.kept(id)?;
-        let absent = || {
+        detail(&answer, index, &catalogue, units).ok_or_else(|| {
             Trouble::new(
                 Kind::Absent,
                 "no such candidate",
                 format!("answer {id:?} has no candidate {index}"),
             )
-        };
-        let candidate = answer.candidates.get(index).ok_or_else(absent)?;
-        let mut detail = detail(&answer, index, &catalogue, units).ok_or_else(absent)?;
-        let reader = Reader {
-            units: *units,
-            currency: answer.shelf.currency,
-        };
-        detail.confirmed = steel::confirm(&answer, candidate, &catalogue, &reader);
-        Ok(detail)
+        })
     }
 
     /// One item in full, in the conditions given.
@@ -386,7 +378,7 @@ pub fn detail(answer: &Answer, index: usize, catalogue: &Catalogue, units: &Unit
             &reader,
         ),
         steel: steel::for_candidate(answer, candidate, catalogue, &reader),
-        confirmed: None,
+        confirmed: steel::confirm(answer, candidate, catalogue, &reader),
         picture: picture::for_candidate(&answer.question, candidate, &prediction, &reader),
     })
 }

@@ -138,6 +138,9 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
             terminal::not_understood(page, understood);
         }
         terminal::answer(page, &sheet.view, ask.most);
+        if let Some(confirmed) = sheet.first.as_ref().and_then(|first| first.confirmed.as_ref()) {
+            page.line(&format!("The first one {}", confirmed.text));
+        }
         if empty {
             page.line("The shelf is empty: `lodewright shelf import` fills it, and --demo brings one to try.");
         }
