@@ -213,9 +213,10 @@ impl<'a> Prediction<'a> {
     /// value take by themselves.
     pub fn surest_part(&self) -> f64 {
         let inputs = self.inputs();
-        // Steel that saturates hides part of the remanence's range.
+        // Steel that saturates hides part of the remanence's range; a thick plate does so at its surface only.
         let power = match self.task {
-            Task::Plate { .. } => 0,
+            Task::Plate { thickness: Some(_), .. } => 0,
+            Task::Plate { .. } => 1,
             Task::Pair { .. } => 2,
             Task::Spot { .. } | Task::Dipole { .. } => 1,
         };
