@@ -3,6 +3,8 @@
 //! A piece of the least coercivity of its grade is reckoned with, cell by cell ([`magnetics::inside`]). Quick bounds spare
 //! the cells where no cell can lose anything, and where even the mean field takes far too much.
 
+mod memo;
+
 use std::cmp::Ordering;
 
 use bench::{Band, Cause, Input};
@@ -148,10 +150,23 @@ pub fn wear(prediction: &Prediction, pieces: u32, exposure: &Exposure) -> Result
             }
         }
     }
-    let Ok(cells) = Inside::new(&magnet, pieces, facing, Detail::Coarse) else {
+    memo::once(&(magnet, pieces, facing, exposure, &curves), || {
+        by_cells(&magnet, pieces, facing, &material, exposure)
+    })
+}
+
+/// The same, cell by cell.
+fn by_cells(
+    magnet: &Shape,
+    pieces: usize,
+    facing: Facing,
+    material: &Material,
+    exposure: &Exposure,
+) -> Result<Wear, CurveError> {
+    let Ok(cells) = Inside::new(magnet, pieces, facing, Detail::Coarse) else {
         return Ok(Wear::NONE);
     };
-    let heated = match cells.heated(&material, &[exposure.warmest, exposure.coldest]) {
+    let heated = match cells.heated(material, &[exposure.warmest, exposure.coldest]) {
         Ok(heated) => heated,
         Err(CurveError::NoCoercivity { celsius, .. }) => return Ok(all_lost(celsius)),
         Err(error) => return Err(error),

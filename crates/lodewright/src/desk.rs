@@ -73,7 +73,7 @@ pub struct AnswerSheet {
     pub stale: bool,
     /// How the typed words were taken.
     pub understood: Option<Understood>,
-    /// Curve and picture of the first candidate.
+    /// Curve and picture of the first candidate; what takes longer to find is with the candidate itself.
     pub first: Option<CandidateDetail>,
     /// The answer.
     #[serde(flatten)]
@@ -201,7 +201,7 @@ impl Desk {
         } else {
             None
         };
-        let first = detail(&answer, 0, &shelf.catalogue, units);
+        let first = detail(&answer, 0, &shelf.catalogue, units, Depth::AtOnce);
         Ok((
             AnswerSheet {
                 id,
@@ -282,7 +282,7 @@ impl Desk {
             asked_at: time_text(kept.entry.asked_at),
             stale: self.shop.revision()? != answer.shelf.revision,
             understood: None,
-            first: detail(&answer, 0, &catalogue, units),
+            first: detail(&answer, 0, &catalogue, units, Depth::AtOnce),
             view: view::answer::view(&answer, units),
         })
     }
@@ -293,13 +293,23 @@ impl Desk {
     /// When there is no such answer or candidate.
     pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Trouble> {
         let (_, answer, catalogue) = self.kept(id)?;
-        detail(&answer, index, &catalogue, units).ok_or_else(|| {
+        detail(&answer, index, &catalogue, units, Depth::Whole).ok_or_else(|| {
             Trouble::new(
                 Kind::Absent,
                 "no such candidate",
                 format!("answer {id:?} has no candidate {index}"),
             )
         })
+    }
+
+    /// What the solver says of the first candidate of an answer; `None` where it holds nothing on steel.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn confirmed(&self, answer: &Answer, units: &Units) -> Result<Option<Confirmed>, Trouble> {
+        let shelf = self.shelf()?;
+        let first = answer.candidates.first();
+        Ok(first.and_then(|c| steel::confirm(answer, c, &shelf.catalogue, &shelf.reader(units))))
     }
 
     /// One item in full, in the conditions given.
@@ -361,24 +371,42 @@ impl Shelf {
     }
 }
 
-/// The curve and picture of a candidate.
-pub fn detail(answer: &Answer, index: usize, catalogue: &Catalogue, units: &Units) -> Option<CandidateDetail> {
+/// How much of a candidate is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Depth {
+    /// What is worth the wait of somebody who types.
+    AtOnce,
+    /// Everything.
+    Whole,
+}
+
+/// The curve and picture of a candidate, and on closer look what heat does to it and what the solver says.
+fn detail(
+    answer: &Answer,
+    index: usize,
+    catalogue: &Catalogue,
+    units: &Units,
+    depth: Depth,
+) -> Option<CandidateDetail> {
     let candidate = answer.candidates.get(index)?;
     let reader = Reader {
         units: *units,
         currency: answer.shelf.currency,
     };
     let prediction = search::prediction(&answer.question, &candidate.item, catalogue)?;
+    let whole = depth == Depth::Whole;
     Some(CandidateDetail {
         chart: chart::for_candidate(answer, candidate, catalogue, &reader),
-        heat: heat::view(
-            &prediction,
-            candidate.build.pieces,
-            &Exposure::of(&answer.question),
-            &reader,
-        ),
+        heat: whole
+            .then(|| {
+                let exposure = Exposure::of(&answer.question);
+                heat::view(&prediction, candidate.build.pieces, &exposure, &reader)
+            })
+            .flatten(),
         steel: steel::for_candidate(answer, candidate, catalogue, &reader),
-        confirmed: steel::confirm(answer, candidate, catalogue, &reader),
+        confirmed: whole
+            .then(|| steel::confirm(answer, candidate, catalogue, &reader))
+            .flatten(),
         picture: picture::for_candidate(&answer.question, candidate, &prediction, &reader),
     })
 }

@@ -52,7 +52,7 @@ test('an item is found on the shelf and shown with its charts', async () => {
     );
     await page.click('main tbody tr >> nth=0 >> a');
     await page.waitForSelector('[role=slider]');
-    assert.equal(await page.locator('[role=slider]').count(), 2);
+    assert.equal(await page.locator('[role=slider]').count(), 5, 'field, pull, steel, heat, curve');
     assert.match(await page.textContent('h1'), /disc/i);
   });
 });

@@ -133,12 +133,17 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
     };
     let (sheet, answer) = desk.ask(asking, ask.keep, units)?;
     let empty = desk.shelf()?.items.is_empty();
+    let confirmed = if line.json {
+        None
+    } else {
+        desk.confirmed(&answer, units)?
+    };
     show(line, &sheet, |page| {
         if let Some(understood) = &sheet.understood {
             terminal::not_understood(page, understood);
         }
         terminal::answer(page, &sheet.view, ask.most);
-        if let Some(confirmed) = sheet.first.as_ref().and_then(|first| first.confirmed.as_ref()) {
+        if let Some(confirmed) = &confirmed {
             page.line(&format!("The first one {}", confirmed.text));
         }
         if empty {
