@@ -117,7 +117,10 @@ impl<'a> Prediction<'a> {
 
     /// The value with its band.
     pub fn band(&self, pieces: u32) -> Band {
-        self.with_shared_work(pieces, |inputs, value| propagate(inputs, value))
+        let mut band = self.with_shared_work(pieces, |inputs, value| propagate(inputs, value));
+        // Where next to nothing is left at the middle, every draw may lie above it.
+        band.low = band.low.min(self.surest_part() * band.mid);
+        band
     }
 
     /// The value with its band as one of the many points of a curve ([`bench::outline`]).
@@ -192,15 +195,19 @@ impl<'a> Prediction<'a> {
         } else {
             self.solid(pieces)
         };
-        let slack = if matches!(self.task, Task::Plate { .. }) {
+        quick.unwrap_or_else(|| self.mid(pieces)) * (1.0 + self.slack())
+    }
+
+    /// What bounds on the value allow for, as a part of it.
+    pub(crate) fn slack(&self) -> f64 {
+        if matches!(self.task, Task::Plate { .. }) {
             LAW_SLACK
         } else {
             ROUNDING
-        };
-        quick.unwrap_or_else(|| self.mid(pieces)) * (1.0 + slack)
+        }
     }
 
-    /// Whether more pieces never give less: not for a spot off the axis, nor above the hole of a ring, where the field
+    /// Whether more pieces never give less, but for what bounds allow for ([`Self::slack`]): not for a spot off the axis, nor above the hole of a ring, where the field
     /// turns about.
     pub fn rises(&self) -> bool {
         match self.task {
