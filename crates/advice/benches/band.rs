@@ -49,7 +49,7 @@ fn with(bencher: Bencher, name: &str, measure: impl Fn(&Prediction, u32) -> f64 
     };
     let (shape, task, pieces) = match name {
         "disc plate" => (disc, plate, 1),
-        "disc pair" => (disc, Task::Pair { gap: 3e-3 }, 1),
+        "disc pair" => (disc, Task::pair(3e-3), 1),
         "disc axis" => (disc, spot(false), 1),
         "block plate" => (block, plate, 1),
         "block axis" => (block, spot(false), 1),

@@ -142,7 +142,7 @@ mod tests {
             ..row.clone()
         };
         let bare: &Coating = catalogue.coatings.get("none").unwrap();
-        let task = Task::Pair { gap: 0.0 };
+        let task = Task::pair(0.0);
         of_build(
             &Prediction::new(item, &grade, bare, task, 20.0),
             Build { pieces, pair: false },
@@ -195,7 +195,7 @@ mod tests {
             catalogue.grades.get("N42").unwrap(),
             catalogue.coatings.get("none").unwrap(),
         );
-        let stack = Prediction::new(&item, grade, bare, Task::Pair { gap: 0.0 }, 20.0)
+        let stack = Prediction::new(&item, grade, bare, Task::pair(0.0), 20.0)
             .stack(1)
             .unwrap();
         let got = dipole_field(stack.moment(), 2.1) * 24.31 / stack.moment();

@@ -13,7 +13,7 @@ use magnetics::grade::REFERENCE_CELSIUS;
 use magnetics::inside::{self, Detail, Facing, Inside};
 use magnetics::{MU_0, Shape, demag};
 
-use crate::predict::{Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{Prediction, ROOM_CELSIUS};
 use crate::question::{Conditions, Need, Question};
 
 /// Share of its flux that a build may lose for good: what ends the range of working temperatures in GB/T 13560-2017, 3.4.
@@ -257,17 +257,6 @@ pub fn limit_band(prediction: &Prediction, pieces: u32, facing: Facing) -> Optio
         };
         celsius.map_or(f64::NAN, |c| c + ZERO_CELSIUS)
     })
-}
-
-/// What a task has the build face where it is used.
-#[must_use]
-pub fn faced(task: Task, opposed: bool) -> Facing {
-    match task {
-        Task::Plate { layers, .. } => Facing::Steel { gap: layers[1] },
-        Task::Pair { gap } if opposed => Facing::Opposing { gap },
-        Task::Pair { gap } => Facing::Attracting { gap },
-        Task::Spot { .. } | Task::Dipole { .. } => Facing::Nothing,
-    }
 }
 
 #[cfg(test)]

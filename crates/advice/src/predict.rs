@@ -11,6 +11,7 @@ mod task;
 use bench::{Band, Input, NotFinite, outline, propagate};
 use magnetics::coating::Coating;
 use magnetics::grade::GradeRow;
+use magnetics::uneven::{Effect, Uneven};
 use magnetics::{Shape, StackField, StackPull};
 
 use self::steel::OnSteel;
@@ -39,8 +40,8 @@ pub const SWITCH_MARGIN: f64 = 2.0;
 /// What the sizes of a stack settle: evaluations that move nothing but gaps, strength or factors share it.
 enum Prepared {
     Plate(OnSteel),
-    Pull(StackPull),
-    Field(StackField),
+    Pull(StackPull, Uneven),
+    Field(StackField, Uneven),
     Moment(f64),
 }
 
@@ -48,6 +49,8 @@ enum Prepared {
 const LAW_SLACK: f64 = 0.03;
 /// A coverage factor that no mix of inputs falls below; a rectangular one alone has 1.645.
 const LEAST_FACTOR: f64 = 1.6;
+/// How far tabulated recoil may make a value bend where it should rise: more than the error of the tables.
+const RECOIL_SLACK: f64 = 3e-3;
 /// Rounding that a bound allows for.
 const ROUNDING: f64 = 1e-9;
 
@@ -200,10 +203,10 @@ impl<'a> Prediction<'a> {
 
     /// What bounds on the value allow for, as a part of it.
     pub(crate) fn slack(&self) -> f64 {
-        if matches!(self.task, Task::Plate { .. }) {
-            LAW_SLACK
-        } else {
-            ROUNDING
+        match self.task {
+            Task::Plate { .. } => LAW_SLACK,
+            Task::Pair { .. } | Task::Spot { .. } => RECOIL_SLACK,
+            Task::Dipole { .. } => ROUNDING,
         }
     }
 
@@ -268,8 +271,11 @@ impl<'a> Prediction<'a> {
     fn prepare(&self, stack: &Stacked) -> Option<Prepared> {
         match self.task {
             Task::Plate { .. } => OnSteel::new(stack).map(Prepared::Plate),
-            Task::Pair { .. } => stack.pull().map(Prepared::Pull),
-            Task::Spot { .. } => stack.field().map(Prepared::Field),
+            Task::Pair { opposed, .. } => {
+                let effect = if opposed { Effect::Repulsion } else { Effect::Attraction };
+                Some(Prepared::Pull(stack.pull()?, stack.uneven(effect)?))
+            }
+            Task::Spot { .. } => Some(Prepared::Field(stack.field()?, stack.uneven(Effect::Field)?)),
             Task::Dipole { .. } => Some(Prepared::Moment(stack.moment())),
         }
     }
@@ -282,7 +288,10 @@ impl<'a> Prediction<'a> {
     fn unit(&self, prepared: &Prepared, at: &[f64]) -> f64 {
         let force = match (self.task, prepared) {
             (Task::Plate { .. }, Prepared::Plate(on)) => on.pull.plate_pull(at[place::LAYERS] + at[place::SEAT]),
-            (Task::Pair { gap }, Prepared::Pull(pull)) => pull.pair_attraction(gap),
+            (Task::Pair { gap, .. }, Prepared::Pull(pull, uneven)) => {
+                let share = uneven.over_even(gap + 2.0 * at[place::PLATING]);
+                pull.pair_attraction(gap).map(|even| even * share * share)
+            }
             (
                 Task::Spot {
                     distance,
@@ -290,9 +299,11 @@ impl<'a> Prediction<'a> {
                     axial_only,
                     ..
                 },
-                Prepared::Field(field),
+                Prepared::Field(field, uneven),
             ) => {
-                let [radial, axial] = flux_density(field, off_axis, distance + at[place::DEPTH]);
+                let distance = distance + at[place::DEPTH];
+                let share = uneven.over_even(distance + at[place::PLATING]);
+                let [radial, axial] = flux_density(field, off_axis, distance).map(|even| share * even);
                 return if axial_only { axial.abs() } else { radial.hypot(axial) };
             }
             (Task::Dipole { distance }, Prepared::Moment(moment)) => return dipole_field(*moment, distance),

@@ -1,5 +1,6 @@
 //! A stack of plated pieces of one item as a magnet: its forces and its field.
 
+use magnetics::uneven::{Effect, Uneven};
 use magnetics::{Assembly, MU_0, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
 use steel::law::Equivalent;
 
@@ -13,6 +14,7 @@ pub struct Stacked {
     pieces: u32,
     factor: f64,
     polarisation: f64,
+    recoil_permeability: f64,
 }
 
 impl Stacked {
@@ -32,6 +34,7 @@ impl Stacked {
             pieces,
             factor,
             polarisation,
+            recoil_permeability,
         })
     }
 
@@ -68,13 +71,24 @@ impl Stacked {
 
     /// The disc or ring that stands for it on steel, with its pieces taken as one; `None` where the coating leaves no magnet.
     pub fn equivalent(&self) -> Option<Equivalent> {
+        Some(Equivalent::of(&self.as_one()?))
+    }
+
+    /// What recoil that is not even does to a use of it, with its pieces taken as one; `None` where the coating leaves no magnet.
+    pub fn uneven(&self, effect: Effect) -> Option<Uneven> {
+        Some(Uneven::new(
+            &self.as_one()?,
+            self.factor,
+            self.recoil_permeability,
+            effect,
+        ))
+    }
+
+    /// One magnet of its height, or one ball of it.
+    fn as_one(&self) -> Option<Shape> {
         let magnet = self.outer.shrunk(self.plating).ok()?;
-        let equivalent = Equivalent::of(&magnet);
         let height = f64::from(self.pieces) * self.outer.height() - 2.0 * self.plating;
-        Some(match magnet {
-            Shape::Sphere { .. } => equivalent,
-            _ => equivalent.with_height(height),
-        })
+        Some(magnet.with_height(height).unwrap_or(magnet))
     }
 
     /// Pull on a thick plate of ideal steel across a gap, N.

@@ -79,6 +79,7 @@ pub mod stack_field;
 pub mod stream;
 mod trace;
 mod turned;
+pub mod uneven;
 mod vector;
 pub mod work;
 

@@ -144,6 +144,27 @@ fn a_body_cut_in_two_is_the_same_body() {
     }
 }
 
+/// The field at the ends of a long side is not missed, near or far.
+#[test]
+fn a_tall_block_cut_in_two_is_the_same_body() {
+    let block = |thickness: f64| {
+        Solid::Plain(Shape::Block {
+            length: 22.4 * MM,
+            width: 17.9 * MM,
+            thickness,
+        })
+    };
+    let (height, along) = (230.0 * MM, [0.0, 0.0, 1.0]);
+    let part = |z: f64| body(block(0.5 * height), along, [0.0, 0.0, z], 1.05);
+    let one = settled(vec![body(block(height), along, [0.0; 3], 1.05)]);
+    let two = settled(vec![part(0.25 * height), part(-0.25 * height)]);
+    for distance in [0.0, 20.0 * MM, 2000.0 * MM] {
+        let point = [0.0, 0.0, 0.5 * height + distance];
+        let [a, b] = [&one, &two].map(|scene| scene.flux_density(point).unwrap()[2]);
+        assert!((a / b - 1.0).abs() <= 3e-4, "{distance}: {a} {b}");
+    }
+}
+
 /// Rings and cells are two ways to the same charge.
 #[test]
 fn rings_and_cells_agree() {

@@ -4,13 +4,14 @@ use super::*;
 use crate::answer::{Because, RuledOut};
 use crate::fixture::{ask, catalogue, disc, question};
 use crate::item::Item;
+use crate::predict::Task;
 
 fn prediction_of<'a>(item: &'a Item, catalogue: &'a crate::Catalogue) -> Prediction<'a> {
     Prediction::new(
         item,
         catalogue.grades.get(&item.grade).unwrap(),
         catalogue.coatings.get(&item.coating).unwrap(),
-        Task::Pair { gap: 1e-3 },
+        Task::pair(1e-3),
         ROOM_CELSIUS,
     )
 }

@@ -25,6 +25,8 @@ pub enum Task {
     Pair {
         /// Clear distance between the facing surfaces.
         gap: f64,
+        /// Whether they push each other away.
+        opposed: bool,
     },
     /// Flux density at a place.
     Spot {
@@ -57,6 +59,11 @@ impl Task {
             law: PullLaw::of_curve(MILD_STEEL),
             friction: None,
         }
+    }
+
+    /// Attraction across a gap, m.
+    pub fn pair(gap: f64) -> Task {
+        Task::Pair { gap, opposed: false }
     }
 
     /// The same task on a plate of another thickness, m; `None` is thick.
@@ -99,7 +106,11 @@ impl Task {
                     friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
                 }
             }
-            Need::PullTogether { gap, .. } | Need::PushApart { gap, .. } => Task::Pair { gap: gap.si() },
+            Need::PullTogether { gap, .. } => Task::pair(gap.si()),
+            Need::PushApart { gap, .. } => Task::Pair {
+                gap: gap.si(),
+                opposed: true,
+            },
             Need::ReachField { distance, off_axis, .. } => Task::Spot {
                 distance: distance.si(),
                 off_axis: off_axis.si(),
@@ -158,7 +169,7 @@ impl Task {
                 law,
                 friction,
             },
-            Task::Pair { .. } => Task::Pair { gap: x },
+            Task::Pair { opposed, .. } => Task::Pair { gap: x, opposed },
             // A probe's element never lies inside the magnet.
             Task::Spot {
                 off_axis,
@@ -179,7 +190,7 @@ impl Task {
     pub fn distance(self) -> f64 {
         match self {
             Task::Plate { layers, .. } => layers[1],
-            Task::Pair { gap } => gap,
+            Task::Pair { gap, .. } => gap,
             Task::Spot { distance, .. } | Task::Dipole { distance } => distance,
         }
     }

@@ -1,3 +1,5 @@
+use magnetics::{Placed, Polarisation, Scene, Solid, load};
+
 use super::*;
 use crate::fixture::{ball, catalogue, disc, question, ring};
 
@@ -102,10 +104,66 @@ fn heat_lowers_fields_as_the_remanence_and_pulls_as_its_square() {
         tolerance: 0.0,
         axial_only: false,
     };
-    for (task, want) in [(spot, keeps), (Task::Pair { gap: 1e-3 }, keeps * keeps)] {
+    for (task, want) in [(spot, keeps), (Task::pair(1e-3), keeps * keeps)] {
         let at = |celsius| Prediction::new(&item, grade, coating, task, celsius).mid(1);
         assert!((at(70.0) / at(20.0) - want).abs() <= 1e-12);
     }
     let beyond_curie = Prediction::new(&item, grade, coating, spot, 400.0);
     assert_eq!((beyond_curie.mid(1), beyond_curie.band(1).high), (0.0, 0.0));
+}
+
+/// Against the surface-charge solve, which `magnetics` holds against finite elements.
+#[test]
+fn recoil_is_as_uneven_as_the_solve_has_it() {
+    let catalogue = catalogue();
+    let coating = catalogue.coatings.get("none").unwrap();
+    let row = catalogue.grades.get("N42").unwrap();
+    let grade = GradeRow {
+        recoil_permeability: 1.1,
+        ..row.clone()
+    };
+    let placed = |shape: Shape, z: f64, along: f64| {
+        let along = Polarisation::Along([0.0, 0.0, along * grade.br_typical]);
+        let body = Placed::new(Solid::Plain(shape), along, [0.0, 0.0, z], [0.0; 3]).unwrap();
+        body.with_recoil_permeability(grade.recoil_permeability).unwrap()
+    };
+    for item in [
+        disc("thin", 10.0, 0.5),
+        disc("half", 10.0, 5.0),
+        disc("rod", 5.0, 25.0),
+        ring("r", 20.0, 8.0, 5.0),
+    ] {
+        let (shape, half) = (item.shape, 0.5 * item.shape.height());
+        let mid = |task| Prediction::new(&item, &grade, coating, task, ROOM_CELSIUS).mid(1);
+        let scene = Scene::new(vec![placed(shape, 0.0, 1.0)]).settled().unwrap();
+        let off_axis = reading_radius(&shape);
+        for distance in [0.0, shape.widest()] {
+            let want = scene.flux_density([off_axis, 0.0, half + distance]).unwrap()[2];
+            let got = mid(Task::Spot {
+                distance,
+                off_axis: 0.0,
+                tolerance: 0.0,
+                axial_only: true,
+            });
+            assert!(
+                (got / want - 1.0).abs() <= 3e-3,
+                "{} at {distance}: {got} {want}",
+                item.code
+            );
+        }
+        let gap = 1e-3;
+        for opposed in [false, true] {
+            let upper = placed(shape, half + 0.5 * gap, if opposed { -1.0 } else { 1.0 });
+            let want = load::load(&upper, &[placed(shape, -half - 0.5 * gap, 1.0)])
+                .unwrap()
+                .force[2]
+                .abs();
+            let got = mid(Task::Pair { gap, opposed });
+            assert!(
+                (got / want - 1.0).abs() <= 4e-3,
+                "{} {opposed}: {got} {want}",
+                item.code
+            );
+        }
+    }
 }

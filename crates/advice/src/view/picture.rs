@@ -108,7 +108,7 @@ pub fn for_candidate(
             let bodies = moved(&stack, at.max(1e-6), false);
             draw(bodies, &candidate.item.shape, Some(steel), layers, None)
         }
-        (Need::PullTogether { .. } | Need::PushApart { .. }, Task::Pair { gap }) => {
+        (Need::PullTogether { .. } | Need::PushApart { .. }, Task::Pair { gap, .. }) => {
             let upper = moved(&stack, gap / 2.0, false);
             let turned = matches!(question.need, Need::PushApart { .. });
             let height = stack.top() - stack.bottom() + 2.0 * stack.bottom();

@@ -235,7 +235,7 @@ fn name(prediction: &Prediction, grade: &str, pieces: u32) -> String {
                 String::new()
             }
         ),
-        Task::Pair { gap } => format!("pair, {} mm apart", mm(gap)),
+        Task::Pair { gap, .. } => format!("pair, {} mm apart", mm(gap)),
         Task::Spot {
             distance,
             off_axis,

@@ -42,6 +42,11 @@ pub(crate) trait Panel: Clone + Send + Sync {
     /// Whether its own charge has no field along its normal, and neither has that of other panels of its side.
     fn flat(&self) -> bool;
 
+    /// A whole side in parts that are not much longer than wide.
+    fn compact(self) -> Vec<Self> {
+        vec![self]
+    }
+
     /// The ways to cut it in two.
     fn halves(&self) -> Vec<[Self; 2]>;
 
@@ -335,6 +340,10 @@ impl Panel for Cell {
             Facet::Flat { .. } => true,
             Facet::Turned { meridian, .. } => matches!(meridian, Meridian::Straight([a, b]) if a[1] == b[1]),
         }
+    }
+
+    fn compact(self) -> Vec<Self> {
+        self.facet.compact().into_iter().map(Self::new).collect()
     }
 
     fn halves(&self) -> Vec<[Self; 2]> {

@@ -90,6 +90,10 @@ impl Panel for Quarter {
         self.nodes.first().is_some_and(|node| node.outwards[2] != 0.0)
     }
 
+    fn compact(self) -> Vec<Self> {
+        self.cell.compact().into_iter().map(Self::new).collect()
+    }
+
     fn halves(&self) -> Vec<[Self; 2]> {
         self.cell
             .halves()

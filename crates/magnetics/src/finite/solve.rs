@@ -163,8 +163,14 @@ fn panelled<P: Panel>(
             [x, y, z, fields.iter().zip(panel.nodes()).map(across).collect()]
         };
         for (side, whole) in make(body).into_iter().enumerate() {
-            let known = values(&whole);
-            let mut left = vec![(whole, known)];
+            let mut left: Vec<_> = whole
+                .compact()
+                .into_iter()
+                .map(|part| {
+                    let known = values(&part);
+                    (part, known)
+                })
+                .collect();
             while let Some((panel, known)) = left.pop() {
                 match roughest(&panel, &known, values) {
                     Some((error, halves)) if error * panel.width() > aim * size => left.extend(halves),

@@ -6,6 +6,8 @@ use crate::placed::Solid;
 use crate::shape::Shape;
 use crate::vector::{Vector, add, cross, dot, length, scale, sub};
 
+/// A side is not taken as one panel if it is longer than this many times its width.
+const OBLONG: f64 = 2.0;
 /// A point nearer to a surface than this share of the clearance lies on it.
 const ON_SURFACE: f64 = 1e-4;
 
@@ -193,6 +195,29 @@ impl Facet {
                 } else {
                     [point[0] * r / rho, point[1] * r / rho, z]
                 }
+            }
+        }
+    }
+
+    /// In parts that are no more than [`OBLONG`] times as long as wide, or as the radius: on a longer one the field at the ends would be
+    /// missed.
+    pub(crate) fn compact(&self) -> Vec<Self> {
+        let whole = [0.0, 1.0];
+        let parts = |ratio: f64| {
+            let count = (ratio / OBLONG).ceil().max(1.0);
+            (0..count as usize).map(move |k| [k as f64 / count, (k + 1) as f64 / count])
+        };
+        match self {
+            Self::Flat { .. } => match self.sides() {
+                [a, b] if a > b => parts(a / b).map(|u| self.part(u, whole)).collect(),
+                [a, b] => parts(b / a).map(|v| self.part(whole, v)).collect(),
+            },
+            Self::Turned { meridian, .. } => {
+                let radius = [0.0, 0.5, 1.0]
+                    .map(|t| meridian.at(t).place[0])
+                    .into_iter()
+                    .fold(0.0, f64::max);
+                parts(meridian.length() / radius).map(|u| self.part(u, whole)).collect()
             }
         }
     }

@@ -60,12 +60,6 @@ impl Equivalent {
         }
     }
 
-    /// The same with another height, for a stack whose pieces are taken as one.
-    #[must_use]
-    pub fn with_height(self, height: f64) -> Self {
-        Self { height, ..self }
-    }
-
     /// Its outer diameter, m.
     #[must_use]
     pub fn diameter(&self) -> f64 {
