@@ -1,6 +1,6 @@
 //! Makes `data/uneven.toml`: how far the factors of single effects are from the mean one, by surface-charge solves.
 //!
-//! `cargo run --release -p magnetics --example uneven > crates/magnetics/data/uneven.toml`; a quarter of an hour, mostly blocks. With names of
+//! `cargo run --release -p magnetics --example uneven > crates/magnetics/data/uneven.toml`; some minutes. With names of
 //! shapes and effects (`-- block field`) it makes only their tables.
 
 use std::error::Error;
@@ -16,8 +16,9 @@ const SIZE: f64 = 0.02;
 /// What one shape is tabulated with.
 struct Family {
     name: &'static str,
-    /// Polynomials in height, second number and distance: for fields, and for forces.
-    terms: [[usize; 3]; 2],
+    /// Polynomials in height, second number and distance.
+    terms: [usize; 3],
+    effects: &'static [Effect],
     /// Least and most of the second number.
     second: [f64; 2],
     /// From the coordinates.
@@ -30,10 +31,13 @@ fn height(coordinate: f64, size: f64) -> f64 {
     size * coordinate / (1.0 - coordinate)
 }
 
+const ALL: [Effect; 3] = [Effect::Field, Effect::Attraction, Effect::Repulsion];
+
 const FAMILIES: [Family; 3] = [
     Family {
         name: "disc",
-        terms: [[8, 1, 8]; 2],
+        terms: [8, 1, 8],
+        effects: &ALL,
         second: [0.0, 0.0],
         shape: |coordinate, _| Shape::Disc {
             diameter: SIZE,
@@ -43,7 +47,8 @@ const FAMILIES: [Family; 3] = [
     },
     Family {
         name: "ring",
-        terms: [[7, 5, 7]; 2],
+        terms: [7, 5, 7],
+        effects: &ALL,
         second: HOLES,
         shape: |coordinate, hole| Shape::Ring {
             outer_diameter: SIZE,
@@ -61,7 +66,8 @@ const FAMILIES: [Family; 3] = [
     },
     Family {
         name: "block",
-        terms: [[10, 6, 8], [7, 4, 7]],
+        terms: [10, 6, 8],
+        effects: &[Effect::Field],
         second: ASPECTS,
         shape: |coordinate, aspect| Shape::Block {
             length: SIZE / aspect.sqrt(),
@@ -152,16 +158,16 @@ fn main() -> Result<(), Box<dyn Error + Send + Sync>> {
     println!("# Made by examples/uneven.rs: factors of single effects less the mean demagnetising factor.");
     let named: Vec<String> = std::env::args().skip(1).collect();
     let wanted = |name: &str, among: &[&str]| named.iter().all(|n| n == name || !among.contains(&n.as_str()));
-    let effects = [Effect::Field, Effect::Attraction, Effect::Repulsion].map(|e| (e, format!("{e:?}").to_lowercase()));
+    let effects = ALL.map(|e| (e, format!("{e:?}").to_lowercase()));
     let tables = FAMILIES.iter().flat_map(|f| effects.iter().map(move |e| (f, e)));
     for (family, (effect, effect_name)) in tables {
-        if !wanted(family.name, &FAMILIES.each_ref().map(|f| f.name))
+        if !family.effects.contains(effect)
+            || !wanted(family.name, &FAMILIES.each_ref().map(|f| f.name))
             || !wanted(effect_name, &effects.each_ref().map(|(_, name)| name.as_str()))
         {
             continue;
         }
-        let terms = family.terms[usize::from(*effect != Effect::Field)];
-        let [heights, seconds, distances] = terms;
+        let [heights, seconds, distances] = family.terms;
         let spread = |[low, high]: [f64; 2], terms: usize| {
             if low == high {
                 vec![low]
@@ -179,7 +185,7 @@ fn main() -> Result<(), Box<dyn Error + Send + Sync>> {
             .collect();
         let steps = nodes(DISTANCES, distances + 2);
         println!("\n[[table]]\nshape = \"{}\"\neffect = \"{effect_name}\"", family.name);
-        println!("terms = {terms:?}\ncoefficients = [");
+        println!("terms = {:?}\ncoefficients = [", family.terms);
         for permeability in TABULATED {
             let samples: Result<Vec<Vec<f64>>, _> = shapes
                 .par_iter()

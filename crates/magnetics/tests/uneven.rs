@@ -85,13 +85,8 @@ fn fields_are_those_of_the_solve() {
         for permeability in [1.05, 1.1] {
             for distance in [0.0, 0.7 * MM, 10.0 * MM] {
                 let (solved, table) = field(shape, permeability, distance);
-                let tolerance = if matches!(shape, Shape::Block { .. }) {
-                    3e-3
-                } else {
-                    1.5e-3
-                };
                 assert!(
-                    (table / solved - 1.0).abs() <= tolerance,
+                    (table / solved - 1.0).abs() <= 1.5e-3,
                     "{shape:?} {permeability} {distance}: {table} {solved}"
                 );
             }

@@ -462,7 +462,7 @@ proptest! {
                 prop_assert!(prediction.at_most(n) >= mid, "{} {item:?}", n);
                 prop_assert!(band.low <= prediction.surest_part() * mid, "{n} {band:?}");
                 let least = last * (1.0 - prediction.slack());
-                prop_assert!(!prediction.rises() || mid >= least, "{n} {item:?}");
+                prop_assert!(!prediction.rises() || mid >= least, "{n} {item:?}: {mid} after {last}");
                 last = mid;
             }
         }

@@ -154,7 +154,9 @@ fn panelled<P: Panel>(
         if body.susceptibility() == 0.0 {
             continue;
         }
-        let (size, aim) = (body.bounding_ball().1, rigid.strength * fine);
+        // A body that is long or flat counts by its volume.
+        let size = body.bounding_ball().1.min(body.volume().cbrt());
+        let aim = rigid.strength * fine;
         let values = |panel: &P| -> [Vec<f64>; 4] {
             let nodes = panel.nodes().iter();
             let fields: Vec<Vector> = nodes.map(|node| rigid.field(body, node, panel.inset())).collect();
