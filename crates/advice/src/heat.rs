@@ -150,9 +150,37 @@ pub fn wear(prediction: &Prediction, pieces: u32, exposure: &Exposure) -> Result
             }
         }
     }
-    memo::once(&(magnet, pieces, facing, exposure, &curves), || {
+    memo::once(numbers(&magnet, pieces, facing, &curves), || {
         by_cells(&magnet, pieces, facing, &material, exposure)
     })
+}
+
+/// All that the wear of a build follows from.
+fn numbers(magnet: &Shape, pieces: usize, facing: Facing, curves: &[(f64, Curve)]) -> impl Iterator<Item = f64> {
+    let shape = match *magnet {
+        Shape::Disc { diameter, thickness } => [0.0, diameter, thickness, 0.0],
+        Shape::Ring {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } => [1.0, outer_diameter, inner_diameter, thickness],
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        } => [2.0, length, width, thickness],
+        Shape::Sphere { diameter } => [3.0, diameter, 0.0, 0.0],
+    };
+    let faced = match facing {
+        Facing::Nothing => [0.0; 2],
+        Facing::Steel { gap } => [1.0, gap],
+        Facing::Attracting { gap } => [2.0, gap],
+        Facing::Opposing { gap } => [3.0, gap],
+    };
+    let visited = curves
+        .iter()
+        .flat_map(|(celsius, curve)| std::iter::once(*celsius).chain(curve.parameters()));
+    shape.into_iter().chain([pieces as f64]).chain(faced).chain(visited)
 }
 
 /// The same, cell by cell.

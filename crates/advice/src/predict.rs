@@ -8,7 +8,7 @@ mod inputs;
 mod steel;
 mod task;
 
-use bench::{Band, Input, NotFinite, outline, propagate};
+use bench::{Band, Input, NotFinite, against, outline, propagate};
 use magnetics::coating::Coating;
 use magnetics::grade::GradeRow;
 use magnetics::uneven::{Effect, Uneven};
@@ -120,7 +120,21 @@ impl<'a> Prediction<'a> {
 
     /// The value with its band.
     pub fn band(&self, pieces: u32) -> Band {
-        let mut band = self.with_shared_work(pieces, |inputs, value| propagate(inputs, value));
+        self.sound_band(pieces, |inputs, value| propagate(inputs, value))
+    }
+
+    /// The low end of the band, no more exact than it takes to tell whether it reaches `least`.
+    pub(crate) fn low_against(&self, pieces: u32, least: f64) -> f64 {
+        self.sound_band(pieces, |inputs, value| against(inputs, least, value))
+            .low
+    }
+
+    fn sound_band(
+        &self,
+        pieces: u32,
+        propagate: impl Fn(&[Input], &dyn Fn(&[f64]) -> f64) -> Result<Band, NotFinite>,
+    ) -> Band {
+        let mut band = self.with_shared_work(pieces, propagate);
         // Where next to nothing is left at the middle, every draw may lie above it.
         band.low = band.low.min(self.surest_part() * band.mid);
         band

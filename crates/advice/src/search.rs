@@ -381,7 +381,7 @@ impl<'a> Search<'a> {
         if prediction.at_most(pieces) * part < need || prediction.mid(pieces) * part < need {
             return None;
         }
-        let low = self.worn(prediction, pieces).band(pieces).low;
+        let low = self.worn(prediction, pieces).low_against(pieces, need);
         (low >= need && self.is_quiet(prediction, pieces)).then_some(low)
     }
 

@@ -17,4 +17,4 @@ pub mod propagate;
 pub use band::{Band, Method, Share};
 pub use input::{Cause, Distribution, Input};
 pub use law::Law;
-pub use propagate::{NotFinite, outline, propagate};
+pub use propagate::{NotFinite, against, outline, propagate};

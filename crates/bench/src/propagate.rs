@@ -26,6 +26,8 @@ const LARGEST_CURVATURE: f64 = 0.2;
 /// How far the inputs are moved together, in distances to their ends: 1.96 standard uncertainties, with that distance
 /// taken as the square root of 3 of them.
 const FARTHEST: f64 = 1.13;
+/// How near to a value the low end of a rough band may lie, in distances from its middle, and leave open which comes first.
+const LEAVES_OPEN: f64 = 0.5;
 /// A relative response to one end up to which that to the other is taken as even with it, while the sum fits.
 const GENTLE: f64 = 0.04;
 
@@ -46,7 +48,18 @@ pub struct NotFinite;
 /// # Errors
 /// [`NotFinite`] where a value is not a number or infinite.
 pub fn propagate(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Result<Band, NotFinite> {
-    find(inputs, value, true)
+    find(inputs, value, |_| true)
+}
+
+/// As [`propagate`], to tell whether the low end reaches `least`: [`Method::MonteCarlo`] only where the rough band leaves
+/// that open, with its low end nearer to `least` than half its distance from the middle.
+///
+/// # Errors
+/// [`NotFinite`] where a value is not a number or infinite.
+pub fn against(inputs: &[Input], least: f64, value: impl Fn(&[f64]) -> f64) -> Result<Band, NotFinite> {
+    find(inputs, value, |rough| {
+        (rough.low - least).abs() <= LEAVES_OPEN * (rough.mid - rough.low)
+    })
 }
 
 /// As [`propagate`], but never [`Method::MonteCarlo`]: for the many points of a curve, where a rough band will do in
@@ -55,10 +68,10 @@ pub fn propagate(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Result<Band
 /// # Errors
 /// [`NotFinite`] where a value is not a number or infinite.
 pub fn outline(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Result<Band, NotFinite> {
-    find(inputs, value, false)
+    find(inputs, value, |_| false)
 }
 
-fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, draw: bool) -> Result<Band, NotFinite> {
+fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, draw: impl Fn(&Band) -> bool) -> Result<Band, NotFinite> {
     let finite = Cell::new(true);
     let value = |at: &[f64]| {
         let got = value(at);
@@ -89,10 +102,6 @@ fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, draw: bool) -> Result<B
     let misfit = found.misfit(together);
     let vanishes = mid > 0.0 && !found.sum.factors;
     let beyond = misfit > LARGEST_BEND || found.curvature > LARGEST_CURVATURE * found.half_width || vanishes;
-    if draw && beyond {
-        let ([low, high], quantiles) = draws::drawn(inputs, value).ok_or(NotFinite)?;
-        return Ok(found.band([low, high], Method::MonteCarlo, Law::Drawn { quantiles }));
-    }
     if misfit > SMALL && misfit <= LARGEST_BEND {
         found.sum.bend = (together.whole - together.parts) / (together.parts * together.parts);
     }
@@ -101,7 +110,12 @@ fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, draw: bool) -> Result<B
     } else {
         Method::FirstOrder
     };
-    Ok(found.band(found.sum.ends(), method, Law::Sum(found.sum)))
+    let rough = found.band(found.sum.ends(), method, Law::Sum(found.sum));
+    if !(beyond && draw(&rough)) {
+        return Ok(rough);
+    }
+    let ([low, high], quantiles) = draws::drawn(inputs, value).ok_or(NotFinite)?;
+    Ok(found.band([low, high], Method::MonteCarlo, Law::Drawn { quantiles }))
 }
 
 /// An input moved to its ends.

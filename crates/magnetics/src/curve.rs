@@ -172,6 +172,24 @@ impl Curve {
         self.susceptibility
     }
 
+    /// All that it is made of, to tell curves apart.
+    #[must_use]
+    pub fn parameters(&self) -> [f64; 7] {
+        let [kind, first, second] = match self.form {
+            Form::Knee { drop, steepness } => [0.0, drop, steepness],
+            Form::Hyperbola { hcb, a } => [1.0, hcb, a],
+        };
+        [
+            self.br,
+            self.hcj,
+            self.susceptibility,
+            self.squareness,
+            kind,
+            first,
+            second,
+        ]
+    }
+
     /// Demagnetising field at which the knee is passed, A/m: where the polarisation has fallen a tenth of the remanence below its recoil line.
     #[must_use]
     pub fn knee(&self) -> f64 {

@@ -3,21 +3,16 @@
 //! The same closed forms as for one point, for discs and rings magnetised along their axis and for blocks; points in a special place
 //! (far away, on an edge, on the axis, level with the curved side) and other bodies go one by one.
 
-use std::sync::LazyLock;
-
-use pulp::{Arch, Simd, WithSimd};
+use pulp::{Simd, WithSimd};
 
 use crate::kind::Kind;
-use crate::number::{Lanes, Number, WIDTH};
+use crate::number::{ARCH, Lanes, Number, WIDTH};
 use crate::placed::Placed;
 use crate::vector::{Vector, add, dot};
 use crate::{block, cylinder, far};
 
 /// Points closer to the axis, to the curved side or to the faces of a block than this share of its size go one by one.
 const SPECIAL: f64 = 1e-9;
-
-/// What the processor can do, found out once.
-static ARCH: LazyLock<Arch> = LazyLock::new(Arch::new);
 
 /// Add the flux density of a body at `points`, T, to `sums`; the index of the first point without a value otherwise.
 pub(crate) fn add_flux_densities(body: &Placed, points: &[Vector], sums: &mut [Vector]) -> Result<(), usize> {

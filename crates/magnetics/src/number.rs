@@ -2,6 +2,12 @@
 
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, LN_2, PI, SQRT_2};
 use std::ops::{Add, Div, Mul, Neg, Sub};
+use std::sync::LazyLock;
+
+use pulp::Arch;
+
+/// What the processor can do, found out once.
+pub(crate) static ARCH: LazyLock<Arch> = LazyLock::new(Arch::new);
 
 /// A number, or several that take the same steps.
 pub(crate) trait Number:

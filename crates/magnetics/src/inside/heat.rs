@@ -2,6 +2,7 @@
 
 use super::{Inside, State};
 use crate::curve::{CurveError, Material};
+use crate::grade::REFERENCE_CELSIUS;
 
 /// A body after a history of temperatures.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,13 +29,25 @@ impl Inside {
     pub fn heated(&self, material: &Material, celsius: &[f64]) -> Result<Heated, CurveError> {
         let room = material.curve_at_reference()?;
         let fresh = self.settle(&room, None);
+        // At a temperature where it is already nothing moves.
         let mut visits: Vec<State> = Vec::with_capacity(celsius.len());
+        let mut here = REFERENCE_CELSIUS;
         for &t in celsius {
             let before = visits.last().unwrap_or(&fresh);
-            visits.push(self.settle(&material.curve(t)?, Some(before)));
+            let there = if t == here {
+                before.clone()
+            } else {
+                self.settle(&material.curve(t)?, Some(before))
+            };
+            visits.push(there);
+            here = t;
         }
         let last = visits.last().unwrap_or(&fresh);
-        let after = self.settle(&room, Some(last));
+        let after = if here == REFERENCE_CELSIUS {
+            last.clone()
+        } else {
+            self.settle(&room, Some(last))
+        };
         let straight = self.straight(&room);
         Ok(Heated {
             loss: share_lost(fresh.polarisation, after.polarisation),

@@ -2,8 +2,11 @@
 
 use std::f64::consts::PI;
 
+use pulp::{Simd, WithSimd};
+
 use super::Detail;
 use crate::elliptic::cel_ends;
+use crate::number::{ARCH, Lanes, Number, WIDTH, two};
 use crate::shape::Shape;
 
 /// The two points of Gauss's rule on 0 to 1, of equal weight.
@@ -100,98 +103,154 @@ impl Layer {
                 }
             }
         };
-        for (at, level) in along.windows(2).enumerate() {
-            for t in GAUSS {
-                let z = level[0] + t * (level[1] - level[0]);
-                for (node, &edge) in along.iter().enumerate() {
-                    let (own, image) = self.sheets([z - edge, z + edge + 2.0 * distance]);
-                    add(at, node, &own, 0.5);
-                    // The image is upside down: its top is its bottom.
-                    add(at, node, &image, -0.5 * sign);
+        let spots: Vec<(usize, f64)> = along
+            .windows(2)
+            .enumerate()
+            .flat_map(|(at, level)| GAUSS.map(|t| (at, level[0] + t * (level[1] - level[0]))))
+            .collect();
+        let over = |&(_, z): &(usize, f64)| along.iter().map(move |&edge| [z - edge, z + edge + 2.0 * distance]);
+        let above: Vec<f64> = spots.iter().flat_map(over).flatten().collect();
+        let sheets = self.sheets(&above);
+        let mut sheets = sheets.chunks(cells * cells);
+        for (at, _) in spots {
+            for node in 0..along.len() {
+                // The image is upside down: its top is its bottom.
+                for weight in [0.5, -0.5 * sign] {
+                    add(at, node, sheets.next().unwrap_or_default(), weight);
                 }
             }
         }
         factors
     }
 
-    /// Field along the axis of the faces of all cells, charged with 1 T, at a height of each of `above` over them: mean over
-    /// each cell (rows) from each face, over `μ0`. It is a solid angle in parts of the whole.
-    fn sheets(&self, above: [f64; 2]) -> (Vec<f64>, Vec<f64>) {
-        match self {
-            Self::Rings(radii) => rings(radii, above),
-            Self::Bricks(x, y) => (bricks(x, y, above[0]), bricks(x, y, above[1])),
+    /// Field along the axis of the faces of all cells, charged with 1 T, at each height above them: mean over each cell (rows) from
+    /// each face, over `μ0`, one height after the other. It is a solid angle in parts of the whole.
+    fn sheets(&self, above: &[f64]) -> Vec<f64> {
+        let cells = self.areas().len();
+        let mut sheets = vec![0.0; above.len() * cells * cells];
+        ARCH.dispatch(ByLanes {
+            layer: self,
+            above,
+            sheets: &mut sheets,
+        });
+        sheets
+    }
+}
+
+/// The sheets of a layer, many heights at a time, compiled once for every kind of vector unit.
+struct ByLanes<'a> {
+    layer: &'a Layer,
+    above: &'a [f64],
+    sheets: &'a mut [f64],
+}
+
+impl WithSimd for ByLanes<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, _: S) {
+        let Some(pairs) = self.sheets.len().checked_div(self.above.len()) else {
+            return;
+        };
+        let mut group = vec![[Lanes::every(0.0); 2]; pairs];
+        let groups = self
+            .above
+            .chunks(2 * WIDTH)
+            .zip(self.sheets.chunks_mut(2 * WIDTH * pairs));
+        for (above, sheets) in groups {
+            // Lanes to spare are given any height but none.
+            let mut heights = [Lanes::every(1.0); 2];
+            for (k, &height) in above.iter().enumerate() {
+                heights[k / WIDTH].0[k % WIDTH] = height;
+            }
+            match self.layer {
+                Layer::Rings(radii) => rings(radii, heights, &mut group),
+                Layer::Bricks(x, y) => bricks(x, y, heights, &mut group),
+            }
+            for (k, sheet) in sheets.chunks_mut(pairs).enumerate() {
+                for (value, lanes) in sheet.iter_mut().zip(&group) {
+                    *value = lanes[k / WIDTH].0[k % WIDTH];
+                }
+            }
         }
     }
 }
 
-fn rings(radii: &[f64], above: [f64; 2]) -> (Vec<f64>, Vec<f64>) {
+#[inline(always)]
+fn rings<T: Number>(radii: &[f64], above: [T; 2], sheet: &mut [[T; 2]]) {
     let cells = radii.len() - 1;
-    let (mut first, mut second) = (vec![0.0; cells * cells], vec![0.0; cells * cells]);
-    for (target, span) in radii.windows(2).enumerate() {
+    for (span, row) in radii.windows(2).zip(sheet.chunks_mut(cells)) {
         let (low, high) = (span[0] * span[0], span[1] * span[1]);
+        row.fill([T::every(0.0); 2]);
         for t in GAUSS {
             let rho = (low + t * (high - low)).sqrt();
-            let mut inner = [0.0; 2];
-            for (edge, &radius) in radii.iter().enumerate() {
+            let mut inner = disc_angle(radii[0], rho, above);
+            for (mean, &radius) in row.iter_mut().zip(&radii[1..]) {
                 let outer = disc_angle(radius, rho, above);
-                if edge > 0 {
-                    first[target * cells + edge - 1] += 0.5 * (outer[0] - inner[0]);
-                    second[target * cells + edge - 1] += 0.5 * (outer[1] - inner[1]);
+                for i in 0..2 {
+                    mean[i] = mean[i] + (outer[i] - inner[i]) * 0.5;
                 }
                 inner = outer;
             }
         }
     }
-    (first, second)
 }
 
 /// Solid angle of a disc seen from `rho` off its axis and each of `above` over it, in parts of the whole, with the sign of `above`.
 ///
 /// The parts of a cylinder's field that belong to its two ends (Derby and Olbert, Am. J. Phys. 78, 229-235, 2010, from memory).
-fn disc_angle(radius: f64, rho: f64, above: [f64; 2]) -> [f64; 2] {
+#[inline(always)]
+fn disc_angle<T: Number>(radius: f64, rho: f64, above: [T; 2]) -> [T; 2] {
     if radius == 0.0 {
-        return [0.0; 2];
+        return [T::every(0.0); 2];
     }
     let (sum, outside) = (radius + rho, radius - rho);
-    let reach = above.map(|w| w.hypot(sum));
-    let modulus = |i: usize| above[i].hypot(outside) / reach[i];
-    let ends = cel_ends([modulus(0), modulus(1)], outside / sum);
-    let within = if outside > 0.0 { 0.5 } else { 0.0 };
-    std::array::from_fn(|i| {
-        let end = above[i] / reach[i] * ends[i].1 * radius / PI / sum;
-        within * above[i].signum() - end
-    })
+    let away = |w: T, across: f64| (w * w + across * across).sqrt();
+    let reach = two(above, |w| away(w, sum));
+    let modulus = |i: usize| away(above[i], outside) / reach[i];
+    let ends = cel_ends([modulus(0), modulus(1)], T::every(outside / sum));
+    let within = T::every(if outside > 0.0 { 0.5 } else { 0.0 });
+    let seen = |i: usize| {
+        let end = above[i] / reach[i] * ends[i].1 * (radius / PI / sum);
+        T::choose(above[i], within, -within) - end
+    };
+    [seen(0), seen(1)]
 }
 
-fn bricks(x: &[f64], y: &[f64], above: f64) -> Vec<f64> {
+#[inline(always)]
+fn bricks<T: Number>(x: &[f64], y: &[f64], above: [T; 2], sheet: &mut [[T; 2]]) {
     let (px, py) = (to_corners(x), to_corners(y));
     let (nx, ny) = (px.len(), py.len());
-    let mut out = vec![0.0; nx * ny * nx * ny];
-    let mut corner = vec![0.0; (2 * nx + 1) * (2 * ny + 1)];
+    let mut corner = vec![[T::every(0.0); 2]; (2 * nx + 1) * (2 * ny + 1)];
     let width = 2 * ny + 1;
     for (ty, dys) in py.iter().enumerate() {
         for (tx, dxs) in px.iter().enumerate() {
             for (i, &dx) in dxs.iter().enumerate() {
                 for (j, &dy) in dys.iter().enumerate() {
-                    let r = (dx * dx + dy * dy + above * above).sqrt();
-                    corner[i * width + j] = (dx * dy / (above * r)).atan() / (4.0 * PI);
+                    corner[i * width + j] = two(above, |w| {
+                        let r = (w * w + (dx * dx + dy * dy)).sqrt();
+                        let angle = T::every(dx * dy).atan2(w.abs() * r) * (0.25 / PI);
+                        T::choose(w, angle, -angle)
+                    });
                 }
             }
-            let face = |i: usize, j: usize| {
+            let face = |i: usize, j: usize, k: usize| {
                 let at = i * width + j;
-                corner[at + width + 1] - corner[at + 1] - corner[at + width] + corner[at]
+                corner[at + width + 1][k] - corner[at + 1][k] - corner[at + width][k] + corner[at][k]
             };
             let row = (ty * nx + tx) * nx * ny;
             for sy in 0..ny {
                 for sx in 0..nx {
                     // The brick in all four quarters.
                     let ([left, right], [near, far]) = ([nx - sx - 1, nx + sx], [ny - sy - 1, ny + sy]);
-                    out[row + sy * nx + sx] = face(left, near) + face(left, far) + face(right, near) + face(right, far);
+                    let all = |k: usize| {
+                        face(left, near, k) + face(left, far, k) + face(right, near, k) + face(right, far, k)
+                    };
+                    sheet[row + sy * nx + sx] = [all(0), all(1)];
                 }
             }
         }
     }
-    out
 }
 
 /// From the middle of every part to every edge and its mirror image, rising.
@@ -229,7 +288,11 @@ mod tests {
     /// From the middle of a cube each face fills a sixth of the view.
     #[test]
     fn a_square_is_seen_from_the_middle_of_its_cube() {
-        let sum: f64 = bricks(&[0.0, 1e-6, 1.0], &[0.0, 1e-6, 1.0], 1.0).iter().take(4).sum();
-        assert!((sum - 1.0 / 6.0).abs() <= 1e-6, "{sum}");
+        let mut sheet = [[0.0; 2]; 16];
+        bricks(&[0.0, 1e-6, 1.0], &[0.0, 1e-6, 1.0], [1.0, -1.0], &mut sheet);
+        for (k, sign) in [1.0, -1.0].into_iter().enumerate() {
+            let sum: f64 = sheet[..4].iter().map(|angle| angle[k]).sum();
+            assert!((sum - sign / 6.0).abs() <= 1e-6, "{sum}");
+        }
     }
 }
