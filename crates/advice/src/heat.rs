@@ -6,15 +6,17 @@
 mod memo;
 
 use std::cmp::Ordering;
+use std::sync::Arc;
 
 use bench::{Band, Cause, Input};
 use magnetics::curve::{Curve, CurveError, Material};
 use magnetics::grade::REFERENCE_CELSIUS;
 use magnetics::inside::{self, Detail, Facing, Inside};
-use magnetics::{MU_0, Shape, demag};
+use magnetics::{MU_0, Shape, ShapeError, demag};
 
 use crate::predict::{Prediction, ROOM_CELSIUS};
 use crate::question::{Conditions, Need, Question};
+use memo::Memo;
 
 /// Share of its flux that a build may lose for good: what ends the range of working temperatures in GB/T 13560-2017, 3.4.
 pub const LOSS_ALLOWED: f64 = 0.05;
@@ -26,6 +28,11 @@ const ZERO_CELSIUS: f64 = 273.15;
 const NO_LOSS: f64 = 1e-3;
 /// A mean field that takes this many times what is allowed settles the matter.
 const SURELY_TOO_MUCH: f64 = 3.0;
+
+/// What is known of builds: some 10 MB at most.
+static WEARS: Memo<Wear> = Memo::new(1 << 17);
+/// The cells of shapes: some 30 MB at most.
+static CELLS: Memo<Arc<Inside>> = Memo::new(1 << 12);
 
 /// What a build is exposed to.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -150,14 +157,24 @@ pub fn wear(prediction: &Prediction, pieces: u32, exposure: &Exposure) -> Result
             }
         }
     }
-    memo::once(numbers(&magnet, pieces, facing, &curves), || {
+    let visited = curves
+        .iter()
+        .flat_map(|(celsius, curve)| std::iter::once(*celsius).chain(curve.parameters()));
+    WEARS.once(numbers(&magnet, pieces, facing).into_iter().chain(visited), || {
         by_cells(&magnet, pieces, facing, &material, exposure)
     })
 }
 
-/// All that the wear of a build follows from.
-fn numbers(magnet: &Shape, pieces: usize, facing: Facing, curves: &[(f64, Curve)]) -> impl Iterator<Item = f64> {
-    let shape = match *magnet {
+/// The field inside so many pieces that face something, as ranking needs it.
+fn cells(magnet: &Shape, pieces: usize, facing: Facing) -> Result<Arc<Inside>, ShapeError> {
+    CELLS.once(numbers(magnet, pieces, facing), || {
+        Inside::new(magnet, pieces, facing, Detail::Coarse).map(Arc::new)
+    })
+}
+
+/// All that the field inside a build follows from.
+fn numbers(magnet: &Shape, pieces: usize, facing: Facing) -> [f64; 7] {
+    let [kind, a, b, c] = match *magnet {
         Shape::Disc { diameter, thickness } => [0.0, diameter, thickness, 0.0],
         Shape::Ring {
             outer_diameter,
@@ -171,16 +188,13 @@ fn numbers(magnet: &Shape, pieces: usize, facing: Facing, curves: &[(f64, Curve)
         } => [2.0, length, width, thickness],
         Shape::Sphere { diameter } => [3.0, diameter, 0.0, 0.0],
     };
-    let faced = match facing {
+    let [what, gap] = match facing {
         Facing::Nothing => [0.0; 2],
         Facing::Steel { gap } => [1.0, gap],
         Facing::Attracting { gap } => [2.0, gap],
         Facing::Opposing { gap } => [3.0, gap],
     };
-    let visited = curves
-        .iter()
-        .flat_map(|(celsius, curve)| std::iter::once(*celsius).chain(curve.parameters()));
-    shape.into_iter().chain([pieces as f64]).chain(faced).chain(visited)
+    [kind, a, b, c, pieces as f64, what, gap]
 }
 
 /// The same, cell by cell.
@@ -191,7 +205,7 @@ fn by_cells(
     material: &Material,
     exposure: &Exposure,
 ) -> Result<Wear, CurveError> {
-    let Ok(cells) = Inside::new(magnet, pieces, facing, Detail::Coarse) else {
+    let Ok(cells) = cells(magnet, pieces, facing) else {
         return Ok(Wear::NONE);
     };
     let heated = match cells.heated(material, &[exposure.warmest, exposure.coldest]) {
@@ -247,7 +261,7 @@ pub fn highest(prediction: &Prediction, pieces: u32, facing: Facing, most: f64) 
     if prediction.grade.linear && material.curve(most).is_ok_and(unhurt) {
         return most;
     }
-    Inside::new(&magnet, pieces as usize, facing, Detail::Coarse).map_or(most, |cells| {
+    cells(&magnet, pieces as usize, facing).map_or(most, |cells| {
         inside::highest_celsius(&cells, &material, LOSS_ALLOWED, REFERENCE_CELSIUS, most)
     })
 }
@@ -266,13 +280,12 @@ pub fn limit_band(prediction: &Prediction, pieces: u32, facing: Facing) -> Optio
         grade.hcj_typical(),
         grade.hcj_max.unwrap_or(grade.hcj_typical()),
     );
-    let cells = |magnet: &Shape| Inside::new(magnet, pieces as usize, facing, Detail::Coarse).ok();
     let middle = prediction
         .item
         .shape
         .shrunk(prediction.coating.thickness.typical)
         .ok()?;
-    let middle_cells = cells(&middle)?;
+    let middle_cells = cells(&middle, pieces as usize, facing).ok()?;
     prediction.band_of(coercivity, |magnet, br, hcj| {
         let material = Material::with(grade, br, hcj);
         let stands = |cells: &Inside| {
@@ -281,7 +294,8 @@ pub fn limit_band(prediction: &Prediction, pieces: u32, facing: Facing) -> Optio
         let celsius = if *magnet == middle {
             Some(stands(&middle_cells))
         } else {
-            cells(magnet).as_ref().map(stands)
+            let moved = Inside::new(magnet, pieces as usize, facing, Detail::Coarse);
+            moved.as_ref().ok().map(stands)
         };
         celsius.map_or(f64::NAN, |c| c + ZERO_CELSIUS)
     })

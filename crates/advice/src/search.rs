@@ -3,7 +3,8 @@
 //! Every item is looked at on its own, in parallel: the rules first, which cost next to nothing, then the fewest pieces
 //! that meet the need in the middle of the band, then the fewest that surely do. More pieces than that cost more and
 //! stand taller, so they are never the better answer. Quick bounds ([`Prediction::at_most`],
-//! [`Prediction::surest_part`]) spare the exact value and the band where they cannot decide; they change no result.
+//! [`Prediction::surest_part`]) spare the exact value and the band where they cannot decide, and a band that is far from the
+//! need is left rough; neither changes what is found, nor whether it surely does.
 
 mod limits;
 

@@ -27,7 +27,9 @@ const LARGEST_CURVATURE: f64 = 0.2;
 /// taken as the square root of 3 of them.
 const FARTHEST: f64 = 1.13;
 /// How near to a value the low end of a rough band may lie, in distances from its middle, and leave open which comes first.
-const LEAVES_OPEN: f64 = 0.5;
+const ROUGHLY: f64 = 0.5;
+/// The same of a band of few draws.
+const NEARLY: f64 = 0.15;
 /// A relative response to one end up to which that to the other is taken as even with it, while the sum fits.
 const GENTLE: f64 = 0.04;
 
@@ -48,18 +50,16 @@ pub struct NotFinite;
 /// # Errors
 /// [`NotFinite`] where a value is not a number or infinite.
 pub fn propagate(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Result<Band, NotFinite> {
-    find(inputs, value, |_| true)
+    find(inputs, value, Wanted::Whole)
 }
 
 /// As [`propagate`], to tell whether the low end reaches `least`: [`Method::MonteCarlo`] only where the rough band leaves
-/// that open, with its low end nearer to `least` than half its distance from the middle.
+/// that open, and with fewer draws where these do not.
 ///
 /// # Errors
 /// [`NotFinite`] where a value is not a number or infinite.
 pub fn against(inputs: &[Input], least: f64, value: impl Fn(&[f64]) -> f64) -> Result<Band, NotFinite> {
-    find(inputs, value, |rough| {
-        (rough.low - least).abs() <= LEAVES_OPEN * (rough.mid - rough.low)
-    })
+    find(inputs, value, Wanted::Against(least))
 }
 
 /// As [`propagate`], but never [`Method::MonteCarlo`]: for the many points of a curve, where a rough band will do in
@@ -68,10 +68,32 @@ pub fn against(inputs: &[Input], least: f64, value: impl Fn(&[f64]) -> f64) -> R
 /// # Errors
 /// [`NotFinite`] where a value is not a number or infinite.
 pub fn outline(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Result<Band, NotFinite> {
-    find(inputs, value, |_| false)
+    find(inputs, value, Wanted::Rough)
 }
 
-fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, draw: impl Fn(&Band) -> bool) -> Result<Band, NotFinite> {
+/// What a band is wanted for.
+#[derive(Clone, Copy)]
+enum Wanted {
+    /// For itself.
+    Whole,
+    /// As one of many.
+    Rough,
+    /// To tell whether its low end reaches a value.
+    Against(f64),
+}
+
+impl Wanted {
+    /// Whether a band whose low end is good to that part of its distance from the middle leaves something open.
+    fn is_open(self, band: &Band, good_to: f64) -> bool {
+        match self {
+            Self::Whole => true,
+            Self::Rough => false,
+            Self::Against(least) => (band.low - least).abs() <= good_to * (band.mid - band.low),
+        }
+    }
+}
+
+fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, wanted: Wanted) -> Result<Band, NotFinite> {
     let finite = Cell::new(true);
     let value = |at: &[f64]| {
         let got = value(at);
@@ -111,11 +133,20 @@ fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, draw: impl Fn(&Band) ->
         Method::FirstOrder
     };
     let rough = found.band(found.sum.ends(), method, Law::Sum(found.sum));
-    if !(beyond && draw(&rough)) {
+    if !(beyond && wanted.is_open(&rough, ROUGHLY)) {
         return Ok(rough);
     }
-    let ([low, high], quantiles) = draws::drawn(inputs, value).ok_or(NotFinite)?;
-    Ok(found.band([low, high], Method::MonteCarlo, Law::Drawn { quantiles }))
+    let drawn = |draws: usize| {
+        let (ends, quantiles) = draws::drawn(inputs, draws, &value).ok_or(NotFinite)?;
+        Ok(found.band(ends, Method::MonteCarlo, Law::Drawn { quantiles }))
+    };
+    if let Wanted::Against(_) = wanted {
+        let few = drawn(draws::FEW_DRAWS)?;
+        if !wanted.is_open(&few, NEARLY) {
+            return Ok(few);
+        }
+    }
+    drawn(draws::DRAWS)
 }
 
 /// An input moved to its ends.

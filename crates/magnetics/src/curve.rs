@@ -267,6 +267,11 @@ impl Curve {
     /// `factor · J / μ0`, others add `applied` A/m, and it keeps no more than `before` of its remanence.
     #[must_use]
     pub fn settle(&self, factor: f64, applied: f64, before: f64) -> (f64, f64) {
+        self.settle_near(factor, applied, before, f64::INFINITY)
+    }
+
+    /// As [`Self::settle`], looking near a field first, A/m.
+    pub(crate) fn settle_near(&self, factor: f64, applied: f64, before: f64, near: f64) -> (f64, f64) {
         let along = 1.0 + self.susceptibility * factor;
         let at = |share: f64| (factor * share * self.br / MU_0 + applied) / along;
         let unchanged = at(before);
@@ -275,7 +280,7 @@ impl Curve {
         }
         // The excess of the field over what the piece gives at that field rises with the field: Newton between the two ends.
         let (mut low, mut high) = (at(0.0).max(0.0).min(unchanged), unchanged);
-        let mut h = high;
+        let mut h = near.clamp(low, high);
         for _ in 0..60 {
             let (share, slope) = self.retained_with_slope(h);
             let (share, slope) = if share < before { (share, slope) } else { (before, 0.0) };

@@ -443,9 +443,15 @@ proptest! {
         }
         let search = Search::new(&q, &catalogue);
         for item in &shelf {
-            let got: Vec<(u32, Option<f64>)> =
-                search.look_at(item).found.iter().map(|f| (f.pieces, f.sure_low)).collect();
-            prop_assert_eq!(got, plainly(&search, item), "{:?}", item);
+            let found = search.look_at(item).found;
+            let plain = plainly(&search, item);
+            let surely = |low: &Option<f64>| low.is_some();
+            let got: Vec<(u32, bool)> = found.iter().map(|f| (f.pieces, surely(&f.sure_low))).collect();
+            let expected: Vec<(u32, bool)> = plain.iter().map(|(n, low)| (*n, surely(low))).collect();
+            prop_assert_eq!(got, expected, "{:?}", item);
+            for (low, exact) in found.iter().filter_map(|f| f.sure_low).zip(plain.iter().filter_map(|p| p.1)) {
+                prop_assert!((low / exact - 1.0).abs() <= 0.1, "{low} {exact} {item:?}");
+            }
         }
     }
 

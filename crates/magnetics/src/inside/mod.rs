@@ -236,7 +236,7 @@ impl Inside {
             for (i, row) in self.factors.chunks(count).enumerate() {
                 let own = row[i];
                 let all: f64 = row.iter().zip(&j).map(|(n, j)| n * j).sum();
-                let (h, kept) = curve.settle(own, (all - own * j[i]) / MU_0, limit[i]);
+                let (h, kept) = curve.settle_near(own, (all - own * j[i]) / MU_0, limit[i], field[i]);
                 let next = curve.recoiled(kept, h);
                 moved = moved.max((next - j[i]).abs());
                 (field[i], retained[i], j[i]) = (h, kept, next);
