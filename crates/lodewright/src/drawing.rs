@@ -143,7 +143,7 @@ fn written((mut picture, magnets, warnings): Drawn, width: f64, units: &Units) -
 }
 
 fn magnets_of(solution: &Solution) -> usize {
-    let is_magnet = |part: &&Part| matches!(part.material, Material::Magnet { .. });
+    let is_magnet = |part: &&Part| part.material.recoil_line().is_some();
     solution.drawing().parts.iter().filter(is_magnet).count()
 }
 

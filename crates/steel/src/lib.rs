@@ -3,6 +3,7 @@
 //! [`solve`] computes magnets and steel that share an axis by finite elements; [`setups`] draws the usual ones; [`law`] is the pull of a magnet on a plate, distilled from it.
 
 pub mod batch;
+
 mod curve;
 mod drawing;
 pub mod law;
