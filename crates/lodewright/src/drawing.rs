@@ -8,7 +8,7 @@ use paper::FieldPicture;
 use paper::scene::{self, Mapped, SceneError, usual_unit};
 use quantity::{Kind as QuantityKind, Units};
 use serde::{Deserialize, Serialize};
-use steel::solve::{Material, Options, Part, Solution, solve};
+use steel::solve::{Options, Part, Solution, solve};
 use utoipa::ToSchema;
 
 use crate::trouble::{Kind, Trouble};

@@ -1,15 +1,18 @@
 //! Holding on steel: where a stack stands in the law of its steel, and what the solver says of it.
 
 use magnetics::StackPull;
-use steel::SteelTable;
 use steel::law::{Equivalent, OnPlate, PullLaw};
 use steel::solve::Options;
+use steel::{Behind, SteelTable};
 
 use super::{Prediction, SEAT_GAP, Task};
 use crate::stacked::Stacked;
 
 /// Flux density at a pole over remanence, for the weight of errors only.
 const POLE_FLUX: f64 = 0.6;
+
+/// Distance behind the steel at which its field is told, m.
+pub const BEHIND: f64 = 10e-3;
 
 /// A stack of a remanence of 1 T on a plate.
 pub(super) struct OnSteel {
@@ -63,6 +66,8 @@ pub struct Confirmation {
     pub error: f64,
     /// Whether a disc or ring that stands for another shape was solved.
     pub stand_in: bool,
+    /// What is behind a plate whose thickness is given, at its back and [`BEHIND`] further.
+    pub behind: Option<Behind>,
 }
 
 impl Prediction<'_> {
@@ -107,12 +112,18 @@ impl Prediction<'_> {
         let (law, equivalent, place) = self.on_steel(pieces)?;
         let curve = &steels.curve(law.curve())?.curve;
         let predicted = self.mid(pieces);
-        let solved = place.solved(curve, &Options::default())?;
+        let solution = place.solution(curve, &Options::default())?;
+        let solved = place.factor_of(&solution)?;
+        let behind = match self.task {
+            Task::Plate { thickness: Some(_), .. } => place.behind(&solution, BEHIND / equivalent.diameter()),
+            _ => None,
+        };
         Some(Confirmation {
             predicted,
             value: predicted * solved / law.factor(&place),
             error: equivalent.error(law, &place),
             stand_in: equivalent.is_stand_in(),
+            behind,
         })
     }
 
