@@ -78,7 +78,7 @@ impl OnPlate {
             },
         };
         let plate = Piece {
-            size: Size::disc(plate_width(self) * DIAMETER, self.plate * DIAMETER),
+            size: Size::disc(self.across.min(plate_width(self)) * DIAMETER, self.plate * DIAMETER),
             material: Material::Steel(Arc::clone(curve)),
         };
         let options = Options {
