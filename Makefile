@@ -45,6 +45,9 @@ oracle: $(VENV)/oracle ## compute the outside values again and compare them with
 	$(VENV)/bin/python oracle/independent.py > $(SCRATCH)/independent.csv
 	diff oracle/independent.csv $(SCRATCH)/independent.csv
 	@echo "oracle: $$(grep -vc '^#' oracle/independent.csv) lines, all as committed"
+	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(VENV)/bin/python oracle/steel.py > $(SCRATCH)/steel.jsonl
+	$(VENV)/bin/python oracle/compare.py oracle/steel.jsonl $(SCRATCH)/steel.jsonl
+	@echo "oracle: $$(wc -l < oracle/steel.jsonl) solves with steel, all as committed"
 
 spelling: $(VENV)/spelling ## look for misspelt words
 	$(VENV)/bin/typos

@@ -188,6 +188,13 @@ pub enum Because {
         /// Thickness that gives 95 % of that, m.
         enough: f64,
     },
+    /// The plate is smaller than the magnet reaches.
+    SteelSmall {
+        /// Its diameter, m.
+        across: f64,
+        /// Pull over that on a wide plate.
+        keeps: f64,
+    },
     /// The pull law of the steel covers it only by a stand-in of another shape, or by its nearest sizes.
     SteelEstimate {
         /// Half width of the 95 % interval of the law's error, 0 to 1.

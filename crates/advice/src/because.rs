@@ -11,6 +11,9 @@ use crate::search::Search;
 /// A part that the plating takes is worth a word from here on.
 const PLATING_WORTH_SAYING: f64 = 0.02;
 
+/// A small plate is worth a word where it keeps less than this of the pull on a wide one.
+const SMALL_WORTH_SAYING: f64 = 0.98;
+
 /// The reasons for a candidate, the most telling first.
 pub(crate) fn reasons(
     search: &Search,
@@ -26,6 +29,7 @@ pub(crate) fn reasons(
         Task::Plate {
             layers,
             thickness,
+            across,
             friction,
             ..
         } => {
@@ -46,6 +50,14 @@ pub(crate) fn reasons(
                         Because::SteelThin { keeps, enough }
                     } else {
                         Because::SteelCarries { enough }
+                    });
+                }
+                if let Some(across) = across
+                    && steel.of_wide < SMALL_WORTH_SAYING
+                {
+                    out.push(Because::SteelSmall {
+                        across,
+                        keeps: steel.of_wide,
                     });
                 }
                 if !steel.covered {

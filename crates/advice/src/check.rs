@@ -188,6 +188,15 @@ fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
                     "give a thickness such as 3 mm, or leave it out for thick steel",
                 )?;
             }
+            if let Some(across) = steel.across {
+                within::<Length>(
+                    "/need/steel/across",
+                    "the size of the plate across",
+                    across.si(),
+                    sane::SIZE,
+                    "give the diameter of a round plate or the side of a square one, such as 30 mm, or leave it out for a wide one",
+                )?;
+            }
             for (k, layer) in layers.iter().enumerate() {
                 length_or_zero(
                     &format!("/need/layers/{k}/thickness"),

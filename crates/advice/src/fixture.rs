@@ -148,10 +148,12 @@ mod random {
         let steel = (
             select(vec!["mild steel", "grey cast iron"]),
             prop::option::of(length(0.2e-3, 20e-3)),
+            prop::option::of(length(5e-3, 200e-3)),
         )
-            .prop_map(|(material, thickness)| SteelPart {
+            .prop_map(|(material, thickness, across)| SteelPart {
                 material: material.into(),
                 thickness,
+                across,
             });
         let rest = (prop::option::of(1.0..5.0_f64), 1..5_u32, prop::option::of(0.1..0.5_f64));
         (load(), direction, steel, prop::collection::vec(layer, 0..3), rest).prop_map(

@@ -20,7 +20,7 @@ use crate::item::Item;
 use crate::stacked::{Stacked, flux_density};
 use inputs::{place, resized};
 
-pub use self::steel::{Confirmation, SteelShare};
+pub use self::steel::{BEHIND, Confirmation, SteelShare};
 pub use inputs::{
     CALIBRATION, COEFFICIENT_TOLERANCE, FRICTION, Inputs, PAIR_MODEL, PROBE_DEPTH_TOLERANCE, SEAT_GAP, STEEL_MODEL,
     TEMPERATURE_TOLERANCE,
@@ -224,11 +224,13 @@ impl<'a> Prediction<'a> {
         }
     }
 
-    /// Whether more pieces never give less, but for what bounds allow for ([`Self::slack`]): not for a spot off the axis, nor above the hole of a ring, where the field
+    /// Whether more pieces never give less, but for what bounds allow for ([`Self::slack`]): not on a small plate, for a spot off the axis, nor above the hole of a ring, where the field
     /// turns about.
     pub fn rises(&self) -> bool {
         match self.task {
-            Task::Plate { .. } | Task::Pair { .. } | Task::Dipole { .. } => true,
+            // A small plate takes more of a tall stack's pull than of a flat one's.
+            Task::Plate { across, .. } => across.is_none(),
+            Task::Pair { .. } | Task::Dipole { .. } => true,
             Task::Spot { off_axis, .. } => off_axis == 0.0 && !matches!(self.item.shape, Shape::Ring { .. }),
         }
     }
@@ -239,7 +241,7 @@ impl<'a> Prediction<'a> {
         let inputs = self.inputs();
         // Steel that saturates hides part of the remanence's range; a thick plate does so at its surface only.
         let power = match self.task {
-            Task::Plate { thickness: Some(_), .. } => 0,
+            Task::Plate { thickness: Some(_), .. } | Task::Plate { across: Some(_), .. } => 0,
             Task::Plate { .. } => 1,
             Task::Pair { .. } => 2,
             Task::Spot { .. } | Task::Dipole { .. } => 1,
@@ -335,10 +337,15 @@ impl<'a> Prediction<'a> {
         let warmer = self.grade.alpha_br_per_k * at[place::WARMER] + at[place::COEFFICIENT] * (warmth - 1.0);
         let br = self.kept * at[place::BR] * (warmth + warmer).max(0.0);
         match (self.task, prepared) {
-            (Task::Plate { thickness, law, .. }, Prepared::Plate(on)) => {
+            (
+                Task::Plate {
+                    thickness, across, law, ..
+                },
+                Prepared::Plate(on),
+            ) => {
                 let mirror = br * br * unit;
                 let gap = at[place::LAYERS] + at[place::SEAT];
-                let here = on.place(gap, thickness, br, self.grade.recoil_permeability, mirror);
+                let here = on.place(gap, [thickness, across], br, self.grade.recoil_permeability, mirror);
                 let share = law.map_or(0.0, |law| law.factor(&here));
                 mirror * share * at[place::LAW] * at[place::MODEL] * at[place::FRICTION]
             }

@@ -188,6 +188,10 @@ pub struct SteelPart {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<Amount>)]
     pub thickness: Option<Length>,
+    /// Diameter of a round plate, or the side of a square one, with the magnet in its middle; `None` is wide: more does not help.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Amount>)]
+    pub across: Option<Length>,
 }
 
 impl Default for SteelPart {
@@ -195,6 +199,7 @@ impl Default for SteelPart {
         Self {
             material: "mild steel".into(),
             thickness: None,
+            across: None,
         }
     }
 }

@@ -8,7 +8,7 @@ use paper::FieldPicture;
 use paper::scene::{self, Mapped, SceneError, usual_unit};
 use quantity::{Kind as QuantityKind, Units};
 use serde::{Deserialize, Serialize};
-use steel::solve::{Material, Options, Part, Solution, solve};
+use steel::solve::{Options, Part, Solution, solve};
 use utoipa::ToSchema;
 
 use crate::trouble::{Kind, Trouble};
@@ -143,7 +143,7 @@ fn written((mut picture, magnets, warnings): Drawn, width: f64, units: &Units) -
 }
 
 fn magnets_of(solution: &Solution) -> usize {
-    let is_magnet = |part: &&Part| matches!(part.material, Material::Magnet { .. });
+    let is_magnet = |part: &&Part| part.material.recoil_line().is_some();
     solution.drawing().parts.iter().filter(is_magnet).count()
 }
 

@@ -8,6 +8,7 @@ mod desk;
 mod drawing;
 mod reading;
 mod serve;
+mod side_by_side;
 mod steelwork;
 mod terminal;
 mod trouble;

@@ -1,7 +1,9 @@
 //! A disc or ring on a steel plate, bare, under a back-plate or in a cup: solved, drawn, and compared over gap and thickness.
 
+use advice::predict::BEHIND;
 use advice::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
-use advice::view::text::{Figure, percent};
+use advice::view::steel::behind;
+use advice::view::text::{Figure, capital, percent};
 use quantity::{Force, Kind as QuantityKind, Length, Quantity, Units};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -10,6 +12,7 @@ use steel::solve::{Drawing as Parts, Material, Options, SolveError, solve};
 use utoipa::ToSchema;
 
 use crate::drawing::{Drawing, steel_drawing};
+use crate::side_by_side::{self, SideBySide};
 use crate::trouble::{Kind, Trouble};
 
 /// Gaps of the chart, as shares of the greatest.
@@ -39,6 +42,9 @@ pub struct SteelRequest {
     /// What the magnet carries.
     #[serde(default)]
     pub carries: Carries,
+    /// Distance between its rim and that of an equal one beside it, mm, if there is one; for a bare magnet.
+    #[serde(default)]
+    pub beside_mm: Option<f64>,
 }
 
 fn usual_steel() -> String {
@@ -113,6 +119,10 @@ pub struct SteelSheet {
     pub drawing: Drawing,
     /// In a sentence.
     pub lead: String,
+    /// The field behind the plate, and the flux that it carries, in words.
+    pub behind: String,
+    /// The pull of two of them side by side; absent where none is asked.
+    pub beside: Option<SideBySide>,
     /// Pull on the plate.
     pub pull: Figure,
     /// Pull of the magnet without what it carries, at the same gap.
@@ -243,6 +253,25 @@ pub fn sheet(request: &SteelRequest, units: &Units) -> Result<SteelSheet, Troubl
         .then(|| setup.pull(Carries::Nothing, gap, &setup.plate))
         .transpose()?;
     let against_gap = against_gap(&setup, gap, units)?;
+    let beside = match (request.beside_mm, carried) {
+        (None, _) => None,
+        (Some(_), true) => {
+            return Err(Trouble::new(
+                Kind::Asked,
+                "not estimated",
+                "two side by side are estimated for bare magnets only",
+            )
+            .field(side_by_side::FIELD)
+            .hint("let it carry nothing, or ask for one alone"));
+        }
+        (Some(distance), false) => Some(side_by_side::estimate(
+            &setup.magnet,
+            &setup.plate,
+            gap,
+            distance * 1e-3,
+            units,
+        )?),
+    };
     let (against_thickness, enough) = against_thickness(&setup, gap, units)?;
     let force = |si: f64| {
         let scale = units.scale(Force::KIND, si);
@@ -268,9 +297,20 @@ pub fn sheet(request: &SteelRequest, units: &Units) -> Result<SteelSheet, Troubl
         ),
         None => ". Thicker steel would still pull more.".to_string(),
     });
+    let behind = solution
+        .behind("magnet", "plate", BEHIND)
+        .map_or(String::new(), |found| {
+            format!(
+                "{}; the plate carries {} of the flux of the face",
+                capital(&behind(&found, units)),
+                percent(found.carried)
+            )
+        });
     Ok(SteelSheet {
         drawing: steel_drawing(&solution, None, units)?,
         lead,
+        behind,
+        beside,
         pull: force(pull),
         bare: bare.map(force),
         error_estimate: solution.error_estimate(),
@@ -425,6 +465,7 @@ mod tests {
             gap_mm: 0.3,
             steel: "team13".into(),
             carries,
+            beside_mm: None,
         }
     }
 
@@ -453,6 +494,43 @@ mod tests {
         assert!(thin.pull.value < 0.7 * thick.pull.value);
         assert!(thin.lead.contains("95"), "{}", thin.lead);
         assert!(!thin.drawing.warnings.is_empty(), "a sheet this thin saturates");
+    }
+
+    #[test]
+    fn what_is_behind_a_sheet_and_what_two_side_by_side_pull_is_said() {
+        let ask = |thickness_mm, beside_mm| {
+            let request = SteelRequest {
+                beside_mm,
+                ..request(Carries::Nothing, thickness_mm)
+            };
+            sheet(&request, &Units::metric())
+        };
+        let thin = ask(0.5, None).expect("solved");
+        assert!(
+            thin.behind.contains("mT at its back") && thin.behind.contains("of the flux"),
+            "{}",
+            thin.behind
+        );
+        assert!(thin.beside.is_none());
+        let two = ask(5.0, Some(0.0)).expect("solved");
+        let beside = two.beside.expect("asked for");
+        assert!(beside.alternating.low > 2.0 * two.pull.value && beside.alike.high < 2.0 * two.pull.value);
+        assert!(
+            beside.text.contains("touching") && beside.text.contains("estimate"),
+            "{}",
+            beside.text
+        );
+        let trouble = ask(5.0, Some(-1.0)).expect_err("no such distance");
+        assert_eq!(trouble.more.field.as_deref(), Some("/beside_mm"));
+        let carried = Carries::BackPlate {
+            diameter_mm: 20.0,
+            thickness_mm: 2.0,
+        };
+        let both = SteelRequest {
+            beside_mm: Some(1.0),
+            ..request(carried, 5.0)
+        };
+        assert!(sheet(&both, &Units::metric()).is_err());
     }
 
     #[test]

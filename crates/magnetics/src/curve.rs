@@ -17,6 +17,8 @@ use crate::grade::{GradeError, GradeRow, REFERENCE_CELSIUS};
 
 /// How far the polarisation has fallen below its recoil line where the squareness is read, as a share of the remanence.
 pub const KNEE_DROP: f64 = 0.1;
+/// How far below its recoil line a straight curve ends at least, as a share of the remanence.
+const LEAST_DROP: f64 = 2.0 * KNEE_DROP;
 
 /// Why there is no curve.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -40,6 +42,40 @@ pub enum CurveError {
         /// The temperature, °C.
         celsius: f64,
     },
+    /// A number from which no curve follows.
+    #[error("{what} must be {allowed}, got {value}")]
+    Number {
+        /// Which.
+        what: CurveNumber,
+        /// What it may be.
+        allowed: &'static str,
+        /// What it is.
+        value: f64,
+    },
+}
+
+/// A number of a curve with a knee, see [`Curve::with_knee`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CurveNumber {
+    /// The remanence.
+    Remanence,
+    /// The intrinsic coercivity.
+    Coercivity,
+    /// The recoil permeability.
+    RecoilPermeability,
+    /// The squareness.
+    Squareness,
+}
+
+impl std::fmt::Display for CurveNumber {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Remanence => "the remanence",
+            Self::Coercivity => "the intrinsic coercivity",
+            Self::RecoilPermeability => "the recoil permeability",
+            Self::Squareness => "the squareness",
+        })
+    }
 }
 
 /// How a curve leaves its recoil line.
@@ -49,6 +85,15 @@ enum Form {
     Knee { drop: f64, steepness: f64 },
     /// Along the hyperbola of AlNiCo, with the coercivity of B in A/m and the constant `a`.
     Hyperbola { hcb: f64, a: f64 },
+}
+
+impl Form {
+    fn knee(drop: f64, squareness: f64) -> Self {
+        Self::Knee {
+            drop,
+            steepness: (drop / KNEE_DROP).ln() / (1.0 - squareness),
+        }
+    }
 }
 
 /// What is demagnetised: a grade with the remanence and coercivity that one piece of it has at 20 °C.
@@ -108,11 +153,8 @@ impl<'a> Material<'a> {
         }
         let susceptibility = grade.recoil_permeability - 1.0;
         let form = if grade.linear {
-            let drop = (1.0 - MU_0 * susceptibility * hcj / br).max(2.0 * KNEE_DROP);
-            Form::Knee {
-                drop,
-                steepness: (drop / KNEE_DROP).ln() / (1.0 - grade.squareness),
-            }
+            let drop = (1.0 - MU_0 * susceptibility * hcj / br).max(LEAST_DROP);
+            Form::knee(drop, grade.squareness)
         } else {
             let (Some(hcb), Some(product)) = (grade.hcb, grade.energy_product) else {
                 return Err(CurveError::NotListed {
@@ -153,7 +195,71 @@ pub struct Curve {
     form: Form,
 }
 
+/// A point of a curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurvePoint {
+    /// Demagnetising field, A/m.
+    pub field: f64,
+    /// Slope of the flux density in the field strength, dB/dH, T per A/m.
+    pub permeability: f64,
+}
+
 impl Curve {
+    /// The straight curve with a knee of a piece of that remanence (T), intrinsic coercivity (A/m), recoil permeability and squareness.
+    ///
+    /// # Errors
+    /// [`CurveError::Number`] for a number that is not finite or out of range, and for a coercivity so high that the recoil line alone falls nearly to zero before it.
+    pub fn with_knee(br: f64, hcj: f64, recoil_permeability: f64, squareness: f64) -> Result<Self, CurveError> {
+        let susceptibility = recoil_permeability - 1.0;
+        let drop = 1.0 - MU_0 * susceptibility * hcj / br;
+        let finite = |x: f64| x.is_finite();
+        for (what, value, sound, allowed) in [
+            (CurveNumber::Remanence, br, finite(br) && br > 0.0, "above zero"),
+            (
+                CurveNumber::RecoilPermeability,
+                recoil_permeability,
+                finite(recoil_permeability) && recoil_permeability >= 1.0,
+                "at least 1",
+            ),
+            (CurveNumber::Coercivity, hcj, finite(hcj) && hcj > 0.0, "above zero"),
+            (
+                CurveNumber::Coercivity,
+                hcj,
+                drop >= LEAST_DROP,
+                "one at which the recoil line still keeps a fifth of the remanence",
+            ),
+            (
+                CurveNumber::Squareness,
+                squareness,
+                (0.05..=0.999).contains(&squareness),
+                "from 0.05 to 0.999",
+            ),
+        ] {
+            if !sound {
+                return Err(CurveError::Number { what, allowed, value });
+            }
+        }
+        Ok(Self {
+            br,
+            hcj,
+            susceptibility,
+            squareness,
+            form: Form::knee(drop, squareness),
+        })
+    }
+
+    /// The point of a saturated piece at which it has a flux density of `b` T along its axis.
+    #[must_use]
+    pub fn at_flux_density(&self, b: f64) -> CurvePoint {
+        // A plate of no thickness: its own field is -J/μ0, the flux density through it comes from outside.
+        let (field, _) = self.settle(1.0, -b / MU_0, 1.0);
+        let (_, slope) = self.retained_with_slope(field);
+        CurvePoint {
+            field,
+            permeability: MU_0 * (1.0 + self.susceptibility) - self.br * slope,
+        }
+    }
+
     /// Remanence, T.
     #[must_use]
     pub fn remanence(&self) -> f64 {
@@ -369,6 +475,40 @@ mod tests {
             seen += 1;
         }
         assert_eq!(seen, 5);
+    }
+
+    #[test]
+    fn a_curve_by_its_numbers_is_that_of_a_grade_with_them_and_odd_numbers_are_refused() {
+        let grade = row("N42");
+        let of_grade = Material::least_coercive(grade).curve_at_reference().expect("straight");
+        let by_numbers = Curve::with_knee(
+            grade.br_typical,
+            grade.hcj_min,
+            grade.recoil_permeability,
+            grade.squareness,
+        )
+        .expect("sound");
+        for part in [-0.2, 0.0, 0.4, 0.9, 1.0, 1.2] {
+            let h = part * grade.hcj_min;
+            assert!((of_grade.flux_density(h) - by_numbers.flux_density(h)).abs() <= 1e-12);
+            let back = by_numbers.at_flux_density(by_numbers.flux_density(h)).field;
+            assert!((back - h).abs() <= 1e-6 * grade.hcj_min, "{back} {h}");
+        }
+        for (numbers, wrong) in [
+            ([0.0, 1e6, 1.05, 0.9], CurveNumber::Remanence),
+            ([f64::NAN, 1e6, 1.05, 0.9], CurveNumber::Remanence),
+            ([1.2, 0.0, 1.05, 0.9], CurveNumber::Coercivity),
+            ([1.2, 20e6, 1.05, 0.9], CurveNumber::Coercivity),
+            ([1.2, 1e6, 0.9, 0.9], CurveNumber::RecoilPermeability),
+            ([1.2, 1e6, 1.05, 1.0], CurveNumber::Squareness),
+        ] {
+            let [br, hcj, permeability, squareness] = numbers;
+            let refused = Curve::with_knee(br, hcj, permeability, squareness);
+            assert!(
+                matches!(refused, Err(CurveError::Number { what, .. }) if what == wrong),
+                "{numbers:?}: {refused:?}"
+            );
+        }
     }
 
     #[test]

@@ -35,8 +35,10 @@ pub enum Family {
 }
 
 /// Squareness of a grade that lists none: the lower end of good sintered magnets, from memory.
+pub const USUAL_SQUARENESS: f64 = 0.9;
+
 fn usual_squareness() -> f64 {
-    0.9
+    USUAL_SQUARENESS
 }
 
 /// One grade. Values at 20 °C.

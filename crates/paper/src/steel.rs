@@ -22,7 +22,7 @@ pub fn window(solution: &Solution) -> [[f64; 2]; 2] {
     let parts = &solution.drawing().parts;
     let magnets: Vec<&[f64; 2]> = parts
         .iter()
-        .filter(|part| matches!(part.material, Material::Magnet { .. }))
+        .filter(|part| part.material.recoil_line().is_some())
         .flat_map(|part| &part.profile)
         .collect();
     let shown: Vec<&[f64; 2]> = if magnets.is_empty() {
@@ -120,8 +120,8 @@ fn part(part: &::steel::solve::Part) -> Option<Part> {
     let kind = match &part.material {
         Material::Air => return None,
         Material::Steel(_) => PartKind::Steel,
-        Material::Magnet { polarisation, .. } => PartKind::Magnet {
-            towards: [0.0, *polarisation],
+        magnet @ (Material::Magnet { .. } | Material::Kneed { .. }) => PartKind::Magnet {
+            towards: [0.0, magnet.recoil_line()?.polarisation],
         },
     };
     let right: Vec<[f64; 2]> = part.profile.iter().map(|p| p.map(|c| c * 1e3)).collect();

@@ -4,12 +4,17 @@ use std::sync::Arc;
 
 use magnetics::MU_0;
 use magnetics::batch::{LineError, Object, Other, Place, metres};
+use magnetics::curve::{self, Curve, CurveNumber};
+use magnetics::grade::USUAL_SQUARENESS;
 use serde_json::{Map, Value, json};
 
 use crate::curve::BhCurve;
 use crate::drawing::{DrawingError, Material, Part};
 use crate::material::SteelTable;
 use crate::solve::{Drawing, Options, SolveError, solve};
+
+/// Key of a magnet's intrinsic coercivity.
+const COERCIVITY: &str = "coercivity_A_per_m";
 
 /// Lines that want `turned_solve`.
 pub const TURNED_SOLVE: Other = Other {
@@ -47,6 +52,14 @@ fn turned_solve(line: &Object) -> Result<Map<String, Value>, LineError> {
         let fields: Vec<[f64; 2]> = points.iter().map(|&[r, z]| solution.flux_density(r, z)).collect();
         answer.insert("B_T".into(), json!(fields));
     }
+    let past_knee: Map<String, Value> = drawing
+        .parts
+        .iter()
+        .filter_map(|part| Some((part.name.clone(), json!(solution.past_knee(&part.name)?))))
+        .collect();
+    if !past_knee.is_empty() {
+        answer.insert("past_knee".into(), Value::Object(past_knee));
+    }
     answer.insert("error_estimate".into(), json!(solution.error_estimate()));
     answer.insert("iterations".into(), json!(solution.iterations()));
     answer.insert("unknowns".into(), json!(solution.unknowns()));
@@ -78,16 +91,7 @@ fn part(place: &Place, steels: &SteelTable) -> Result<Part, LineError> {
                 "leave one out",
             ));
         }
-        (Some(place), None) => {
-            let magnet = place.object()?;
-            magnet.only(&["polarisation_T", "recoil_permeability"])?;
-            Material::Magnet {
-                polarisation: magnet.number("polarisation_T")?,
-                recoil_permeability: magnet
-                    .get("recoil_permeability")
-                    .map_or(Ok(1.0), |place| place.number())?,
-            }
-        }
+        (Some(place), None) => magnet(&place)?,
         (None, Some(place)) => Material::Steel(steel(&place, steels)?),
         (None, None) => Material::Air,
     };
@@ -96,6 +100,51 @@ fn part(place: &Place, steels: &SteelTable) -> Result<Part, LineError> {
         points(&object.need("profile_mm")?)?,
         material,
     ))
+}
+
+/// A magnet by its remanence and recoil line, and where it has a coercivity by its whole curve.
+fn magnet(place: &Place) -> Result<Material, LineError> {
+    let magnet = place.object()?;
+    magnet.only(&["polarisation_T", "recoil_permeability", COERCIVITY, "squareness"])?;
+    let polarisation = magnet.number("polarisation_T")?;
+    let or = |key: &str, usual: f64| magnet.get(key).map_or(Ok(usual), |place| place.number());
+    let recoil_permeability = or("recoil_permeability", 1.0)?;
+    let squareness = or("squareness", USUAL_SQUARENESS)?;
+    if magnet.get(COERCIVITY).is_none() {
+        return match magnet.get("squareness") {
+            None => Ok(Material::Magnet {
+                polarisation,
+                recoil_permeability,
+            }),
+            Some(place) => Err(LineError::new(
+                "a squareness without a coercivity says nothing",
+                place.path,
+                format!("add {COERCIVITY}, or leave the squareness out"),
+            )),
+        };
+    }
+    let coercivity = magnet.number(COERCIVITY)?;
+    match Curve::with_knee(polarisation.abs(), coercivity, recoil_permeability, squareness) {
+        Ok(curve) => Ok(Material::Kneed {
+            curve,
+            downwards: polarisation < 0.0,
+        }),
+        Err(error) => {
+            let (key, hint) = match &error {
+                curve::CurveError::Number { what, .. } => match what {
+                    CurveNumber::Remanence => ("polarisation_T", "a usual magnet has 0.2 to 1.5 T"),
+                    CurveNumber::Coercivity => (
+                        COERCIVITY,
+                        "a usual magnet has 150e3 to 3000e3 A/m; leave it out for a straight line",
+                    ),
+                    CurveNumber::RecoilPermeability => ("recoil_permeability", "a usual magnet has 1.02 to 1.2"),
+                    CurveNumber::Squareness => ("squareness", "a usual magnet has 0.75 to 0.98"),
+                },
+                _ => ("", "give numbers of a usual magnet"),
+            };
+            Err(LineError::new(error.to_string(), format!("{}/{key}", place.path), hint))
+        }
+    }
 }
 
 /// A steel by name, or by its curve.
@@ -268,5 +317,41 @@ mod tests {
         assert_eq!(error(PLATE, r#","force_on":"lid""#).0, "/force_on");
         assert_eq!(error(PLATE, "").0, "/force_on");
         assert!(error(&PLATE.replace("\"steel\"", "\"iron\""), on).1.contains("iron"));
+    }
+
+    #[test]
+    fn a_magnet_with_a_coercivity_tells_how_much_of_it_is_past_its_knee() {
+        let ask_with = |more: &str| {
+            let magnet = MAGNET.replace(
+                "\"recoil_permeability\":1.05",
+                &format!("\"recoil_permeability\":1.05{more}"),
+            );
+            ask(&format!(
+                r#"{{"id":7,"want":"turned_solve","parts":[{magnet},{PLATE}],"force_on":"plate"}}"#
+            ))
+        };
+        let line = ask_with("");
+        assert!(line.get("past_knee").is_none());
+        let hard = ask_with(r#","coercivity_A_per_m":2000e3"#);
+        assert_eq!(hard["past_knee"], json!({"magnet": 0.0}));
+        let forces = [&line, &hard].map(|got| got["force_N"].as_f64().unwrap());
+        assert!((forces[1] / forces[0] - 1.0).abs() <= 1e-6, "{forces:?}");
+        let soft = ask_with(r#","coercivity_A_per_m":500e3,"squareness":0.9"#);
+        let share = soft["past_knee"]["magnet"].as_f64().unwrap();
+        assert!(
+            (0.05..0.95).contains(&share) && soft["force_N"].as_f64().unwrap() < 0.95 * forces[0],
+            "{soft}"
+        );
+        for (more, key) in [
+            (r#","coercivity_A_per_m":-1"#, "coercivity_A_per_m"),
+            (r#","coercivity_A_per_m":20e6"#, "coercivity_A_per_m"),
+            (r#","coercivity_A_per_m":500e3,"squareness":1.2"#, "squareness"),
+            (r#","squareness":0.9"#, "squareness"),
+            (r#","coercivity_A_per_m":"hard""#, "coercivity_A_per_m"),
+        ] {
+            let error = &ask_with(more)["error"];
+            assert_eq!(error["field"], format!("/parts/0/magnet/{key}"), "{error}");
+            assert!(!error["hint"].as_str().unwrap().is_empty());
+        }
     }
 }

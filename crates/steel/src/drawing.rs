@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use magnetics::curve::Curve;
 use thiserror::Error;
 
 use crate::curve::BhCurve;
@@ -18,8 +19,49 @@ pub enum Material {
         /// Recoil permeability relative to vacuum, at least 1.
         recoil_permeability: f64,
     },
+    /// A permanent magnet polarised along z that follows a demagnetisation curve, knee and all, and across it its recoil line: `B_r = mu0 mu_rec H_r`.
+    Kneed {
+        /// The curve.
+        curve: Curve,
+        /// Whether its polarisation points down, to -z.
+        downwards: bool,
+    },
     /// Steel that follows a magnetisation curve.
     Steel(Arc<BhCurve>),
+}
+
+/// A magnet's recoil line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RecoilLine {
+    /// Remanent polarisation along z, T; negative for the other way.
+    pub polarisation: f64,
+    /// Recoil permeability relative to vacuum.
+    pub permeability: f64,
+}
+
+impl Material {
+    /// The recoil line of a magnet from its remanence; `None` for anything else.
+    #[must_use]
+    pub fn recoil_line(&self) -> Option<RecoilLine> {
+        match self {
+            Self::Magnet {
+                polarisation,
+                recoil_permeability,
+            } => Some(RecoilLine {
+                polarisation: *polarisation,
+                permeability: *recoil_permeability,
+            }),
+            Self::Kneed { curve, downwards } => Some(RecoilLine {
+                polarisation: if *downwards {
+                    -curve.remanence()
+                } else {
+                    curve.remanence()
+                },
+                permeability: 1.0 + curve.susceptibility(),
+            }),
+            Self::Air | Self::Steel(_) => None,
+        }
+    }
 }
 
 /// A body of revolution.

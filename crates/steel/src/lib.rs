@@ -3,6 +3,8 @@
 //! [`solve`] computes magnets and steel that share an axis by finite elements; [`setups`] draws the usual ones; [`law`] is the pull of a magnet on a plate, distilled from it.
 
 pub mod batch;
+mod behind;
+pub mod beside;
 mod curve;
 mod drawing;
 pub mod law;
@@ -11,5 +13,6 @@ mod mesh;
 pub mod setups;
 pub mod solve;
 
+pub use behind::Behind;
 pub use curve::{BhCurve, CurveError, CurvePoint};
 pub use material::{NamedCurve, Steel, SteelError, SteelTable};

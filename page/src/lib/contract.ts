@@ -261,11 +261,31 @@ export interface Lot {
 export interface SteelSheet {
   drawing: Drawing;
   lead: string;
+  /** The field behind the plate, and the flux that it carries, in words. */
+  behind: string;
+  /** The pull of two of them side by side; absent where none is asked. */
+  beside: SideBySide | null;
   pull: Shown;
   bare: Shown | null;
   error_estimate: number;
   against_gap: Plot;
   against_thickness: Plot;
+}
+
+/** The pull of two equal magnets side by side on one plate. */
+export interface SideBySide {
+  alternating: Between;
+  alike: Between;
+  text: string;
+}
+
+/** A value with the interval that it surely lies in, in the unit shown. */
+export interface Between {
+  value: number;
+  low: number;
+  high: number;
+  unit: string;
+  text: string;
 }
 
 export interface CandidateDetail {
@@ -281,6 +301,8 @@ export interface Confirmed {
   value: number;
   text: string;
   agrees: boolean;
+  /** The field behind steel of a given thickness, in words. */
+  behind: string | null;
 }
 
 export interface Shop {

@@ -1,15 +1,18 @@
 //! Holding on steel: where a stack stands in the law of its steel, and what the solver says of it.
 
 use magnetics::StackPull;
-use steel::SteelTable;
 use steel::law::{Equivalent, OnPlate, PullLaw};
 use steel::solve::Options;
+use steel::{Behind, SteelTable};
 
 use super::{Prediction, SEAT_GAP, Task};
 use crate::stacked::Stacked;
 
 /// Flux density at a pole over remanence, for the weight of errors only.
 const POLE_FLUX: f64 = 0.6;
+
+/// Distance behind the steel at which its field is told, m.
+pub const BEHIND: f64 = 10e-3;
 
 /// A stack of a remanence of 1 T on a plate.
 pub(super) struct OnSteel {
@@ -32,18 +35,33 @@ impl OnSteel {
         })
     }
 
-    /// Where it stands in the law: across `gap` from a plate, with a remanence in tesla and the pull of its mirror image.
-    pub(super) fn place(&self, gap: f64, plate: Option<f64>, br: f64, permeability: f64, mirror: f64) -> OnPlate {
-        self.equivalent
-            .on_plate(gap + self.plating, plate, br * self.polarisation, permeability, mirror)
+    /// Where it stands in the law: across `gap` from a plate of a thickness and a diameter, with a remanence in tesla and the pull of its mirror image.
+    pub(super) fn place(
+        &self,
+        gap: f64,
+        [thickness, across]: [Option<f64>; 2],
+        br: f64,
+        permeability: f64,
+        mirror: f64,
+    ) -> OnPlate {
+        let wide = self.equivalent.on_plate(
+            gap + self.plating,
+            thickness,
+            br * self.polarisation,
+            permeability,
+            mirror,
+        );
+        self.equivalent.on_round(wide, across)
     }
 }
 
 /// What the steel does to a pull.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SteelShare {
-    /// Pull over that on a thick plate of the same steel.
+    /// Pull over that on a thick plate of the same steel and width.
     pub of_thick: f64,
+    /// Pull over that on a wide plate of the same thickness.
+    pub of_wide: f64,
     /// Thickness that gives 95 % of the pull on a thick plate, m.
     pub enough: f64,
     /// Half width of the 95 % interval of the error of the law, as a part of the pull.
@@ -63,6 +81,8 @@ pub struct Confirmation {
     pub error: f64,
     /// Whether a disc or ring that stands for another shape was solved.
     pub stand_in: bool,
+    /// What is behind a plate whose thickness is given, at its back and [`BEHIND`] further.
+    pub behind: Option<Behind>,
 }
 
 impl Prediction<'_> {
@@ -71,6 +91,7 @@ impl Prediction<'_> {
         let Task::Plate {
             layers,
             thickness,
+            across,
             law: Some(law),
             ..
         } = self.task
@@ -80,7 +101,7 @@ impl Prediction<'_> {
         let on = OnSteel::new(&self.stack(pieces)?)?;
         let gap = layers[1] + SEAT_GAP[1];
         let mirror = on.pull.plate_pull(gap).ok()?;
-        let place = on.place(gap, thickness, 1.0, self.grade.recoil_permeability, mirror);
+        let place = on.place(gap, [thickness, across], 1.0, self.grade.recoil_permeability, mirror);
         Some((law, on.equivalent, place))
     }
 
@@ -96,6 +117,7 @@ impl Prediction<'_> {
         let thin = thickness.is_some_and(|t| t < enough);
         Some(SteelShare {
             of_thick,
+            of_wide: law.factor(&place) / law.factor(&place.on_wide()),
             enough,
             error: equivalent.error(law, &place),
             covered: law.covers(&place) && !(thin && equivalent.is_stand_in()),
@@ -107,12 +129,18 @@ impl Prediction<'_> {
         let (law, equivalent, place) = self.on_steel(pieces)?;
         let curve = &steels.curve(law.curve())?.curve;
         let predicted = self.mid(pieces);
-        let solved = place.solved(curve, &Options::default())?;
+        let solution = place.solution(curve, &Options::default())?;
+        let solved = place.factor_of(&solution)?;
+        let behind = match self.task {
+            Task::Plate { thickness: Some(_), .. } => place.behind(&solution, BEHIND / equivalent.diameter()),
+            _ => None,
+        };
         Some(Confirmation {
             predicted,
             value: predicted * solved / law.factor(&place),
             error: equivalent.error(law, &place),
             stand_in: equivalent.is_stand_in(),
+            behind,
         })
     }
 
@@ -121,6 +149,7 @@ impl Prediction<'_> {
         let Task::Plate {
             layers,
             thickness,
+            across,
             law: Some(law),
             ..
         } = self.task
@@ -130,6 +159,7 @@ impl Prediction<'_> {
         let equivalent = Equivalent::of(&self.item.shape);
         let br = self.kept * self.grade.br_typical;
         let place = equivalent.on_plate(layers[1], thickness, br, self.grade.recoil_permeability, 0.0);
+        let place = equivalent.on_round(place, across);
         let flux_density = POLE_FLUX * br;
         equivalent.error(law, &OnPlate { flux_density, ..place })
     }

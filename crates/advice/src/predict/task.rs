@@ -16,6 +16,8 @@ pub enum Task {
         layers: [f64; 3],
         /// Thickness of the plate; `None` is thick.
         thickness: Option<f64>,
+        /// Diameter of a round plate; `None` is wide.
+        across: Option<f64>,
         /// The pull law of its steel; without one nothing is held.
         law: Option<&'static PullLaw>,
         /// Coefficient of friction where the load slides.
@@ -56,6 +58,7 @@ impl Task {
         Task::Plate {
             layers,
             thickness: None,
+            across: None,
             law: PullLaw::of_curve(MILD_STEEL),
             friction: None,
         }
@@ -70,10 +73,15 @@ impl Task {
     pub fn on_plate(self, plate: Option<f64>) -> Task {
         match self {
             Task::Plate {
-                layers, law, friction, ..
+                layers,
+                across,
+                law,
+                friction,
+                ..
             } => Task::Plate {
                 layers,
                 thickness: plate,
+                across,
                 law,
                 friction,
             },
@@ -102,6 +110,7 @@ impl Task {
                 Task::Plate {
                     layers: total,
                     thickness: plate.thickness.map(|t| t.si()),
+                    across: plate.across.map(|d| d.si()),
                     law: catalogue.steels.find(&plate.material).and_then(steel::Steel::law),
                     friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
                 }
@@ -156,6 +165,7 @@ impl Task {
             Task::Plate {
                 layers: [low, mid, high],
                 thickness,
+                across,
                 law,
                 friction,
             } => Task::Plate {
@@ -166,6 +176,7 @@ impl Task {
                     [x; 3]
                 },
                 thickness,
+                across,
                 law,
                 friction,
             },

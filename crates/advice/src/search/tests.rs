@@ -291,6 +291,56 @@ fn switches_release_at_the_high_end() {
     assert_eq!(verdict(far.mid * 0.999), None);
 }
 
+/// A plate that is hardly larger than the magnet costs pull, which is said, and so is how far the law may be off; the solver takes the small plate too.
+#[test]
+fn a_small_plate_holds_less_and_says_so() {
+    let item = disc("a", 20.0, 10.0);
+    let at = |steel: &str| {
+        let q = format!(
+            r#"{{"need": {{"verb": "hold", "load": "0.01 N", "steel": {{"material": "mild steel", "thickness": "5 mm"{steel}}},
+                "layers": [{{"material": "paint", "thickness": "1 mm"}}]}}}}"#
+        );
+        ask(&q, std::slice::from_ref(&item))
+    };
+    let wide = at("").candidates[0].clone();
+    let keeps = |because: &[Because]| {
+        because.iter().find_map(|b| match b {
+            Because::SteelSmall { keeps, .. } => Some(*keeps),
+            _ => None,
+        })
+    };
+    assert_eq!(keeps(&wide.because), None);
+    let mut last = 0.0;
+    for mm in [15.0, 20.0, 25.0, 30.0, 50.0, 200.0] {
+        let answer = at(&format!(r#", "across": "{mm} mm""#));
+        let small = &answer.candidates[0];
+        assert!(
+            small.band.mid <= wide.band.mid * (1.0 + 1e-9) && small.band.mid > last,
+            "{mm} mm"
+        );
+        last = small.band.mid;
+        if let Some(keeps) = keeps(&small.because) {
+            assert!((keeps * wide.band.mid / small.band.mid - 1.0).abs() <= 1e-9, "{mm} mm");
+        } else {
+            assert!(small.band.mid > 0.98 * wide.band.mid, "{mm} mm");
+        }
+        let covered = !small.because.iter().any(|b| matches!(b, Because::SteelEstimate { .. }));
+        assert_eq!(covered, mm >= 20.0, "{mm} mm");
+        let known = catalogue();
+        let fresh = Search::new(&answer.question, &known);
+        let prediction = fresh.prediction(&small.item, fresh.task).expect("it holds");
+        let found = prediction.confirmed(1, &known.steels).expect("solved");
+        assert!(
+            (found.value / found.predicted - 1.0).abs() <= found.error,
+            "{mm} mm: {found:?}"
+        );
+    }
+    let asked =
+        question(r#"{"need": {"verb": "hold", "load": "1 N", "steel": {"material": "mild steel", "across": "0 mm"}}}"#);
+    let wrong = crate::check::check(&asked, &catalogue()).expect_err("no plate");
+    assert_eq!(wrong.field, "/need/steel/across");
+}
+
 #[test]
 fn thin_steel_is_weaker_and_named() {
     let item = disc("a", 20.0, 10.0);

@@ -212,11 +212,18 @@ fn direction_blank(direction: Direction) -> Blank {
 
 fn steel_blank(steel: &SteelPart, units: &Units) -> Blank {
     let thickness = steel.thickness.map(|t| print::quantity(t, units));
-    let text = match &thickness {
+    let mut text = match &thickness {
         Some(thickness) => format!("{thickness} of {}", steel.material),
         None => format!("thick {}", steel.material),
     };
-    STEEL.blank(text, json!({"material": steel.material, "thickness": thickness}))
+    let across = steel.across.map(|d| print::quantity(d, units));
+    if let Some(across) = &across {
+        text += &format!(" in a plate {across} wide");
+    }
+    STEEL.blank(
+        text,
+        json!({"material": steel.material, "thickness": thickness, "across": across}),
+    )
 }
 
 fn blank(blank: Blank) -> Segment {

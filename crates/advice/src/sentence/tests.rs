@@ -80,7 +80,7 @@ fn blanks_have_the_form_of_the_contract() {
     );
     assert_eq!(
         json[5]["blank"]["value"],
-        json!({"material": "mild steel", "thickness": "3 mm"})
+        json!({"material": "mild steel", "thickness": "3 mm", "across": null})
     );
     assert_eq!(
         json[7]["blank"]["value"],
@@ -254,10 +254,12 @@ fn need() -> impl Strategy<Value = Need> {
     let steel = (
         proptest::sample::select(vec!["mild steel", "ferritic stainless steel"]),
         proptest::option::of(length(300)),
+        proptest::option::of(length(2000)),
     )
-        .prop_map(|(material, thickness)| SteelPart {
+        .prop_map(|(material, thickness, across)| SteelPart {
             material: material.into(),
             thickness,
+            across,
         });
     let hold = (
         load(),

@@ -1,12 +1,13 @@
 //! What the steel does to a pull, drawn and said: pull against the thickness of the plate, and what the solver says.
 
-use quantity::{Force, Length, Quantity};
+use quantity::{FluxDensity, Force, Length, Quantity, Units};
 use serde::Serialize;
+use steel::Behind;
 use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate};
 use crate::catalogue::Catalogue;
-use crate::predict::{Prediction, Task};
+use crate::predict::{BEHIND, Prediction, Task};
 use crate::search::Search;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use crate::view::text::{Reader, percent};
@@ -25,6 +26,29 @@ pub struct Confirmed {
     pub text: String,
     /// Whether the two differ by no more than the stated error of the law.
     pub agrees: bool,
+    /// The field behind steel of a given thickness, in words.
+    pub behind: Option<String>,
+}
+
+/// Flux densities behind a sheet below this are not told, T.
+const LEAST_BEHIND: f64 = 0.1e-3;
+
+/// What is behind a sheet, at its back and [`BEHIND`] further, in words.
+pub fn behind(found: &Behind, units: &Units) -> String {
+    let least = FluxDensity(LEAST_BEHIND).show_to(1, units);
+    if found.at_back < LEAST_BEHIND {
+        return format!("behind the sheet: less than {least}");
+    }
+    let away = if found.away < LEAST_BEHIND {
+        format!("less than {least}")
+    } else {
+        FluxDensity(found.away).show_to(2, units).to_string()
+    };
+    format!(
+        "behind the sheet: about {} at its back, {away} {} away",
+        FluxDensity(found.at_back).show_to(2, units),
+        Length(BEHIND).show_to(2, units)
+    )
 }
 
 /// Pull of a candidate against the thickness of the plate; `None` where it holds on no steel.
@@ -128,6 +152,7 @@ pub fn confirm(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, re
         value: found.value,
         text,
         agrees,
+        behind: found.behind.map(|found| behind(&found, &reader.units)),
     })
 }
 
@@ -169,5 +194,28 @@ mod tests {
             "{confirmed:?}"
         );
         assert!(confirmed.agrees && confirmed.text.contains("within"), "{confirmed:?}");
+    }
+
+    #[test]
+    fn what_leaks_through_thin_steel_is_told_and_thick_steel_leaks_nothing() {
+        let behind = |steel: &str| {
+            let (answer, reader) = held(steel);
+            let confirmed = confirm(&answer, &answer.candidates[0], &catalogue(), &reader).unwrap();
+            confirmed.behind.unwrap()
+        };
+        let thin = behind("0.5 mm");
+        assert!(
+            thin.contains("mT at its back") && thin.ends_with("10\u{a0}mm away"),
+            "{thin}"
+        );
+        // What is left behind thick steel comes around its rim.
+        assert!(behind("10 mm").contains("about 0."), "{}", behind("10 mm"));
+        let nothing = Behind {
+            at_back: 0.05e-3,
+            away: 0.01e-3,
+            carried: 1.0,
+        };
+        let said = super::behind(&nothing, &Units::metric());
+        assert_eq!(said, "behind the sheet: less than 0.1\u{a0}mT");
     }
 }

@@ -194,8 +194,13 @@ impl Wording<'_> {
                 percent(*keeps),
                 self.reader.about(*enough)
             ),
+            Because::SteelSmall { across, keeps } => format!(
+                "a plate of {} gives **{}** of what a wide one gives",
+                self.length(*across),
+                percent(*keeps)
+            ),
             Because::SteelEstimate { error } => format!(
-                "its pull on steel is taken from the nearest disc or ring that was solved: up to {} off, counted in the range",
+                "its pull on steel is taken from the nearest disc, ring or plate that was solved: up to {} off, counted in the range",
                 percent(*error)
             ),
             Because::Warm {

@@ -149,6 +149,7 @@ fn hold(draft: &Draft, lack: &mut Lack) -> Option<Need> {
         steel: SteelPart {
             material: draft.name(Slot::Steel).unwrap_or(usual.material),
             thickness: draft.length(Slot::SteelThickness),
+            across: draft.length(Slot::SteelAcross),
         },
         layers: draft
             .layers

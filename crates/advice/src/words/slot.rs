@@ -10,6 +10,7 @@ pub(super) enum Slot {
     Load,
     Steel,
     SteelThickness,
+    SteelAcross,
     Layer,
     LayerThickness,
     BareLayer,
@@ -90,6 +91,7 @@ impl Slot {
             Slot::Grade => Takes::Grade,
             Slot::Direction | Slot::Surroundings | Slot::InStock | Slot::ShipsByAir => Takes::Nothing,
             Slot::SteelThickness
+            | Slot::SteelAcross
             | Slot::LayerThickness
             | Slot::Gap
             | Slot::Distance
@@ -112,6 +114,7 @@ impl Slot {
             Slot::Load => "load",
             Slot::Steel | Slot::UnknownSteel => "steel",
             Slot::SteelThickness => "thickness of the steel",
+            Slot::SteelAcross => "size of the plate",
             Slot::Layer | Slot::BareLayer | Slot::LayerAsGap | Slot::UnknownLayer => "layer",
             Slot::LayerThickness => "thickness of the layer",
             Slot::SafetyFactor => "safety factor",

@@ -11,6 +11,7 @@ use std::process::ExitCode;
 
 use advice::ladder::{Face, LadderRequest, Measure, Rising};
 use advice::question::Conditions;
+use advice::view::text::capital;
 use quantity::{Length, Units};
 use serde::Serialize;
 use shop::Shop;
@@ -145,6 +146,9 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
         terminal::answer(page, &sheet.view, ask.most);
         if let Some(confirmed) = &confirmed {
             page.line(&format!("The first one {}", confirmed.text));
+            if let Some(behind) = &confirmed.behind {
+                page.line(&format!("{}.", capital(behind)));
+            }
         }
         if empty {
             page.line("The shelf is empty: `lodewright shelf import` fills it, and --demo brings one to try.");

@@ -8,6 +8,10 @@ use crate::terminal::Page;
 /// What a magnet on steel pulls, against gap and thickness.
 pub fn steel(page: &mut Page, sheet: &SteelSheet) {
     page.line(&sheet.lead);
+    page.line(&format!("{}.", sheet.behind));
+    if let Some(beside) = &sheet.beside {
+        page.line(&format!("{}.", beside.text));
+    }
     for warning in &sheet.drawing.warnings {
         page.line(&format!("Mind: {warning}."));
     }

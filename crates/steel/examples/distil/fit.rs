@@ -15,20 +15,55 @@ const SMOOTHING: f64 = 3e-7;
 /// Coordinates and the value that the network should have there.
 type Point = ([f64; INPUTS], f64);
 
+/// Takes the residual of a point, wanted less given, and the derivatives of the given value by the weights.
+pub type Visit<'a> = &'a mut dyn FnMut(f64, &[f64]);
+
+/// What is fitted.
+pub struct Model<'a> {
+    /// Number of points.
+    pub points: usize,
+    /// Weight of the squares of the weights beside the mean square of the residuals.
+    pub smoothing: f64,
+    /// Steps at most.
+    pub most_steps: usize,
+    /// Visits all points with these weights; nothing where the weights make no function.
+    pub residuals: &'a dyn Fn(&[f64], Visit),
+}
+
 /// Weights that fit the samples best, from those of a related law or from small ones.
 pub fn fit(samples: &[Sample], saturation: f64, start: Option<&[f64]>) -> Vec<f64> {
     let points: Vec<Point> = samples
         .iter()
         .map(|s| (coordinates(&s.at, saturation), s.eta.ln() - base(&s.at, saturation)))
         .collect();
-    let mut weights = start.map_or_else(small, <[f64]>::to_vec);
+    let residuals = |weights: &[f64], visit: Visit| {
+        if let Some(net) = Net::new(weights) {
+            let mut gradient = [0.0; WEIGHTS];
+            for (x, y) in &points {
+                let residual = y - net.differentiated(x, &mut gradient);
+                visit(residual, &gradient);
+            }
+        }
+    };
+    let model = Model {
+        points: points.len(),
+        smoothing: SMOOTHING,
+        most_steps: MOST_STEPS,
+        residuals: &residuals,
+    };
+    arrive(&model, start.map_or_else(small, <[f64]>::to_vec))
+}
+
+/// Levenberg and Marquardt's method from these weights.
+pub fn arrive(model: &Model, start: Vec<f64>) -> Vec<f64> {
+    let mut weights = start;
     let (mut damping, mut rises) = (1e-2, 0);
-    let mut loss = losses(&weights, &points);
-    for _ in 0..MOST_STEPS {
-        let (normal, slope) = equations(&weights, &points);
+    let mut loss = losses(model, &weights);
+    for _ in 0..model.most_steps {
+        let (normal, slope) = equations(model, &weights);
         loop {
             let next = step(&normal, &slope, &weights, damping);
-            let now = next.as_deref().map_or(f64::INFINITY, |w| losses(w, &points));
+            let now = next.as_deref().map_or(f64::INFINITY, |w| losses(model, w));
             if now < loss {
                 let gain = (loss - now) / loss;
                 (weights, loss) = (next.unwrap_or_default(), now);
@@ -50,7 +85,7 @@ pub fn fit(samples: &[Sample], saturation: f64, start: Option<&[f64]>) -> Vec<f6
 }
 
 /// Small weights from a linear congruence, the same at every run; the larger the fewer go into a node.
-fn small() -> Vec<f64> {
+pub fn small() -> Vec<f64> {
     let mut state = 20_240_229u64;
     let mut draw = || {
         state = state
@@ -70,33 +105,36 @@ fn small() -> Vec<f64> {
         .collect()
 }
 
-fn losses(weights: &[f64], points: &[Point]) -> f64 {
-    let Some(net) = Net::new(weights) else {
+fn losses(model: &Model, weights: &[f64]) -> f64 {
+    let (mut squares, mut seen) = (0.0, false);
+    (model.residuals)(weights, &mut |residual, _| {
+        seen = true;
+        squares += residual * residual;
+    });
+    if !seen {
         return f64::INFINITY;
-    };
-    let squares: f64 = points.iter().map(|(x, y)| (net.at(x) - y).powi(2)).sum();
-    squares / points.len() as f64 + SMOOTHING * weights.iter().map(|w| w * w).sum::<f64>()
+    }
+    squares / model.points as f64 + model.smoothing * weights.iter().map(|w| w * w).sum::<f64>()
 }
 
 /// Matrix and right side of the linear least squares problem around the weights.
-fn equations(weights: &[f64], points: &[Point]) -> (Mat<f64>, Mat<f64>) {
-    let mut jacobian = Mat::zeros(points.len(), WEIGHTS);
-    let mut residual = Mat::zeros(points.len(), 1);
-    let scale = 1.0 / (points.len() as f64).sqrt();
-    if let Some(net) = Net::new(weights) {
-        let mut gradient = [0.0; WEIGHTS];
-        for (i, (x, y)) in points.iter().enumerate() {
-            residual[(i, 0)] = scale * (y - net.differentiated(x, &mut gradient));
-            for (k, d) in gradient.iter().enumerate() {
-                jacobian[(i, k)] = scale * d;
-            }
+fn equations(model: &Model, weights: &[f64]) -> (Mat<f64>, Mat<f64>) {
+    let mut jacobian = Mat::zeros(model.points, weights.len());
+    let mut residuals = Mat::zeros(model.points, 1);
+    let scale = 1.0 / (model.points as f64).sqrt();
+    let mut i = 0;
+    (model.residuals)(weights, &mut |residual, gradient| {
+        residuals[(i, 0)] = scale * residual;
+        for (k, d) in gradient.iter().enumerate() {
+            jacobian[(i, k)] = scale * d;
         }
-    }
+        i += 1;
+    });
     let mut normal = jacobian.transpose() * &jacobian;
-    let mut slope = jacobian.transpose() * &residual;
+    let mut slope = jacobian.transpose() * &residuals;
     for (k, w) in weights.iter().enumerate() {
-        normal[(k, k)] += SMOOTHING;
-        slope[(k, 0)] -= SMOOTHING * w;
+        normal[(k, k)] += model.smoothing;
+        slope[(k, 0)] -= model.smoothing * w;
     }
     (normal, slope)
 }

@@ -4,6 +4,8 @@
 //! distil solve fitted|fresh CURVE COUNT   solves places of a sequence on a steel, into data/law/
 //! distil fit                              fits the laws to the solves, into data/law.toml
 //! distil check                            compares the laws with solves that the fit has never seen
+//! distil solve-round fitted|fresh         solves a quarter of the kept places of each steel on small round plates
+//! distil fit-round                        fits the share that small plates leave, into data/round.toml
 //! distil stand-ins                        says what it costs that a disc stands for a ball or a block
 //! ```
 //!
@@ -11,6 +13,7 @@
 
 mod errors;
 mod fit;
+mod round;
 mod sample;
 mod stand_in;
 
@@ -22,7 +25,7 @@ use std::path::{Path, PathBuf};
 use steel::law::PullLaw;
 
 use errors::Errors;
-use sample::{FITTED, FRESH};
+use sample::{FITTED, FRESH, Sequence};
 
 /// Curves with a law, and the polarisation at which they saturate, T. Each fit starts from the one before.
 const CURVES: [(&str, f64); 4] = [
@@ -41,17 +44,25 @@ fn main() -> Result<(), Box<dyn Error>> {
     let args: Vec<&str> = args.iter().map(String::as_str).collect();
     match args[..] {
         ["solve", sequence, curve, count] => {
-            let sequence = [FITTED, FRESH]
-                .into_iter()
-                .find(|s| s.name == sequence)
-                .ok_or("the sequence is fitted or fresh")?;
-            sample::write(&data().join("law"), sequence, curve, count.parse()?)
+            sample::write(&data().join("law"), self::sequence(sequence)?, curve, count.parse()?)
+        }
+        ["solve-round", sequence] => {
+            let sequence = self::sequence(sequence)?;
+            CURVES.iter().enumerate().try_for_each(|(first, (curve, _))| {
+                round::write(&data().join("law"), sequence, curve, [first, CURVES.len()])
+            })
         }
         ["fit"] => fit(),
+        ["fit-round"] => round::fit(&data(), &CURVES),
         ["check"] => check(),
         ["stand-ins"] => stand_in::check(),
-        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, distil check, or distil stand-ins".into()),
+        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, distil check, distil solve-round fitted|fresh, distil fit-round, or distil stand-ins".into()),
     }
+}
+
+fn sequence(name: &str) -> Result<Sequence, Box<dyn Error>> {
+    let found = [FITTED, FRESH].into_iter().find(|s| s.name == name);
+    Ok(found.ok_or("the sequence is fitted or fresh")?)
 }
 
 fn fit() -> Result<(), Box<dyn Error>> {

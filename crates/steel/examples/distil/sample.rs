@@ -70,6 +70,7 @@ impl Sequence {
             bore: beyond(bore, DISCS).map_or(0.0, |x| between(x, [least_bore, law::BORE[1]])),
             gap: beyond(gap, CONTACT).map_or(0.0, |x| log(x, [least_gap, law::GAP[1]])),
             plate: log(plate, law::PLATE),
+            across: f64::INFINITY,
             polarisation: between(polarisation, law::POLARISATION),
             permeability: between(permeability, law::PERMEABILITY),
         }
@@ -86,9 +87,9 @@ fn even(index: usize) -> [f64; DIMENSIONS] {
 }
 
 /// Coordinates at random, the same at every run: splitmix64 (Steele, Lea and Flood 2014; from memory).
-fn random(index: usize) -> [f64; DIMENSIONS] {
+pub fn random<const N: usize>(index: usize) -> [f64; N] {
     std::array::from_fn(|k| {
-        let count = (index * DIMENSIONS + k + 1) as u64;
+        let count = (index * N + k + 1) as u64;
         let mut z = count.wrapping_mul(0x9e37_79b9_7f4a_7c15);
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
@@ -127,6 +128,7 @@ pub fn read(from: &Path, sequence: Sequence, steel: &str) -> Result<Vec<Sample>,
             bore,
             gap,
             plate,
+            across: f64::INFINITY,
             polarisation,
             permeability,
             flux_density: 0.0,
@@ -137,34 +139,40 @@ pub fn read(from: &Path, sequence: Sequence, steel: &str) -> Result<Vec<Sample>,
     text.lines().skip(1).map(row).collect()
 }
 
-/// Solves the first places of a sequence on a steel and writes them with their pull over that of the mirror image.
-pub fn write(to: &Path, sequence: Sequence, steel: &str, count: usize) -> Result<(), Box<dyn Error>> {
-    let table = SteelTable::builtin()?;
-    let named = table.curve(steel).ok_or("no such curve")?;
+/// Pulls over those of the mirror image at these places, with their indices, on all cores.
+pub fn solve_all(places: &[OnPlate], curve: &Arc<BhCurve>) -> Vec<(usize, f64)> {
     let next = AtomicUsize::new(0);
     let worker = || {
         let mut rows = Vec::new();
-        loop {
+        while let Some((index, at)) = {
             let index = next.fetch_add(1, Ordering::Relaxed);
-            if index >= count {
-                return rows;
-            }
-            let at = sequence.place(index);
-            match solved(&at, &named.curve) {
-                Some(eta) => rows.push((index, at, eta)),
+            places.get(index).map(|at| (index, at))
+        } {
+            match solved(at, curve) {
+                Some(eta) => rows.push((index, eta)),
                 None => eprintln!("no solution at {at:?}"),
             }
         }
+        rows
     };
-    let mut rows: Vec<_> = thread::scope(|scope| {
+    let mut rows: Vec<(usize, f64)> = thread::scope(|scope| {
         let workers: Vec<_> = (0..thread::available_parallelism().map_or(1, usize::from))
             .map(|_| scope.spawn(worker))
             .collect();
         workers.into_iter().filter_map(|w| w.join().ok()).flatten().collect()
     });
     rows.sort_by_key(|row| row.0);
+    rows
+}
+
+/// Solves the first places of a sequence on a steel and writes them with their pull over that of the mirror image.
+pub fn write(to: &Path, sequence: Sequence, steel: &str, count: usize) -> Result<(), Box<dyn Error>> {
+    let table = SteelTable::builtin()?;
+    let named = table.curve(steel).ok_or("no such curve")?;
+    let places: Vec<OnPlate> = (0..count).map(|index| sequence.place(index)).collect();
     let mut text = String::from("height,bore,gap,plate,polarisation_t,permeability,eta\n");
-    for (_, at, eta) in rows {
+    for (index, eta) in solve_all(&places, &named.curve) {
+        let at = places[index];
         let OnPlate {
             height,
             bore,

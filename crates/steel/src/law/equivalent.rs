@@ -75,9 +75,19 @@ impl Equivalent {
             bore: self.bore / self.diameter,
             gap: (gap + self.rise) / self.diameter,
             plate: plate.map_or(super::PLATE[1], |t| t / self.diameter),
+            across: f64::INFINITY,
             polarisation,
             permeability,
             flux_density: pole_flux_density(mirror, self.area),
+        }
+    }
+
+    /// The same place on a round plate of that diameter, m, the magnet in its middle; `None` is wide.
+    #[must_use]
+    pub fn on_round(&self, at: OnPlate, across: Option<f64>) -> OnPlate {
+        OnPlate {
+            across: across.map_or(f64::INFINITY, |d| d / self.diameter),
+            ..at
         }
     }
 

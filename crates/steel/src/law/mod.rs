@@ -7,6 +7,7 @@
 
 mod equivalent;
 mod net;
+mod round;
 mod solved;
 
 use std::f64::consts::{FRAC_PI_4, PI};
@@ -20,6 +21,7 @@ use crate::material::Steel;
 
 pub use equivalent::Equivalent;
 pub use net::{INPUTS, NODES, Net, WEIGHTS};
+pub use round::{ROUND_WEIGHTS, Round};
 
 /// Thickness of the magnet over its outer diameter, within which the law is fitted.
 pub const HEIGHT: [f64; 2] = [0.05, 3.0];
@@ -52,6 +54,8 @@ pub struct OnPlate {
     pub gap: f64,
     /// Thickness of the plate over the outer diameter.
     pub plate: f64,
+    /// Diameter of a round plate over the outer diameter, the magnet in its middle; infinite for a wide one.
+    pub across: f64,
     /// Effective polarisation that the mirror image is computed with, T.
     pub polarisation: f64,
     /// Recoil permeability.
@@ -66,7 +70,7 @@ pub fn pole_flux_density(force: f64, area: f64) -> f64 {
     (2.0 * MU_0 * force / area).sqrt()
 }
 
-/// Diameter of the plates that the law was fitted with, over the outer diameter of the magnet: wider ones pull the same.
+/// Diameter of the wide plates that the law was fitted with, over the outer diameter of the magnet: wider ones pull the same.
 #[must_use]
 pub fn plate_width(at: &OnPlate) -> f64 {
     8.0 + 6.0 * at.gap + 2.0 * at.height
@@ -170,13 +174,16 @@ impl PullLaw {
     #[must_use]
     pub fn factor(&self, at: &OnPlate) -> f64 {
         let (inside, _) = at.inside();
-        (self.net.at(&coordinates(&inside, self.saturation)) + base(&inside, self.saturation)).exp()
+        let x = coordinates(&inside, self.saturation);
+        let round = Round::builtin().map_or(1.0, |round| round.share(&x, at.across));
+        (self.net.at(&x) + base(&inside, self.saturation)).exp() * round
     }
 
-    /// Half width of the 95 % interval of the relative error there: outside the fitted domain it grows with the distance. Plates thicker than the thickest are no error.
+    /// Half width of the 95 % interval of the relative error there: outside the fitted domain it grows with the distance. Plates thicker than the thickest are no error. On a small plate it has that of [`Round`].
     #[must_use]
     pub fn error_at(&self, at: &OnPlate) -> f64 {
-        self.error + OUTSIDE * at.inside().1
+        let round = Round::builtin().map_or(1.0, |round| round.error(at.across));
+        self.error.hypot(round) + OUTSIDE * at.inside().1
     }
 
     /// How far the plate's section at the rim of the pole is too thin for the flux of the mirror image, roughly: 0 for a thick plate, 1 for a foil.
@@ -188,7 +195,7 @@ impl PullLaw {
     /// Whether the place lies in the fitted domain, so that [`Self::error_at`] is a measured one.
     #[must_use]
     pub fn covers(&self, at: &OnPlate) -> bool {
-        at.inside().1 == 0.0
+        at.inside().1 == 0.0 && at.across >= 1.0
     }
 
     /// Thickness over the outer diameter that gives 95 % of the pull of a thick plate.
@@ -234,6 +241,15 @@ impl OnPlate {
         }
     }
 
+    /// The same magnet on a wide plate.
+    #[must_use]
+    pub fn on_wide(self) -> Self {
+        Self {
+            across: f64::INFINITY,
+            ..self
+        }
+    }
+
     /// The nearest place in the fitted domain, and how far it is, in e-folds.
     fn inside(&self) -> (Self, f64) {
         let mut far = 0.0;
@@ -249,6 +265,7 @@ impl OnPlate {
             bore: held(self.bore, BORE),
             gap: held(self.gap, GAP),
             plate: held(self.plate.min(PLATE[1]), PLATE),
+            across: self.across,
             polarisation: held(self.polarisation, POLARISATION),
             permeability: held(self.permeability, PERMEABILITY),
             flux_density: self.flux_density,

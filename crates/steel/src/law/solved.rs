@@ -5,9 +5,10 @@ use std::sync::Arc;
 use magnetics::{Shape, StackPull, demag, recoil};
 
 use super::{OnPlate, plate_width, pole_flux_density};
+use crate::behind::Behind;
 use crate::curve::BhCurve;
 use crate::setups::{Piece, Size, on_plate};
-use crate::solve::{Material, Options, solve};
+use crate::solve::{Material, Options, Solution, solve};
 
 /// Outer diameter that stands for any, m.
 const DIAMETER: f64 = 20e-3;
@@ -45,6 +46,24 @@ impl OnPlate {
     /// Pull over that of the mirror image by finite elements, on a plate of a steel with that curve; `None` where there is no magnet or no solution.
     #[must_use]
     pub fn solved(&self, curve: &Arc<BhCurve>, options: &Options) -> Option<f64> {
+        self.factor_of(&self.solution(curve, options)?)
+    }
+
+    /// Pull over that of the mirror image of a [`Self::solution`].
+    #[must_use]
+    pub fn factor_of(&self, solution: &Solution) -> Option<f64> {
+        Some(solution.force_on("plate").ok()? / self.mirror()?)
+    }
+
+    /// What is behind the plate in a [`Self::solution`], at its back and `away` outer diameters of the magnet further.
+    #[must_use]
+    pub fn behind(&self, solution: &Solution, away: f64) -> Option<Behind> {
+        solution.behind("magnet", "plate", away * DIAMETER)
+    }
+
+    /// The magnet on its plate, of a steel with that curve, by finite elements; `None` where there is no magnet or no solution.
+    #[must_use]
+    pub fn solution(&self, curve: &Arc<BhCurve>, options: &Options) -> Option<Solution> {
         let factor = demag::of_stack(&self.shape(), 1).ok()?;
         let lowered = recoil::effective_polarisation(1.0, self.permeability, factor).ok()?;
         let magnet = Piece {
@@ -59,14 +78,13 @@ impl OnPlate {
             },
         };
         let plate = Piece {
-            size: Size::disc(plate_width(self) * DIAMETER, self.plate * DIAMETER),
+            size: Size::disc(self.across.min(plate_width(self)) * DIAMETER, self.plate * DIAMETER),
             material: Material::Steel(Arc::clone(curve)),
         };
         let options = Options {
             force_on: Some("plate".into()),
             ..options.clone()
         };
-        let solution = solve(&on_plate(&magnet, self.gap * DIAMETER, &plate), &options).ok()?;
-        Some(solution.force_on("plate").ok()? / self.mirror()?)
+        solve(&on_plate(&magnet, self.gap * DIAMETER, &plate), &options).ok()
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::plane::{Point, crossing, distance, double_area, to_segment};
-use crate::drawing::{Drawing, DrawingError, Material, Part};
+use crate::drawing::{Drawing, DrawingError, Part, RecoilLine};
 
 /// Points nearer than this share of the drawing's extent are one.
 const SAME: f64 = 1e-9;
@@ -189,17 +189,17 @@ fn check(drawing: &Drawing) -> Result<(), DrawingError> {
                 });
             }
         }
-        if let Material::Magnet {
+        if let Some(RecoilLine {
             polarisation,
-            recoil_permeability,
-        } = part.material
+            permeability,
+        }) = part.material.recoil_line()
         {
-            if !(polarisation.is_finite() && recoil_permeability >= 1.0 && recoil_permeability.is_finite()) {
+            if !(polarisation.is_finite() && permeability >= 1.0 && permeability.is_finite()) {
                 return Err(DrawingError::Magnet {
                     name: name(),
                     part: index,
                     polarisation,
-                    recoil_permeability,
+                    recoil_permeability: permeability,
                 });
             }
             sources |= polarisation != 0.0;

@@ -144,6 +144,32 @@ impl Solution {
         })
     }
 
+    /// Share of a magnet's volume whose field is past the knee of its curve, 0 to 1; `None` when no magnet with a knee has that name.
+    #[must_use]
+    pub fn past_knee(&self, name: &str) -> Option<f64> {
+        let part = self.drawing.find(name)?;
+        let Material::Kneed { curve, downwards } = &self.drawing.parts.get(part)?.material else {
+            return None;
+        };
+        let sign = if *downwards { -1.0 } else { 1.0 };
+        let knee = curve.knee();
+        let (mut past, mut volume) = (0.0, 0.0);
+        for t in self.triangles_of(part) {
+            for (l, weight) in RULE {
+                let at = self.field.space.at(t, l);
+                let [_, bz] = self.field.slots.at(&self.field.means, t, l);
+                let measure = weight * at.area * at.r;
+                past += if curve.at_flux_density(sign * bz).field > knee {
+                    measure
+                } else {
+                    0.0
+                };
+                volume += measure;
+            }
+        }
+        Some(past / volume)
+    }
+
     /// The mesh with the flux density on it.
     pub fn triangles(&self) -> impl Iterator<Item = Triangle> + '_ {
         let mesh = &self.field.space.mesh;

@@ -3,10 +3,10 @@
 use magnetics::MU_0;
 
 use super::exterior::Exterior;
-use super::law::response;
+use super::law::{bend, bend_energy};
 use super::space::{At, RULE, Space};
 use super::sparse::{Factor, Pattern, Singular};
-use crate::drawing::{Drawing, Material};
+use crate::drawing::{Drawing, Material, RecoilLine};
 
 /// Pairs of the nodes of an element.
 const PAIRS: usize = 21;
@@ -15,7 +15,7 @@ const DECREMENT: f64 = 1e-8;
 /// Shrinkings of a step before the search gives up.
 const MOST_SHRINKS: usize = 12;
 
-/// Equations on one mesh: those of air and magnets are assembled once, those of steel at every state.
+/// Equations on one mesh: those of air and recoil lines are assembled once, those of steel and knees at every state.
 #[derive(Debug)]
 pub(crate) struct System<'a> {
     drawing: &'a Drawing,
@@ -23,11 +23,11 @@ pub(crate) struct System<'a> {
     /// Stiffness of everything that is linear.
     linear: Vec<f64>,
     load: Vec<f64>,
-    steel: Vec<SteelElement<'a>>,
+    bent: Vec<BentElement<'a>>,
 }
 
 #[derive(Debug)]
-struct SteelElement<'a> {
+struct BentElement<'a> {
     material: &'a Material,
     nodes: [u32; 6],
     at: [At; 7],
@@ -75,36 +75,36 @@ impl<'a> System<'a> {
         let (pattern, positions) = Pattern::new(space.len(), &groups)?;
         let mut linear = vec![0.0; pattern.entries()];
         let mut load = vec![0.0; space.len()];
-        let mut steel = Vec::new();
+        let mut bent = Vec::new();
         let (inner, outer) = positions.split_at(PAIRS * space.nodes.len());
         for (t, (nodes, slots)) in space.nodes.iter().zip(inner.chunks_exact(PAIRS)).enumerate() {
             let material = material(drawing, space.mesh.region[t]);
             let at = RULE.map(|(l, _)| space.at(t, l));
-            match material {
-                Material::Steel(_) => {
-                    let mut own = [0; PAIRS];
-                    own.copy_from_slice(slots);
-                    steel.push(SteelElement {
-                        material,
-                        nodes: *nodes,
-                        at,
-                        slots: own,
-                    });
-                }
-                Material::Air => add_linear(&mut linear, slots, &at, 1.0 / MU_0),
-                Material::Magnet {
-                    polarisation,
-                    recoil_permeability,
-                } => {
-                    let nu = 1.0 / (MU_0 * recoil_permeability);
-                    add_linear(&mut linear, slots, &at, nu);
-                    for (at, (_, weight)) in at.iter().zip(RULE) {
-                        let measure = weight * at.area * at.r * nu * polarisation;
-                        for (id, b) in nodes.iter().zip(at.b) {
-                            load[*id as usize] += measure * b[1];
-                        }
+            if let Material::Steel(_) | Material::Kneed { .. } = material {
+                let mut own = [0; PAIRS];
+                own.copy_from_slice(slots);
+                bent.push(BentElement {
+                    material,
+                    nodes: *nodes,
+                    at,
+                    slots: own,
+                });
+            }
+            if let Some(RecoilLine {
+                polarisation,
+                permeability,
+            }) = material.recoil_line()
+            {
+                let nu = 1.0 / (MU_0 * permeability);
+                add_linear(&mut linear, slots, &at, nu);
+                for (at, (_, weight)) in at.iter().zip(RULE) {
+                    let measure = weight * at.area * at.r * nu * polarisation;
+                    for (id, b) in nodes.iter().zip(at.b) {
+                        load[*id as usize] += measure * b[1];
                     }
                 }
+            } else if let Material::Air = material {
+                add_linear(&mut linear, slots, &at, 1.0 / MU_0);
             }
         }
         let ends = (0..exterior.nodes.len()).flat_map(|i| (0..=i).map(move |j| (i, j)));
@@ -119,7 +119,7 @@ impl<'a> System<'a> {
             pattern,
             linear,
             load,
-            steel,
+            bent,
         })
     }
 
@@ -131,23 +131,26 @@ impl<'a> System<'a> {
         }
     }
 
-    /// Unbalanced load and stiffness at `u`; `start` takes for steel its greatest permeability, whatever its state.
+    /// Unbalanced load and stiffness at `u`; `start` takes for steel its greatest permeability and for magnets their recoil line, whatever their state.
     pub(crate) fn state(&self, u: &[f64], start: bool) -> State {
         let mut residual = self.pattern.times(&self.linear, u);
         for (r, f) in residual.iter_mut().zip(&self.load) {
             *r -= f;
         }
         let mut stiffness = self.linear.clone();
-        for element in &self.steel {
+        for element in &self.bent {
             let values = element.nodes.map(|id| u[id as usize]);
             let mut block = [0.0; PAIRS];
             let mut force = [0.0; 6];
             for (at, (_, weight)) in element.at.iter().zip(RULE) {
                 let measure = weight * at.area * at.r;
-                let answer = response(element.material, at.flux(&values));
+                let answer = bend(element.material, at.flux(&values));
                 let [mut rr, mut rz, mut zz] = answer.slope.map(|s| s * measure);
-                if let (true, Material::Steel(curve)) = (start, element.material) {
-                    rr = measure / curve.greatest_permeability();
+                if start {
+                    rr = match element.material {
+                        Material::Steel(curve) => measure / curve.greatest_permeability(),
+                        _ => 0.0,
+                    };
                     (rz, zz) = (0.0, rr);
                 }
                 let h = answer.h.map(|h| h * measure);
@@ -224,19 +227,15 @@ impl<'a> System<'a> {
     pub(crate) fn energy(&self, space: &Space, u: &[f64]) -> f64 {
         let stiff = self.pattern.times(&self.linear, u);
         let mut energy = 0.5 * dot(&stiff, u) - dot(&self.load, u);
-        for element in &self.steel {
+        for element in &self.bent {
             let values = element.nodes.map(|id| u[id as usize]);
             for (at, (_, weight)) in element.at.iter().zip(RULE) {
-                energy += weight * at.area * at.r * response(element.material, at.flux(&values)).energy;
+                energy += weight * at.area * at.r * bend_energy(element.material, at.flux(&values));
             }
         }
         for t in 0..space.nodes.len() {
-            if let Material::Magnet {
-                polarisation,
-                recoil_permeability,
-            } = material(self.drawing, space.mesh.region[t])
-            {
-                let own = 0.5 * polarisation * polarisation / (MU_0 * recoil_permeability);
+            if let Some(line) = material(self.drawing, space.mesh.region[t]).recoil_line() {
+                let own = 0.5 * line.polarisation * line.polarisation / (MU_0 * line.permeability);
                 energy += RULE
                     .iter()
                     .map(|&(l, weight)| {

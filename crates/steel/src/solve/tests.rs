@@ -8,6 +8,8 @@ use super::space::RULE;
 use super::*;
 use crate::setups::{Piece, Size, on_plate, with_back};
 
+mod knee;
+
 fn linear(mu_r: f64) -> Material {
     let curve = BhCurve::new(&[1.0], &[1.0 / (MU_0 * mu_r)], MU_0 * mu_r);
     Material::Steel(Arc::new(curve.unwrap()))
