@@ -5,7 +5,7 @@
 //! of heights `h1`, `h2` across a gap `s` is the second difference
 //! `flux(s) - flux(s + h1) - flux(s + h2) + flux(s + h1 + h2)` times the same.
 
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::elliptic::cel_lanes;
 
@@ -185,14 +185,31 @@ fn disc_flux(a: f64, b: f64, s: f64) -> f64 {
     let reach = reach2.sqrt();
     let kc = ((apart * apart + s * s) / reach2).sqrt();
     let blocked = if apart == 0.0 {
-        let [first] = cel_lanes([kc], [1.0], [0.0], [1.0]);
-        first
+        first_less_second(kc, 4.0 * a * b / reach2)
     } else {
         let gamma2 = (apart / sum) * (apart / sum);
         let [first, third] = cel_lanes([kc; 2], [1.0, gamma2], [0.0; 2], [1.0; 2]);
         first - gamma2 * third
     };
     0.5 * PI * least * least - 2.0 * a * b * s / reach * blocked
+}
+
+/// `(K - E) / m` for the complementary modulus `kc` and `m = 1 - kc²`, which is not small: by the arithmetic-geometric mean
+/// (DLMF 19.8.5, 19.8.6, from memory), quicker than the general integral.
+#[inline]
+fn first_less_second(kc: f64, m: f64) -> f64 {
+    let (mut a, mut b) = (1.0, kc);
+    let (mut sum, mut weight) = (0.5 * m, 1.0);
+    loop {
+        let c = 0.5 * (a - b);
+        sum += weight * c * c;
+        (a, b) = (0.5 * (a + b), (a * b).sqrt());
+        // The next term is the fourth power of this one.
+        if c <= 1e-5 * a || c.is_nan() {
+            return FRAC_PI_2 * sum / (0.5 * (a + b) * m);
+        }
+        weight *= 2.0;
+    }
 }
 
 /// `∫₀^h` of [`disc_flux`] over the distance, in closed form.
