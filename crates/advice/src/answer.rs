@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::exposed::Mind;
 use crate::item::Item;
+use crate::part::Part;
 use crate::question::{Question, Surroundings};
 
 /// A question answered.
@@ -30,6 +31,9 @@ pub struct Answer {
     pub shortfall: Option<Shortfall>,
     /// How much was looked at.
     pub searched: Searched,
+    /// Builds with steel parts of the shelf; `None` while they have not been looked for ([`crate::fitted`]).
+    #[serde(default)]
+    pub fitted: Option<Vec<Fitted>>,
 }
 
 /// Which shelf and which program made an answer.
@@ -165,6 +169,62 @@ pub struct Candidate {
     /// What to mind of it in the conditions asked.
     #[serde(default)]
     pub minded: Vec<Mind>,
+}
+
+/// A build with a steel part on it, by the solver.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Fitted {
+    /// The magnet as it stood on the shelf.
+    pub item: Item,
+    /// Pieces stacked.
+    pub pieces: u32,
+    /// The part as it stood on the shelf.
+    pub part: Part,
+    /// How surely it will do.
+    pub verdict: Verdict,
+    /// The predicted value with its band.
+    pub band: Band,
+    /// Predicted flux density at the further point, where a ceiling is asked.
+    #[serde(default)]
+    pub far: Option<Band>,
+    /// Chance that a build meets the need and keeps the ceiling, 0 to 1.
+    pub chance: f64,
+    /// The value of the same stack without the part, by the solver.
+    pub bare: f64,
+    /// The value against the gap or the distance, with the part and without, the nearest first.
+    pub curve: Vec<FittedPoint>,
+    /// Price of one build, magnets and part, at the wanted quantity.
+    pub cost_each: Option<Money>,
+    /// Price of all builds, with the least orders where they are more.
+    pub cost_total: Option<Money>,
+    /// Magnets that must be bought.
+    pub pieces_bought: u64,
+    /// Parts that must be bought.
+    pub parts_bought: u64,
+    /// Mass of one build, kg.
+    pub mass: f64,
+    /// Outer size across, m.
+    pub width: f64,
+    /// Height of the build, m.
+    pub height: f64,
+    /// How far the rim of a cup stands out beyond the face, m; negative where the face stands out. 0 for other parts.
+    pub rim: f64,
+    /// Figures behind the cautions, of the magnets without the part.
+    pub hazards: Hazards,
+    /// What to mind of the magnets in the conditions asked.
+    #[serde(default)]
+    pub minded: Vec<Mind>,
+}
+
+/// A point of the curve of a build with a steel part.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct FittedPoint {
+    /// Layers together, or the distance, m.
+    pub at: f64,
+    /// The value with the part.
+    pub with: f64,
+    /// The value of the same stack without it.
+    pub bare: f64,
 }
 
 /// A reason that names the number which decided.

@@ -4,7 +4,7 @@ use quantity::{Length, Quantity, Units};
 use thiserror::Error;
 
 use crate::catalogue::Catalogue;
-use crate::question::{Conditions, Need, Question};
+use crate::question::{Conditions, Need, Question, ShapeKind, Steelwork};
 
 /// A question that cannot be answered as it stands.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -324,8 +324,42 @@ pub fn conditions(conditions: &Conditions) -> Result<(), QuestionError> {
     Ok(())
 }
 
+/// Whether the steel that is wanted serves the need, and a magnet that it goes with is allowed.
+fn check_steelwork(question: &Question) -> Result<(), QuestionError> {
+    let field = "/limits/steelwork";
+    let Some(wanted) = question.limits.steelwork.filter(|w| *w != Steelwork::Bare) else {
+        return Ok(());
+    };
+    let serves = question.need.steelwork();
+    if !serves.contains(&wanted) {
+        let choice: Vec<&str> = serves.iter().map(|s| s.text()).collect();
+        let message = format!("a build {} is not reckoned for this need", wanted.text());
+        let hint = if choice.is_empty() {
+            "steel parts are reckoned for holding on steel and for fields; leave it out here".to_string()
+        } else {
+            format!("for this need: {}", choice.join(", or "))
+        };
+        return Err(wrong(field, message, hint));
+    }
+    let round = |kind: &ShapeKind| match wanted {
+        Steelwork::PoleTip => *kind == ShapeKind::Disc,
+        _ => matches!(kind, ShapeKind::Disc | ShapeKind::Ring),
+    };
+    let shapes = &question.limits.shapes;
+    if !shapes.is_empty() && !shapes.iter().any(round) {
+        let with = if wanted == Steelwork::PoleTip { "discs" } else { "discs and rings" };
+        return Err(wrong(
+            field,
+            format!("a build {} is reckoned for {with} only: its field is solved about one axis", wanted.text()),
+            format!("allow {with}, or leave the steel out"),
+        ));
+    }
+    Ok(())
+}
+
 fn check_limits(question: &Question, catalogue: &Catalogue) -> Result<(), QuestionError> {
     let limits = &question.limits;
+    check_steelwork(question)?;
     for (field, what, value) in [
         ("/limits/widest", "the largest width", limits.widest),
         ("/limits/narrowest", "the smallest width", limits.narrowest),

@@ -6,6 +6,7 @@ use quantity::{Currency, Length, Money};
 use crate::answer::ShelfStamp;
 use crate::catalogue::Catalogue;
 use crate::item::{Item, Magnetised, PriceBreak};
+use crate::part::{Form, Part};
 use crate::question::Question;
 use crate::{Answer, search};
 
@@ -74,6 +75,54 @@ pub(crate) fn ball(code: &str, diameter: f64) -> Item {
         code,
         Shape::Sphere {
             diameter: diameter * 1e-3,
+        },
+    )
+}
+
+/// A part of mild steel, sizes of its form in m, at 0.50 a piece.
+pub(crate) fn part(code: &str, form: Form) -> Part {
+    Part {
+        code: code.into(),
+        name: String::new(),
+        form,
+        steel: "mild steel".into(),
+        tolerance: Length(0.1e-3),
+        mass: None,
+        stock: Some(1000),
+        prices: breaks(&[(1, 5_000)]),
+        link: None,
+        note: None,
+    }
+}
+
+/// A back-plate, sizes in mm.
+pub(crate) fn plate(code: &str, diameter: f64, thickness: f64) -> Part {
+    let (diameter, thickness) = (diameter * 1e-3, thickness * 1e-3);
+    part(code, Form::Disc { diameter, thickness })
+}
+
+/// A cup without a hole: outer and inner diameter, height and depth in mm.
+pub(crate) fn cup(code: &str, [outer, inner, height, depth]: [f64; 4]) -> Part {
+    part(
+        code,
+        Form::Cup {
+            outer_diameter: outer * 1e-3,
+            inner_diameter: inner * 1e-3,
+            height: height * 1e-3,
+            depth: depth * 1e-3,
+            hole: 0.0,
+        },
+    )
+}
+
+/// A cone: diameter at the magnet and at the end, and height, in mm.
+pub(crate) fn cone(code: &str, [base, end, height]: [f64; 3]) -> Part {
+    part(
+        code,
+        Form::Cone {
+            base: base * 1e-3,
+            end: end * 1e-3,
+            height: height * 1e-3,
         },
     )
 }
@@ -234,6 +283,7 @@ mod random {
                 budget_total,
                 in_stock,
                 ships_by_air,
+                steelwork: None,
             },
         )
     }

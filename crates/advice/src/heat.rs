@@ -3,8 +3,6 @@
 //! A piece of the least coercivity of its grade is reckoned with, cell by cell ([`magnetics::inside`]). Quick bounds spare
 //! the cells where no cell can lose anything, and where even the mean field takes far too much.
 
-mod memo;
-
 use std::cmp::Ordering;
 use std::sync::Arc;
 
@@ -14,9 +12,9 @@ use magnetics::grade::REFERENCE_CELSIUS;
 use magnetics::inside::{self, Detail, Facing, Inside};
 use magnetics::{MU_0, Shape, ShapeError, demag};
 
+use crate::memo::Memo;
 use crate::predict::{Prediction, ROOM_CELSIUS};
 use crate::question::{Conditions, Need, Question};
-use memo::Memo;
 
 /// Share of its flux that a build may lose for good: what ends the range of working temperatures in GB/T 13560-2017, 3.4.
 pub const LOSS_ALLOWED: f64 = 0.05;

@@ -82,17 +82,12 @@ impl Item {
     /// The price of one piece when `pieces` are bought: the last break not above that number, or the first
     /// break where fewer are wanted than the shop sells. `None` for an item without a price.
     pub fn price_each(&self, pieces: u64) -> Option<Money> {
-        self.prices
-            .iter()
-            .rev()
-            .find(|b| b.from <= pieces)
-            .or_else(|| self.prices.first())
-            .map(|b| b.each)
+        price_each(&self.prices, pieces)
     }
 
     /// The least number of pieces that the shop sells.
     pub fn least_order(&self) -> u64 {
-        self.prices.first().map_or(1, |b| b.from)
+        least_order(&self.prices)
     }
 
     /// The sides of a block as listed: length, width, thickness, m. For other shapes the sizes of the box around it.
@@ -126,6 +121,15 @@ impl Item {
             thickness,
         }
     }
+}
+
+pub(crate) fn price_each(prices: &[PriceBreak], pieces: u64) -> Option<Money> {
+    let reached = prices.iter().rev().find(|b| b.from <= pieces);
+    reached.or_else(|| prices.first()).map(|b| b.each)
+}
+
+pub(crate) fn least_order(prices: &[PriceBreak]) -> u64 {
+    prices.first().map_or(1, |b| b.from)
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //! number of pieces, the use) and sends the inputs through it. Magnets are rigid, their polarisation lowered by
 //! recoil to first order ([`magnetics::recoil`]), at the warmest temperature asked.
 
+mod fitted;
 mod inputs;
 mod steel;
 mod task;
@@ -20,6 +21,7 @@ use crate::item::Item;
 use crate::stacked::{Stacked, flux_density};
 use inputs::{place, resized};
 
+pub(crate) use self::fitted::State;
 pub use self::steel::{BEHIND, Confirmation, SteelShare};
 pub use inputs::{
     CALIBRATION, COEFFICIENT_TOLERANCE, FRICTION, Inputs, PAIR_MODEL, PROBE_DEPTH_TOLERANCE, SEAT_GAP, STEEL_MODEL,

@@ -259,6 +259,17 @@ pub enum ShapeKind {
     Sphere,
 }
 
+impl Need {
+    /// What steel a build may have for this need; empty where none is of use or can be reckoned.
+    pub fn steelwork(&self) -> &'static [Steelwork] {
+        match self {
+            Self::Hold { .. } => &[Steelwork::BackPlate, Steelwork::Cup],
+            Self::ReachField { .. } | Self::FaceField { .. } => &[Steelwork::BackPlate, Steelwork::PoleTip],
+            Self::PullTogether { .. } | Self::PushApart { .. } | Self::SwitchSensor { .. } => &[],
+        }
+    }
+}
+
 impl ShapeKind {
     /// All of them.
     pub const ALL: [Self; 4] = [Self::Disc, Self::Ring, Self::Block, Self::Sphere];
@@ -276,6 +287,45 @@ impl ShapeKind {
     /// The kind of that name.
     pub fn named(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|kind| kind.name() == name)
+    }
+}
+
+/// What steel of the shop's own a build may have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Steelwork {
+    /// None.
+    Bare,
+    /// A plate on its back.
+    BackPlate,
+    /// A cup that it sits in.
+    Cup,
+    /// A tip on its face.
+    PoleTip,
+}
+
+impl Steelwork {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Bare, Self::BackPlate, Self::Cup, Self::PoleTip];
+
+    /// Its name in JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Bare => "bare",
+            Self::BackPlate => "back_plate",
+            Self::Cup => "cup",
+            Self::PoleTip => "pole_tip",
+        }
+    }
+
+    /// As the sentence has it.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::Bare => "without steel parts",
+            Self::BackPlate => "with a back-plate",
+            Self::Cup => "in a cup",
+            Self::PoleTip => "with a pole tip",
+        }
     }
 }
 
@@ -330,6 +380,9 @@ pub struct Limits {
     /// The build must fly unrestricted.
     #[serde(skip_serializing_if = "is_false")]
     pub ships_by_air: bool,
+    /// What steel parts a build may have; where this is absent they are offered beside bare builds when they win.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub steelwork: Option<Steelwork>,
 }
 
 fn one() -> u32 {

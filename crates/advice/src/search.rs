@@ -79,6 +79,7 @@ pub fn answer(
         near_misses,
         shortfall,
         searched,
+        fitted: None,
     })
 }
 

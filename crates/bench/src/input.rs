@@ -14,6 +14,8 @@ pub enum Cause {
     Coercivity,
     /// The tolerance on the outer sizes.
     Size,
+    /// The tolerance on the sizes of a steel part.
+    Part,
     /// The range of the plating thickness.
     Plating,
     /// The tolerance of layers and the seat between rough faces.

@@ -6,7 +6,7 @@ use magnetics::Shape;
 use super::{Prediction, Task};
 
 /// Standard uncertainties in half a 95 % interval of a normal distribution.
-const COVERAGE: f64 = 1.96;
+pub(super) const COVERAGE: f64 = 1.96;
 
 /// Air between rough faces that touch, m: none to 0.05 mm; common practice, no source.
 pub const SEAT_GAP: [f64; 3] = [0.0, 0.015e-3, 0.05e-3];

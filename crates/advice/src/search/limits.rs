@@ -13,7 +13,7 @@ use crate::{hazards, rules};
 
 impl Search<'_> {
     /// What an order of builds of that many pieces costs.
-    pub(super) fn cost(&self, item: &Item, pieces: u32) -> Cost {
+    pub(crate) fn cost(&self, item: &Item, pieces: u32) -> Cost {
         let per_build = self.build(pieces).total_pieces();
         let wanted = per_build * u64::from(self.question.pieces);
         let bought = wanted.max(item.least_order());

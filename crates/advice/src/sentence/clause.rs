@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::blank::{Blank, BlankKind, Choice, Segment, Spec};
 use super::{opening, print};
-use crate::question::{FieldCeiling, Need, Question, ShapeKind, Surroundings};
+use crate::question::{FieldCeiling, Need, Question, ShapeKind, Steelwork, Surroundings};
 
 const SAFETY: Spec = Spec::may(
     "/need/safety_factor",
@@ -181,6 +181,13 @@ const AIR: Spec = Spec::must(
     BlankKind::Switch,
     "the magnet must fly unrestricted",
     "by air",
+);
+const STEELWORK: Spec = Spec::may(
+    "/limits/steelwork",
+    "steel parts",
+    BlankKind::Choice,
+    "steel from the shelf on the magnet; unset, it is offered where it wins",
+    "in a cup",
 );
 
 /// A clause, or the place of one.
@@ -399,7 +406,7 @@ fn of_choice(question: &Question, units: &Units) -> Vec<Clause> {
     });
     let mass = limits.mass.map(|m| MASS.typed(print::quantity(m, units)));
     let money = |spec: Spec, amount: Option<quantity::Money>| amount.map(|m| spec.typed(print::money(m)));
-    vec![
+    let mut clauses = vec![
         Clause::new("", SHAPES, list(SHAPES, &chosen), "")
             .options(shapes.iter().map(|s| Choice::new(s.1, s.1)).collect()),
         Clause::new("grade ", GRADES, list(GRADES, &limits.grades), ""),
@@ -409,7 +416,21 @@ fn of_choice(question: &Question, units: &Units) -> Vec<Clause> {
         Clause::new("budget ", TOTAL, money(TOTAL, limits.budget_total), " in total"),
         Clause::new("", STOCK, limits.in_stock.then(|| STOCK.blank("in stock", true)), ""),
         Clause::new("", AIR, limits.ships_by_air.then(|| AIR.blank("by air", true)), ""),
-    ]
+    ];
+    clauses.extend(steelwork(question));
+    clauses
+}
+
+/// The steel parts that the need may have; no clause where it has none.
+fn steelwork(question: &Question) -> Option<Clause> {
+    let serves = question.need.steelwork();
+    if serves.is_empty() && question.limits.steelwork.is_none() {
+        return None;
+    }
+    let choice = |s: Steelwork| Choice::new(s.name(), s.text());
+    let options = std::iter::once(Steelwork::Bare).chain(serves.iter().copied());
+    let set = question.limits.steelwork.map(|s| STEELWORK.blank(s.text(), s.name()));
+    Some(Clause::new("", STEELWORK, set, "").options(options.map(choice).collect()))
 }
 
 fn number(spec: Spec, value: f64) -> Blank {

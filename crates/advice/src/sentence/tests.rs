@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::{Segment, Verb, more, segments, start, verb, words};
 use crate::answer::Assumed;
 use crate::question::{
-    Conditions, Direction, FieldCeiling, Layer, Limits, Need, Question, ShapeKind, SteelPart, Surroundings,
+    Conditions, Direction, FieldCeiling, Layer, Limits, Need, Question, ShapeKind, SteelPart, Steelwork, Surroundings,
 };
 use crate::words::parse;
 use crate::words::tests::{same, vocabulary};
@@ -353,11 +353,12 @@ fn limits() -> impl Strategy<Value = Limits> {
             money(),
             any::<bool>(),
             any::<bool>(),
+            proptest::option::of(proptest::sample::select(Steelwork::ALL.to_vec())),
         ),
     )
         .prop_map(
             |((widest, narrowest, tallest, shortest, hole), (shapes, grades), rest)| {
-                let (stack, mass, budget_each, budget_total, in_stock, ships_by_air) = rest;
+                let (stack, mass, budget_each, budget_total, in_stock, ships_by_air, steelwork) = rest;
                 Limits {
                     widest,
                     narrowest,
@@ -372,6 +373,7 @@ fn limits() -> impl Strategy<Value = Limits> {
                     budget_total,
                     in_stock,
                     ships_by_air,
+                    steelwork,
                 }
             },
         )

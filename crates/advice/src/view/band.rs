@@ -115,6 +115,7 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::Grade => "the grade",
         Cause::Coercivity => "the coercivity",
         Cause::Size => "its sizes",
+        Cause::Part => "the sizes of the steel part",
         Cause::Plating => "the plating",
         Cause::Gap => "the gap",
         Cause::ProbeDepth => "the probe's depth",

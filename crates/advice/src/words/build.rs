@@ -5,7 +5,9 @@ use quantity::{FluxDensity, Length, Load, Mass, Money, Temperature};
 use super::Missing;
 use super::draft::{Draft, Filling};
 use super::slot::Slot;
-use crate::question::{Conditions, Direction, FieldCeiling, Layer, Limits, Need, Question, SteelPart, Surroundings};
+use crate::question::{
+    Conditions, Direction, FieldCeiling, Layer, Limits, Need, Question, SteelPart, Steelwork, Surroundings,
+};
 use crate::sentence::Verb;
 
 /// The question of a draft; `None`, with what is missing, when a blank that must be filled is not, or with the problems
@@ -188,6 +190,7 @@ fn limits(draft: &Draft) -> Limits {
         budget_total: draft.money(Slot::BudgetTotal),
         in_stock: draft.slots.contains_key(&Slot::InStock),
         ships_by_air: draft.slots.contains_key(&Slot::ShipsByAir),
+        steelwork: draft.steelwork(),
     }
 }
 
@@ -258,6 +261,14 @@ impl Draft<'_> {
             *d
         } else {
             Direction::default()
+        }
+    }
+
+    fn steelwork(&self) -> Option<Steelwork> {
+        if let Some(Filling::Steelwork(s)) = self.filling(Slot::Steelwork) {
+            Some(*s)
+        } else {
+            None
         }
     }
 

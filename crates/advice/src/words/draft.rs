@@ -12,7 +12,7 @@ use super::lexer::grouped;
 use super::slot::{Sets, Slot, Takes};
 use super::symbols::{Symbol, Value};
 use super::vocabulary::{Class, Vocabulary};
-use crate::question::{Direction, ShapeKind, Surroundings};
+use crate::question::{Direction, ShapeKind, Steelwork, Surroundings};
 
 /// What fills a slot.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +26,7 @@ pub(super) enum Filling {
     Name(String),
     Direction(Direction),
     Surroundings(Surroundings),
+    Steelwork(Steelwork),
     Yes,
 }
 
@@ -130,6 +131,10 @@ impl<'a> Draft<'a> {
             Sets::Unstacked => (Slot::Stack, Filling::Count(1)),
             Sets::InStock => (Slot::InStock, Filling::Yes),
             Sets::ByAir => (Slot::ShipsByAir, Filling::Yes),
+            Sets::Bare => (Slot::Steelwork, Filling::Steelwork(Steelwork::Bare)),
+            Sets::BackPlate => (Slot::Steelwork, Filling::Steelwork(Steelwork::BackPlate)),
+            Sets::Cup => (Slot::Steelwork, Filling::Steelwork(Steelwork::Cup)),
+            Sets::PoleTip => (Slot::Steelwork, Filling::Steelwork(Steelwork::PoleTip)),
             Sets::Ring => {
                 if !self.shapes.contains(&ShapeKind::Ring) {
                     self.shapes.push(ShapeKind::Ring);

@@ -51,6 +51,7 @@ pub(super) enum Slot {
     Surroundings,
     InStock,
     ShipsByAir,
+    Steelwork,
 }
 
 /// What kind of symbol a slot takes.
@@ -89,7 +90,7 @@ impl Slot {
             Slot::BudgetEach | Slot::BudgetTotal => Takes::Money,
             Slot::Shape => Takes::Shape,
             Slot::Grade => Takes::Grade,
-            Slot::Direction | Slot::Surroundings | Slot::InStock | Slot::ShipsByAir => Takes::Nothing,
+            Slot::Direction | Slot::Surroundings | Slot::InStock | Slot::ShipsByAir | Slot::Steelwork => Takes::Nothing,
             Slot::SteelThickness
             | Slot::SteelAcross
             | Slot::LayerThickness
@@ -150,6 +151,7 @@ impl Slot {
             Slot::Surroundings => "surroundings",
             Slot::InStock => "stock",
             Slot::ShipsByAir => "transport",
+            Slot::Steelwork => "steel parts",
         }
     }
 }
@@ -174,4 +176,8 @@ pub(super) enum Sets {
     Unstacked,
     InStock,
     ByAir,
+    Bare,
+    BackPlate,
+    Cup,
+    PoleTip,
 }

@@ -5,14 +5,14 @@ use std::hash::{DefaultHasher, Hasher};
 use std::sync::{LazyLock, Mutex, PoisonError};
 
 /// Results by their inputs.
-pub(super) struct Memo<T> {
+pub(crate) struct Memo<T> {
     known: LazyLock<Mutex<HashMap<u128, T>>>,
     /// Results kept at most; then the memory begins afresh.
     most: usize,
 }
 
 impl<T: Clone> Memo<T> {
-    pub(super) const fn new(most: usize) -> Self {
+    pub(crate) const fn new(most: usize) -> Self {
         Self {
             known: LazyLock::new(Mutex::default),
             most,
@@ -20,7 +20,7 @@ impl<T: Clone> Memo<T> {
     }
 
     /// What `find` gives for these inputs, found once. Inputs are told apart by 128 bits of hash over all their digits.
-    pub(super) fn once<E>(
+    pub(crate) fn once<E>(
         &self,
         inputs: impl IntoIterator<Item = f64>,
         find: impl FnOnce() -> Result<T, E>,

@@ -1,0 +1,456 @@
+//! Builds with a steel part of the shelf: a back-plate, a cup, a pole tip.
+//!
+//! Each is solved by finite elements, ten milliseconds a solve, so the shelf is thinned first: by which part goes with
+//! which magnet ([`fits`]), by the limits of the question, by the price, and by a bound on the value ([`bound`]). What is
+//! left is solved in the order of its price until as many as are shown will surely do, at most [`MOST_SOLVED`]. Of these
+//! the band is found ([`crate::predict`]), and the curve against the gap with the part and without.
+//!
+//! Where the question does not say, such builds are offered when they win: when nothing bare surely does, or when they
+//! are cheaper than the cheapest bare build that surely does, or narrower or lower at no more than its price. Where it
+//! asks for a part, the cheapest are shown, whether they win or not.
+
+mod bound;
+mod fits;
+mod solved;
+
+use std::collections::{HashMap, HashSet};
+
+use quantity::Money;
+use rayon::prelude::*;
+use steel::SteelTable;
+
+use crate::answer::{Answer, Candidate, Fitted, FittedPoint, RuledOut, Verdict};
+use crate::catalogue::Catalogue;
+use crate::exposed;
+use crate::hazards;
+use crate::item::Item;
+use crate::part::Part;
+use crate::predict::{Prediction, State, Task};
+use crate::question::Steelwork;
+use crate::rules::SIZE_SLACK;
+use crate::search::{FLIGHT_LIMIT, Search};
+use fits::Fit;
+use solved::{Named, Setting};
+
+/// The most builds that are shown.
+pub const MOST_SHOWN: usize = 4;
+/// The most builds whose value is solved for a question; a band and a curve of those shown take some 25 solves each.
+pub const MOST_SOLVED: usize = 96;
+/// The most pieces stacked with a part.
+const MOST_PIECES: u32 = 3;
+/// Builds solved at once, between looks at what was found.
+const AT_ONCE: usize = 8;
+/// The most builds shown with one part.
+const MOST_OF_A_PART: usize = 2;
+/// Distances of the curve, as shares of the farthest.
+const PLACES: [f64; 8] = [0.0, 0.02, 0.05, 0.1, 0.2, 0.4, 0.7, 1.0];
+/// The curve goes so far, as a share of the magnet's diameter, or to this multiple of the gap or distance asked.
+const FARTHEST: f64 = 0.3;
+const FARTHEST_MULTIPLE: f64 = 2.0;
+
+/// The builds with steel parts that go with an answer, the cheapest first, sure ones before the others.
+///
+/// Empty where the need has no use for steel, the question wants none, or none wins. Parts of a steel that the table does
+/// not know, and magnets of materials that it does not, are left out.
+pub fn fitted(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catalogue) -> Vec<Fitted> {
+    let question = &answer.question;
+    let wanted = question.limits.steelwork;
+    let serves: Vec<Steelwork> = match wanted {
+        Some(one) => vec![one],
+        None => question.need.steelwork().to_vec(),
+    };
+    let usable: Vec<Usable> = parts
+        .iter()
+        .filter(|part| serves.contains(&fits::steelwork(&part.form)))
+        .filter_map(|part| Usable::new(part, &catalogue.steels))
+        .collect();
+    if usable.is_empty() {
+        return Vec::new();
+    }
+    let search = Search::new(question, catalogue);
+    let look = Look {
+        search: &search,
+        plate: plate(&search, &catalogue.steels),
+        offered: wanted.is_none(),
+        beside: best_bare(answer),
+    };
+    let mut options: Vec<Choice> = shelf.par_iter().flat_map_iter(|item| look.options(item, &usable)).collect();
+    options.sort_by(|a, b| a.order().cmp(&b.order()));
+    look.choose(&options)
+}
+
+/// The cheapest bare build that surely does.
+pub fn best_bare(answer: &Answer) -> Option<&Candidate> {
+    answer.candidates.first().filter(|c| c.verdict == Verdict::Sure)
+}
+
+/// The steel that is held on.
+fn plate<'a>(search: &Search, steels: &'a SteelTable) -> Option<Named<'a>> {
+    let Task::Plate { law: Some(law), .. } = search.task else {
+        return None;
+    };
+    steels.curve(law.curve()).map(named)
+}
+
+fn named(found: &steel::NamedCurve) -> Named<'_> {
+    Named {
+        name: &found.name,
+        curve: &found.curve,
+    }
+}
+
+/// A part whose steel is known.
+#[derive(Clone, Copy)]
+struct Usable<'a> {
+    part: &'a Part,
+    steel: Named<'a>,
+}
+
+impl<'a> Usable<'a> {
+    fn new(part: &'a Part, steels: &'a SteelTable) -> Option<Self> {
+        crate::part::steel_named(steels, &part.steel)?;
+        (part.form.fault().is_none()).then_some(())?;
+        Some(Self {
+            part,
+            steel: steels.curve(&part.steel).map(named)?,
+        })
+    }
+}
+
+/// A build that may do, before it is solved.
+#[derive(Clone, Copy)]
+struct Choice<'a> {
+    prediction: Prediction<'a>,
+    pieces: u32,
+    with: Usable<'a>,
+    fit: Fit,
+    cost: Cost,
+    mass: f64,
+}
+
+/// What an order of builds costs, magnets and parts.
+#[derive(Clone, Copy, Default)]
+struct Cost {
+    each: Option<Money>,
+    total: Option<Money>,
+    pieces: u64,
+    parts: u64,
+}
+
+impl<'a> Choice<'a> {
+    /// Those without a price last, then by price and size.
+    fn order(&self) -> (bool, Option<Money>, u32, &'a str, &'a str) {
+        let codes = (self.prediction.item.code.as_str(), self.with.part.code.as_str());
+        (self.cost.total.is_none(), self.cost.total, self.pieces, codes.0, codes.1)
+    }
+}
+
+/// What stays the same while the shelf is looked through.
+struct Look<'a, 's> {
+    search: &'s Search<'a>,
+    plate: Option<Named<'s>>,
+    /// Whether such builds are offered only when they win.
+    offered: bool,
+    /// The cheapest bare build that surely does.
+    beside: Option<&'s Candidate>,
+}
+
+impl Look<'_, '_> {
+    /// What may be built of an item, by everything that costs no solve.
+    fn options<'b>(&'b self, item: &'b Item, usable: &'b [Usable<'b>]) -> Vec<Choice<'b>> {
+        let mut out = Vec::new();
+        let most = self.search.stack_limit().min(MOST_PIECES);
+        // Sizes count of the build as a whole.
+        let of_magnet = |rule: &RuledOut| !matches!(rule, RuledOut::TooNarrow { .. });
+        let may_fit = |with: &Usable| (1..=most).any(|n| fits::fit(&item.shape, n, &with.part.form).is_some());
+        if !usable.iter().any(may_fit) {
+            return out;
+        }
+        let Some(prediction) = self.search.prediction(item, self.search.task) else {
+            return out;
+        };
+        if self.search.item_rules(&prediction).iter().any(of_magnet) {
+            return out;
+        }
+        let (state, beside) = prediction.fitted_middle();
+        let sure = Prediction {
+            // Steel that saturates hides part of the remanence's range, as in a thin plate.
+            task: prediction.task.on_plate(Some(f64::INFINITY)),
+            ..prediction
+        }
+        .surest_part();
+        for pieces in 1..=most {
+            for with in usable {
+                let Some(fit) = fits::fit(&item.shape, pieces, &with.part.form) else {
+                    continue;
+                };
+                let cost = self.cost(item, pieces, with.part);
+                let mass = hazards::mass_of(item, prediction.grade) * f64::from(pieces) + with.part.mass_each();
+                if !self.allows(&prediction, pieces, with.part, &fit, &cost, mass) || !self.may_win(&fit, &cost) {
+                    continue;
+                }
+                let most = bound::at_most(&item.shape, pieces, &with.part.form, &fit, prediction.task, &state) * beside;
+                let needed = if self.offered { sure } else { 1.0 };
+                if most * needed < self.search.need.at_least {
+                    continue;
+                }
+                out.push(Choice {
+                    prediction,
+                    pieces,
+                    with: *with,
+                    fit,
+                    cost,
+                    mass,
+                });
+            }
+        }
+        out
+    }
+
+    fn cost(&self, item: &Item, pieces: u32, part: &Part) -> Cost {
+        let magnets = self.search.cost(item, pieces);
+        let bought = u64::from(self.search.question.pieces).max(part.least_order());
+        let each = part.price_each(bought);
+        let sum = |a: Option<Money>, b: Option<Money>| a?.plus(b?).ok();
+        Cost {
+            each: sum(magnets.each, each),
+            total: sum(magnets.total, each.and_then(|e| e.times(bought).ok())),
+            pieces: magnets.bought,
+            parts: bought,
+        }
+    }
+
+    /// Whether a build keeps the limits of the question as a whole.
+    fn allows(&self, prediction: &Prediction, pieces: u32, part: &Part, fit: &Fit, cost: &Cost, mass: f64) -> bool {
+        let limits = &self.search.question.limits;
+        let at_most = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size <= l + SIZE_SLACK);
+        let at_least = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size >= l - SIZE_SLACK);
+        let within = |money: Option<Money>, budget: Option<Money>| {
+            budget.is_none_or(|budget| money.is_some_and(|money| money <= budget))
+        };
+        let stocked = |has: Option<u64>, needs: u64| !limits.in_stock || has.is_none_or(|has| has >= needs);
+        // Steel mirrors a magnet at most, so that it is no stronger from afar than two.
+        let flies = || {
+            let strongest = self.search.strongest_of(prediction);
+            2.0 * hazards::parcel(&strongest, self.search.build(pieces)).high <= FLIGHT_LIMIT
+        };
+        at_most(fit.width, limits.widest.map(|l| l.si()))
+            && at_least(fit.width, limits.narrowest.map(|l| l.si()))
+            && at_most(fit.height, limits.tallest.map(|l| l.si()))
+            && at_least(fit.height, limits.shortest.map(|l| l.si()))
+            && at_least(part.form.hole(), limits.hole.map(|l| l.si()))
+            && limits.mass.is_none_or(|m| mass <= m.si())
+            && within(cost.each, limits.budget_each)
+            && within(cost.total, limits.budget_total)
+            && stocked(prediction.item.stock, cost.pieces)
+            && stocked(part.stock, cost.parts)
+            && (!limits.ships_by_air || flies())
+    }
+
+    /// Whether a build that surely does is worth offering; always where one is asked for.
+    fn may_win(&self, fit: &Fit, cost: &Cost) -> bool {
+        let Some(bare) = self.beside.filter(|_| self.offered) else {
+            return true;
+        };
+        let smaller = fit.width < bare.item.shape.widest() - SIZE_SLACK || fit.height < bare.height - SIZE_SLACK;
+        match (cost.total, bare.cost_total) {
+            (Some(cost), Some(least)) => cost < least || (cost == least && smaller),
+            (_, None) => smaller,
+            (None, Some(_)) => false,
+        }
+    }
+
+    /// Solves in the order given until enough surely do.
+    fn choose(&self, options: &[Choice]) -> Vec<Fitted> {
+        let (mut sure, mut middle): (Vec<Fitted>, Vec<Fitted>) = (Vec::new(), Vec::new());
+        let mut seen = Seen::default();
+        let mut solved = 0;
+        let mut rest = options;
+        while sure.len() < MOST_SHOWN && solved < MOST_SOLVED && !rest.is_empty() {
+            let mut batch = Vec::new();
+            while batch.len() < AT_ONCE.min(MOST_SOLVED - solved) {
+                let Some((next, more)) = rest.split_first() else { break };
+                rest = more;
+                if seen.allows(next) {
+                    batch.push(next);
+                }
+            }
+            solved += batch.len();
+            let values: Vec<Option<(Prediction, f64)>> = batch.par_iter().map(|choice| self.solve(choice)).collect();
+            for (choice, found) in batch.into_iter().zip(values) {
+                let Some((worn, value)) = found.filter(|(_, value)| *value >= self.search.need.at_least) else {
+                    continue;
+                };
+                if sure.len() == MOST_SHOWN || !seen.allows(choice) || !self.is_worth_a_band(choice, value) {
+                    continue;
+                }
+                let Some(dressed) = self.dress(choice, &worn) else {
+                    continue;
+                };
+                if dressed.verdict == Verdict::Sure {
+                    seen.note(choice);
+                    sure.push(dressed);
+                } else if !self.offered && middle.len() < MOST_SHOWN {
+                    middle.push(dressed);
+                }
+            }
+        }
+        middle.truncate(MOST_SHOWN - sure.len());
+        sure.extend(middle);
+        sure
+    }
+
+    /// Whether the low end of a band about that value could reach the need.
+    fn is_worth_a_band(&self, choice: &Choice, value: f64) -> bool {
+        let saturated = Prediction {
+            task: choice.prediction.task.on_plate(Some(f64::INFINITY)),
+            ..choice.prediction
+        };
+        !self.offered || value * saturated.surest_part() >= self.search.need.at_least
+    }
+
+    /// The value at the middle with what its use leaves of the magnet; `None` where that is too little, or nothing is solved.
+    fn solve<'b>(&self, choice: &Choice<'b>) -> Option<(Prediction<'b>, f64)> {
+        // Steel at a magnet eases its own field: what a bare stack keeps is kept.
+        let wear = self.search.wear(&choice.prediction, choice.pieces).ok()?;
+        if wear.is_too_much() {
+            return None;
+        }
+        let worn = Prediction {
+            kept: wear.kept,
+            ..choice.prediction
+        };
+        let (state, beside) = worn.fitted_middle();
+        let value = self.setting(choice, worn.task, true).value(&state)? * beside;
+        Some((worn, value))
+    }
+
+    fn setting<'b>(&'b self, choice: &Choice<'b>, task: Task, with_part: bool) -> Setting<'b> {
+        Setting {
+            shape: &choice.prediction.item.shape,
+            pieces: choice.pieces,
+            permeability: choice.prediction.grade.recoil_permeability,
+            part: with_part.then_some((&choice.with.part.form, choice.with.steel)),
+            rim: choice.fit.rim,
+            plate: self.plate,
+            task,
+        }
+    }
+
+    fn dress(&self, choice: &Choice, worn: &Prediction) -> Option<Fitted> {
+        let search = self.search;
+        let part = choice.with.part;
+        let is_cup = fits::steelwork(&part.form) == Steelwork::Cup;
+        let rim_tolerance = if is_cup { part.tolerance.si() } else { 0.0 };
+        let band_of = |prediction: &Prediction| {
+            let setting = self.setting(choice, prediction.task, true);
+            prediction.fitted_band(rim_tolerance, |state| setting.value(state))
+        };
+        let band = band_of(worn)?;
+        let far = match search.far(worn) {
+            Some(far) => Some(band_of(&far)?),
+            None => None,
+        };
+        let too_much = far
+            .as_ref()
+            .zip(search.need.ceiling)
+            .map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
+        let quiet = far
+            .as_ref()
+            .zip(search.need.ceiling)
+            .is_none_or(|(far, ceiling)| far.high <= ceiling);
+        let loud = far
+            .as_ref()
+            .zip(search.need.ceiling)
+            .is_some_and(|(far, ceiling)| far.mid > ceiling);
+        if loud {
+            return None;
+        }
+        let need = search.need.at_least;
+        let verdict = if band.low >= need && quiet {
+            Verdict::Sure
+        } else {
+            Verdict::Middle
+        };
+        let item = worn.item;
+        let (state, beside) = worn.fitted_middle();
+        let bare = self.setting(choice, worn.task, false).value(&state)? * beside;
+        Some(Fitted {
+            item: item.clone(),
+            pieces: choice.pieces,
+            part: part.clone(),
+            verdict,
+            chance: (band.chance_of_at_least(need) - too_much).max(0.0),
+            band,
+            far,
+            bare,
+            curve: self.curve(choice, worn)?,
+            cost_each: choice.cost.each,
+            cost_total: choice.cost.total,
+            pieces_bought: choice.cost.pieces,
+            parts_bought: choice.cost.parts,
+            mass: choice.mass,
+            width: choice.fit.width,
+            height: choice.fit.height,
+            rim: choice.fit.rim,
+            hazards: hazards::of_build(
+                &search.strongest_of(worn),
+                search.build(choice.pieces),
+                search.question.pieces,
+                None,
+            ),
+            minded: exposed::minded(&choice.prediction, choice.pieces, &search.question.conditions),
+        })
+    }
+
+    /// The value against the gap or the distance, with the part and without; the place asked is among them.
+    fn curve(&self, choice: &Choice, worn: &Prediction) -> Option<Vec<FittedPoint>> {
+        let asked = worn.task.distance();
+        let farthest = (FARTHEST * worn.item.shape.widest()).max(FARTHEST_MULTIPLE * asked);
+        let mut places: Vec<f64> = PLACES.iter().map(|share| share * farthest).collect();
+        if places.iter().all(|at| (at - asked).abs() > SIZE_SLACK) {
+            places.push(asked);
+        }
+        places.sort_by(f64::total_cmp);
+        places
+            .par_iter()
+            .map(|&at| {
+                let there = Prediction {
+                    task: worn.task.at_distance(at),
+                    ..*worn
+                };
+                let (state, beside): (State, f64) = there.fitted_middle();
+                let value = |part: bool| self.setting(choice, there.task, part).value(&state);
+                Some(FittedPoint {
+                    at,
+                    with: value(true)? * beside,
+                    bare: value(false)? * beside,
+                })
+            })
+            .collect()
+    }
+}
+
+/// What is shown already, so that it is not shown over and over in other words.
+#[derive(Default)]
+struct Seen<'a> {
+    stacks: HashSet<(&'a str, u32)>,
+    parts: HashMap<&'a str, usize>,
+}
+
+impl<'a> Seen<'a> {
+    fn allows(&self, choice: &Choice<'a>) -> bool {
+        let stack = (choice.prediction.item.code.as_str(), choice.pieces);
+        let times = self.parts.get(choice.with.part.code.as_str()).copied().unwrap_or(0);
+        !self.stacks.contains(&stack) && times < MOST_OF_A_PART
+    }
+
+    fn note(&mut self, choice: &Choice<'a>) {
+        let stack = (choice.prediction.item.code.as_str(), choice.pieces);
+        self.stacks.insert(stack);
+        *self.parts.entry(choice.with.part.code.as_str()).or_default() += 1;
+    }
+}
+
+#[cfg(test)]
+mod tests;

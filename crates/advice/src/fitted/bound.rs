@@ -1,0 +1,83 @@
+//! What no build with a part passes, for the cost of a closed form: it spares solves and decides nothing.
+
+use std::f64::consts::{FRAC_PI_4, PI};
+
+use magnetics::{MU_0, Shape};
+
+use super::fits::Fit;
+use crate::part::Form;
+use crate::predict::{State, Task};
+use crate::stacked::Stacked;
+
+/// Flux density that no steel part of a shop gives at a pole, T: saturation with what the magnet's own field adds.
+const STRONGEST: f64 = 3.0;
+/// Flux density that a rim carries into a plate, T.
+const RIM: f64 = 2.3;
+/// The share of a gap that counts against the flux of a cup: the fringes carry the rest across.
+const FRINGES: f64 = 0.5;
+/// What a finite back-plate may add to an endless one, by bringing flux round to the front: as a part.
+const ROUND: f64 = 0.1;
+
+/// A value that the solved one does not pass.
+///
+/// A back-plate is at most a mirror, behind which the magnet goes on for as long again; the plate that it holds on is
+/// taken as ideal and thick. In a cup the flux is at most that of the closed circuit, and goes through the face and once
+/// more through the rim. The flux that leaves a tip is at most the magnet's, and none of it leaves behind the end.
+pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: Task, state: &State) -> f64 {
+    let area = shape.pole_area();
+    let height = shape.height() * f64::from(pieces);
+    match (task, form) {
+        (Task::Plate { .. }, Form::Cup { .. }) => {
+            let Form::Cup {
+                outer_diameter,
+                inner_diameter,
+                ..
+            } = *form
+            else {
+                return f64::INFINITY;
+            };
+            let rim_area = FRAC_PI_4 * (outer_diameter * outer_diameter - inner_diameter * inner_diameter);
+            let gap = state.gap() + state.plating() + fit.rim.max(0.0);
+            let flux_density = state.br() * height / (height + FRINGES * gap);
+            let flux = flux_density * area;
+            flux * (flux_density + RIM.min(flux / rim_area)) / (2.0 * MU_0)
+        }
+        (Task::Plate { .. }, _) => doubled(shape, height, state).map_or(f64::INFINITY, |magnet| {
+            (1.0 + ROUND) * magnet.plate_pull(state.gap())
+        }),
+        (
+            Task::Spot {
+                distance, off_axis, ..
+            },
+            Form::Disc { .. } | Form::Washer { .. },
+        ) => {
+            // Off the axis, and over a hole, the field turns about.
+            if off_axis > 0.0 || matches!(shape, Shape::Ring { .. }) {
+                return f64::INFINITY;
+            }
+            doubled(shape, height, state).map_or(f64::INFINITY, |magnet| {
+                (1.0 + ROUND) * magnet.flux_density(0.0, distance + state.gap())[1].abs()
+            })
+        }
+        (Task::Spot { distance, .. }, &Form::Cone { end, .. }) => from_end(state.br() * area, end, distance),
+        (Task::Spot { distance, .. }, Form::Dome { .. }) => from_end(state.br() * area, 0.0, distance),
+        _ => f64::INFINITY,
+    }
+}
+
+/// The magnet with its mirror image behind it, of full remanence.
+fn doubled(shape: &Shape, height: f64, state: &State) -> Option<Stacked> {
+    Stacked::new(shape.with_height(2.0 * height)?, state.plating(), 1, state.br(), 1.0).ok()
+}
+
+/// On the axis of a disc that all of a flux leaves evenly to one side, T.
+fn from_end(flux: f64, end: f64, distance: f64) -> f64 {
+    let radius = 0.5 * end;
+    let solid_angle_share = 1.0 - distance / distance.hypot(radius);
+    let spread = if radius > 0.0 && solid_angle_share > 1e-6 {
+        flux / (PI * radius * radius) * solid_angle_share
+    } else {
+        flux / (2.0 * PI * distance * distance)
+    };
+    spread.min(STRONGEST)
+}

@@ -1,0 +1,224 @@
+//! One build with a steel part as a drawing, and its value by the finite elements.
+//!
+//! A stack is drawn as one magnet: its platings, and the air where it sits on the part, are spread over its height. Flux
+//! passes them one after the other, so that a share `f` of magnet of recoil permeability `m` in a stack gives it a
+//! permeability of `1 / (f / m + 1 - f)`, and a remanence lowered with it. Across a gap as thin as plating that is exact
+//! but for the fringes; a test compares it with the pieces drawn one by one.
+
+use std::sync::Arc;
+
+use magnetics::Shape;
+use steel::BhCurve;
+use steel::setups::{Cup, Piece, Size, Tip, in_cup, on_plate, with_back, with_tip};
+use steel::solve::{Drawing, Material, Options, SolveError, solve};
+
+use crate::memo::Memo;
+use crate::part::Form;
+use crate::predict::{SEAT_GAP, State, Task};
+
+/// Values that were found before.
+static KNOWN: Memo<f64> = Memo::new();
+
+/// A steel by the name of its curve.
+#[derive(Clone, Copy)]
+pub(crate) struct Named<'a> {
+    pub name: &'a str,
+    pub curve: &'a Arc<BhCurve>,
+}
+
+/// A build, ready to be solved at many states.
+#[derive(Clone, Copy)]
+pub(crate) struct Setting<'a> {
+    /// Outer shape of one piece.
+    pub shape: &'a Shape,
+    /// Pieces stacked.
+    pub pieces: u32,
+    /// Recoil permeability of the magnet.
+    pub permeability: f64,
+    /// The part and its steel; `None` for the bare stack.
+    pub part: Option<(&'a Form, Named<'a>)>,
+    /// How far the rim of a cup stands out, m.
+    pub rim: f64,
+    /// The steel that is held on; not used for a field.
+    pub plate: Option<Named<'a>>,
+    /// What is asked.
+    pub task: Task,
+}
+
+impl Setting<'_> {
+    /// Pull on the plate, N, or flux density at the place, T; `None` where there is no magnet or no solution.
+    pub(crate) fn value(&self, state: &State) -> Option<f64> {
+        let part = self.part.map(|(form, steel)| (form, steel.name));
+        let stack = (self.shape, self.pieces, self.permeability, self.rim);
+        // The task has its steel by another name, and is asked of the solver without it.
+        let task = (self.task.distance(), self.plate.map(|p| p.name), self.place());
+        let key = (stack, part, task, state);
+        KNOWN
+            .once(&key, || match self.task {
+                Task::Plate { thickness, .. } => self.pull(state, thickness).ok().flatten().ok_or(()),
+                Task::Spot {
+                    distance,
+                    off_axis,
+                    axial_only,
+                    ..
+                } => self
+                    .field(state, [off_axis, -(distance + state.gap())], axial_only)
+                    .ok()
+                    .flatten()
+                    .ok_or(()),
+                Task::Pair { .. } | Task::Dipole { .. } => Err(()),
+            })
+            .ok()
+    }
+
+    /// What of the task a solve depends on, beside its distance.
+    fn place(&self) -> (Option<f64>, f64, bool) {
+        match self.task {
+            Task::Plate { thickness, .. } => (thickness, 0.0, false),
+            Task::Spot {
+                off_axis, axial_only, ..
+            } => (None, off_axis, axial_only),
+            Task::Pair { .. } | Task::Dipole { .. } => (None, 0.0, false),
+        }
+    }
+
+    /// The stack as one magnet, from its bare face to the part, or to its other bare face where it carries none.
+    fn magnet(&self, state: &State) -> Option<Piece> {
+        let (outer, inner) = match *self.shape {
+            Shape::Disc { diameter, .. } => (diameter, 0.0),
+            Shape::Ring {
+                outer_diameter,
+                inner_diameter,
+                ..
+            } => (outer_diameter, inner_diameter),
+            Shape::Block { .. } | Shape::Sphere { .. } => return None,
+        };
+        let grown = state.across() - 2.0 * state.plating();
+        let pieces = f64::from(self.pieces);
+        let each = self.shape.height() + state.along();
+        let inside = pieces * (each - 2.0 * state.plating());
+        let seat = if self.part.is_some() {
+            state.plating() + SEAT_GAP[1]
+        } else {
+            0.0
+        };
+        let thickness = pieces * each - 2.0 * state.plating() + seat;
+        let share = inside / thickness;
+        let permeability = 1.0 / (share / self.permeability + 1.0 - share);
+        Some(Piece {
+            size: Size {
+                outer: outer + grown,
+                inner: if inner > 0.0 { inner - grown } else { 0.0 },
+                thickness,
+            },
+            material: Material::Magnet {
+                polarisation: state.br() * share / self.permeability * permeability,
+                recoil_permeability: permeability,
+            },
+        })
+    }
+
+    fn pull(&self, state: &State, thickness: Option<f64>) -> Result<Option<f64>, SolveError> {
+        let (Some(magnet), Some(plate)) = (self.magnet(state), self.plate) else {
+            return Ok(None);
+        };
+        let steel = Material::Steel(Arc::clone(plate.curve));
+        // As wide and as thick as the pull law's plates.
+        let width = magnet.size.outer.max(self.part.map_or(0.0, |(form, _)| form.widest()));
+        let diameter = 8.0 * width + 6.0 * state.gap() + 2.0 * magnet.size.thickness;
+        let plate = Piece {
+            size: Size::disc(diameter, thickness.unwrap_or(width).min(width)),
+            material: steel,
+        };
+        let face = state.gap() + state.plating();
+        let drawing = match self.part {
+            None => on_plate(&magnet, face, &plate),
+            Some((form, steel)) => {
+                let steel = Material::Steel(Arc::clone(steel.curve));
+                match *form {
+                    Form::Cup {
+                        outer_diameter,
+                        inner_diameter,
+                        height,
+                        depth,
+                        hole,
+                    } => {
+                        let stands = self.rim + state.out() - f64::from(self.pieces) * state.along();
+                        let cup = Cup {
+                            outer: outer_diameter,
+                            inner: inner_diameter,
+                            floor: height - depth,
+                            hole,
+                            rim: stands + state.plating(),
+                            steel,
+                        };
+                        let bare_face = face + stands.max(0.0);
+                        let rim = state.gap() + (-stands).max(0.0);
+                        in_cup(&magnet, &cup, bare_face.min(rim), &plate)
+                    }
+                    _ => match back(form, &steel) {
+                        Some(back) => with_back(&magnet, &back, face, &plate),
+                        None => return Ok(None),
+                    },
+                }
+            }
+        };
+        let solution = solve(&drawing, &Options::force_on("plate"))?;
+        solution.force_on("plate").map(Some)
+    }
+
+    fn field(&self, state: &State, point: [f64; 2], axial_only: bool) -> Result<Option<f64>, SolveError> {
+        let Some(magnet) = self.magnet(state) else {
+            return Ok(None);
+        };
+        // The plated face lies at z = 0, or the end of the tip does.
+        let stand = Piece {
+            size: Size::disc(magnet.size.outer, magnet.size.thickness),
+            material: Material::Air,
+        };
+        let bare = |drawing: Drawing| {
+            let mut drawing = drawing;
+            drawing.parts.retain(|part| part.name != "plate");
+            drawing
+        };
+        let drawing = match self.part {
+            None => bare(on_plate(&magnet, state.plating(), &stand)),
+            Some((form, steel)) => {
+                let steel = Material::Steel(Arc::clone(steel.curve));
+                match (*form, back(form, &steel)) {
+                    (_, Some(back)) => bare(with_back(&magnet, &back, state.plating(), &stand)),
+                    (Form::Cone { base, end, height }, _) => with_tip(&magnet, Tip::Cone { base, end, height }, &steel),
+                    (Form::Dome { base, height }, _) => with_tip(&magnet, Tip::Dome { base, height }, &steel),
+                    _ => return Ok(None),
+                }
+            }
+        };
+        let options = Options {
+            points: vec![point],
+            ..Options::default()
+        };
+        let [radial, axial] = solve(&drawing, &options)?.flux_density(point[0], point[1]);
+        Ok(Some(if axial_only { axial.abs() } else { radial.hypot(axial) }))
+    }
+}
+
+/// A part that backs a magnet.
+fn back(form: &Form, steel: &Material) -> Option<Piece> {
+    let size = match *form {
+        Form::Disc { diameter, thickness } => Size::disc(diameter, thickness),
+        Form::Washer {
+            outer_diameter,
+            inner_diameter,
+            thickness,
+        } => Size {
+            outer: outer_diameter,
+            inner: inner_diameter,
+            thickness,
+        },
+        Form::Cup { .. } | Form::Cone { .. } | Form::Dome { .. } => return None,
+    };
+    Some(Piece {
+        size,
+        material: steel.clone(),
+    })
+}

@@ -1,0 +1,261 @@
+use std::sync::Arc;
+
+use proptest::prelude::*;
+use quantity::Money;
+use steel::solve::{Material, Options, solve};
+
+use super::*;
+use crate::fixture::{ask, ball, catalogue, cone, cup, disc, plate, ring};
+use crate::part::Form;
+
+fn fitted_of(json: &str, shelf: &[Item], parts: &[Part]) -> (Answer, Vec<Fitted>) {
+    let answer = ask(json, shelf);
+    let found = fitted(&answer, shelf, parts, &catalogue());
+    (answer, found)
+}
+
+fn priced(mut item: Item, parts: i64) -> Item {
+    item.prices = crate::fixture::breaks(&[(1, parts)]);
+    item
+}
+
+fn hold(newton: f64, limits: &str) -> String {
+    format!(
+        r#"{{"need": {{"verb": "hold", "load": "{newton} N", "safety_factor": 1}}, "limits": {{{limits}}}, "pieces": 10}}"#
+    )
+}
+
+/// A cheap flat magnet in a cup does what a bare one does for much more money.
+#[test]
+fn what_is_cheaper_than_the_cheapest_bare_build_is_offered() {
+    let shelf = [priced(disc("flat", 20.0, 3.0), 6_000), priced(disc("thick", 25.0, 12.0), 60_000)];
+    let parts = [cup("cup", [25.0, 21.0, 5.0, 3.0]), plate("back", 20.0, 2.0)];
+    let (answer, found) = fitted_of(&hold(85.0, ""), &shelf, &parts);
+    let bare = best_bare(&answer).unwrap();
+    assert_eq!(bare.item.code, "thick");
+    let first = &found[0];
+    assert_eq!((first.item.code.as_str(), first.part.code.as_str(), first.pieces), ("flat", "cup", 1));
+    assert_eq!(first.verdict, Verdict::Sure);
+    assert_eq!(first.cost_each, Some(Money::from_parts(11_000)));
+    assert_eq!(first.cost_total, Some(Money::from_parts(110_000)));
+    assert!(first.band.low >= 85.0 && first.band.mid > 1.5 * first.bare, "{first:?}");
+    assert!(found.iter().all(|f| f.cost_total <= bare.cost_total));
+    // In contact the cup adds most, and across the widest gap of the curve nothing.
+    let gain = |p: &FittedPoint| p.with / p.bare;
+    let (near, far) = (first.curve.first().unwrap(), first.curve.last().unwrap());
+    assert!(gain(near) > 1.5 && gain(far) < 1.0, "{:?}", first.curve);
+    assert!(first.band.shares.iter().any(|s| s.cause == bench::Cause::Part));
+}
+
+#[test]
+fn what_wins_nothing_is_not_offered_but_shown_where_it_is_wanted() {
+    let shelf = [priced(disc("a", 20.0, 5.0), 6_000)];
+    let parts = [plate("back", 20.0, 2.0)];
+    assert!(fitted_of(&hold(20.0, ""), &shelf, &parts).1.is_empty());
+    let (_, wanted) = fitted_of(&hold(20.0, r#""steelwork": "back_plate""#), &shelf, &parts);
+    assert_eq!(wanted[0].part.code, "back");
+    assert!(fitted_of(&hold(20.0, r#""steelwork": "bare""#), &shelf, &parts).1.is_empty());
+    assert!(fitted_of(&hold(20.0, r#""steelwork": "cup""#), &shelf, &parts).1.is_empty());
+}
+
+#[test]
+fn where_nothing_bare_surely_does_parts_are_offered_whatever_they_cost() {
+    let mut dear = cup("cup", [25.0, 21.0, 7.0, 5.0]);
+    dear.prices = crate::fixture::breaks(&[(1, 900_000)]);
+    let shelf = [disc("a", 20.0, 5.0)];
+    let (answer, found) = fitted_of(&hold(110.0, r#""stack": 1"#), &shelf, &[dear]);
+    assert!(best_bare(&answer).is_none());
+    assert_eq!(found.len(), 1);
+}
+
+#[test]
+fn limits_hold_for_the_build_as_a_whole() {
+    let shelf = [disc("a", 20.0, 5.0)];
+    let parts = [cup("cup", [25.0, 21.0, 7.0, 5.0])];
+    let shown = |limits: &str| !fitted_of(&hold(20.0, &format!(r#""steelwork": "cup"{limits}"#)), &shelf, &parts).1.is_empty();
+    assert!(shown(""));
+    assert!(shown(r#", "widest": "25 mm""#) && !shown(r#", "widest": "24 mm""#));
+    assert!(shown(r#", "narrowest": "25 mm""#) && !shown(r#", "narrowest": "26 mm""#));
+    assert!(shown(r#", "tallest": "7.1 mm""#) && !shown(r#", "tallest": "6.9 mm""#));
+    // 11.8 g of magnet and 16 g of cup.
+    assert!(shown(r#", "mass": "30 g""#) && !shown(r#", "mass": "25 g""#));
+    assert!(shown(r#", "budget_each": "1.50""#) && !shown(r#", "budget_each": "1.49""#));
+    assert!(!shown(r#", "hole": "3 mm""#));
+    let few = Part {
+        stock: Some(9),
+        ..parts[0].clone()
+    };
+    let question = hold(20.0, r#""steelwork": "cup", "in_stock": true"#);
+    assert!(fitted_of(&question, &shelf, &[few]).1.is_empty());
+}
+
+#[test]
+fn tips_and_backs_raise_a_field_and_are_solved_on_the_axis() {
+    let shelf = [disc("a", 10.0, 10.0), ring("b", 20.0, 8.0, 5.0), ball("c", 20.0)];
+    let parts = [cone("tip", [10.0, 3.0, 5.0]), plate("back", 10.0, 3.0)];
+    let ask = |kind: &str| {
+        let json = format!(
+            r#"{{"need": {{"verb": "reach_field", "field": "400 mT", "distance": "0.5 mm"}}, "limits": {{"steelwork": "{kind}"}}}}"#
+        );
+        fitted_of(&json, &shelf, &parts).1
+    };
+    let tip = &ask("pole_tip")[0];
+    assert_eq!((tip.item.code.as_str(), tip.part.code.as_str()), ("a", "tip"));
+    assert!(tip.band.mid > 1.2 * tip.bare, "{tip:?}");
+    let back = &ask("back_plate")[0];
+    assert!(back.band.mid > back.bare && back.band.mid < 1.5 * back.bare, "{back:?}");
+}
+
+#[test]
+fn a_ceiling_further_away_holds_with_the_part_too() {
+    let shelf = [disc("a", 10.0, 5.0)];
+    let parts = [plate("back", 10.0, 3.0)];
+    let ask = |ceiling: &str| {
+        let json = format!(
+            r#"{{"need": {{"verb": "reach_field", "field": "150 mT", "distance": "3 mm",
+                "no_more_than": {{"field": "{ceiling}", "distance": "20 mm"}}}},
+                "limits": {{"steelwork": "back_plate", "stack": 1}}}}"#
+        );
+        fitted_of(&json, &shelf, &parts).1
+    };
+    let quiet = ask("20 mT");
+    assert!(quiet[0].far.as_ref().unwrap().high < 20e-3 && quiet[0].verdict == Verdict::Sure);
+    assert!(ask("0.5 mT").is_empty());
+}
+
+#[test]
+fn a_question_that_wants_what_cannot_be_is_refused_with_a_reason() {
+    let refused = |json: &str| {
+        let question = crate::fixture::question(json);
+        crate::check::check(&question, &catalogue()).unwrap_err()
+    };
+    let error = refused(&hold(20.0, r#""steelwork": "pole_tip""#));
+    assert_eq!(error.field, "/limits/steelwork");
+    assert!(error.hint.contains("in a cup"), "{error:?}");
+    let error = refused(&hold(20.0, r#""steelwork": "cup", "shapes": ["block", "sphere"]"#));
+    assert!(error.message.contains("discs and rings only"), "{error:?}");
+    let pair = r#"{"need": {"verb": "pull_together", "force": "20 N"}, "limits": {"steelwork": "cup"}}"#;
+    assert!(refused(pair).hint.contains("leave it out"));
+}
+
+#[test]
+fn an_answer_kept_before_there_were_parts_still_loads() {
+    let answer = ask(&hold(20.0, ""), &[disc("a", 20.0, 5.0)]);
+    let mut json = serde_json::to_value(&answer).unwrap();
+    json.as_object_mut().unwrap().remove("fitted");
+    assert_eq!(serde_json::from_value::<Answer>(json).unwrap(), answer);
+}
+
+fn steel() -> SteelTable {
+    SteelTable::builtin().unwrap()
+}
+
+/// A setting of N42 and mild steel with the state at its middle.
+fn middle<'a>(
+    item: &'a Item,
+    pieces: u32,
+    form: &'a Form,
+    task: Task,
+    table: &'a SteelTable,
+    catalogue: &'a Catalogue,
+) -> Option<(Setting<'a>, State, Fit, Prediction<'a>)> {
+    let fit = fits::fit(&item.shape, pieces, form)?;
+    let grade = catalogue.grade_of(item)?;
+    let coating = catalogue.coatings.get(&item.coating)?;
+    let prediction = Prediction::new(item, grade, coating, task, 20.0);
+    let mild = named(table.curve("mild steel")?);
+    let setting = Setting {
+        shape: &item.shape,
+        pieces,
+        permeability: grade.recoil_permeability,
+        part: Some((form, mild)),
+        rim: fit.rim,
+        plate: Some(mild),
+        task: prediction.task,
+    };
+    Some((setting, prediction.fitted_middle().0, fit, prediction))
+}
+
+/// Platings and air spread over the height, against the pieces and the part one by one.
+#[test]
+fn a_stack_drawn_as_one_pulls_as_its_pieces_do() {
+    let (table, catalogue) = (steel(), catalogue());
+    for (pieces, gap) in [(1, 0.0), (2, 0.0), (3, 0.5e-3)] {
+        let item = disc("a", 15.0, 3.0);
+        let back = plate("p", 18.0, 2.0);
+        let task = Task::thick_steel([gap; 3]);
+        let (setting, state, ..) = middle(&item, pieces, &back.form, task, &table, &catalogue).unwrap();
+        let got = setting.value(&state).unwrap();
+        let curve = &table.curve("mild steel").unwrap().curve;
+        let (p, face) = (state.plating(), state.gap());
+        let mut parts = Vec::new();
+        for k in 0..pieces {
+            let bottom = face + f64::from(k) * 3e-3 + p;
+            let magnet = Material::Magnet {
+                polarisation: state.br(),
+                recoil_permeability: setting.permeability,
+            };
+            let radii = [0.0, 7.5e-3 - p];
+            parts.push(steel::solve::Part::ring(format!("magnet {k}"), radii, [bottom, bottom + 3e-3 - 2.0 * p], magnet));
+        }
+        let top = face + f64::from(pieces) * 3e-3 + crate::predict::SEAT_GAP[1];
+        let iron = || Material::Steel(Arc::clone(curve));
+        parts.push(steel::solve::Part::ring("back", [0.0, 9e-3], [top, top + 2e-3], iron()));
+        parts.push(steel::solve::Part::ring("plate", [0.0, 75e-3], [-18e-3, 0.0], iron()));
+        let drawing = steel::solve::Drawing::new(parts);
+        let wanted = solve(&drawing, &Options::force_on("plate")).unwrap().force_on("plate").unwrap();
+        assert!((got / wanted - 1.0).abs() <= 0.01, "{pieces} pieces: {got} for {wanted}");
+    }
+}
+
+/// The sum of parabolas against the solver, with everything moved at once.
+#[test]
+fn the_local_model_follows_the_solver() {
+    let (table, catalogue) = (steel(), catalogue());
+    let item = disc("a", 20.0, 5.0);
+    for part in [cup("c", [25.0, 21.0, 7.0, 5.0]), plate("p", 20.0, 2.0)] {
+        let task = Task::thick_steel([0.18e-3, 0.2e-3, 0.22e-3]);
+        let (setting, _, _, prediction) = middle(&item, 1, &part.form, task, &table, &catalogue).unwrap();
+        let band = prediction.fitted_band(0.1e-3, |state| setting.value(state)).unwrap();
+        let (low, high) = (band.low / band.mid, band.high / band.mid);
+        assert!((0.6..0.95).contains(&low) && (1.02..1.3).contains(&high), "{band:?}");
+        assert!((band.shares.iter().map(|s| s.share).sum::<f64>() - 1.0).abs() <= 1e-9);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// What spares solves never spares one that would have done.
+    #[test]
+    fn the_bound_is_never_passed_by_the_solver(
+        diameter in 4.0..40.0f64, flat in 0.08..1.2f64, pieces in 1..4u32, gap in prop_oneof![Just(0.0), 0.01..0.2f64],
+        kind in 0..4u32, wide in 0.0..1.0f64, thick in 0.05..0.4f64, rim in 0.0..1.0f64, hole in prop_oneof![Just(0.0), 0.2..0.6f64],
+    ) {
+        let (table, catalogue) = (steel(), catalogue());
+        let thickness = (flat * diameter / f64::from(pieces)).max(1.0);
+        let height = thickness * f64::from(pieces);
+        let is_ring = hole > 0.0 && kind < 2;
+        let item = if is_ring { ring("a", diameter, hole * diameter, thickness) } else { disc("a", diameter, thickness) };
+        let inner = diameter + 0.1 + wide * (0.3 * diameter - 0.1).max(0.0);
+        let depth = (height - 0.28 + 0.75 * rim).max(0.1);
+        let form = match kind {
+            0 => plate("p", diameter * (0.9 + 0.7 * wide), thick * diameter).form,
+            1 => cup("p", [inner + 2.0 * thick * diameter, inner, depth + thick * diameter, depth]).form,
+            2 => cone("p", [diameter, diameter * wide.min(0.95), diameter * thick]).form,
+            _ => plate("p", diameter * (0.9 + 0.7 * wide), thick * diameter).form,
+        };
+        let distance = gap * diameter * 1e-3;
+        let task = if kind < 2 {
+            Task::thick_steel([distance; 3])
+        } else {
+            Task::Spot { distance, off_axis: 0.0, tolerance: 0.0, axial_only: false }
+        };
+        let Some((setting, state, fit, prediction)) = middle(&item, pieces, &form, task, &table, &catalogue) else {
+            return Ok(());
+        };
+        let value = setting.value(&state).unwrap();
+        let most = bound::at_most(&item.shape, pieces, &form, &fit, prediction.task, &state);
+        prop_assert!(value <= most, "{:?} with {:?} at {}: {} above {}", item.shape, form, distance, value, most);
+    }
+}
