@@ -193,6 +193,8 @@ pub struct Fitted {
     pub bare: f64,
     /// The value against the gap or the distance, with the part and without, the nearest first.
     pub curve: Vec<FittedPoint>,
+    /// Straight pull in contact with the steel asked, N; `None` where nothing is held.
+    pub contact: Option<f64>,
     /// Price of one build, magnets and part, at the wanted quantity.
     pub cost_each: Option<Money>,
     /// Price of all builds, with the least orders where they are more.
@@ -214,6 +216,19 @@ pub struct Fitted {
     /// What to mind of the magnets in the conditions asked.
     #[serde(default)]
     pub minded: Vec<Mind>,
+}
+
+impl Fitted {
+    /// The value with the part across `at` (m), by straight lines between the points of its curve.
+    pub fn value_at(&self, at: f64) -> f64 {
+        let between = self.curve.windows(2).find_map(|pair| match pair {
+            [a, b] if (a.at..=b.at).contains(&at) => {
+                Some(a.with + (b.with - a.with) * (at - a.at) / (b.at - a.at))
+            }
+            _ => None,
+        });
+        between.unwrap_or(self.band.mid)
+    }
 }
 
 /// A point of the curve of a build with a steel part.

@@ -375,6 +375,11 @@ impl Look<'_, '_> {
         let item = worn.item;
         let (state, beside) = worn.fitted_middle();
         let bare = self.setting(choice, worn.task, false).value(&state)? * beside;
+        let curve = self.curve(choice, worn)?;
+        let contact = match worn.task {
+            Task::Plate { friction, .. } => curve.first().map(|p| p.with / friction.map_or(1.0, |[_, mu, _]| mu)),
+            _ => None,
+        };
         Some(Fitted {
             item: item.clone(),
             pieces: choice.pieces,
@@ -384,7 +389,8 @@ impl Look<'_, '_> {
             band,
             far,
             bare,
-            curve: self.curve(choice, worn)?,
+            curve,
+            contact,
             cost_each: choice.cost.each,
             cost_total: choice.cost.total,
             pieces_bought: choice.cost.pieces,

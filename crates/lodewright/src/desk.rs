@@ -11,6 +11,7 @@ use advice::question::Conditions;
 use advice::search;
 use advice::view::answer::AnswerView;
 use advice::view::chart::{self, Chart};
+use advice::view::fitted::FittedSheet;
 use advice::view::heat::{self, HeatView};
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
@@ -19,12 +20,12 @@ use advice::view::plot::Plot;
 use advice::view::steel::{self, Confirmed};
 use advice::view::text::{Reader, plain};
 use advice::words::{self, Vocabulary};
-use advice::{Answer, Item, Question, view};
+use advice::{Answer, Item, Part, Question, fitted, view};
 use magnetics::grade::GradeRow;
 use quantity::{Quantity, Units};
 use serde::{Deserialize, Serialize};
 use shop::desk::{Entry, Kept};
-use shop::{Settings, Shop};
+use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
 use crate::trouble::{Kind, Trouble, Understood, UnderstoodPart};
@@ -45,6 +46,8 @@ pub struct Shelf {
     pub revision: u64,
     /// Its items.
     pub items: Vec<Item>,
+    /// Its steel parts.
+    pub parts: Vec<Part>,
     /// Materials, the shop's own grades among them.
     pub catalogue: Catalogue,
     /// Names that a question may use.
@@ -60,6 +63,15 @@ pub enum Asking {
     Words(String),
     /// Structured.
     Question(Box<Question>),
+}
+
+/// What is to become of an answer.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Wish {
+    /// Whether it goes on the desk.
+    pub keep: bool,
+    /// Whether builds with steel parts are looked for at once, which takes up to a second or two.
+    pub fitted: bool,
 }
 
 /// An answer with what is known of it beside its content.
@@ -162,11 +174,16 @@ impl Desk {
             .with_grades(self.shop.grades()?)
             .with_certificates(self.shop.certificates_in_use()?)
             .map_err(|e| Trouble::new(Kind::Internal, "a certificate does not fit", e.to_string()))?;
-        let (revision, items) = self.shop.snapshot()?;
+        let Snapshot {
+            revision,
+            items,
+            parts,
+        } = self.shop.snapshot()?;
         let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
         let shelf = Arc::new(Shelf {
             revision,
             items,
+            parts,
             catalogue,
             vocabulary,
             settings,
@@ -175,11 +192,11 @@ impl Desk {
         Ok(shelf)
     }
 
-    /// Answers a question, and keeps the answer on the desk where `keep` says so.
+    /// Answers a question as it is wished.
     ///
     /// # Errors
     /// A question that is not understood or cannot be answered, or a database that fails.
-    pub fn ask(&self, asking: Asking, keep: bool, units: &Units) -> Result<(AnswerSheet, Answer), Trouble> {
+    pub fn ask(&self, asking: Asking, wish: Wish, units: &Units) -> Result<(AnswerSheet, Answer), Trouble> {
         let shelf = self.shelf()?;
         let (question, understood) = match asking {
             Asking::Question(question) => (*question, None),
@@ -193,10 +210,13 @@ impl Desk {
             version: VERSION.into(),
             currency: shelf.settings.currency,
         };
-        let answer = search::answer(&question, &shelf.items, &shelf.catalogue, stamp)?;
+        let mut answer = search::answer(&question, &shelf.items, &shelf.catalogue, stamp)?;
+        if wish.fitted {
+            answer.fitted = Some(fitted::fitted(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
+        }
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
-        let id = if keep {
+        let id = if wish.keep {
             Some(self.keep(&answer, &shelf.catalogue, &view, now)?)
         } else {
             None
@@ -237,13 +257,10 @@ impl Desk {
                 })
                 .collect(),
         };
-        let text = serde_json::to_string(&frozen)
-            .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be kept", e.to_string()))?;
-        Ok(self.shop.keep(&entry, &text)?)
+        Ok(self.shop.keep(&entry, &frozen.text()?)?)
     }
 
-    /// A kept answer with the materials as they were.
-    fn kept(&self, id: &str) -> Result<(Kept, Answer, Catalogue), Trouble> {
+    fn frozen(&self, id: &str) -> Result<(Kept, Frozen), Trouble> {
         let (kept, text) = self.shop.open_answer(id)?.ok_or_else(|| {
             Trouble::new(
                 Kind::Absent,
@@ -252,15 +269,21 @@ impl Desk {
             )
             .hint("it may have been deleted; ask the question again")
         })?;
-        let unread = |e: String| {
-            let detail = format!("answer {id:?} was kept in a form that this version does not read: {e}");
-            Trouble::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
-        };
-        let Frozen {
-            answer,
-            grades,
-            certificates,
-        }: Frozen = serde_json::from_str(&text).map_err(|e| unread(e.to_string()))?;
+        let frozen = serde_json::from_str(&text).map_err(|e| unread(id, &e.to_string()))?;
+        Ok((kept, frozen))
+    }
+
+    /// A kept answer with the materials as they were.
+    fn kept(&self, id: &str) -> Result<(Kept, Answer, Catalogue), Trouble> {
+        let (
+            kept,
+            Frozen {
+                answer,
+                grades,
+                certificates,
+            },
+        ) = self.frozen(id)?;
+        let unread = |e: String| unread(id, &e);
         let now = self.shelf()?.catalogue.clone();
         let grades = now.grades.with_rows(grades).map_err(|e| unread(e.to_string()))?;
         let then = now
@@ -285,6 +308,25 @@ impl Desk {
             first: detail(&answer, 0, &catalogue, units, Depth::AtOnce),
             view: view::answer::view(&answer, units),
         })
+    }
+
+    /// The builds with steel parts of a kept answer: looked for the first time that they are wanted, and kept with it.
+    ///
+    /// # Errors
+    /// When there is no such answer, or the database fails.
+    pub fn fitted(&self, id: &str, units: &Units) -> Result<FittedSheet, Trouble> {
+        let (_, mut frozen) = self.frozen(id)?;
+        if frozen.answer.fitted.is_none() {
+            let shelf = self.shelf()?;
+            let stamp = &frozen.answer.shelf;
+            if shelf.revision != stamp.revision || stamp.version != VERSION {
+                return Ok(view::fitted::moved_on());
+            }
+            let found = fitted::fitted(&frozen.answer, &shelf.items, &shelf.parts, &shelf.catalogue);
+            frozen.answer.fitted = Some(found);
+            self.shop.complete_answer(id, &frozen.text()?)?;
+        }
+        Ok(view::fitted::view(&frozen.answer, units).unwrap_or_else(view::fitted::moved_on))
     }
 
     /// The curve and picture of a candidate of a kept answer.
@@ -343,6 +385,18 @@ impl Desk {
                 .hint("import a price list, or ask for a ladder of free thickness")
         })
     }
+}
+
+impl Frozen {
+    fn text(&self) -> Result<String, Trouble> {
+        serde_json::to_string(self)
+            .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be kept", e.to_string()))
+    }
+}
+
+fn unread(id: &str, error: &str) -> Trouble {
+    let detail = format!("answer {id:?} was kept in a form that this version does not read: {error}");
+    Trouble::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
 }
 
 fn absent_item(code: &str) -> Trouble {

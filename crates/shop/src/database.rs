@@ -19,6 +19,7 @@ const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
 const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/1.sql")),
     M::up(include_str!("../migrations/2.sql")),
+    M::up(include_str!("../migrations/3.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

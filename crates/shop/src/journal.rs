@@ -5,7 +5,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 use crate::Shop;
 use crate::error::{Result, ShopError};
 use crate::rows;
-use advice::Item;
+use crate::ware::Ware;
 
 /// So many of the newest changes can be taken back; older ones lose their journal.
 const KEPT_CHANGES: i64 = 20;
@@ -54,8 +54,8 @@ pub(crate) fn begin(connection: &Connection, kind: Kind, label: &str) -> Result<
     Ok(connection.last_insert_rowid())
 }
 
-/// Keeps what an item was before `revision`, so that it can be brought back.
-pub(crate) fn record(connection: &Connection, revision: i64, code: &str, before: Option<&Item>) -> Result<()> {
+/// Keeps what a line of the shelf was before `revision`, so that it can be brought back.
+pub(crate) fn record(connection: &Connection, revision: i64, code: &str, before: Option<&Ware>) -> Result<()> {
     let before = before
         .map(serde_json::to_string)
         .transpose()
@@ -107,13 +107,13 @@ impl Shop {
             return Err(ShopError::NothingToUndo);
         }
         let undo = begin(&transaction, Kind::Undo, &label)?;
-        for (code, item) in before {
-            match item {
+        for (code, ware) in before {
+            match ware {
                 None => rows::remove(&transaction, &code)?,
                 Some(text) => {
-                    let item: Item = serde_json::from_str(&text)
+                    let ware: Ware = serde_json::from_str(&text)
                         .map_err(|error| ShopError::Damaged(format!("a journal that does not read: {error}")))?;
-                    rows::write(&transaction, &item)?;
+                    rows::write(&transaction, &ware)?;
                 }
             }
         }

@@ -1,4 +1,4 @@
-//! A shop's data: its shelf with prices and stock, its own grades, and the desk of answers.
+//! A shop's data: its shelf of magnets and steel parts with prices and stock, its own grades, and the desk of answers.
 //!
 //! A [`Shop`] is one database file. Each call either does all of its work or leaves the shop as it was. Price lists
 //! come in through [`import`] and go out through [`export`]; [`demo`] makes an invented shop to try things on.
@@ -17,6 +17,7 @@ mod lots;
 mod rows;
 mod settings;
 mod shelf;
+mod ware;
 
 use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -26,6 +27,8 @@ use rusqlite::Connection;
 pub use error::{Result, ShopError};
 pub use lots::Lot;
 pub use settings::Settings;
+pub use shelf::Snapshot;
+pub use ware::Ware;
 
 /// One shop: a database that is open. May be shared between threads; calls take turns.
 #[derive(Debug)]

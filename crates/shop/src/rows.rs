@@ -1,4 +1,6 @@
-//! Items as rows of the database.
+//! Items and parts as rows of the database.
+
+pub(crate) mod parts;
 
 use advice::question::ShapeKind;
 use advice::rules::kind_of;
@@ -9,6 +11,7 @@ use quantity::{Length, Mass, Money, Units};
 use rusqlite::{Connection, Row, params};
 
 use crate::error::{Result, ShopError};
+use crate::ware::Ware;
 
 /// The columns of an item, for `SELECT`.
 const COLUMNS: &str = "code, name, shape, diameter, inner_diameter, length, width, thickness, magnetised, grade, \
@@ -17,27 +20,31 @@ const COLUMNS: &str = "code, name, shape, diameter, inner_diameter, length, widt
 /// The items that `condition` (the rest of an SQL query after the table's name) picks, each with its prices.
 pub(crate) fn select(connection: &Connection, condition: &str, values: impl rusqlite::Params) -> Result<Vec<Item>> {
     let mut items = connection.prepare_cached(&format!("SELECT {COLUMNS} FROM item {condition}"))?;
-    let mut prices =
-        connection.prepare_cached("SELECT from_pieces, each FROM price WHERE code = ?1 ORDER BY from_pieces")?;
     let mut rows = items.query(values)?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
         let mut item = read(row)?;
-        let breaks = prices.query_map([&item.code], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?)))?;
-        for pair in breaks {
-            let (from, each) = pair?;
-            item.prices.push(PriceBreak {
-                from: from.unsigned_abs(),
-                each: Money::from_parts(each),
-            });
-        }
+        item.prices = read_prices(connection, "price", &item.code)?;
         found.push(item);
     }
     Ok(found)
 }
 
-/// Writes an item over the one with the same code, or as a new one.
-pub(crate) fn write(connection: &Connection, item: &Item) -> Result<()> {
+/// Writes a line of the shelf over the one with the same code, or as a new one.
+pub(crate) fn write(connection: &Connection, ware: &Ware) -> Result<()> {
+    match ware {
+        Ware::Magnet(item) => {
+            take_off(connection, "part", &item.code)?;
+            write_item(connection, item)
+        }
+        Ware::Part(part) => {
+            take_off(connection, "item", &part.code)?;
+            parts::write(connection, part)
+        }
+    }
+}
+
+fn write_item(connection: &Connection, item: &Item) -> Result<()> {
     let sizes = Sizes::of(&item.shape);
     connection
         .prepare_cached(
@@ -65,27 +72,53 @@ pub(crate) fn write(connection: &Connection, item: &Item) -> Result<()> {
             item.coating,
             item.tolerance.0,
             item.mass.map(|mass| mass.0),
-            item.stock.map(|pieces| i64::try_from(pieces).unwrap_or(i64::MAX)),
+            item.stock.map(count),
             item.link,
             item.note,
             search_words(item),
         ])?;
+    write_prices(connection, "price", &item.code, &item.prices)
+}
+
+/// Takes the line of this code off the shelf, if it is there.
+pub(crate) fn remove(connection: &Connection, code: &str) -> Result<()> {
+    take_off(connection, "item", code)?;
+    take_off(connection, "part", code)
+}
+
+fn take_off(connection: &Connection, table: &str, code: &str) -> Result<()> {
     connection
-        .prepare_cached("DELETE FROM price WHERE code = ?1")?
-        .execute([&item.code])?;
-    let mut price = connection.prepare_cached("INSERT INTO price (code, from_pieces, each) VALUES (?1, ?2, ?3)")?;
-    for step in &item.prices {
-        let from = i64::try_from(step.from).unwrap_or(i64::MAX);
-        price.execute(params![item.code, from, step.each.parts()])?;
-    }
+        .prepare_cached(&format!("DELETE FROM {table} WHERE code = ?1"))?
+        .execute([code])?;
     Ok(())
 }
 
-/// Takes the item of this code off the shelf, if it is there.
-pub(crate) fn remove(connection: &Connection, code: &str) -> Result<()> {
+/// A number of pieces as the database holds it.
+fn count(pieces: u64) -> i64 {
+    i64::try_from(pieces).unwrap_or(i64::MAX)
+}
+
+fn read_prices(connection: &Connection, table: &str, code: &str) -> Result<Vec<PriceBreak>> {
+    let breaks = connection
+        .prepare_cached(&format!("SELECT from_pieces, each FROM {table} WHERE code = ?1 ORDER BY from_pieces"))?
+        .query_map([code], |row| {
+            Ok(PriceBreak {
+                from: row.get::<_, i64>(0)?.unsigned_abs(),
+                each: Money::from_parts(row.get(1)?),
+            })
+        })?
+        .collect::<Result<_, _>>()?;
+    Ok(breaks)
+}
+
+fn write_prices(connection: &Connection, table: &str, code: &str, prices: &[PriceBreak]) -> Result<()> {
     connection
-        .prepare_cached("DELETE FROM item WHERE code = ?1")?
+        .prepare_cached(&format!("DELETE FROM {table} WHERE code = ?1"))?
         .execute([code])?;
+    let mut price = connection.prepare_cached(&format!("INSERT INTO {table} (code, from_pieces, each) VALUES (?1, ?2, ?3)"))?;
+    for step in prices {
+        price.execute(params![code, count(step.from), step.each.parts()])?;
+    }
     Ok(())
 }
 

@@ -2,12 +2,24 @@
 
 use std::collections::HashMap;
 
-use advice::Item;
+use advice::{Item, Part};
 use rusqlite::Connection;
 
 use crate::error::Result;
 use crate::journal::{self, Kind};
+use crate::ware::Ware;
 use crate::{Shop, rows};
+
+/// The whole shelf as it stood at a revision.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Snapshot {
+    /// The revision.
+    pub revision: u64,
+    /// Its magnets, by code.
+    pub items: Vec<Item>,
+    /// Its steel parts, by code.
+    pub parts: Vec<Part>,
+}
 
 impl Shop {
     /// Every item on the shelf, by code.
@@ -18,14 +30,18 @@ impl Shop {
         all(&self.lock())
     }
 
-    /// Every item on the shelf together with the revision that they are of.
+    /// Every item and part on the shelf together with the revision that they are of.
     ///
     /// # Errors
     /// When the database fails.
-    pub fn snapshot(&self) -> Result<(u64, Vec<Item>)> {
+    pub fn snapshot(&self) -> Result<Snapshot> {
         let mut connection = self.lock();
         let transaction = connection.transaction()?;
-        Ok((journal::revision(&transaction)?, all(&transaction)?))
+        Ok(Snapshot {
+            revision: journal::revision(&transaction)?,
+            items: all(&transaction)?,
+            parts: all_parts(&transaction)?,
+        })
     }
 
     /// The item of this code.
@@ -42,14 +58,17 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn search(&self, query: &str) -> Result<Vec<Item>> {
-        let query = query.to_lowercase().replace(['×', '*'], "x").replace(" x ", "x");
-        let words: Vec<&str> = query.split_whitespace().take(MOST_SEARCH_WORDS).collect();
-        let conditions: Vec<String> = (1..=words.len()).map(|at| format!("instr(words, ?{at}) > 0")).collect();
-        let condition = match conditions.len() {
-            0 => "ORDER BY code".to_owned(),
-            _ => format!("WHERE {} ORDER BY code", conditions.join(" AND ")),
-        };
+        let (condition, words) = condition(query);
         rows::select(&self.lock(), &condition, rusqlite::params_from_iter(words))
+    }
+
+    /// The steel parts that hold every word of `query` in code, name, kind, size, steel or note, as [`Self::search`].
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn search_parts(&self, query: &str) -> Result<Vec<Part>> {
+        let (condition, words) = condition(query);
+        rows::parts::select(&self.lock(), &condition, rusqlite::params_from_iter(words))
     }
 
     /// Counts the changes of shelf and grades so far. An answer made at another revision may be out of date.
@@ -60,17 +79,18 @@ impl Shop {
         journal::revision(&self.lock())
     }
 
-    /// Puts items on the shelf, each over the one with the same code. This cannot be undone, and imports from
+    /// Puts items and parts on the shelf, each over the one with the same code. This cannot be undone, and imports from
     /// before it can no longer be.
     ///
     /// # Errors
     /// When the database fails; the shelf is then as it was.
-    pub fn fill(&self, items: &[Item]) -> Result<u64> {
+    pub fn fill(&self, items: &[Item], parts: &[Part]) -> Result<u64> {
         let mut connection = self.lock();
         let transaction = connection.transaction()?;
         let revision = journal::begin(&transaction, Kind::Fill, "")?;
-        for item in items {
-            rows::write(&transaction, item)?;
+        let magnets = items.iter().cloned().map(Ware::Magnet);
+        for ware in magnets.chain(parts.iter().cloned().map(Ware::Part)) {
+            rows::write(&transaction, &ware)?;
         }
         transaction.commit()?;
         Ok(revision.unsigned_abs())
@@ -80,15 +100,31 @@ impl Shop {
 /// More words than this are not looked at.
 const MOST_SEARCH_WORDS: usize = 16;
 
+/// What picks the rows that hold every word of a query, and the words.
+fn condition(query: &str) -> (String, Vec<String>) {
+    let query = query.to_lowercase().replace(['×', '*'], "x").replace(" x ", "x");
+    let words: Vec<String> = query.split_whitespace().take(MOST_SEARCH_WORDS).map(str::to_owned).collect();
+    let conditions: Vec<String> = (1..=words.len()).map(|at| format!("instr(words, ?{at}) > 0")).collect();
+    let condition = match conditions.len() {
+        0 => "ORDER BY code".to_owned(),
+        _ => format!("WHERE {} ORDER BY code", conditions.join(" AND ")),
+    };
+    (condition, words)
+}
+
 /// Every item on the shelf, by code.
 pub(crate) fn all(connection: &Connection) -> Result<Vec<Item>> {
     rows::select(connection, "ORDER BY code", [])
 }
 
-/// Every item on the shelf under its code.
-pub(crate) fn by_code(connection: &Connection) -> Result<HashMap<String, Item>> {
-    Ok(all(connection)?
-        .into_iter()
-        .map(|item| (item.code.clone(), item))
-        .collect())
+/// Every steel part on the shelf, by code.
+pub(crate) fn all_parts(connection: &Connection) -> Result<Vec<Part>> {
+    rows::parts::select(connection, "ORDER BY code", [])
+}
+
+/// Everything on the shelf under its code.
+pub(crate) fn by_code(connection: &Connection) -> Result<HashMap<String, Ware>> {
+    let magnets = all(connection)?.into_iter().map(Ware::Magnet);
+    let parts = all_parts(connection)?.into_iter().map(Ware::Part);
+    Ok(magnets.chain(parts).map(|ware| (ware.code().to_owned(), ware)).collect())
 }

@@ -5,12 +5,14 @@ import type {
   Conditions,
   DeskEntry,
   Drawing,
+  FittedSheet,
   Imported,
   Item,
   Json,
   Ladder,
   LadderRequest,
   Lot,
+  PartRow,
   Preview,
   ProblemBody,
   Question,
@@ -107,6 +109,8 @@ export const api = {
     call<Answer>(address(`answers/${id(answer)}`, { units }), get(signal)),
   candidate: (answer: string, index: number, units: Units, signal?: AbortSignal) =>
     call<CandidateDetail>(address(`answers/${id(answer)}/candidates/${index}`, { units }), get(signal)),
+  fitted: (answer: string, units: Units, signal?: AbortSignal) =>
+    call<FittedSheet>(address(`answers/${id(answer)}/fitted`, { units }), get(signal)),
   item: (code: string, conditions: Conditions, units: Units, signal?: AbortSignal) =>
     call<Item>(address(`items/${id(code)}`, { ...conditions, units }), get(signal)),
   lots: (signal?: AbortSignal) => call<Lot[]>('api/lots', get(signal)),
@@ -126,6 +130,8 @@ export const api = {
     call<{ B_T: [number, number, number][] }>('api/field/compute', post(request, signal)),
   shelf: (query: ShelfQuery, units: Units, signal?: AbortSignal) =>
     call<ShelfPage>(address('shelf', { ...query, units }), get(signal)),
+  parts: (search: string, units: Units, signal?: AbortSignal) =>
+    call<PartRow[]>(address('parts', { search, units }), get(signal)),
   undoImport: () => call<{ revision: number }>('api/shelf/undo', { method: 'POST' }),
   desk: (signal?: AbortSignal) => call<{ entries: DeskEntry[] }>('api/desk', get(signal)),
   remove: (entry: string) => call<void>(`api/desk/${id(entry)}`, { method: 'DELETE' }),

@@ -161,6 +161,41 @@ export interface Answer {
   shortfall: Shortfall | null;
   cautions: Caution[];
   searched: string;
+  /** Builds with steel parts; absent while they have not been looked for. */
+  fitted: FittedSheet | null;
+}
+
+/** Builds with steel parts that go with an answer. */
+export interface FittedSheet {
+  lead: Runs;
+  builds: FittedBuild[];
+}
+
+export interface FittedBuild {
+  code: string;
+  part: string;
+  title: string;
+  verdict: 'sure' | 'middle';
+  value: Shown;
+  low: Shown;
+  high: Shown;
+  range: string;
+  margin: string;
+  chance: string;
+  /** What the same magnets give without the part. */
+  bare: Shown;
+  cost_each: string | null;
+  cost_total: string | null;
+  cost_note: string;
+  size: string;
+  stock: string;
+  adds: Runs;
+  loses: string;
+  compared: string;
+  plot: Plot;
+  shares: Share[];
+  method: string;
+  cautions: Caution[];
 }
 
 export interface Chart {
@@ -312,6 +347,8 @@ export interface Shop {
   version: string;
   revision: number;
   items: number;
+  /** Kinds of steel parts on the shelf. */
+  parts: number;
   verbs: { verb: string; text: string }[];
   layers: string[];
   steels: string[];
@@ -405,6 +442,21 @@ export interface ShelfRow {
   price_from: string | null;
   price_least: string | null;
   face: Shown | null;
+}
+
+/** A steel part of the shelf. */
+export interface PartRow {
+  code: string;
+  title: string;
+  name: string;
+  kind: string;
+  size: string;
+  steel: string;
+  stock: number | null;
+  price_from: string | null;
+  price_least: string | null;
+  mass: Shown;
+  note: string | null;
 }
 
 export interface ShelfPage {

@@ -20,8 +20,8 @@ const ROUND: f64 = 0.1;
 
 /// A value that the solved one does not pass.
 ///
-/// A back-plate is at most a mirror, behind which the magnet goes on for as long again; the plate that it holds on is
-/// taken as ideal and thick. In a cup the flux is at most that of the closed circuit, and goes through the face and once
+/// A back-plate is at most a mirror, behind which the magnet goes on for as long again; where it holds on a plate, which is
+/// taken as ideal and thick, the two mirror each other's images, and twice that height stands for them all. In a cup the flux is at most that of the closed circuit, and goes through the face and once
 /// more through the rim. The flux that leaves a tip is at most the magnet's, and none of it leaves behind the end.
 pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: Task, state: &State) -> f64 {
     let area = shape.pole_area();
@@ -42,7 +42,7 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
             let flux = flux_density * area;
             flux * (flux_density + RIM.min(flux / rim_area)) / (2.0 * MU_0)
         }
-        (Task::Plate { .. }, _) => doubled(shape, height, state).map_or(f64::INFINITY, |magnet| {
+        (Task::Plate { .. }, _) => mirrored(shape, 4.0 * height, state).map_or(f64::INFINITY, |magnet| {
             (1.0 + ROUND) * magnet.plate_pull(state.gap())
         }),
         (
@@ -55,7 +55,7 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
             if off_axis > 0.0 || matches!(shape, Shape::Ring { .. }) {
                 return f64::INFINITY;
             }
-            doubled(shape, height, state).map_or(f64::INFINITY, |magnet| {
+            mirrored(shape, 2.0 * height, state).map_or(f64::INFINITY, |magnet| {
                 (1.0 + ROUND) * magnet.flux_density(0.0, distance + state.gap())[1].abs()
             })
         }
@@ -65,9 +65,9 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
     }
 }
 
-/// The magnet with its mirror image behind it, of full remanence.
-fn doubled(shape: &Shape, height: f64, state: &State) -> Option<Stacked> {
-    Stacked::new(shape.with_height(2.0 * height)?, state.plating(), 1, state.br(), 1.0).ok()
+/// The magnet with its mirror images behind it, so high together, of full remanence.
+fn mirrored(shape: &Shape, height: f64, state: &State) -> Option<Stacked> {
+    Stacked::new(shape.with_height(height)?, state.plating(), 1, state.br(), 1.0).ok()
 }
 
 /// On the axis of a disc that all of a flux leaves evenly to one side, T.

@@ -9,6 +9,7 @@ use crate::question::{Need, Question};
 use crate::sentence::{self, Blank, Segment};
 use crate::view::band::{self, ShareView, SwingView};
 use crate::view::cautions::{self, Caution};
+use crate::view::fitted::{self, FittedSheet};
 use crate::view::text::{Figure, Reader, Run, Runs, count, percent};
 use crate::view::wording::Wording;
 
@@ -49,6 +50,8 @@ pub struct AnswerView {
     pub cautions: Vec<Caution>,
     /// How much was looked at.
     pub searched: String,
+    /// Builds with steel parts; absent while they have not been looked for.
+    pub fitted: Option<FittedSheet>,
 }
 
 /// What a build must reach.
@@ -207,6 +210,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         }),
         cautions: first.map_or_else(Vec::new, |c| cautions::for_candidate(&answer.question, c, &reader)),
         searched: wording.searched(&answer.searched),
+        fitted: fitted::view(answer, units),
         question: answer.question.clone(),
     }
 }
@@ -257,7 +261,7 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
 }
 
 /// A chance in per cent, without claiming certainty.
-fn chance_words(chance: f64) -> String {
+pub(crate) fn chance_words(chance: f64) -> String {
     if chance > 0.995 {
         "more than 99\u{a0}%".into()
     } else {

@@ -7,7 +7,7 @@ use quantity::{Force, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::answer::{Because, Candidate, Hazards};
+use crate::answer::{Because, Candidate, Fitted, Hazards};
 use crate::exposed::Mind;
 use crate::question::{Direction, Need, Question};
 use crate::view::text::{Reader, Run, capital, percent, runs};
@@ -21,6 +21,11 @@ pub const FLUX_INDEX_LIMIT: f64 = 50.0 * 1e-2 * 1e-6;
 const ASK_CARRIER: f64 = 0.2e-6;
 /// Flux density at 4.5 m beyond which a parcel may not fly, T (49 CFR 173.21(d)).
 const NEVER: f64 = 0.525e-6;
+
+/// A layer as thin as a coat of paint, m.
+const THIN_LAYER: f64 = 0.1e-3;
+/// A pull that falls below this share across such a layer falls steeply.
+const STEEP: f64 = 0.9;
 
 /// What a caution guards.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
@@ -50,6 +55,8 @@ pub struct Caution {
 enum When {
     Pinch,
     Shatter,
+    SteelSnaps,
+    SteelFalls,
     Swallow,
     SwallowWeak,
     Implant,
@@ -97,15 +104,54 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader
         .because
         .iter()
         .any(|b| matches!(b, Because::SteelEstimate { .. }));
-    let overhead = match &question.need {
-        Need::Hold { direction, .. } => *direction != Direction::StraightOff,
-        _ => false,
-    };
     cautions(&candidate.hazards, &candidate.minded, reader, |when| match when {
-        When::Overhead => overhead,
+        When::Overhead => may_fall(&question.need),
         When::Estimate => estimated,
         _ => true,
     })
+}
+
+fn may_fall(need: &Need) -> bool {
+    matches!(need, Need::Hold { direction, .. } if *direction != Direction::StraightOff)
+}
+
+/// The cautions for a build with a steel part: those of its magnets, with the pull that the part gives them.
+pub fn for_fitted(question: &Question, fitted: &Fitted, reader: &Reader) -> Vec<Caution> {
+    let mut hazards = fitted.hazards;
+    let mut of_part = Vec::new();
+    if let (Some(contact), Some(near)) = (fitted.contact, fitted.curve.first()) {
+        hazards.contact_force = hazards.contact_force.max(contact);
+        let mut say = |when: When, name: &str, value: String| {
+            of_part.extend(rows().iter().filter(|row| row.when == when).map(|row| Caution {
+                runs: runs(&row.text.replace(name, &value)),
+                rule: row.rule.clone(),
+                severity: row.severity,
+            }));
+        };
+        if contact >= PINCH {
+            say(When::SteelSnaps, "{contact_pull}", reader.text::<Force>(contact));
+        }
+        let left = fitted.value_at(THIN_LAYER) / near.with;
+        if left < STEEP {
+            say(When::SteelFalls, "{left}", percent(left));
+        }
+    }
+    let mut out = cautions(&hazards, &fitted.minded, reader, |when| match when {
+        When::Overhead => may_fall(&question.need),
+        When::Estimate => false,
+        _ => true,
+    });
+    out.extend(of_part);
+    out.sort_by_key(|c| weight(c.severity));
+    out
+}
+
+fn weight(severity: Severity) -> u8 {
+    match severity {
+        Severity::Harm => 0,
+        Severity::Damage => 1,
+        Severity::Note => 2,
+    }
 }
 
 /// The cautions for an item whatever its use, with what is to be minded in its conditions.
@@ -186,8 +232,10 @@ fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn
         When::AirOrder => !never && hazards.order_at_2_1_m * wide > ASK_CARRIER,
         When::Nickel => hazards.nickel,
         When::Overhead | When::Estimate => true,
-        // Said of the conditions, not of the build alone.
-        When::NotRated
+        // Said of the conditions or of a steel part, not of the magnets alone.
+        When::SteelSnaps
+        | When::SteelFalls
+        | When::NotRated
         | When::NotRatedCold
         | When::LosesForGood
         | When::Extrapolated
@@ -220,11 +268,7 @@ fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn
             severity: row.severity,
         });
     let mut out: Vec<Caution> = for_conditions(minded, reader).into_iter().chain(of_build).collect();
-    out.sort_by_key(|c| match c.severity {
-        Severity::Harm => 0,
-        Severity::Damage => 1,
-        Severity::Note => 2,
-    });
+    out.sort_by_key(|c| weight(c.severity));
     out
 }
 

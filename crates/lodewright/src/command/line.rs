@@ -236,10 +236,16 @@ pub enum By {
 /// What can be done with the shelf.
 #[derive(Debug, Subcommand)]
 pub enum ShelfCommand {
-    /// List items.
+    /// List magnets.
     #[command(after_help = "Examples:\n  lodewright --demo shelf list n42 disc 15x5")]
     List {
         /// Words that an item must hold.
+        search: Vec<String>,
+    },
+    /// List steel parts.
+    #[command(after_help = "Examples:\n  lodewright --demo shelf parts cup")]
+    Parts {
+        /// Words that a part must hold.
         search: Vec<String>,
     },
     /// Import a price list, CSV or XLSX: all of it or nothing.

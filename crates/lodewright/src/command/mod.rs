@@ -17,7 +17,7 @@ use serde::Serialize;
 use shop::Shop;
 
 use crate::compute;
-use crate::desk::{Asking, Desk};
+use crate::desk::{Asking, Desk, Wish};
 use crate::reading;
 use crate::serve;
 use crate::terminal::{self, Page};
@@ -83,7 +83,14 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
         Command::Desk(command) => on_desk(line, &desk, command, &units),
         Command::Serve { listen, port } => {
             if desk.shop.settings()?.demo && !line.json {
-                let (sheet, _) = desk.ask(Asking::Words(serve::EXAMPLE.into()), true, &units)?;
+                let (sheet, _) = desk.ask(
+                    Asking::Words(serve::EXAMPLE.into()),
+                    Wish {
+                        keep: true,
+                        fitted: false,
+                    },
+                    &units,
+                )?;
                 let mut page = Page::new();
                 page.heading("A question to the demo shop, answered");
                 terminal::answer(&mut page, &sheet.view, 5);
@@ -132,7 +139,11 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
         }
         None => Asking::Words(ask.words.join(" ")),
     };
-    let (sheet, answer) = desk.ask(asking, ask.keep, units)?;
+    let wish = Wish {
+        keep: ask.keep,
+        fitted: true,
+    };
+    let (sheet, answer) = desk.ask(asking, wish, units)?;
     let empty = desk.shelf()?.items.is_empty();
     let confirmed = if line.json {
         None

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::Path;
 
-use advice::view::item;
+use advice::view::{item, part};
 use quantity::Units;
 use shop::Settings;
 use shop::import::{self, Options, ReadOptions};
@@ -26,6 +26,17 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             let items = desk.shop.search(&search.join(" "))?;
             let lines: Vec<_> = items.iter().map(|i| item::line(i, &shelf.catalogue, &reader)).collect();
             show(line, &lines, |page| terminal::items(page, &lines))?;
+            Ok(if lines.is_empty() {
+                Outcome::Nothing
+            } else {
+                Outcome::Done
+            })
+        }
+        ShelfCommand::Parts { search } => {
+            let reader = desk.shelf()?.reader(units);
+            let parts = desk.shop.search_parts(&search.join(" "))?;
+            let lines: Vec<_> = parts.iter().map(|p| part::line(p, &reader)).collect();
+            show(line, &lines, |page| terminal::parts(page, &lines))?;
             Ok(if lines.is_empty() {
                 Outcome::Nothing
             } else {

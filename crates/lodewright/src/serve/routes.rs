@@ -4,6 +4,7 @@ use advice::Question;
 use advice::ladder::LadderRequest;
 use advice::question::{Conditions, Surroundings};
 use advice::sentence::{self, Verb};
+use advice::view::fitted::FittedSheet;
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
 use axum::Json;
@@ -13,7 +14,7 @@ use quantity::{Temperature, Units};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
-use crate::desk::{AnswerSheet, Asking, CandidateDetail, VERSION, time_text};
+use crate::desk::{AnswerSheet, Asking, CandidateDetail, VERSION, Wish, time_text};
 use crate::reading;
 use crate::serve::Shared;
 use crate::serve::wire::{At, Body, InUnits, Params, work};
@@ -35,6 +36,7 @@ pub struct ShopView {
     version: String,
     revision: u64,
     items: usize,
+    parts: usize,
     verbs: Vec<VerbView>,
     layers: Vec<String>,
     steels: Vec<String>,
@@ -64,6 +66,7 @@ pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Trouble>
             version: VERSION.into(),
             revision: shelf.revision,
             items: shelf.items.len(),
+            parts: shelf.parts.len(),
             verbs: Verb::ALL
                 .iter()
                 .map(|v| VerbView {
@@ -124,6 +127,10 @@ pub struct AskBody {
     question: Option<serde_json::Value>,
     /// Whether the answer goes on the desk; it does where this is absent.
     keep: Option<bool>,
+    /// Whether builds with steel parts are looked for at once, which takes up to a second or two; otherwise a kept answer
+    /// has them at `/answers/{id}/fitted`.
+    #[serde(default)]
+    fitted: bool,
 }
 
 /// Answers a question from the shelf.
@@ -143,8 +150,11 @@ pub async fn ask(
             );
         }
     };
-    let keep = body.keep.unwrap_or(true);
-    work(desk, move |desk| Ok(Json(desk.ask(asking, keep, &units.of(desk)?)?.0))).await
+    let wish = Wish {
+        keep: body.keep.unwrap_or(true),
+        fitted: body.fitted,
+    };
+    work(desk, move |desk| Ok(Json(desk.ask(asking, wish, &units.of(desk)?)?.0))).await
 }
 
 /// Opens an answer that was kept.
@@ -168,6 +178,16 @@ pub async fn candidate(
         Ok(Json(desk.candidate(&id, index, &units.of(desk)?)?))
     })
     .await
+}
+
+/// The builds with steel parts that go with a kept answer; the first time they are looked for, which takes a while.
+#[utoipa::path(get, path = "/answers/{id}/fitted", params(("id" = String, Path), InUnits), responses((status = 200, body = FittedSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn fitted(
+    State(desk): State<Shared>,
+    At(id): At<String>,
+    Params(units): Params<InUnits>,
+) -> Result<Json<FittedSheet>, Trouble> {
+    work(desk, move |desk| Ok(Json(desk.fitted(&id, &units.of(desk)?)?))).await
 }
 
 /// The conditions that an item must stand, and the units of every text.

@@ -3,6 +3,7 @@
 use advice::question::ShapeKind;
 use advice::rules::kind_of;
 use advice::view::item::{self, ItemLine};
+use advice::view::part::{self, PartLine};
 use axum::Json;
 use axum::extract::State;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
@@ -87,6 +88,34 @@ pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>
             total: items.len(),
             items: shown.map(|i| item::line(i, &shelf.catalogue, &reader)).collect(),
         }))
+    })
+    .await
+}
+
+/// Which parts to list.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct PartParams {
+    /// Words that code, name, kind, size, steel or note must hold.
+    #[serde(default)]
+    search: String,
+    /// Units of every text.
+    #[param(value_type = Option<String>)]
+    units: Option<Units>,
+}
+
+/// Steel parts of the shelf, at most 500.
+#[utoipa::path(get, path = "/parts", params(PartParams), responses((status = 200, body = Vec<PartLine>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+pub async fn parts(
+    State(desk): State<Shared>,
+    Params(params): Params<PartParams>,
+) -> Result<Json<Vec<PartLine>>, Trouble> {
+    work(desk, move |desk| {
+        let shelf = desk.shelf()?;
+        let reader = shelf.reader(&params.units.unwrap_or(shelf.settings.units));
+        let parts = desk.shop.search_parts(&params.search)?;
+        let lines = parts.iter().take(MOST_LISTED).map(|p| part::line(p, &reader));
+        Ok(Json(lines.collect()))
     })
     .await
 }

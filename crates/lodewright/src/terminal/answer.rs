@@ -1,8 +1,11 @@
 //! Answers, ladders and items on a terminal.
 
 use advice::ladder::Rising;
+use advice::question::Steelwork;
 use advice::sentence::Segment;
 use advice::view::answer::AnswerView;
+use advice::view::cautions::Severity;
+use advice::view::fitted::FittedSheet;
 use advice::view::item::ItemView;
 use advice::view::ladder::{LadderView, RungView};
 use advice::view::text::plain;
@@ -79,6 +82,9 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
             page.line(&format!("and {} more", view.candidates.len() - most));
         }
     }
+    if let Some(sheet) = view.fitted.as_ref().filter(|sheet| said(view, sheet)) {
+        fitted(page, sheet);
+    }
     if !view.near_misses.is_empty() {
         page.heading("Near misses");
         for miss in &view.near_misses {
@@ -96,6 +102,51 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
         "{} (shelf revision {}, lodewright {})",
         view.searched, view.revision, view.version
     ));
+}
+
+/// Whether anything is to be said of steel parts: where there are builds, or where some were asked for.
+fn said(view: &AnswerView, sheet: &FittedSheet) -> bool {
+    let wanted = view.question.limits.steelwork;
+    !sheet.builds.is_empty() || wanted.is_some_and(|w| w != Steelwork::Bare)
+}
+
+/// Builds with steel parts.
+fn fitted(page: &mut Page, sheet: &FittedSheet) {
+    page.heading("With steel from the shelf");
+    page.runs("", &sheet.lead, "");
+    let dash = || "-".to_string();
+    let rows = sheet.builds.iter().map(|f| {
+        let cells = vec![
+            format!("{} + {}", f.code, f.part),
+            f.value.text.clone(),
+            f.range.clone(),
+            f.margin.clone(),
+            f.bare.text.clone(),
+            f.cost_each.clone().unwrap_or_else(dash),
+            f.cost_total.clone().unwrap_or_else(dash),
+        ];
+        let about = [&f.title, &f.size, &f.stock].map(String::as_str).join("; ");
+        (cells, about)
+    });
+    if !sheet.builds.is_empty() {
+        let headings = ["magnet + part", "value", "19 in 20", "margin", "bare", "each", "in all"];
+        page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
+    }
+    let mut cautioned: Vec<String> = Vec::new();
+    for f in &sheet.builds {
+        page.hanging(&format!("{} + {}: {}", f.code, f.part, plain(&f.adds)), "  ", "    ");
+        page.hanging(&f.loses, "    ", "    ");
+        if !f.compared.is_empty() {
+            page.hanging(&f.compared, "    ", "    ");
+        }
+        for caution in &f.cautions {
+            let text = format!("{} [{}]", plain(&caution.runs), caution.rule);
+            if !cautioned.contains(&text) && caution.severity != Severity::Note {
+                page.hanging(&format!("mind: {text}"), "    ", "      ");
+                cautioned.push(text);
+            }
+        }
+    }
 }
 
 /// A ladder.

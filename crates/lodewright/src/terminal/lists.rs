@@ -1,6 +1,7 @@
 //! Lists on a terminal: the shelf, imports, grades, the desk, outside values.
 
 use advice::view::item::ItemLine;
+use advice::view::part::PartLine;
 use magnetics::grade::GradeRow;
 use magnetics::oracle::OracleRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
@@ -54,6 +55,28 @@ pub fn items(page: &mut Page, lines: &[ItemLine]) {
         "1 item".into()
     } else {
         format!("{} items", lines.len())
+    });
+}
+
+/// Steel parts of the shelf.
+pub fn parts(page: &mut Page, lines: &[PartLine]) {
+    let dash = || "-".to_string();
+    let row = |p: &PartLine| {
+        vec![
+            p.code.clone(),
+            p.title.clone(),
+            p.mass.text.clone(),
+            p.stock.map_or_else(dash, |n| n.to_string()),
+            p.price_from.clone().unwrap_or_else(dash),
+            p.price_least.clone().unwrap_or_else(dash),
+        ]
+    };
+    let headings = ["code", "part", "mass", "stock", "price from", "down to"];
+    page.table(&headings, lines.iter().map(row).collect(), &[2, 3, 4, 5]);
+    page.line(&if lines.len() == 1 {
+        "1 part".into()
+    } else {
+        format!("{} parts", lines.len())
     });
 }
 

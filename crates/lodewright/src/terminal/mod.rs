@@ -6,7 +6,7 @@ mod page;
 mod steel;
 
 pub use answer::{answer, item, ladder, not_understood};
-pub use lists::{desk, grades, imported, items, lots, preview, verify};
+pub use lists::{desk, grades, imported, items, lots, parts, preview, verify};
 pub use page::Page;
 pub use steel::steel;
 

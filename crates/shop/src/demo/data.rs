@@ -8,6 +8,7 @@ use quantity::Currency;
 use serde::Deserialize;
 
 use advice::Magnetised;
+use advice::part::PartKind;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -22,6 +23,7 @@ pub(super) struct Data {
     pub(super) notes: HashMap<Family, String>,
     /// By family, mm.
     pub(super) tolerance: HashMap<Family, f64>,
+    pub(super) parts: Parts,
     pub(super) disc: Vec<Discs>,
     pub(super) ring: Vec<Sizes>,
     pub(super) block: Vec<Sizes>,
@@ -63,6 +65,26 @@ pub(super) struct Name {
     /// Grams.
     pub(super) up_to: f64,
     pub(super) name: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Parts {
+    pub(super) cabinet: usize,
+    /// mm.
+    pub(super) tolerance: f64,
+    pub(super) steel: String,
+    pub(super) of: Vec<PartFamily>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PartFamily {
+    pub(super) kind: PartKind,
+    pub(super) name: String,
+    /// mm.
+    pub(super) sizes: Vec<Vec<f64>>,
+    pub(super) price: Vec<f64>,
 }
 
 /// The unit of the sizes of a family.

@@ -4,6 +4,7 @@
 
 mod catalogue;
 mod data;
+mod parts;
 mod price;
 mod random;
 
@@ -21,6 +22,8 @@ use crate::{Shop, exact};
 use catalogue::{Kind, Variant};
 use data::{Data, Measure, data};
 use random::Random;
+
+pub use parts::parts;
 
 /// Trays in a cabinet.
 const TRAYS: usize = 40;
@@ -88,7 +91,7 @@ const TRIES: usize = 30;
 fn fill(shop: Shop) -> Result<Shop> {
     if shop.revision()? == 0 {
         shop.set_settings(&settings())?;
-        shop.fill(&shelf(SEED))?;
+        shop.fill(&shelf(SEED), &parts())?;
     }
     Ok(shop)
 }
@@ -96,13 +99,13 @@ fn fill(shop: Shop) -> Result<Shop> {
 /// Puts magnets into trays, with prices and stock.
 fn stocked(kinds: Vec<Kind>, random: &mut Random) -> Vec<Item> {
     let data = data();
-    let item = |(at, kind): (usize, Kind)| item(code(at), &kind, data, random);
+    let item = |(at, kind): (usize, Kind)| item(code(at / TRAYS + 1, at % TRAYS), &kind, data, random);
     kinds.into_iter().enumerate().map(item).collect()
 }
 
-/// The tray of the item in this place.
-fn code(at: usize) -> String {
-    format!("{:02}-{:02}", at / TRAYS + 1, at % TRAYS + 1)
+/// The tray in this place of a cabinet.
+fn code(cabinet: usize, at: usize) -> String {
+    format!("{cabinet:02}-{:02}", at + 1)
 }
 
 fn item(code: String, kind: &Kind, data: &Data, random: &mut Random) -> Item {

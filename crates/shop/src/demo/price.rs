@@ -68,7 +68,7 @@ fn surface(shape: &Shape) -> f64 {
 }
 
 /// To the steps in which small shops print prices: 0.001 below 1, 0.01 below 20, 0.1 above.
-fn rounded(amount: f64) -> Money {
+pub(super) fn rounded(amount: f64) -> Money {
     let step = match amount {
         amount if amount < 1.0 => 10.0,
         amount if amount < 20.0 => 100.0,

@@ -105,9 +105,10 @@ fn a_demo_shop_is_filled_once() {
     let shop = open(&path).unwrap();
     let settings = shop.settings().unwrap();
     assert!(settings.demo && settings.name.contains("demo"));
-    let (revision, items) = shop.snapshot().unwrap();
-    assert_eq!(items.len(), shelf(SEED).len());
+    let before = shop.snapshot().unwrap();
+    assert_eq!(before.items.len(), shelf(SEED).len());
+    assert_eq!(before.parts, parts());
     drop(shop);
     let again = open(&path).unwrap();
-    assert_eq!(again.snapshot().unwrap(), (revision, items));
+    assert_eq!(again.snapshot().unwrap(), before);
 }

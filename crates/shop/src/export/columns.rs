@@ -3,12 +3,14 @@
 use std::collections::BTreeSet;
 
 use advice::Item;
+use advice::part::Form;
 use advice::rules::kind_of;
 use magnetics::Shape;
 use quantity::{Currency, Money};
 
 use crate::exact;
 use crate::rows::side_name;
+use crate::ware::Ware;
 
 /// One cell of an exported list.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,84 +25,125 @@ pub(super) enum Value {
 /// A heading with what stands below it.
 pub(super) struct Column {
     pub(super) heading: String,
-    value: Box<dyn Fn(&Item) -> Value>,
+    value: Box<dyn Fn(&Ware) -> Value>,
 }
 
 impl Column {
-    fn new(heading: impl Into<String>, value: impl Fn(&Item) -> Value + 'static) -> Self {
+    fn new(heading: impl Into<String>, value: impl Fn(&Ware) -> Value + 'static) -> Self {
         Self {
             heading: heading.into(),
             value: Box::new(value),
         }
     }
 
-    pub(super) fn value(&self, item: &Item) -> Value {
-        (self.value)(item)
+    pub(super) fn value(&self, ware: &Ware) -> Value {
+        (self.value)(ware)
     }
 }
 
-/// The columns for these items: one a field, and one for each quantity that has a price.
-pub(super) fn columns(items: &[Item], currency: Currency) -> Vec<Column> {
-    let text = |text: &str| {
-        if text.is_empty() {
-            Value::Nothing
-        } else {
-            Value::Text(text.to_owned())
+fn text(text: &str) -> Value {
+    if text.is_empty() {
+        Value::Nothing
+    } else {
+        Value::Text(text.to_owned())
+    }
+}
+
+fn mm(metres: Option<f64>) -> Value {
+    metres.map_or(Value::Nothing, |metres| Value::Number(exact::millimetres(metres)))
+}
+
+/// The sizes of a line, m, in the order of their columns: diameter, inner diameter, length, width, thickness.
+fn sizes(ware: &Ware) -> [Option<f64>; 5] {
+    match ware {
+        Ware::Magnet(item) => match item.shape {
+            Shape::Disc { diameter, thickness } => [Some(diameter), None, None, None, Some(thickness)],
+            Shape::Ring {
+                outer_diameter,
+                inner_diameter,
+                thickness,
+            } => [Some(outer_diameter), Some(inner_diameter), None, None, Some(thickness)],
+            Shape::Block { .. } => {
+                let [length, width, thickness] = item.listed_sides();
+                [None, None, Some(length), Some(width), Some(thickness)]
+            }
+            Shape::Sphere { diameter } => [Some(diameter), None, None, None, None],
+        },
+        Ware::Part(part) => {
+            let inner = match part.form {
+                Form::Washer { inner_diameter, .. } | Form::Cup { inner_diameter, .. } => Some(inner_diameter),
+                Form::Disc { .. } | Form::Cone { .. } | Form::Dome { .. } => None,
+            };
+            [Some(part.form.widest()), inner, None, None, Some(part.form.height())]
         }
+    }
+}
+
+/// The columns for these lines: one a field, and one for each quantity that has a price. What only parts have stands in
+/// the list where there are some.
+pub(super) fn columns(wares: &[Ware], currency: Currency) -> Vec<Column> {
+    let size = |heading: &str, which: usize| Column::new(heading, move |ware| mm(sizes(ware)[which]));
+    let of_part = |heading: &str, which: fn(&Form) -> Option<f64>| {
+        Column::new(heading, move |ware| mm(ware.part().and_then(|part| which(&part.form))))
     };
-    let mm = |metres: Option<f64>| metres.map_or(Value::Nothing, |metres| Value::Number(exact::millimetres(metres)));
-    let side = move |item: &Item, which: fn([f64; 3]) -> f64| {
-        mm(matches!(item.shape, Shape::Block { .. }).then(|| which(item.listed_sides())))
+    let of_magnet = |heading: &str, which: fn(&Item) -> &str| {
+        Column::new(heading, move |ware| ware.magnet().map_or(Value::Nothing, |item| text(which(item))))
     };
     let mut columns = vec![
-        Column::new("code", move |item| text(&item.code)),
-        Column::new("name", move |item| text(&item.name)),
-        Column::new("shape", move |item| text(kind_of(&item.shape).name())),
-        Column::new("diameter (mm)", move |item| {
-            mm(match item.shape {
-                Shape::Disc { diameter, .. } | Shape::Sphere { diameter } => Some(diameter),
-                Shape::Ring { outer_diameter, .. } => Some(outer_diameter),
-                Shape::Block { .. } => None,
+        Column::new("code", |ware| text(ware.code())),
+        Column::new("name", |ware| text(ware.name())),
+        Column::new("shape", |ware| {
+            text(match ware {
+                Ware::Magnet(item) => kind_of(&item.shape).name(),
+                Ware::Part(part) => part.form.kind().name(),
             })
         }),
-        Column::new("inner diameter (mm)", move |item| {
-            mm(match item.shape {
-                Shape::Ring { inner_diameter, .. } => Some(inner_diameter),
+        size("diameter (mm)", 0),
+        size("inner diameter (mm)", 1),
+        size("length (mm)", 2),
+        size("width (mm)", 3),
+        size("thickness (mm)", 4),
+    ];
+    if wares.iter().any(|ware| ware.part().is_some()) {
+        columns.extend([
+            of_part("cavity depth (mm)", |form| match *form {
+                Form::Cup { depth, .. } => Some(depth),
                 _ => None,
-            })
-        }),
-        Column::new("length (mm)", move |item| side(item, |[length, ..]| length)),
-        Column::new("width (mm)", move |item| side(item, |[_, width, _]| width)),
-        Column::new("thickness (mm)", move |item| match item.shape {
-            Shape::Disc { thickness, .. } | Shape::Ring { thickness, .. } => mm(Some(thickness)),
-            Shape::Block { .. } => side(item, |[.., thickness]| thickness),
-            Shape::Sphere { .. } => Value::Nothing,
-        }),
-        Column::new("magnetised along", move |item| text(side_name(item.magnetised))),
-        Column::new("grade", move |item| text(&item.grade)),
-        Column::new("coating", move |item| text(&item.coating)),
-        Column::new("tolerance (mm)", move |item| mm(Some(item.tolerance.0))),
-        Column::new("mass (g)", |item| {
-            item.mass
+            }),
+            of_part("floor hole (mm)", |form| match *form {
+                Form::Cup { hole, .. } => Some(hole).filter(|hole| *hole > 0.0),
+                _ => None,
+            }),
+            of_part("end diameter (mm)", |form| match *form {
+                Form::Cone { end, .. } => Some(end),
+                _ => None,
+            }),
+        ]);
+    }
+    columns.extend([
+        of_magnet("magnetised along", |item| side_name(item.magnetised)),
+        Column::new("grade", |ware| text(ware.material())),
+        of_magnet("coating", |item| &item.coating),
+        Column::new("tolerance (mm)", |ware| mm(Some(ware.listed().tolerance.0))),
+        Column::new("mass (g)", |ware| {
+            ware.listed()
+                .mass
                 .map_or(Value::Nothing, |mass| Value::Number(exact::grams(mass.0)))
         }),
-        Column::new("stock", |item| item.stock.map_or(Value::Nothing, Value::Count)),
-    ];
-    let steps: BTreeSet<u64> = items
+        Column::new("stock", |ware| ware.listed().stock.map_or(Value::Nothing, Value::Count)),
+    ]);
+    let steps: BTreeSet<u64> = wares
         .iter()
-        .flat_map(|item| item.prices.iter().map(|step| step.from))
+        .flat_map(|ware| ware.prices().iter().map(|step| step.from))
         .collect();
     for from in steps {
-        columns.push(Column::new(format!("price from {from} ({currency})"), move |item| {
-            let step = item.prices.iter().find(|step| step.from == from);
+        columns.push(Column::new(format!("price from {from} ({currency})"), move |ware| {
+            let step = ware.prices().iter().find(|step| step.from == from);
             step.map_or(Value::Nothing, |step| Value::Money(step.each))
         }));
     }
-    columns.push(Column::new("link", move |item| {
-        text(item.link.as_deref().unwrap_or_default())
-    }));
-    columns.push(Column::new("note", move |item| {
-        text(item.note.as_deref().unwrap_or_default())
-    }));
+    let optional = |found: Option<String>| text(&found.unwrap_or_default());
+    columns.push(Column::new("link", move |ware| optional(ware.listed().link)));
+    columns.push(Column::new("note", move |ware| optional(ware.listed().note)));
     columns
 }

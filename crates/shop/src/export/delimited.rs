@@ -3,7 +3,7 @@
 use csv::{Terminator, WriterBuilder};
 
 use super::columns::{Value, columns};
-use super::{FORMULA_STARTS, failed};
+use super::{FORMULA_STARTS, failed, wares};
 use crate::Shop;
 use crate::error::Result;
 
@@ -17,17 +17,17 @@ use crate::error::Result;
 /// # Errors
 /// When the database fails.
 pub fn csv(shop: &Shop) -> Result<Vec<u8>> {
-    let (_, items) = shop.snapshot()?;
-    let columns = columns(&items, shop.settings()?.currency);
+    let wares = wares(shop)?;
+    let columns = columns(&wares, shop.settings()?.currency);
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .from_writer(b"\xef\xbb\xbf".to_vec());
     writer
         .write_record(columns.iter().map(|column| column.heading.as_str()))
         .map_err(failed)?;
-    for item in &items {
+    for ware in &wares {
         writer
-            .write_record(columns.iter().map(|column| cell(column.value(item))))
+            .write_record(columns.iter().map(|column| cell(column.value(ware))))
             .map_err(failed)?;
     }
     writer.into_inner().map_err(failed)

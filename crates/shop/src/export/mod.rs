@@ -7,11 +7,18 @@ mod workbook;
 pub use delimited::csv;
 pub use workbook::xlsx;
 
-use crate::ShopError;
+use crate::{Shop, ShopError, Ware};
 
 /// Text that begins so would be run as a formula by a spreadsheet program.
 pub(crate) const FORMULA_STARTS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 
 fn failed(error: impl std::fmt::Display) -> ShopError {
     ShopError::Export(error.to_string())
+}
+
+/// Everything on the shelf: magnets by code, then parts by code.
+fn wares(shop: &Shop) -> Result<Vec<Ware>, ShopError> {
+    let shelf = shop.snapshot()?;
+    let magnets = shelf.items.into_iter().map(Ware::Magnet);
+    Ok(magnets.chain(shelf.parts.into_iter().map(Ware::Part)).collect())
 }

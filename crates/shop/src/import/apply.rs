@@ -66,13 +66,13 @@ pub fn apply(shop: &Shop, table: &Table, columns: &[Column], options: &Options) 
         return Ok(outcome);
     }
     let revision = journal::begin(&transaction, Kind::Import, &table.name)?;
-    for (item, before) in &plan.writes {
-        journal::record(&transaction, revision, &item.code, before.as_ref())?;
-        rows::write(&transaction, item)?;
+    for (ware, before) in &plan.writes {
+        journal::record(&transaction, revision, ware.code(), before.as_ref())?;
+        rows::write(&transaction, ware)?;
     }
-    for item in &plan.retired {
-        journal::record(&transaction, revision, &item.code, Some(item))?;
-        rows::remove(&transaction, &item.code)?;
+    for ware in &plan.retired {
+        journal::record(&transaction, revision, ware.code(), Some(ware))?;
+        rows::remove(&transaction, ware.code())?;
     }
     journal::trim(&transaction)?;
     transaction.commit()?;

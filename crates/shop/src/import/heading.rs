@@ -19,7 +19,7 @@ pub enum Field {
     Code,
     /// What the shop calls it.
     Name,
-    /// Disc, ring, block, sphere.
+    /// Disc, ring, block, sphere, or the kind of a steel part.
     Shape,
     /// All sizes in one: `20 x 10 x 5 mm`.
     Size,
@@ -33,7 +33,13 @@ pub enum Field {
     Width,
     /// Thickness or height.
     Thickness,
-    /// Grade.
+    /// Depth of the cavity of a cup.
+    CavityDepth,
+    /// Diameter of the hole through the floor of a cup.
+    FloorHole,
+    /// Diameter at the end of a cone.
+    EndDiameter,
+    /// Grade, or steel of a part.
     Grade,
     /// Coating.
     Coating,
@@ -64,10 +70,20 @@ pub enum Field {
 impl Field {
     /// Whether it holds lengths.
     pub(crate) fn is_length(self) -> bool {
-        use Field::{Diameter, InnerDiameter, Length, Size, Thickness, Tolerance, Width};
+        use Field::{
+            CavityDepth, Diameter, EndDiameter, FloorHole, InnerDiameter, Length, Size, Thickness, Tolerance, Width,
+        };
         matches!(
             self,
-            Size | Diameter | InnerDiameter | Length | Width | Thickness | Tolerance
+            Size | Diameter
+                | InnerDiameter
+                | Length
+                | Width
+                | Thickness
+                | CavityDepth
+                | FloorHole
+                | EndDiameter
+                | Tolerance
         )
     }
 
@@ -93,6 +109,9 @@ impl fmt::Display for Field {
             Field::Length => "length",
             Field::Width => "width",
             Field::Thickness => "thickness",
+            Field::CavityDepth => "cavity depth",
+            Field::FloorHole => "floor hole",
+            Field::EndDiameter => "end diameter",
             Field::Grade => "grade",
             Field::Coating => "coating",
             Field::Magnetised => "magnetised",

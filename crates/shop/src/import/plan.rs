@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
-use advice::Item;
+use advice::view::part;
 use advice::view::text::{Reader, shape_word};
-use quantity::{Quantity, Units};
+use quantity::{Mass, Quantity, Units};
 use rusqlite::Connection;
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -17,6 +17,7 @@ use super::text::excerpt;
 use crate::error::{Result, ShopError};
 use crate::rows::side_name;
 use crate::settings::{self, Settings};
+use crate::ware::Ware;
 use crate::{Shop, grades, journal, shelf};
 
 /// So many lines of each state are shown in a preview.
@@ -100,10 +101,10 @@ pub struct Preview {
 /// The work that an import has to do.
 pub(crate) struct Plan {
     pub(crate) preview: Preview,
-    /// Items to write with what they were before.
-    pub(crate) writes: Vec<(Item, Option<Item>)>,
-    /// Items to take off.
-    pub(crate) retired: Vec<Item>,
+    /// Lines of the shelf to write with what they were before.
+    pub(crate) writes: Vec<(Ware, Option<Ware>)>,
+    /// Lines to take off.
+    pub(crate) retired: Vec<Ware>,
 }
 
 /// Compares a table with the shelf; changes nothing.
@@ -157,25 +158,25 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
                         right: "one line for each code".into(),
                         severity: Severity::Error,
                     });
-                    row.item = None;
+                    row.ware = None;
                 }
             }
         }
         let before = row.code.as_ref().and_then(|code| shelf.get(code));
         let state = tally.take(&row, before);
-        if let Some(item) = row.item.filter(|_| matches!(state, State::New | State::Changed)) {
-            writes.push((item, before.cloned()));
+        if let Some(ware) = row.ware.filter(|_| matches!(state, State::New | State::Changed)) {
+            writes.push((ware, before.cloned()));
         }
     }
     interpreter.check_lacking();
     shelf.retain(|code, _| !first_line.contains_key(code));
     let missing = shelf.len();
-    let mut retired: Vec<Item> = if options.retire_missing {
+    let mut retired: Vec<Ware> = if options.retire_missing {
         shelf.into_values().collect()
     } else {
         Vec::new()
     };
-    retired.sort_by(|a, b| a.code.cmp(&b.code));
+    retired.sort_by(|a, b| a.code().cmp(b.code()));
     let problems = interpreter.problems;
     let (errors, warnings) = (problems.errors(), problems.warnings());
     let count = |state| tally.counts.get(&state).copied().unwrap_or(0);
@@ -222,24 +223,24 @@ impl Tally {
         }
     }
 
-    fn take(&mut self, row: &Row, before: Option<&Item>) -> State {
-        let state = match (&row.item, before) {
+    fn take(&mut self, row: &Row, before: Option<&Ware>) -> State {
+        let state = match (&row.ware, before) {
             (None, _) => State::Bad,
             (Some(_), None) => State::New,
-            (Some(item), Some(before)) if item == before => State::Unchanged,
+            (Some(ware), Some(before)) if ware == before => State::Unchanged,
             (Some(_), Some(_)) => State::Changed,
         };
         let count = self.counts.entry(state).or_default();
         *count += 1;
         if *count <= SAMPLE_LINES {
-            let changes = match (&row.item, before) {
-                (Some(item), Some(before)) => self.changes(before, item),
+            let changes = match (&row.ware, before) {
+                (Some(ware), Some(before)) => self.changes(before, ware),
                 _ => Vec::new(),
             };
             self.sample.push(Sample {
                 line: row.line,
                 code: excerpt(row.code.as_deref().unwrap_or_default()),
-                title: row.item.as_ref().map(|item| self.reader.item(item)).unwrap_or_default(),
+                title: row.ware.as_ref().map(|ware| self.title(ware)).unwrap_or_default(),
                 state,
                 changes,
             });
@@ -247,61 +248,67 @@ impl Tally {
         state
     }
 
-    /// What differs between two states of an item, in words: `price from 10: € 0.61 to € 0.65`.
-    fn changes(&self, before: &Item, after: &Item) -> Vec<String> {
+    fn title(&self, ware: &Ware) -> String {
+        match ware {
+            Ware::Magnet(item) => self.reader.item(item),
+            Ware::Part(found) => part::title(found, &self.reader),
+        }
+    }
+
+    fn size(&self, ware: &Ware) -> String {
+        match ware {
+            Ware::Magnet(item) => format!("{} {}", shape_word(&item.shape, false), self.reader.sizes(item)),
+            Ware::Part(found) => format!(
+                "{} {}",
+                found.form.kind().name(),
+                part::sizes(&found.form, &self.reader.units)
+            ),
+        }
+    }
+
+    /// What differs between two states of a line, in words: `price from 10: € 0.61 to € 0.65`.
+    fn changes(&self, before: &Ware, after: &Ware) -> Vec<String> {
         let units = &self.reader.units;
         let optional = |text: Option<&str>| text.map_or_else(|| "none".to_owned(), excerpt);
-        let shape = |item: &Item| format!("{} {}", shape_word(&item.shape, false), self.reader.sizes(item));
-        let mass = |item: &Item| item.mass.map(|mass| mass.show(units).to_string());
-        let stock = |item: &Item| item.stock.map(|pieces| pieces.to_string());
-        let pairs = [
-            ("name", excerpt(&before.name), excerpt(&after.name)),
-            ("size", shape(before), shape(after)),
-            (
-                "magnetised along",
-                side_name(before.magnetised).to_owned(),
-                side_name(after.magnetised).to_owned(),
-            ),
-            ("grade", before.grade.clone(), after.grade.clone()),
-            ("coating", before.coating.clone(), after.coating.clone()),
+        // What only magnets have.
+        let along = |ware: &Ware| ware.magnet().map_or("", |item| side_name(item.magnetised)).to_owned();
+        let coating = |ware: &Ware| ware.magnet().map_or_else(String::new, |item| item.coating.clone());
+        let (old, new) = (before.listed(), after.listed());
+        let mut pairs = vec![
+            ("name", excerpt(before.name()), excerpt(after.name())),
+            ("size", self.size(before), self.size(after)),
+            ("magnetised along", along(before), along(after)),
+            ("grade", before.material().to_owned(), after.material().to_owned()),
+            ("coating", coating(before), coating(after)),
+        ];
+        let mass = |mass: Option<Mass>| mass.map(|mass| mass.show(units).to_string());
+        let stock = |stock: Option<u64>| stock.map(|pieces| pieces.to_string());
+        pairs.extend([
             (
                 "tolerance",
-                before.tolerance.show(units).to_string(),
-                after.tolerance.show(units).to_string(),
+                old.tolerance.show(units).to_string(),
+                new.tolerance.show(units).to_string(),
             ),
             (
                 "mass",
-                optional(mass(before).as_deref()),
-                optional(mass(after).as_deref()),
+                optional(mass(old.mass).as_deref()),
+                optional(mass(new.mass).as_deref()),
             ),
             (
                 "stock",
-                optional(stock(before).as_deref()),
-                optional(stock(after).as_deref()),
+                optional(stock(old.stock).as_deref()),
+                optional(stock(new.stock).as_deref()),
             ),
-            (
-                "link",
-                optional(before.link.as_deref()),
-                optional(after.link.as_deref()),
-            ),
-            (
-                "note",
-                optional(before.note.as_deref()),
-                optional(after.note.as_deref()),
-            ),
-        ];
+            ("link", optional(old.link.as_deref()), optional(new.link.as_deref())),
+            ("note", optional(old.note.as_deref()), optional(new.note.as_deref())),
+        ]);
         let mut changes: Vec<String> = pairs
             .into_iter()
             .filter(|(_, before, after)| before != after)
             .map(|(what, before, after)| format!("{what} {before} to {after}"))
             .collect();
-        let each = |item: &Item, from: u64| item.prices.iter().find(|step| step.from == from).map(|step| step.each);
-        let mut steps: Vec<u64> = before
-            .prices
-            .iter()
-            .chain(&after.prices)
-            .map(|step| step.from)
-            .collect();
+        let each = |ware: &Ware, from: u64| ware.prices().iter().find(|step| step.from == from).map(|step| step.each);
+        let mut steps: Vec<u64> = before.prices().iter().chain(after.prices()).map(|step| step.from).collect();
         steps.sort_unstable();
         steps.dedup();
         for from in steps {

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use advice::part::PartKind;
 use serde::Deserialize;
 
 use super::text::folded;
@@ -11,6 +12,7 @@ use super::text::folded;
 #[serde(deny_unknown_fields)]
 struct Lists {
     shapes: HashMap<ShapeWord, Vec<String>>,
+    parts: HashMap<PartKind, Vec<String>>,
     directions: HashMap<DirectionWord, Vec<String>>,
     sides: HashMap<Side, Vec<String>>,
     coatings: HashMap<String, Vec<String>>,
@@ -72,6 +74,7 @@ pub(crate) enum Side {
 /// Folded words to what they mean.
 pub(crate) struct Vocabulary {
     shapes: HashMap<String, ShapeWord>,
+    parts: HashMap<String, PartKind>,
     directions: HashMap<String, DirectionWord>,
     sides: HashMap<String, Side>,
     coatings: HashMap<String, String>,
@@ -82,6 +85,7 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
         .unwrap_or_else(|error| unreachable!("the embedded word lists are read by a test: {error}"));
     Vocabulary {
         shapes: turned(lists.shapes),
+        parts: turned(lists.parts),
         directions: turned(lists.directions),
         sides: turned(lists.sides),
         coatings: turned(lists.coatings),
@@ -109,6 +113,11 @@ impl Vocabulary {
             .get(&text)
             .or_else(|| self.shapes.get(text.strip_suffix(" magnet")?));
         shape.copied()
+    }
+
+    /// The kind of steel part that a cell names, as a whole.
+    pub(crate) fn part(&self, text: &str) -> Option<PartKind> {
+        self.parts.get(&folded(text)).copied()
     }
 
     /// The first word of a longer text that names a shape.
@@ -192,6 +201,7 @@ mod tests {
             }
         }
         check(lists.shapes);
+        check(lists.parts);
         check(lists.directions);
         check(lists.sides);
         check(lists.coatings);

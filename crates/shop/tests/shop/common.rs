@@ -1,7 +1,7 @@
 //! What the tests of this crate share.
 
 use shop::import::{self, ApplyError, Options, Outcome, Preview, ReadError, ReadOptions, Table};
-use shop::{Shop, ShopError};
+use shop::{Shop, ShopError, Snapshot};
 
 /// Reads a file with nothing stated.
 pub fn read(bytes: impl AsRef<[u8]>) -> Result<Table, ReadError> {
@@ -26,7 +26,7 @@ pub fn apply_with(shop: &Shop, bytes: impl AsRef<[u8]>, options: &Options) -> Re
 }
 
 /// Everything that an import may change, to compare before and after.
-pub fn state(shop: &Shop) -> Result<(u64, Vec<advice::Item>), ShopError> {
+pub fn state(shop: &Shop) -> Result<Snapshot, ShopError> {
     shop.snapshot()
 }
 

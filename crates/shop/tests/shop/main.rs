@@ -11,3 +11,4 @@ mod database;
 mod export;
 #[cfg(test)]
 mod import;
+mod parts;

@@ -1,6 +1,7 @@
-//! One line of a price list to an item, with everything that is wrong with it.
+//! One line of a price list to a magnet or a steel part, with everything that is wrong with it.
 
 mod material;
+mod part;
 mod shape;
 
 use std::collections::{BTreeMap, HashMap};
@@ -9,6 +10,7 @@ use advice::{Item, PriceBreak};
 use magnetics::coating::CoatingTable;
 use magnetics::grade::{Family, GradeTable};
 use quantity::{Convention, Mass, Quantity, Unit, Units};
+use steel::SteelTable;
 
 use crate::error::{Result, ShopError};
 use crate::import::heading::{Column, Field};
@@ -18,6 +20,7 @@ use crate::import::text::excerpt;
 use crate::import::value::{self, Misfit, Read};
 use crate::import::{decimal, prices};
 use crate::settings::Settings;
+use crate::ware::{Listed, Ware};
 
 /// A listed mass this far from that of size and density is doubted.
 const DOUBTED_MASS_RATIO: f64 = 1.5;
@@ -34,6 +37,7 @@ pub(crate) struct Interpreter<'a> {
     convention: Convention,
     grades: &'a GradeTable,
     coatings: &'static CoatingTable,
+    steels: SteelTable,
     /// What grades and coatings as written were found to be, for speed on long lists.
     known_grades: HashMap<String, Result<(String, Family, f64), Misfit>>,
     known_coatings: HashMap<String, Result<String, Misfit>>,
@@ -47,8 +51,8 @@ pub(crate) struct Row {
     pub(crate) line: u32,
     /// The code, where it could be read.
     pub(crate) code: Option<String>,
-    /// The item, where nothing stands in the way.
-    pub(crate) item: Option<Item>,
+    /// What it is, where nothing stands in the way.
+    pub(crate) ware: Option<Ware>,
 }
 
 /// Marks that a problem has been noted.
@@ -73,6 +77,7 @@ impl<'a> Interpreter<'a> {
         let numeric: Vec<usize> = (0..columns.len())
             .filter(|at| columns.get(*at).is_some_and(is_numeric))
             .collect();
+        let steels = SteelTable::builtin().map_err(|error| ShopError::Grades(error.to_string()))?;
         let coatings = CoatingTable::builtin().map_err(|error| ShopError::Grades(error.to_string()))?;
         Ok(Self {
             table,
@@ -84,6 +89,7 @@ impl<'a> Interpreter<'a> {
             convention: decimal::convention(table, &numeric),
             grades,
             coatings,
+            steels,
             known_grades: HashMap::new(),
             known_coatings: HashMap::new(),
             lacking: BTreeMap::new(),
@@ -161,12 +167,12 @@ impl<'a> Interpreter<'a> {
         }
     }
 
-    /// Reads one line. `shelf` gives the item of a code as it is now; it keeps what the file has no column for.
-    pub(crate) fn row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Item>) -> Row {
+    /// Reads one line. `shelf` gives what has the code now; it keeps what the file has no column for.
+    pub(crate) fn row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Ware>) -> Row {
         let mut row = Row {
             line: line.number,
             code: None,
-            item: None,
+            ware: None,
         };
         if line.cells.len() > self.columns.len() {
             let wrong = format!(
@@ -191,66 +197,83 @@ impl<'a> Interpreter<'a> {
         };
         row.code = Some(code.clone());
         let base = shelf(&code);
-        row.item = self.item(line, code, base).ok();
+        row.ware = if self.is_part(line, base) {
+            self.part(line, code, base.and_then(Ware::part)).ok().map(Ware::Part)
+        } else {
+            self.item(line, code, base.and_then(Ware::magnet)).ok().map(Ware::Magnet)
+        };
         row
     }
 
-    /// Reads every field before giving up, so that one pass reports all that is wrong with a line.
-    fn item(&mut self, line: &Line, code: String, base: Option<&Item>) -> Result<Item, Noted> {
-        let name = self.kept(line, Field::Name, base.map(|item| item.name.clone()), |cell| {
-            value::text(cell, "name")
-        });
-        let name = name.map(Option::unwrap_or_default);
-        let shape = self.shape(line, name.as_deref().unwrap_or_default(), base);
-        let grade = self.grade(line, base);
-        let family = grade.as_ref().ok().map(|(_, family, _)| *family);
-        let coating = self.coating(line, family, base);
+    fn name(&mut self, line: &Line, before: Option<&str>) -> Result<String, Noted> {
+        let name = self.kept(line, Field::Name, before.map(str::to_owned), |cell| value::text(cell, "name"));
+        name.map(Option::unwrap_or_default)
+    }
+
+    /// Reads what magnets and parts have alike; every field before giving up, so that one pass reports all that is wrong.
+    fn listed(&mut self, line: &Line, before: Option<Listed>) -> Result<Listed, Noted> {
+        let convention = self.convention;
         let tolerance = {
             let unit = self.unit(Field::Tolerance, self.length_unit);
-            let convention = self.convention;
-            let before = base.map(|item| item.tolerance);
+            let before = before.as_ref().map(|l| l.tolerance);
             self.kept(line, Field::Tolerance, before, |cell| {
                 value::tolerance(cell, unit, convention)
             })
         };
         let mass = {
             let unit = self.unit(Field::Mass, Unit::GRAM);
-            let convention = self.convention;
-            self.kept(line, Field::Mass, base.and_then(|item| item.mass), |cell| {
-                value::mass(cell, unit, convention)
-            })
+            let before = before.as_ref().and_then(|l| l.mass);
+            self.kept(line, Field::Mass, before, |cell| value::mass(cell, unit, convention))
         };
-        let stock = self.kept(line, Field::Stock, base.and_then(|item| item.stock), |cell| {
+        let stock = self.kept(line, Field::Stock, before.as_ref().and_then(|l| l.stock), |cell| {
             value::count(cell, "stock")
         });
-        let prices = self.price_breaks(line, base);
-        let link = self.kept(line, Field::Link, base.and_then(|item| item.link.clone()), value::link);
-        let note = self.kept(line, Field::Note, base.and_then(|item| item.note.clone()), |cell| {
+        let prices = self.price_breaks(line, before.as_ref().map(|l| l.prices.as_slice()));
+        let link = self.kept(line, Field::Link, before.as_ref().and_then(|l| l.link.clone()), value::link);
+        let note = self.kept(line, Field::Note, before.and_then(|l| l.note), |cell| {
             value::text(cell, "note")
         });
-        let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
-        let item = Item {
-            code,
-            name: name?,
-            shape,
-            magnetised,
-            grade,
-            coating: coating?,
+        Ok(Listed {
             tolerance: tolerance?.unwrap_or(self.settings.tolerance),
             mass: mass?,
             stock: stock?,
             prices: prices?,
             link: link?,
             note: note?,
-        };
-        self.doubt_mass(line, &item, density);
-        Ok(item)
+        })
     }
 
-    fn price_breaks(&mut self, line: &Line, base: Option<&Item>) -> Result<Vec<PriceBreak>, Noted> {
+    /// Reads every field before giving up, so that one pass reports all that is wrong with a line.
+    fn item(&mut self, line: &Line, code: String, base: Option<&Item>) -> Result<Item, Noted> {
+        let name = self.name(line, base.map(|item| item.name.as_str()));
+        let shape = self.shape(line, name.as_deref().unwrap_or_default(), base);
+        let grade = self.grade(line, base);
+        let family = grade.as_ref().ok().map(|(_, family, _)| *family);
+        let coating = self.coating(line, family, base);
+        let before = base.cloned().map(|item| Ware::Magnet(item).listed());
+        let listed = self.listed(line, before)?;
+        let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
+        self.doubt_mass(line, listed.mass, shape.volume() * density, &grade);
+        Ok(Item {
+            code,
+            name: name?,
+            shape,
+            magnetised,
+            grade,
+            coating: coating?,
+            tolerance: listed.tolerance,
+            mass: listed.mass,
+            stock: listed.stock,
+            prices: listed.prices,
+            link: listed.link,
+            note: listed.note,
+        })
+    }
+
+    fn price_breaks(&mut self, line: &Line, before: Option<&[PriceBreak]>) -> Result<Vec<PriceBreak>, Noted> {
         let least = self.read(line, Field::LeastOrder, |cell| value::count(cell, "least order"));
         if self.prices.is_empty() {
-            let before = base.map(|item| item.prices.clone()).unwrap_or_default();
+            let before = before.unwrap_or_default().to_vec();
             return least.map(|least| prices::from_least_order(before, least));
         }
         let mut breaks = Vec::with_capacity(self.prices.len());
@@ -291,17 +314,15 @@ impl<'a> Interpreter<'a> {
     }
 
     /// Warns where a mass is so far from size times density that one of them must be wrong.
-    fn doubt_mass(&mut self, line: &Line, item: &Item, density: f64) {
-        let Some(mass) = item.mass.filter(|_| self.has(Field::Mass)) else {
+    fn doubt_mass(&mut self, line: &Line, mass: Option<Mass>, computed: f64, material: &str) {
+        let Some(mass) = mass.filter(|_| self.has(Field::Mass)) else {
             return;
         };
-        let computed = item.shape.volume() * density;
         let ratio = mass.0 / computed;
         if !(1.0 / DOUBTED_MASS_RATIO..=DOUBTED_MASS_RATIO).contains(&ratio) {
             let about = Mass(computed).show_to(2, &Units::metric());
             let wrong = format!(
-                "the mass does not go with the size: {} should be about {about}",
-                item.grade
+                "the mass does not go with the size: {material} should be about {about}"
             );
             let right = "check the units of mass and size, or leave the mass out and it is computed";
             self.note(line, Some(Field::Mass), Misfit::new(wrong, right), Severity::Warning);

@@ -13,7 +13,7 @@ use crate::import::text::excerpt;
 use crate::import::value::{self, Misfit};
 use crate::import::vocabulary::{ShapeWord, Side, vocabulary};
 
-const SIDES: [(Field, Side); 5] = [
+pub(super) const SIDES: [(Field, Side); 5] = [
     (Field::Diameter, Side::Diameter),
     (Field::InnerDiameter, Side::InnerDiameter),
     (Field::Length, Side::Length),
@@ -33,11 +33,7 @@ impl Interpreter<'_> {
         let named = self.read(line, Field::Shape, shape_word);
         let along = self.read(line, Field::Magnetised, direction::read);
         let columns = self.sides(line);
-        let (unit, convention) = (self.unit(Field::Size, self.length_unit), self.convention);
-        let parts = self.read(line, Field::Size, |cell| match value::sound(cell, "size")? {
-            Cell::Empty => Ok(None),
-            cell => size::split(&cell.shown(), unit, convention).map(Some),
-        });
+        let parts = self.combined(line);
         let (named, along, mut sizes, parts) = (named?, along?, columns?, parts?);
         let named = named.or_else(|| vocabulary().shape_within(name).filter(|word| sizes.may_be(*word)));
         if let Some(parts) = parts
@@ -62,8 +58,17 @@ impl Interpreter<'_> {
             })
     }
 
+    /// The numbers of a combined size.
+    pub(super) fn combined(&mut self, line: &Line) -> Result<Option<Vec<size::Part>>, Noted> {
+        let (unit, convention) = (self.unit(Field::Size, self.length_unit), self.convention);
+        self.read(line, Field::Size, |cell| match value::sound(cell, "size")? {
+            Cell::Empty => Ok(None),
+            cell => size::split(&cell.shown(), unit, convention).map(Some),
+        })
+    }
+
     /// The sizes that have columns of their own; all of them are read before giving up.
-    fn sides(&mut self, line: &Line) -> Result<Sizes, Noted> {
+    pub(super) fn sides(&mut self, line: &Line) -> Result<Sizes, Noted> {
         let mut sizes = Ok(Sizes::default());
         for (field, side) in SIDES {
             let (unit, convention) = (self.unit(field, self.length_unit), self.convention);
@@ -88,7 +93,7 @@ fn shape_word(cell: &Cell) -> value::Read<ShapeWord> {
     vocabulary().shape(&text).map(Some).ok_or_else(|| {
         Misfit::new(
             format!("unknown shape \"{}\"", excerpt(&text)),
-            "disc, ring, block or sphere",
+            "disc, ring, block or sphere; or steel disc, steel washer, steel cup, cone tip or dome tip",
         )
     })
 }

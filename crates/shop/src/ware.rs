@@ -1,0 +1,109 @@
+//! What lies on the shelf: magnets and steel parts.
+
+use advice::{Item, Part, PriceBreak};
+use quantity::{Length, Mass};
+use serde::{Deserialize, Serialize};
+
+/// A line of the shelf. The journal holds one as it was before a change.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Ware {
+    /// A magnet.
+    Magnet(Item),
+    /// A steel part.
+    Part(Part),
+}
+
+/// What every line of a price list has, whatever is sold.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Listed {
+    pub(crate) tolerance: Length,
+    pub(crate) mass: Option<Mass>,
+    pub(crate) stock: Option<u64>,
+    pub(crate) prices: Vec<PriceBreak>,
+    pub(crate) link: Option<String>,
+    pub(crate) note: Option<String>,
+}
+
+impl Ware {
+    /// Its code.
+    pub fn code(&self) -> &str {
+        match self {
+            Self::Magnet(item) => &item.code,
+            Self::Part(part) => &part.code,
+        }
+    }
+
+    /// Its name; may be empty.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Magnet(item) => &item.name,
+            Self::Part(part) => &part.name,
+        }
+    }
+
+    /// Its grade, or its steel.
+    pub fn material(&self) -> &str {
+        match self {
+            Self::Magnet(item) => &item.grade,
+            Self::Part(part) => &part.steel,
+        }
+    }
+
+    /// Its prices by quantity.
+    pub fn prices(&self) -> &[PriceBreak] {
+        match self {
+            Self::Magnet(item) => &item.prices,
+            Self::Part(part) => &part.prices,
+        }
+    }
+
+    pub(crate) fn magnet(&self) -> Option<&Item> {
+        match self {
+            Self::Magnet(item) => Some(item),
+            Self::Part(_) => None,
+        }
+    }
+
+    pub(crate) fn part(&self) -> Option<&Part> {
+        match self {
+            Self::Part(part) => Some(part),
+            Self::Magnet(_) => None,
+        }
+    }
+
+    pub(crate) fn listed(&self) -> Listed {
+        macro_rules! of {
+            ($ware:expr) => {
+                Listed {
+                    tolerance: $ware.tolerance,
+                    mass: $ware.mass,
+                    stock: $ware.stock,
+                    prices: $ware.prices.clone(),
+                    link: $ware.link.clone(),
+                    note: $ware.note.clone(),
+                }
+            };
+        }
+        match self {
+            Self::Magnet(item) => of!(item),
+            Self::Part(part) => of!(part),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::demo;
+
+    #[test]
+    fn a_journal_tells_magnets_from_parts() {
+        let magnet = Ware::Magnet(demo::generate(1, 3).remove(0));
+        let part = Ware::Part(demo::parts().remove(0));
+        for ware in [magnet, part] {
+            let text = serde_json::to_string(&ware).unwrap();
+            assert_eq!(serde_json::from_str::<Ware>(&text).unwrap(), ware);
+        }
+    }
+}
