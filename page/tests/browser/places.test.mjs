@@ -137,3 +137,24 @@ test('when the server goes the page says so, and goes on by itself when it is ba
     await window.close();
   }
 });
+
+test('builds with steel from the shelf are solved after the answer, and the parts lie on the shelf', async () => {
+  await visit('#/ask?ask=hold%202%20kg%20in%20a%20cup%2C%20200%20pieces', async (page) => {
+    await answered(page);
+    await page.waitForSelector('.fitted article', { timeout: 60_000 });
+    assert.match(await page.textContent('.fitted h2'), /steel from the shelf/i);
+    const first = await page.textContent('.fitted article >> nth=0');
+    assert.match(first, /in a cup/);
+    assert.match(first, /Half of what it adds is gone at/);
+    assert.ok((await page.locator('.fitted article >> nth=0 >> [role=slider]').count()) >= 1, 'its plot');
+    // The blank in the sentence takes the steel away again.
+    assert.equal(await page.locator('[data-path="/limits/steelwork"]').count(), 1);
+  });
+  await visit('#/shelf', async (page) => {
+    await page.waitForSelector('h2:has-text("Steel parts")');
+    await page.fill('[data-entry]', 'cup');
+    await page.waitForFunction(() =>
+      [...document.querySelectorAll('h2 + div th[scope=row]')].every((cell) => cell.textContent?.includes('steel cup')),
+    );
+  });
+});

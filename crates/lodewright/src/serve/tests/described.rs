@@ -5,12 +5,13 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 23] = [
+const ROUTES: [(&str, &str); 25] = [
     ("get", "/api/shop"),
     ("get", "/api/start"),
     ("post", "/api/ask"),
     ("get", "/api/answers/{id}"),
     ("get", "/api/answers/{id}/candidates/{index}"),
+    ("get", "/api/answers/{id}/fitted"),
     ("get", "/api/items/{code}"),
     ("post", "/api/ladder"),
     ("get", "/api/ladder/start"),
@@ -22,6 +23,7 @@ const ROUTES: [(&str, &str); 23] = [
     ("post", "/api/field/compute"),
     ("post", "/api/field/steel"),
     ("get", "/api/shelf"),
+    ("get", "/api/parts"),
     ("get", "/api/shelf/export"),
     ("post", "/api/shelf/undo"),
     ("post", "/api/shelf/preview"),
@@ -245,13 +247,16 @@ async fn every_route_takes_and_gives_what_is_described() {
             format!("/api/answers/{id}/candidates/0"),
         ),
         (
-            ("get", "/api/items/{code}"),
+            ("get", "/api/answers/{id}/fitted"),
+    ("get", "/api/items/{code}"),
             "/api/items/20-01?warmest=80%20%C2%B0C&surroundings=outdoors".into(),
         ),
         (("get", "/api/ladder/start"), "/api/ladder/start".into()),
         (("get", "/api/desk"), "/api/desk".into()),
         (("get", "/api/grades"), "/api/grades".into()),
         (("get", "/api/shelf"), "/api/shelf?search=n42&sort=price".into()),
+        (("get", "/api/answers/{id}/fitted"), format!("/api/answers/{id}/fitted")),
+        (("get", "/api/parts"), "/api/parts?search=cup".into()),
         (("get", "/api/shelf/export"), "/api/shelf/export?format=csv".into()),
         (("delete", "/api/desk/{id}"), format!("/api/desk/{id}")),
         (("post", "/api/desk/{id}/restore"), format!("/api/desk/{id}/restore")),
@@ -311,6 +316,11 @@ async fn every_route_takes_and_gives_what_is_described() {
         let uri = format!("/api/answers/{}/candidates/0", answer["id"].as_str().unwrap());
         try_route(&server, ("get", "/api/answers/{id}/candidates/{index}"), &uri, None).await;
     }
+    let in_a_cup = json!({ "words": "hold 2 kg in a cup, 200 pieces" });
+    let answer = try_route(&server, ("post", "/api/ask"), "/api/ask", Some(&in_a_cup)).await;
+    let uri = format!("/api/answers/{}/fitted", answer["id"].as_str().unwrap());
+    let sheet = try_route(&server, ("get", "/api/answers/{id}/fitted"), &uri, None).await;
+    assert!(!sheet["builds"].as_array().unwrap().is_empty(), "{sheet}");
     let document = described();
     for text in ["{}", "{", "{\"words\": \"hold 2 kg and 3 kg\"}"] {
         let trouble = server.post_text("/api/ask", text).await.json();

@@ -211,3 +211,17 @@ async fn items_are_found_sorted_and_paged() {
         server.get(&format!("/api/shelf?sort={sort}")).await.good();
     }
 }
+
+#[tokio::test]
+async fn steel_parts_lie_on_the_shelf_beside_the_magnets() {
+    let server = Server::demo();
+    let shop = server.get("/api/shop").await.good();
+    let all = server.get("/api/parts").await.good();
+    assert_eq!(all.as_array().unwrap().len() as u64, shop["parts"].as_u64().unwrap());
+    let cups = server.get("/api/parts?search=cup").await.good();
+    let cups = cups.as_array().unwrap();
+    assert!(!cups.is_empty() && cups.iter().all(|part| part["kind"] == "steel cup"));
+    assert!(cups[0]["title"].as_str().unwrap().contains("deep"), "{}", cups[0]);
+    let inches = server.get("/api/parts?search=cup&units=inch").await.good();
+    assert!(inches[0]["size"].as_str().unwrap().contains("in"), "{inches}");
+}
