@@ -3,6 +3,7 @@ import type { Answer } from './contract';
 import { answerText, candidateTable, day } from './report';
 
 const shown = (value: number, text: string) => ({ value, unit: 'N', text });
+const axis = { label: '', unit: '' };
 const answer: Answer = {
   id: 'k1',
   first: null,
@@ -52,6 +53,7 @@ const answer: Answer = {
   shortfall: null,
   cautions: [{ runs: [{ text: 'Pinches.' }], rule: 'a rule', severity: 'harm' }],
   searched: '',
+  fitted: null,
 };
 
 describe('an answer as text', () => {
@@ -71,6 +73,37 @@ describe('an answer as text', () => {
   });
   it('leaves no hole where there is nothing to say', () => {
     expect(text).not.toMatch(/\n{3}|undefined|null/);
+  });
+  it('lists the builds with steel parts, once they are there', () => {
+    const build = {
+      code: 'flat',
+      part: 'cup',
+      title: 'One disc in a cup',
+      verdict: 'sure' as const,
+      value: shown(120, '120 N'),
+      low: shown(100, '100 N'),
+      high: shown(140, '140 N'),
+      range: '100 to 140 N',
+      margin: '+18 %',
+      chance: 'more than 99 % of pieces',
+      bare: shown(41, '41 N'),
+      cost_each: '€ 1.10',
+      cost_total: '€ 11.00',
+      cost_note: 'for 10 magnets and 10 parts',
+      size: '25 mm wide',
+      stock: '',
+      adds: [],
+      loses: 'Half of what it adds is gone at 0.2 mm.',
+      compared: '',
+      plot: { title: '', x: axis, y: axis, curves: [], marks: [], stretches: [], remark: '' },
+      shares: [],
+      method: '',
+      cautions: [],
+    };
+    const whole = answerText({ ...answer, fitted: { lead: [], builds: [build] } });
+    for (const part of ['With steel from the shelf:', 'flat with cup', 'bare 41 N', 'gone at 0.2 mm'])
+      expect(whole).toContain(part);
+    expect(text).not.toContain('With steel');
   });
   it('says what would do instead', () => {
     const short = answerText({

@@ -1,6 +1,6 @@
 // An answer as plain text to send, and its candidates as a table.
 import { bare } from './text';
-import type { Answer, Candidate, Runs } from './contract';
+import type { Answer, Candidate, FittedBuild, Runs } from './contract';
 
 export const plain = (runs: Runs): string => runs.map(({ text }) => text).join('');
 
@@ -8,6 +8,11 @@ function candidateLine({ title, code, value, range, cost_each, margin, stock, ve
   const price = cost_each ? `, ${cost_each} each` : '';
   const sure = verdict === 'sure' ? '' : ', only in the middle of its band';
   return `- ${title} (${code}): ${value.text}, band ${range}, margin ${margin}${price}, ${stock}${sure}`;
+}
+
+function fittedLine({ title, code, part, value, range, bare, cost_each, loses }: FittedBuild): string {
+  const price = cost_each ? `, ${cost_each} each` : '';
+  return `- ${title} (${code} with ${part}): ${value.text}, band ${range}${price}; bare ${bare.text}. ${loses}`;
 }
 
 /** The whole answer in words, for a letter. */
@@ -22,6 +27,8 @@ export function answerText(answer: Answer): string {
   if (answer.widens.length > 0) parts.push(`what widens the band: ${plain(answer.widens)}`);
   parts.push(...answer.assumed.map(plain));
   if (answer.candidates.length > 0) parts.push('', 'What will do:', ...answer.candidates.map(candidateLine));
+  if (answer.fitted && answer.fitted.builds.length > 0)
+    parts.push('', 'With steel from the shelf:', ...answer.fitted.builds.map(fittedLine));
   if (answer.near_misses.length > 0)
     parts.push('', 'Near misses:', ...answer.near_misses.map(({ title, runs }) => `- ${title}: ${plain(runs)}`));
   if (answer.cautions.length > 0)
