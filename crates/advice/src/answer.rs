@@ -222,9 +222,7 @@ impl Fitted {
     /// The value with the part across `at` (m), by straight lines between the points of its curve.
     pub fn value_at(&self, at: f64) -> f64 {
         let between = self.curve.windows(2).find_map(|pair| match pair {
-            [a, b] if (a.at..=b.at).contains(&at) => {
-                Some(a.with + (b.with - a.with) * (at - a.at) / (b.at - a.at))
-            }
+            [a, b] if (a.at..=b.at).contains(&at) => Some(a.with + (b.with - a.with) * (at - a.at) / (b.at - a.at)),
             _ => None,
         });
         between.unwrap_or(self.band.mid)

@@ -347,10 +347,17 @@ fn check_steelwork(question: &Question) -> Result<(), QuestionError> {
     };
     let shapes = &question.limits.shapes;
     if !shapes.is_empty() && !shapes.iter().any(round) {
-        let with = if wanted == Steelwork::PoleTip { "discs" } else { "discs and rings" };
+        let with = if wanted == Steelwork::PoleTip {
+            "discs"
+        } else {
+            "discs and rings"
+        };
         return Err(wrong(
             field,
-            format!("a build {} is reckoned for {with} only: its field is solved about one axis", wanted.text()),
+            format!(
+                "a build {} is reckoned for {with} only: its field is solved about one axis",
+                wanted.text()
+            ),
             format!("allow {with}, or leave the steel out"),
         ));
     }

@@ -74,7 +74,10 @@ pub fn fitted(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catal
         offered: wanted.is_none(),
         beside: best_bare(answer),
     };
-    let mut options: Vec<Choice> = shelf.par_iter().flat_map_iter(|item| look.options(item, &usable)).collect();
+    let mut options: Vec<Choice> = shelf
+        .par_iter()
+        .flat_map_iter(|item| look.options(item, &usable))
+        .collect();
     options.sort_by(|a, b| a.order().cmp(&b.order()));
     look.choose(&options)
 }
@@ -141,7 +144,13 @@ impl<'a> Choice<'a> {
     /// Those without a price last, then by price and size.
     fn order(&self) -> (bool, Option<Money>, u32, &'a str, &'a str) {
         let codes = (self.prediction.item.code.as_str(), self.with.part.code.as_str());
-        (self.cost.total.is_none(), self.cost.total, self.pieces, codes.0, codes.1)
+        (
+            self.cost.total.is_none(),
+            self.cost.total,
+            self.pieces,
+            codes.0,
+            codes.1,
+        )
     }
 }
 

@@ -204,7 +204,13 @@ impl Form {
                 height,
                 depth,
                 hole,
-            } => sane(outer_diameter) && sane(inner_diameter) && sane(height) && sane(depth) && (hole == 0.0 || sane(hole)),
+            } => {
+                sane(outer_diameter)
+                    && sane(inner_diameter)
+                    && sane(height)
+                    && sane(depth)
+                    && (hole == 0.0 || sane(hole))
+            }
             Self::Cone { base, end, height } => sane(base) && (end == 0.0 || sane(end)) && sane(height),
             Self::Dome { base, height } => sane(base) && sane(height),
         };

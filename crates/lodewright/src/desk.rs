@@ -174,11 +174,7 @@ impl Desk {
             .with_grades(self.shop.grades()?)
             .with_certificates(self.shop.certificates_in_use()?)
             .map_err(|e| Trouble::new(Kind::Internal, "a certificate does not fit", e.to_string()))?;
-        let Snapshot {
-            revision,
-            items,
-            parts,
-        } = self.shop.snapshot()?;
+        let Snapshot { revision, items, parts } = self.shop.snapshot()?;
         let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
         let shelf = Arc::new(Shelf {
             revision,

@@ -100,7 +100,9 @@ fn count(pieces: u64) -> i64 {
 
 fn read_prices(connection: &Connection, table: &str, code: &str) -> Result<Vec<PriceBreak>> {
     let breaks = connection
-        .prepare_cached(&format!("SELECT from_pieces, each FROM {table} WHERE code = ?1 ORDER BY from_pieces"))?
+        .prepare_cached(&format!(
+            "SELECT from_pieces, each FROM {table} WHERE code = ?1 ORDER BY from_pieces"
+        ))?
         .query_map([code], |row| {
             Ok(PriceBreak {
                 from: row.get::<_, i64>(0)?.unsigned_abs(),
@@ -115,7 +117,9 @@ fn write_prices(connection: &Connection, table: &str, code: &str, prices: &[Pric
     connection
         .prepare_cached(&format!("DELETE FROM {table} WHERE code = ?1"))?
         .execute([code])?;
-    let mut price = connection.prepare_cached(&format!("INSERT INTO {table} (code, from_pieces, each) VALUES (?1, ?2, ?3)"))?;
+    let mut price = connection.prepare_cached(&format!(
+        "INSERT INTO {table} (code, from_pieces, each) VALUES (?1, ?2, ?3)"
+    ))?;
     for step in prices {
         price.execute(params![code, count(step.from), step.each.parts()])?;
     }

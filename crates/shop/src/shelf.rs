@@ -103,7 +103,11 @@ const MOST_SEARCH_WORDS: usize = 16;
 /// What picks the rows that hold every word of a query, and the words.
 fn condition(query: &str) -> (String, Vec<String>) {
     let query = query.to_lowercase().replace(['×', '*'], "x").replace(" x ", "x");
-    let words: Vec<String> = query.split_whitespace().take(MOST_SEARCH_WORDS).map(str::to_owned).collect();
+    let words: Vec<String> = query
+        .split_whitespace()
+        .take(MOST_SEARCH_WORDS)
+        .map(str::to_owned)
+        .collect();
     let conditions: Vec<String> = (1..=words.len()).map(|at| format!("instr(words, ?{at}) > 0")).collect();
     let condition = match conditions.len() {
         0 => "ORDER BY code".to_owned(),
@@ -126,5 +130,8 @@ pub(crate) fn all_parts(connection: &Connection) -> Result<Vec<Part>> {
 pub(crate) fn by_code(connection: &Connection) -> Result<HashMap<String, Ware>> {
     let magnets = all(connection)?.into_iter().map(Ware::Magnet);
     let parts = all_parts(connection)?.into_iter().map(Ware::Part);
-    Ok(magnets.chain(parts).map(|ware| (ware.code().to_owned(), ware)).collect())
+    Ok(magnets
+        .chain(parts)
+        .map(|ware| (ware.code().to_owned(), ware))
+        .collect())
 }

@@ -152,3 +152,33 @@ fn heat_leaves_only_what_stands_it() {
             .all(|c| catalogue.grades.get(&c.item.grade).unwrap().max_service_celsius >= 400.0)
     );
 }
+
+/// The parts of the demo shop go with its magnets: every verb that they serve finds builds with each kind.
+#[test]
+fn the_parts_of_the_demo_shop_serve_its_magnets() {
+    let parts = shop::demo::parts();
+    let catalogue = Catalogue::builtin().unwrap();
+    for (need, steelwork) in [
+        (r#""verb": "hold", "load": "4 kg""#, "cup"),
+        (r#""verb": "hold", "load": "1 kg""#, "back_plate"),
+        (
+            r#""verb": "reach_field", "field": "400 mT", "distance": "0.2 mm""#,
+            "pole_tip",
+        ),
+    ] {
+        let json = format!(r#"{{"need": {{{need}}}, "limits": {{"steelwork": "{steelwork}"}}, "pieces": 100}}"#);
+        let answer = ask(&json);
+        let found = advice::fitted::fitted(&answer, &SHELF, &parts, &catalogue);
+        assert!(!found.is_empty(), "{json}");
+        for f in &found {
+            assert!(
+                f.verdict == Verdict::Middle || f.band.low >= answer.need.at_least,
+                "{json}"
+            );
+            assert_eq!(f.cost_total.is_some(), f.cost_each.is_some());
+        }
+        let sure = found.iter().filter(|f| f.verdict == Verdict::Sure);
+        let costs: Vec<_> = sure.map(|f| f.cost_total.unwrap()).collect();
+        assert!(costs.is_sorted(), "{json}: {costs:?}");
+    }
+}

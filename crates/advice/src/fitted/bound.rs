@@ -42,15 +42,9 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
             let flux = flux_density * area;
             flux * (flux_density + RIM.min(flux / rim_area)) / (2.0 * MU_0)
         }
-        (Task::Plate { .. }, _) => mirrored(shape, 4.0 * height, state).map_or(f64::INFINITY, |magnet| {
-            (1.0 + ROUND) * magnet.plate_pull(state.gap())
-        }),
-        (
-            Task::Spot {
-                distance, off_axis, ..
-            },
-            Form::Disc { .. } | Form::Washer { .. },
-        ) => {
+        (Task::Plate { .. }, _) => mirrored(shape, 4.0 * height, state)
+            .map_or(f64::INFINITY, |magnet| (1.0 + ROUND) * magnet.plate_pull(state.gap())),
+        (Task::Spot { distance, off_axis, .. }, Form::Disc { .. } | Form::Washer { .. }) => {
             // Off the axis, and over a hole, the field turns about.
             if off_axis > 0.0 || matches!(shape, Shape::Ring { .. }) {
                 return f64::INFINITY;

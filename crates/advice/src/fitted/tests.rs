@@ -28,13 +28,19 @@ fn hold(newton: f64, limits: &str) -> String {
 /// A cheap flat magnet in a cup does what a bare one does for much more money.
 #[test]
 fn what_is_cheaper_than_the_cheapest_bare_build_is_offered() {
-    let shelf = [priced(disc("flat", 20.0, 3.0), 6_000), priced(disc("thick", 25.0, 12.0), 60_000)];
+    let shelf = [
+        priced(disc("flat", 20.0, 3.0), 6_000),
+        priced(disc("thick", 25.0, 12.0), 60_000),
+    ];
     let parts = [cup("cup", [25.0, 21.0, 5.0, 3.0]), plate("back", 20.0, 2.0)];
     let (answer, found) = fitted_of(&hold(85.0, r#""stack": 1"#), &shelf, &parts);
     let bare = best_bare(&answer).unwrap();
     assert_eq!(bare.item.code, "thick");
     let first = &found[0];
-    assert_eq!((first.item.code.as_str(), first.part.code.as_str(), first.pieces), ("flat", "cup", 1));
+    assert_eq!(
+        (first.item.code.as_str(), first.part.code.as_str(), first.pieces),
+        ("flat", "cup", 1)
+    );
     assert_eq!(first.verdict, Verdict::Sure);
     assert_eq!(first.cost_each, Some(Money::from_parts(11_000)));
     assert_eq!(first.cost_total, Some(Money::from_parts(110_000)));
@@ -54,8 +60,16 @@ fn what_wins_nothing_is_not_offered_but_shown_where_it_is_wanted() {
     assert!(fitted_of(&hold(20.0, ""), &shelf, &parts).1.is_empty());
     let (_, wanted) = fitted_of(&hold(20.0, r#""steelwork": "back_plate""#), &shelf, &parts);
     assert_eq!(wanted[0].part.code, "back");
-    assert!(fitted_of(&hold(20.0, r#""steelwork": "bare""#), &shelf, &parts).1.is_empty());
-    assert!(fitted_of(&hold(20.0, r#""steelwork": "cup""#), &shelf, &parts).1.is_empty());
+    assert!(
+        fitted_of(&hold(20.0, r#""steelwork": "bare""#), &shelf, &parts)
+            .1
+            .is_empty()
+    );
+    assert!(
+        fitted_of(&hold(20.0, r#""steelwork": "cup""#), &shelf, &parts)
+            .1
+            .is_empty()
+    );
 }
 
 #[test]
@@ -72,7 +86,11 @@ fn where_nothing_bare_surely_does_parts_are_offered_whatever_they_cost() {
 fn limits_hold_for_the_build_as_a_whole() {
     let shelf = [disc("a", 20.0, 5.0)];
     let parts = [cup("cup", [25.0, 21.0, 7.0, 5.0])];
-    let shown = |limits: &str| !fitted_of(&hold(20.0, &format!(r#""steelwork": "cup"{limits}"#)), &shelf, &parts).1.is_empty();
+    let shown = |limits: &str| {
+        !fitted_of(&hold(20.0, &format!(r#""steelwork": "cup"{limits}"#)), &shelf, &parts)
+            .1
+            .is_empty()
+    };
     assert!(shown(""));
     assert!(shown(r#", "widest": "25 mm""#) && !shown(r#", "widest": "24 mm""#));
     assert!(shown(r#", "narrowest": "25 mm""#) && !shown(r#", "narrowest": "26 mm""#));
@@ -196,15 +214,26 @@ fn a_stack_drawn_as_one_pulls_as_its_pieces_do() {
                 recoil_permeability: setting.permeability,
             };
             let radii = [0.0, 7.5e-3 - p];
-            parts.push(steel::solve::Part::ring(format!("magnet {k}"), radii, [bottom, bottom + 3e-3 - 2.0 * p], magnet));
+            parts.push(steel::solve::Part::ring(
+                format!("magnet {k}"),
+                radii,
+                [bottom, bottom + 3e-3 - 2.0 * p],
+                magnet,
+            ));
         }
         let top = face + f64::from(pieces) * 3e-3 + crate::predict::SEAT_GAP[1];
         let iron = || Material::Steel(Arc::clone(curve));
         parts.push(steel::solve::Part::ring("back", [0.0, 9e-3], [top, top + 2e-3], iron()));
         parts.push(steel::solve::Part::ring("plate", [0.0, 75e-3], [-18e-3, 0.0], iron()));
         let drawing = steel::solve::Drawing::new(parts);
-        let wanted = solve(&drawing, &Options::force_on("plate")).unwrap().force_on("plate").unwrap();
-        assert!((got / wanted - 1.0).abs() <= 0.01, "{pieces} pieces: {got} for {wanted}");
+        let wanted = solve(&drawing, &Options::force_on("plate"))
+            .unwrap()
+            .force_on("plate")
+            .unwrap();
+        assert!(
+            (got / wanted - 1.0).abs() <= 0.01,
+            "{pieces} pieces: {got} for {wanted}"
+        );
     }
 }
 

@@ -133,7 +133,11 @@ fn title(f: &Fitted, reader: &Reader) -> String {
         },
     );
     let kind = f.part.form.kind();
-    let with = if kind == crate::part::PartKind::Cup { "in" } else { "with" };
+    let with = if kind == crate::part::PartKind::Cup {
+        "in"
+    } else {
+        "with"
+    };
     format!(
         "{}, {}, {with} {}, {}",
         capital(&stack),
@@ -161,7 +165,11 @@ fn build(answer: &Answer, f: &Fitted, reader: &Reader) -> FittedView {
         bare: figure(f.bare),
         cost_each: f.cost_each.map(|m| reader.money(m)),
         cost_total: f.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
-        cost_note: format!("for {} magnets and {} parts", count(f.pieces_bought), count(f.parts_bought)),
+        cost_note: format!(
+            "for {} magnets and {} parts",
+            count(f.pieces_bought),
+            count(f.parts_bought)
+        ),
         size: format!(
             "{} wide, {} high, {}",
             reader.figure::<Length>(f.width).text,
@@ -222,7 +230,10 @@ fn adds(answer: &Answer, f: &Fitted, reader: &Reader) -> String {
     } else {
         "At the face".into()
     };
-    let said = format!("{here} the part {} the {bare} of the same magnets bare", does(f.band.mid, f.bare));
+    let said = format!(
+        "{here} the part {} the {bare} of the same magnets bare",
+        does(f.band.mid, f.bare)
+    );
     match f.curve.first().filter(|_| at > 0.0) {
         Some(near) if answer.need.quantity == Predicted::Force => {
             format!("{said}; in contact it {} what they pull.", does(near.with, near.bare))
@@ -284,7 +295,11 @@ fn compared(f: &Fitted, bare: &Candidate, reader: &Reader) -> String {
     };
     size(f.width, bare.item.shape.widest(), ["narrower", "wider"]);
     size(f.height, bare.height, ["lower", "higher"]);
-    format!("Against the cheapest bare build, {}: {}.", bare.item.code, said.join(", "))
+    format!(
+        "Against the cheapest bare build, {}: {}.",
+        bare.item.code,
+        said.join(", ")
+    )
 }
 
 fn plot(answer: &Answer, f: &Fitted, loses: &str, reader: &Reader) -> Plot {
@@ -317,7 +332,11 @@ fn plot(answer: &Answer, f: &Fitted, loses: &str, reader: &Reader) -> Plot {
             unit: y.label.into(),
         },
         curves: vec![
-            curve(role(f.part.form.kind()).trim_start_matches("a "), CurveRole::Main, |p| p.with),
+            curve(
+                role(f.part.form.kind()).trim_start_matches("a "),
+                CurveRole::Main,
+                |p| p.with,
+            ),
             curve("bare", CurveRole::Beside, |p| p.bare),
         ],
         marks: vec![PlotMark {
@@ -355,10 +374,21 @@ mod tests {
         );
         let first = &sheet.builds[0];
         let text = plain(&first.adds).replace('\u{a0}', " ");
-        assert!(text.contains("Across 0.2 mm the part adds") && text.contains("in contact it adds"), "{text}");
-        assert!(first.loses.contains("Half of what it adds is gone at"), "{}", first.loses);
+        assert!(
+            text.contains("Across 0.2 mm the part adds") && text.contains("in contact it adds"),
+            "{text}"
+        );
+        assert!(
+            first.loses.contains("Half of what it adds is gone at"),
+            "{}",
+            first.loses
+        );
         assert!(first.title.contains("in a cup"), "{}", first.title);
-        assert!(first.compared.contains("Against the cheapest bare build, flat"), "{}", first.compared);
+        assert!(
+            first.compared.contains("Against the cheapest bare build, flat"),
+            "{}",
+            first.compared
+        );
         assert_eq!(first.plot.curves.len(), 2);
         assert_eq!(first.plot.curves[0].name, "cup");
         let said: String = first.cautions.iter().map(|c| plain(&c.runs)).collect();

@@ -135,8 +135,14 @@ mod tests {
             title(&cup("a", [25.0, 21.0, 7.0, 5.0])),
             "Steel cup, 25 / 21 × 7 mm, 5 mm deep, mild steel"
         );
-        assert_eq!(title(&cone("a", [10.0, 3.0, 6.0])), "Cone tip, 10 to 3 × 6 mm, mild steel");
+        assert_eq!(
+            title(&cone("a", [10.0, 3.0, 6.0])),
+            "Cone tip, 10 to 3 × 6 mm, mild steel"
+        );
         let line = line(&plate("a", 20.0, 2.0), &reader);
-        assert_eq!((line.price_from.as_deref(), line.mass.text.as_str()), (Some("€\u{a0}0.50"), "4.93\u{a0}g"));
+        assert_eq!(
+            (line.price_from.as_deref(), line.mass.text.as_str()),
+            (Some("€\u{a0}0.50"), "4.93\u{a0}g")
+        );
     }
 }

@@ -76,8 +76,18 @@ mod tests {
         let listed: usize = data().parts.of.iter().map(|family| family.sizes.len()).sum();
         let parts = parts();
         assert_eq!(parts.len(), listed);
-        assert!(data().parts.of.iter().all(|family| family.sizes.len() == family.price.len()));
-        assert!(parts.iter().all(|part| part.form.fault().is_none() && part.prices.len() > 3));
+        assert!(
+            data()
+                .parts
+                .of
+                .iter()
+                .all(|family| family.sizes.len() == family.price.len())
+        );
+        assert!(
+            parts
+                .iter()
+                .all(|part| part.form.fault().is_none() && part.prices.len() > 3)
+        );
         assert!(parts.iter().all(|part| part.stock.is_some_and(|n| n > 0)));
     }
 }

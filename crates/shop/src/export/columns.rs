@@ -87,7 +87,9 @@ pub(super) fn columns(wares: &[Ware], currency: Currency) -> Vec<Column> {
         Column::new(heading, move |ware| mm(ware.part().and_then(|part| which(&part.form))))
     };
     let of_magnet = |heading: &str, which: fn(&Item) -> &str| {
-        Column::new(heading, move |ware| ware.magnet().map_or(Value::Nothing, |item| text(which(item))))
+        Column::new(heading, move |ware| {
+            ware.magnet().map_or(Value::Nothing, |item| text(which(item)))
+        })
     };
     let mut columns = vec![
         Column::new("code", |ware| text(ware.code())),

@@ -307,8 +307,18 @@ impl Tally {
             .filter(|(_, before, after)| before != after)
             .map(|(what, before, after)| format!("{what} {before} to {after}"))
             .collect();
-        let each = |ware: &Ware, from: u64| ware.prices().iter().find(|step| step.from == from).map(|step| step.each);
-        let mut steps: Vec<u64> = before.prices().iter().chain(after.prices()).map(|step| step.from).collect();
+        let each = |ware: &Ware, from: u64| {
+            ware.prices()
+                .iter()
+                .find(|step| step.from == from)
+                .map(|step| step.each)
+        };
+        let mut steps: Vec<u64> = before
+            .prices()
+            .iter()
+            .chain(after.prices())
+            .map(|step| step.from)
+            .collect();
         steps.sort_unstable();
         steps.dedup();
         for from in steps {

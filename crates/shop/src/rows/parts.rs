@@ -122,10 +122,7 @@ impl Sizes {
                 end: self.end_diameter?,
                 height,
             },
-            PartKind::Dome => Form::Dome {
-                base: diameter,
-                height,
-            },
+            PartKind::Dome => Form::Dome { base: diameter, height },
         })
     }
 }

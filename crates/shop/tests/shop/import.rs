@@ -127,12 +127,14 @@ fn imports_are_undone_one_by_one() {
     let shop = Shop::in_memory().unwrap();
     assert!(matches!(shop.undo_last_import(), Err(ShopError::NothingToUndo)));
     apply(&shop, LIST).unwrap();
-    let (_, first) = state(&shop).unwrap();
+    let first = state(&shop).unwrap().items;
     apply(&shop, LIST.replace("14-08", "14-09").replace("0.95", "0.99")).unwrap();
     assert_eq!(shop.undo_last_import().unwrap(), 3);
-    assert_eq!(state(&shop).unwrap(), (3, first));
+    let again = state(&shop).unwrap();
+    assert_eq!((again.revision, again.items), (3, first));
     assert_eq!(shop.undo_last_import().unwrap(), 4);
-    assert_eq!(state(&shop).unwrap(), (4, Vec::new()));
+    let empty = state(&shop).unwrap();
+    assert_eq!((empty.revision, empty.items), (4, Vec::new()));
     assert!(matches!(shop.undo_last_import(), Err(ShopError::NothingToUndo)));
 }
 
@@ -140,10 +142,10 @@ fn imports_are_undone_one_by_one() {
 fn the_fill_of_a_demo_shop_is_not_undone() {
     let shop = shop::demo::in_memory().unwrap();
     assert!(matches!(shop.undo_last_import(), Err(ShopError::NothingToUndo)));
-    let (_, before) = state(&shop).unwrap();
+    let before = state(&shop).unwrap().items;
     apply(&shop, LIST.replace("14-07", "99-07")).unwrap();
     shop.undo_last_import().unwrap();
-    assert_eq!(state(&shop).unwrap().1, before);
+    assert_eq!(state(&shop).unwrap().items, before);
 }
 
 #[test]

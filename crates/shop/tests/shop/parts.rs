@@ -69,7 +69,18 @@ fn sizes_of_parts_may_stand_in_one_cell() {
     apply(&shop, list).unwrap();
     let forms: Vec<Form> = state(&shop).unwrap().parts.into_iter().map(|p| p.form).collect();
     assert_eq!(forms.len(), 5);
-    assert!(matches!(forms[1], Form::Cup { depth: 0.005, hole: 0.0, .. }), "{:?}", forms[1]);
+    assert!(
+        matches!(
+            forms[1],
+            Form::Cup {
+                depth: 0.005,
+                hole: 0.0,
+                ..
+            }
+        ),
+        "{:?}",
+        forms[1]
+    );
     assert!(matches!(forms[2], Form::Cone { end: 0.003, .. }));
     assert!(matches!(forms[3], Form::Cone { end: 0.0, .. }));
 }
@@ -80,7 +91,11 @@ fn a_column_that_is_not_there_leaves_a_part_as_it_was() {
     let before = state(&shop).unwrap();
     let seen = preview(&shop, "code,stock,price 1\nP-3,39,0.75\nP-1,500,0.33\n");
     assert_eq!((seen.changed, seen.bad, seen.missing), (2, 0, 5), "{:?}", seen.problems);
-    assert!(seen.sample[0].changes.join(", ").contains("stock 40 to 39"), "{:?}", seen.sample);
+    assert!(
+        seen.sample[0].changes.join(", ").contains("stock 40 to 39"),
+        "{:?}",
+        seen.sample
+    );
     assert!(seen.sample[0].title.contains("Steel cup"));
     apply(&shop, "code,stock,price 1\nP-3,39,0.75\n").unwrap();
     let after = state(&shop).unwrap();
@@ -138,7 +153,10 @@ g,washer,20,22,2,,S235
         (7, "no kind of steel part"),
         (8, "not smaller"),
     ] {
-        assert!(said.iter().any(|(at, wrong)| *at == line && wrong.contains(word)), "line {line}: {said:?}");
+        assert!(
+            said.iter().any(|(at, wrong)| *at == line && wrong.contains(word)),
+            "line {line}: {said:?}"
+        );
     }
     assert_eq!(state(&shop).unwrap(), before);
 }

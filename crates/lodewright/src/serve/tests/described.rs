@@ -248,7 +248,7 @@ async fn every_route_takes_and_gives_what_is_described() {
         ),
         (
             ("get", "/api/answers/{id}/fitted"),
-    ("get", "/api/items/{code}"),
+            ("get", "/api/items/{code}"),
             "/api/items/20-01?warmest=80%20%C2%B0C&surroundings=outdoors".into(),
         ),
         (("get", "/api/ladder/start"), "/api/ladder/start".into()),

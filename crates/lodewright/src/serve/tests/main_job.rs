@@ -265,36 +265,56 @@ const STRONG: &str = "hold 85 N with a safety factor of 1, not stacked, 10 piece
 #[tokio::test]
 async fn builds_with_steel_parts_come_after_the_answer_and_stay_with_it() {
     let server = Server::of(Shop::in_memory().unwrap());
-    server.send("POST", "/api/shelf/import?name=list.csv", WITH_CUP).await.good();
+    server
+        .send("POST", "/api/shelf/import?name=list.csv", WITH_CUP)
+        .await
+        .good();
     let answer = server.ask(STRONG).await;
     assert_eq!(answer["fitted"], Value::Null, "typing does not wait for the solver");
     assert_eq!(answer["candidates"][0]["code"], "thick");
     let place = format!("/api/answers/{}/fitted", answer["id"].as_str().unwrap());
     let sheet = server.get(&place).await.good();
     let first = &sheet["builds"][0];
-    assert_eq!((&first["code"], &first["part"]), (&json!("flat"), &json!("cup")), "{sheet}");
+    assert_eq!(
+        (&first["code"], &first["part"]),
+        (&json!("flat"), &json!("cup")),
+        "{sheet}"
+    );
     assert_eq!(first["cost_each"], "€\u{a0}1.10");
     assert!(first["plot"]["curves"][0]["points"].as_array().unwrap().len() > 5);
-    let opened = server.get(&format!("/api/answers/{}", answer["id"].as_str().unwrap())).await.good();
+    let opened = server
+        .get(&format!("/api/answers/{}", answer["id"].as_str().unwrap()))
+        .await
+        .good();
     assert_eq!(opened["fitted"], sheet);
     let at_once = json!({ "words": STRONG, "keep": false, "fitted": true });
     assert_eq!(server.post("/api/ask", &at_once).await.good()["fitted"], sheet);
     // What was found is kept, and what was not looked for in time is not made up.
-    let later = server.ask("hold 60 N with a safety factor of 1, not stacked, 10 pieces").await;
+    let later = server
+        .ask("hold 60 N with a safety factor of 1, not stacked, 10 pieces")
+        .await;
     server.post("/api/shelf/undo", &json!({})).await.good();
     assert_eq!(server.get(&place).await.good(), sheet);
-    let late = server.get(&format!("/api/answers/{}/fitted", later["id"].as_str().unwrap())).await.good();
+    let late = server
+        .get(&format!("/api/answers/{}/fitted", later["id"].as_str().unwrap()))
+        .await
+        .good();
     assert!(late["builds"].as_array().unwrap().is_empty());
-    assert!(late["lead"][0]["text"].as_str().unwrap().contains("ask again"), "{late}");
+    assert!(
+        late["lead"][0]["text"].as_str().unwrap().contains("ask again"),
+        "{late}"
+    );
     server.get("/api/answers/nothing/fitted").await.trouble(404);
 }
 
 #[tokio::test]
 async fn steel_that_does_not_serve_is_refused_where_it_stands() {
     let server = Server::small().await;
-    let body = json!({ "question": { "need": { "verb": "hold", "load": "2 kg" }, "limits": { "steelwork": "pole_tip" } } });
+    let body =
+        json!({ "question": { "need": { "verb": "hold", "load": "2 kg" }, "limits": { "steelwork": "pole_tip" } } });
     let trouble = server.post("/api/ask", &body).await.trouble(422);
     assert_eq!(trouble["field"], "/limits/steelwork");
-    let body = json!({ "question": { "need": { "verb": "hold", "load": "2 kg" }, "limits": { "steelwork": "brass" } } });
+    let body =
+        json!({ "question": { "need": { "verb": "hold", "load": "2 kg" }, "limits": { "steelwork": "brass" } } });
     assert!(!server.post("/api/ask", &body).await.status.is_success());
 }

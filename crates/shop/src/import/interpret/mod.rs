@@ -200,13 +200,17 @@ impl<'a> Interpreter<'a> {
         row.ware = if self.is_part(line, base) {
             self.part(line, code, base.and_then(Ware::part)).ok().map(Ware::Part)
         } else {
-            self.item(line, code, base.and_then(Ware::magnet)).ok().map(Ware::Magnet)
+            self.item(line, code, base.and_then(Ware::magnet))
+                .ok()
+                .map(Ware::Magnet)
         };
         row
     }
 
     fn name(&mut self, line: &Line, before: Option<&str>) -> Result<String, Noted> {
-        let name = self.kept(line, Field::Name, before.map(str::to_owned), |cell| value::text(cell, "name"));
+        let name = self.kept(line, Field::Name, before.map(str::to_owned), |cell| {
+            value::text(cell, "name")
+        });
         name.map(Option::unwrap_or_default)
     }
 
@@ -229,7 +233,12 @@ impl<'a> Interpreter<'a> {
             value::count(cell, "stock")
         });
         let prices = self.price_breaks(line, before.as_ref().map(|l| l.prices.as_slice()));
-        let link = self.kept(line, Field::Link, before.as_ref().and_then(|l| l.link.clone()), value::link);
+        let link = self.kept(
+            line,
+            Field::Link,
+            before.as_ref().and_then(|l| l.link.clone()),
+            value::link,
+        );
         let note = self.kept(line, Field::Note, before.and_then(|l| l.note), |cell| {
             value::text(cell, "note")
         });
@@ -321,9 +330,7 @@ impl<'a> Interpreter<'a> {
         let ratio = mass.0 / computed;
         if !(1.0 / DOUBTED_MASS_RATIO..=DOUBTED_MASS_RATIO).contains(&ratio) {
             let about = Mass(computed).show_to(2, &Units::metric());
-            let wrong = format!(
-                "the mass does not go with the size: {material} should be about {about}"
-            );
+            let wrong = format!("the mass does not go with the size: {material} should be about {about}");
             let right = "check the units of mass and size, or leave the mass out and it is computed";
             self.note(line, Some(Field::Mass), Misfit::new(wrong, right), Severity::Warning);
         }

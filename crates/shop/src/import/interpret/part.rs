@@ -75,7 +75,11 @@ impl Interpreter<'_> {
         } else {
             format!("no steel is known by the name \"{}\"", excerpt(written))
         };
-        let known = self.steels.all().iter().filter_map(|s| steel_named(&self.steels, &s.name));
+        let known = self
+            .steels
+            .all()
+            .iter()
+            .filter_map(|s| steel_named(&self.steels, &s.name));
         let right = format!("one of: {}", known.collect::<Vec<_>>().join(", "));
         Err(self.note(line, Some(Field::Grade), Misfit::new(wrong, right), Severity::Error))
     }
@@ -171,9 +175,7 @@ impl Interpreter<'_> {
         }
         match form.fault() {
             None => Ok(form),
-            Some((wrong, right)) => {
-                Err(self.note(line, Some(Field::Size), Misfit::new(wrong, right), Severity::Error))
-            }
+            Some((wrong, right)) => Err(self.note(line, Some(Field::Size), Misfit::new(wrong, right), Severity::Error)),
         }
     }
 
@@ -194,7 +196,11 @@ impl Interpreter<'_> {
             (Field::CavityDepth, depth),
         ];
         let (field, _) = needed.into_iter().find(|(_, size)| *size == Some(0.0))?;
-        let word = if field == Field::Thickness { "height" } else { &field.to_string() };
+        let word = if field == Field::Thickness {
+            "height"
+        } else {
+            &field.to_string()
+        };
         let misfit = Misfit::new(
             format!("the {word} is missing"),
             format!("a {word} such as 3 mm: a {} needs one", kind.name()),
