@@ -15,6 +15,7 @@ mod solved;
 
 use std::collections::{HashMap, HashSet};
 
+use bench::Band;
 use quantity::Money;
 use rayon::prelude::*;
 use steel::SteelTable;
@@ -34,16 +35,18 @@ use solved::{Named, Setting};
 
 /// The most builds that are shown.
 pub const MOST_SHOWN: usize = 4;
-/// The most builds whose value is solved for a question; a band and a curve of those shown take some 25 solves each.
+/// The most builds whose value is solved for a question.
 pub const MOST_SOLVED: usize = 96;
+/// The most builds whose band is found, some ten solves each.
+pub const MOST_BANDS: usize = 12;
 /// The most pieces stacked with a part.
 const MOST_PIECES: u32 = 3;
 /// Builds solved at once, between looks at what was found.
-const AT_ONCE: usize = 8;
+const AT_ONCE: usize = 4;
 /// The most builds shown with one part.
 const MOST_OF_A_PART: usize = 2;
 /// Distances of the curve, as shares of the farthest.
-const PLACES: [f64; 8] = [0.0, 0.02, 0.05, 0.1, 0.2, 0.4, 0.7, 1.0];
+const PLACES: [f64; 7] = [0.0, 0.02, 0.06, 0.14, 0.3, 0.6, 1.0];
 /// The curve goes so far, as a share of the magnet's diameter, or to this multiple of the gap or distance asked.
 const FARTHEST: f64 = 0.3;
 const FARTHEST_MULTIPLE: f64 = 2.0;
@@ -152,6 +155,16 @@ impl<'a> Choice<'a> {
             codes.1,
         )
     }
+}
+
+/// A build that does, before it is dressed for the answer.
+struct Found<'a> {
+    choice: &'a Choice<'a>,
+    worn: Prediction<'a>,
+    verdict: Verdict,
+    chance: f64,
+    band: Band,
+    far: Option<Band>,
 }
 
 /// What stays the same while the shelf is looked through.
@@ -270,12 +283,12 @@ impl Look<'_, '_> {
     }
 
     /// Solves in the order given until enough surely do.
-    fn choose(&self, options: &[Choice]) -> Vec<Fitted> {
-        let (mut sure, mut middle): (Vec<Fitted>, Vec<Fitted>) = (Vec::new(), Vec::new());
+    fn choose<'b>(&self, options: &'b [Choice<'b>]) -> Vec<Fitted> {
+        let (mut sure, mut middle): (Vec<Found<'b>>, Vec<Found<'b>>) = (Vec::new(), Vec::new());
         let mut seen = Seen::default();
-        let mut solved = 0;
+        let (mut solved, mut bands) = (0, 0);
         let mut rest = options;
-        while sure.len() < MOST_SHOWN && solved < MOST_SOLVED && !rest.is_empty() {
+        while sure.len() < MOST_SHOWN && solved < MOST_SOLVED && bands < MOST_BANDS && !rest.is_empty() {
             let mut batch = Vec::new();
             while batch.len() < AT_ONCE.min(MOST_SOLVED - solved) {
                 let Some((next, more)) = rest.split_first() else { break };
@@ -290,32 +303,37 @@ impl Look<'_, '_> {
                 let Some((worn, value)) = found.filter(|(_, value)| *value >= self.search.need.at_least) else {
                     continue;
                 };
-                if sure.len() == MOST_SHOWN || !seen.allows(choice) || !self.is_worth_a_band(choice, value) {
+                let may_be_sure = sure.len() < MOST_SHOWN && seen.allows(choice) && self.may_be_sure(choice, value);
+                if bands == MOST_BANDS || !(may_be_sure || (!self.offered && middle.len() < MOST_SHOWN)) {
                     continue;
                 }
-                let Some(dressed) = self.dress(choice, &worn) else {
+                bands += 1;
+                let Some(found) = self.judge(choice, worn) else {
                     continue;
                 };
-                if dressed.verdict == Verdict::Sure {
+                if found.verdict == Verdict::Middle {
+                    middle.push(found);
+                } else if sure.len() < MOST_SHOWN && seen.allows(choice) {
                     seen.note(choice);
-                    sure.push(dressed);
-                } else if !self.offered && middle.len() < MOST_SHOWN {
-                    middle.push(dressed);
+                    sure.push(found);
                 }
             }
         }
+        if self.offered {
+            middle.clear();
+        }
         middle.truncate(MOST_SHOWN - sure.len());
         sure.extend(middle);
-        sure
+        sure.into_par_iter().filter_map(|found| self.dress(found)).collect()
     }
 
     /// Whether the low end of a band about that value could reach the need.
-    fn is_worth_a_band(&self, choice: &Choice, value: f64) -> bool {
+    fn may_be_sure(&self, choice: &Choice, value: f64) -> bool {
         let saturated = Prediction {
             task: choice.prediction.task.on_plate(Some(f64::INFINITY)),
             ..choice.prediction
         };
-        !self.offered || value * saturated.surest_part() >= self.search.need.at_least
+        value * saturated.surest_part() >= self.search.need.at_least
     }
 
     /// The value at the middle with what its use leaves of the magnet; `None` where that is too little, or nothing is solved.
@@ -346,7 +364,8 @@ impl Look<'_, '_> {
         }
     }
 
-    fn dress(&self, choice: &Choice, worn: &Prediction) -> Option<Fitted> {
+    /// The band of a build and whether it surely does; `None` where it is too strong further away, or a solve gives nothing.
+    fn judge<'b>(&self, choice: &'b Choice<'b>, worn: Prediction<'b>) -> Option<Found<'b>> {
         let search = self.search;
         let part = choice.with.part;
         let is_cup = fits::steelwork(&part.form) == Steelwork::Cup;
@@ -355,46 +374,56 @@ impl Look<'_, '_> {
             let setting = self.setting(choice, prediction.task, true);
             prediction.fitted_band(rim_tolerance, |state| setting.value(state))
         };
-        let band = band_of(worn)?;
-        let far = match search.far(worn) {
+        let band = band_of(&worn)?;
+        let far = match search.far(&worn) {
             Some(far) => Some(band_of(&far)?),
             None => None,
         };
-        let too_much = far
-            .as_ref()
-            .zip(search.need.ceiling)
-            .map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
-        let quiet = far
-            .as_ref()
-            .zip(search.need.ceiling)
-            .is_none_or(|(far, ceiling)| far.high <= ceiling);
-        let loud = far
-            .as_ref()
-            .zip(search.need.ceiling)
-            .is_some_and(|(far, ceiling)| far.mid > ceiling);
-        if loud {
+        let ceiling = far.as_ref().zip(search.need.ceiling);
+        if ceiling.is_some_and(|(far, ceiling)| far.mid > ceiling) {
             return None;
         }
         let need = search.need.at_least;
-        let verdict = if band.low >= need && quiet {
-            Verdict::Sure
-        } else {
-            Verdict::Middle
-        };
-        let item = worn.item;
+        let quiet = ceiling.is_none_or(|(far, ceiling)| far.high <= ceiling);
+        let too_much = ceiling.map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
+        Some(Found {
+            choice,
+            worn,
+            verdict: if band.low >= need && quiet {
+                Verdict::Sure
+            } else {
+                Verdict::Middle
+            },
+            chance: (band.chance_of_at_least(need) - too_much).max(0.0),
+            band,
+            far,
+        })
+    }
+
+    /// A build dressed for the answer, with its curve.
+    fn dress(&self, found: Found) -> Option<Fitted> {
+        let Found {
+            choice,
+            worn,
+            verdict,
+            chance,
+            band,
+            far,
+        } = found;
+        let search = self.search;
         let (state, beside) = worn.fitted_middle();
         let bare = self.setting(choice, worn.task, false).value(&state)? * beside;
-        let curve = self.curve(choice, worn)?;
+        let curve = self.curve(choice, &worn)?;
         let contact = match worn.task {
             Task::Plate { friction, .. } => curve.first().map(|p| p.with / friction.map_or(1.0, |[_, mu, _]| mu)),
             _ => None,
         };
         Some(Fitted {
-            item: item.clone(),
+            item: worn.item.clone(),
             pieces: choice.pieces,
-            part: part.clone(),
+            part: choice.with.part.clone(),
             verdict,
-            chance: (band.chance_of_at_least(need) - too_much).max(0.0),
+            chance,
             band,
             far,
             bare,
@@ -409,7 +438,7 @@ impl Look<'_, '_> {
             height: choice.fit.height,
             rim: choice.fit.rim,
             hazards: hazards::of_build(
-                &search.strongest_of(worn),
+                &search.strongest_of(&worn),
                 search.build(choice.pieces),
                 search.question.pieces,
                 None,

@@ -21,7 +21,7 @@ use crate::item::Item;
 use crate::stacked::{Stacked, flux_density};
 use inputs::{place, resized};
 
-pub(crate) use self::fitted::State;
+pub(crate) use self::fitted::{SOLVER_ERROR, State};
 pub use self::steel::{BEHIND, Confirmation, SteelShare};
 pub use inputs::{
     CALIBRATION, COEFFICIENT_TOLERANCE, FRICTION, Inputs, PAIR_MODEL, PROBE_DEPTH_TOLERANCE, SEAT_GAP, STEEL_MODEL,

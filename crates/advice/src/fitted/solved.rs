@@ -14,7 +14,10 @@ use steel::solve::{Drawing, Material, Options, SolveError, solve};
 
 use crate::memo::Memo;
 use crate::part::Form;
-use crate::predict::{SEAT_GAP, State, Task};
+use crate::predict::{SEAT_GAP, SOLVER_ERROR, State, Task};
+
+/// Relative error estimate at which a mesh is fine enough: what the band allows for the solver.
+const TOLERANCE: f64 = SOLVER_ERROR;
 
 /// Values that were found before.
 static KNOWN: Memo<f64> = Memo::new();
@@ -163,7 +166,11 @@ impl Setting<'_> {
                 }
             }
         };
-        let solution = solve(&drawing, &Options::force_on("plate"))?;
+        let options = Options {
+            tolerance: TOLERANCE,
+            ..Options::force_on("plate")
+        };
+        let solution = solve(&drawing, &options)?;
         solution.force_on("plate").map(Some)
     }
 

@@ -132,7 +132,7 @@ fn fitted(page: &mut Page, sheet: &FittedSheet) {
         let headings = ["magnet + part", "value", "19 in 20", "margin", "bare", "each", "in all"];
         page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
     }
-    let mut cautioned: Vec<String> = Vec::new();
+    let mut cautioned: Vec<&str> = Vec::new();
     for f in &sheet.builds {
         page.hanging(&format!("{} + {}: {}", f.code, f.part, plain(&f.adds)), "  ", "    ");
         page.hanging(&f.loses, "    ", "    ");
@@ -140,10 +140,11 @@ fn fitted(page: &mut Page, sheet: &FittedSheet) {
             page.hanging(&f.compared, "    ", "    ");
         }
         for caution in &f.cautions {
-            let text = format!("{} [{}]", plain(&caution.runs), caution.rule);
-            if !cautioned.contains(&text) && caution.severity != Severity::Note {
-                page.hanging(&format!("mind: {text}"), "    ", "      ");
-                cautioned.push(text);
+            // Each kind once, for the cheapest that it holds for.
+            if !cautioned.contains(&caution.rule.as_str()) && caution.severity != Severity::Note {
+                let text = format!("mind: {} [{}]", plain(&caution.runs), caution.rule);
+                page.hanging(&text, "    ", "      ");
+                cautioned.push(&caution.rule);
             }
         }
     }

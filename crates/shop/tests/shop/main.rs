@@ -11,4 +11,5 @@ mod database;
 mod export;
 #[cfg(test)]
 mod import;
+#[cfg(test)]
 mod parts;

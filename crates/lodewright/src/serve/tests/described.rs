@@ -247,7 +247,6 @@ async fn every_route_takes_and_gives_what_is_described() {
             format!("/api/answers/{id}/candidates/0"),
         ),
         (
-            ("get", "/api/answers/{id}/fitted"),
             ("get", "/api/items/{code}"),
             "/api/items/20-01?warmest=80%20%C2%B0C&surroundings=outdoors".into(),
         ),
