@@ -1,6 +1,8 @@
 //! What the program does for a shop: one place behind the command line and the web.
 
-use std::sync::{Arc, PoisonError, RwLock};
+use std::num::NonZero;
+use std::sync::{Arc, LazyLock, PoisonError, RwLock};
+use std::thread::available_parallelism;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use advice::answer::ShelfStamp;
@@ -23,6 +25,7 @@ use advice::words::{self, Vocabulary};
 use advice::{Answer, Item, Part, Question, fitted, view};
 use magnetics::grade::GradeRow;
 use quantity::{Quantity, Units};
+use rayon::{ThreadPool, ThreadPoolBuilder};
 use serde::{Deserialize, Serialize};
 use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop, Snapshot};
@@ -32,6 +35,13 @@ use crate::trouble::{Kind, Trouble, Understood, UnderstoodPart};
 
 /// Version of the program, frozen into every answer.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// Half of the cores, for what may take a while: somebody who types meanwhile finds the others free. `None` where the system
+/// gives no threads.
+static SOLVERS: LazyLock<Option<ThreadPool>> = LazyLock::new(|| {
+    let cores = available_parallelism().map_or(1, NonZero::get);
+    ThreadPoolBuilder::new().num_threads((cores / 2).max(1)).build().ok()
+});
 
 /// A shop with its shelf at hand.
 pub struct Desk {
@@ -318,7 +328,11 @@ impl Desk {
             if shelf.revision != stamp.revision || stamp.version != VERSION {
                 return Ok(view::fitted::moved_on());
             }
-            let found = fitted::fitted(&frozen.answer, &shelf.items, &shelf.parts, &shelf.catalogue);
+            let find = || fitted::fitted(&frozen.answer, &shelf.items, &shelf.parts, &shelf.catalogue);
+            let found = match SOLVERS.as_ref() {
+                Some(solvers) => solvers.install(find),
+                None => find(),
+            };
             frozen.answer.fitted = Some(found);
             self.shop.complete_answer(id, &frozen.text()?)?;
         }

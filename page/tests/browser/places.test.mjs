@@ -139,7 +139,7 @@ test('when the server goes the page says so, and goes on by itself when it is ba
 });
 
 test('builds with steel from the shelf are solved after the answer, and the parts lie on the shelf', async () => {
-  await visit('#/ask?ask=hold%202%20kg%20in%20a%20cup%2C%20200%20pieces', async (page) => {
+  await visit('#/?ask=hold%202%20kg%20in%20a%20cup%2C%20200%20pieces', async (page) => {
     await answered(page);
     await page.waitForSelector('.fitted article', { timeout: 60_000 });
     assert.match(await page.textContent('.fitted h2'), /steel from the shelf/i);
