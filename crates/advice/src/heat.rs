@@ -171,7 +171,7 @@ fn cells(magnet: &Shape, pieces: usize, facing: Facing) -> Result<Arc<Inside>, S
 }
 
 /// All that the field inside a build follows from.
-fn numbers(magnet: &Shape, pieces: usize, facing: Facing) -> [f64; 7] {
+pub(crate) fn numbers(magnet: &Shape, pieces: usize, facing: Facing) -> [f64; 7] {
     let [kind, a, b, c] = match *magnet {
         Shape::Disc { diameter, thickness } => [0.0, diameter, thickness, 0.0],
         Shape::Ring {

@@ -187,6 +187,27 @@ impl Form {
         }
     }
 
+    /// Its kind and sizes as numbers, to tell one form from another.
+    pub(crate) fn numbers(&self) -> [f64; 6] {
+        match *self {
+            Self::Disc { diameter, thickness } => [0.0, diameter, thickness, 0.0, 0.0, 0.0],
+            Self::Washer {
+                outer_diameter,
+                inner_diameter,
+                thickness,
+            } => [1.0, outer_diameter, inner_diameter, thickness, 0.0, 0.0],
+            Self::Cup {
+                outer_diameter,
+                inner_diameter,
+                height,
+                depth,
+                hole,
+            } => [2.0, outer_diameter, inner_diameter, height, depth, hole],
+            Self::Cone { base, end, height } => [3.0, base, end, height, 0.0, 0.0],
+            Self::Dome { base, height } => [4.0, base, height, 0.0, 0.0, 0.0],
+        }
+    }
+
     /// What is wrong with its sizes, and what would be right; `None` where nothing is.
     pub fn fault(&self) -> Option<(&'static str, &'static str)> {
         let [least, most] = SIZES;

@@ -8,10 +8,12 @@
 use std::sync::Arc;
 
 use magnetics::Shape;
+use magnetics::inside::Facing;
 use steel::BhCurve;
 use steel::setups::{Cup, Piece, Size, Tip, in_cup, on_plate, with_back, with_tip};
 use steel::solve::{Drawing, Material, Options, SolveError, solve};
 
+use crate::heat::numbers;
 use crate::memo::Memo;
 use crate::part::Form;
 use crate::predict::{SEAT_GAP, SOLVER_ERROR, State, Task};
@@ -20,7 +22,7 @@ use crate::predict::{SEAT_GAP, SOLVER_ERROR, State, Task};
 const TOLERANCE: f64 = SOLVER_ERROR;
 
 /// Values that were found before.
-static KNOWN: Memo<f64> = Memo::new();
+static KNOWN: Memo<f64> = Memo::new(1 << 16);
 
 /// A steel by the name of its curve.
 #[derive(Clone, Copy)]
@@ -51,38 +53,43 @@ pub(crate) struct Setting<'a> {
 impl Setting<'_> {
     /// Pull on the plate, N, or flux density at the place, T; `None` where there is no magnet or no solution.
     pub(crate) fn value(&self, state: &State) -> Option<f64> {
-        let part = self.part.map(|(form, steel)| (form, steel.name));
-        let stack = (self.shape, self.pieces, self.permeability, self.rim);
-        // The task has its steel by another name, and is asked of the solver without it.
-        let task = (self.task.distance(), self.plate.map(|p| p.name), self.place());
-        let key = (stack, part, task, state);
-        KNOWN
-            .once(&key, || match self.task {
-                Task::Plate { thickness, .. } => self.pull(state, thickness).ok().flatten().ok_or(()),
-                Task::Spot {
-                    distance,
-                    off_axis,
-                    axial_only,
-                    ..
-                } => self
-                    .field(state, [off_axis, -(distance + state.gap())], axial_only)
-                    .ok()
-                    .flatten()
-                    .ok_or(()),
-                Task::Pair { .. } | Task::Dipole { .. } => Err(()),
-            })
-            .ok()
+        let find = || match self.task {
+            Task::Plate { thickness, across, .. } => self.pull(state, [thickness, across]),
+            Task::Spot {
+                distance,
+                off_axis,
+                axial_only,
+                ..
+            } => self.field(state, [off_axis, -(distance + state.gap())], axial_only),
+            Task::Pair { .. } | Task::Dipole { .. } => Ok(None),
+        };
+        // What fails is solved again, which is rare.
+        KNOWN.once(self.inputs(state), || find().ok().flatten().ok_or(())).ok()
     }
 
-    /// What of the task a solve depends on, beside its distance.
-    fn place(&self) -> (Option<f64>, f64, bool) {
-        match self.task {
-            Task::Plate { thickness, .. } => (thickness, 0.0, false),
+    /// Everything that the value depends on, as numbers of which no two cases have the same.
+    fn inputs(&self, state: &State) -> Vec<f64> {
+        let mut inputs = numbers(self.shape, self.pieces as usize, Facing::Nothing).to_vec();
+        inputs.extend([self.permeability, self.rim]);
+        inputs.extend(state.numbers());
+        inputs.extend(match self.task {
+            Task::Plate { thickness, across, .. } => [0.0, thickness.unwrap_or(-1.0), across.unwrap_or(-1.0)],
             Task::Spot {
-                off_axis, axial_only, ..
-            } => (None, off_axis, axial_only),
-            Task::Pair { .. } | Task::Dipole { .. } => (None, 0.0, false),
+                distance,
+                off_axis,
+                axial_only,
+                ..
+            } => [if axial_only { 2.0 } else { 1.0 }, distance, off_axis],
+            Task::Pair { .. } | Task::Dipole { .. } => [3.0; 3],
+        });
+        let form = self.part.map(|(form, _)| form);
+        inputs.extend(form.map_or([-1.0; 6], Form::numbers));
+        for steel in [self.part.map(|(_, steel)| steel), self.plate] {
+            let name = steel.map_or("", |steel| steel.name);
+            inputs.push(name.len() as f64);
+            inputs.extend(name.bytes().map(f64::from));
         }
+        inputs
     }
 
     /// The stack as one magnet, from its bare face to the part, or to its other bare face where it carries none.
@@ -121,14 +128,15 @@ impl Setting<'_> {
         })
     }
 
-    fn pull(&self, state: &State, thickness: Option<f64>) -> Result<Option<f64>, SolveError> {
+    fn pull(&self, state: &State, [thickness, across]: [Option<f64>; 2]) -> Result<Option<f64>, SolveError> {
         let (Some(magnet), Some(plate)) = (self.magnet(state), self.plate) else {
             return Ok(None);
         };
         let steel = Material::Steel(Arc::clone(plate.curve));
         // As wide and as thick as the pull law's plates.
         let width = magnet.size.outer.max(self.part.map_or(0.0, |(form, _)| form.widest()));
-        let diameter = 8.0 * width + 6.0 * state.gap() + 2.0 * magnet.size.thickness;
+        let wide = 8.0 * width + 6.0 * state.gap() + 2.0 * magnet.size.thickness;
+        let diameter = across.map_or(wide, |across| across.min(wide));
         let plate = Piece {
             size: Size::disc(diameter, thickness.unwrap_or(width).min(width)),
             material: steel,

@@ -59,6 +59,11 @@ impl State {
         self.0[OUT]
     }
 
+    /// All of it, to tell one state from another.
+    pub(crate) fn numbers(&self) -> [f64; AXES] {
+        self.0
+    }
+
     fn with(&self, axis: usize, x: f64) -> Self {
         let mut state = *self;
         state.0[axis] = x;
