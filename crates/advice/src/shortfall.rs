@@ -27,9 +27,10 @@ const MOST_SHARING: f64 = 20.0;
 
 pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> Shortfall {
     let best = best(search, shelf);
+    // One that is past its knee may be too weak besides.
     let mut would_do: Vec<WouldDo> = near
         .iter()
-        .filter(|m| !matches!(m.ruled_out_by, RuledOut::TooWeak { .. } | RuledOut::NotComputable))
+        .filter(|m| !matches!(m.ruled_out_by, RuledOut::NotComputable) && m.value >= search.need.at_least)
         .take(2)
         .map(|miss| WouldDo::Relax {
             miss: Box::new(miss.clone()),
