@@ -1,6 +1,6 @@
 //! Speed of a question over ten thousand items in stacks of up to eight.
 //!
-//! Run with `cargo bench -p shop`. The bar is 100 ms on two cores.
+//! Run with `cargo bench -p shop`. The bar is 150 ms on two cores.
 
 use advice::answer::ShelfStamp;
 use advice::{Catalogue, Question};

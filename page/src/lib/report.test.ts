@@ -85,7 +85,7 @@ describe('an answer as text', () => {
       high: shown(140, '140 N'),
       range: '100 to 140 N',
       margin: '+18 %',
-      chance: 'more than 99 % of pieces',
+      chance: 'over 99 % of pieces',
       bare: shown(41, '41 N'),
       cost_each: '€ 1.10',
       cost_total: '€ 11.00',

@@ -263,7 +263,7 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
 /// A chance in per cent, without claiming certainty.
 pub(crate) fn chance_words(chance: f64) -> String {
     if chance > 0.995 {
-        "more than 99\u{a0}%".into()
+        "over 99\u{a0}%".into()
     } else {
         percent(chance)
     }
