@@ -209,18 +209,15 @@ pub fn solve_watched(
             };
             return Ok(Solution::new(drawing.clone(), outline, field, figures));
         }
-        // Once the estimate serves, no more is halved than the wanted unknowns need.
-        let most = if error_estimate <= options.tolerance {
-            1 + options.least_unknowns.saturating_sub(unknowns) / UNKNOWNS_OF_HALVING
-        } else {
-            usize::MAX
-        };
         let missing = options.least_unknowns as f64 / (GROWTH * unknowns as f64);
         let everywhere = missing.log(ROUND).floor().clamp(0.0, MOST_HALVINGS) as u8;
-        let times: Vec<u8> = halvings(&shares, most)
-            .into_iter()
-            .map(|times| times + everywhere)
-            .collect();
+        // Once the estimate serves, as many are halved as the wanted unknowns need.
+        let times = if error_estimate <= options.tolerance && everywhere == 0 {
+            let wanted = options.least_unknowns.saturating_sub(unknowns) as f64;
+            first_halved(&shares, 1 + (wanted / UNKNOWNS_OF_HALVING) as usize)
+        } else {
+            halvings(&shares).into_iter().map(|times| times + everywhere).collect()
+        };
         before.push(reading);
         let mut finer = field.space.mesh.clone();
         refine(&mut finer, &times);
@@ -241,20 +238,35 @@ const AGAIN: f64 = 6.0;
 const MOST_HALVINGS: f64 = 4.0;
 /// Growth of the unknowns when all triangles are halved, and their neighbours for them.
 const ROUND: f64 = 2.5;
-/// Unknowns that come with the halving of a triangle and its neighbour.
-const UNKNOWNS_OF_HALVING: usize = 4;
+/// Unknowns that come with the halving of a triangle, about: fewer than for one alone, since neighbours share them.
+const UNKNOWNS_OF_HALVING: f64 = 2.75;
 /// Growth of the unknowns that these halvings bring, about.
 const GROWTH: f64 = 1.3;
 
-/// How often every triangle is to be halved: those with the greatest shares, until they hold enough of the sum or are as many as wanted.
-fn halvings(shares: &[f64], most: usize) -> Vec<u8> {
+/// Triangles by their shares, the greatest first.
+fn by_share(shares: &[f64]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..shares.len()).collect();
     order.sort_by(|&a, &b| shares[b].total_cmp(&shares[a]));
+    order
+}
+
+/// Which triangles are to be halved, once each: so many of the greatest shares.
+fn first_halved(shares: &[f64], count: usize) -> Vec<u8> {
+    let mut times = vec![0; shares.len()];
+    for &t in by_share(shares).iter().take(count) {
+        times[t] = 1;
+    }
+    times
+}
+
+/// How often every triangle is to be halved: those with the greatest shares, until they hold enough of the sum.
+fn halvings(shares: &[f64]) -> Vec<u8> {
+    let order = by_share(shares);
     let wanted = MARKED * shares.iter().sum::<f64>();
     let least = (LEAST_MARKED * shares.len() as f64) as usize;
     let mut sum = 0.0;
     let marked = order.iter().enumerate().take_while(|&(k, &t)| {
-        let more = k < most && (sum < wanted || k < least);
+        let more = sum < wanted || k < least;
         sum += shares[t];
         more
     });

@@ -14,6 +14,8 @@ const PAIRS: usize = 21;
 const DECREMENT: f64 = 1e-8;
 /// Shrinkings of a step before the search gives up.
 const MOST_SHRINKS: usize = 12;
+/// Decrement, over the energy, from which the next step may be the last.
+const NEAR_END: f64 = 1e-2;
 
 /// Equations on one mesh: those of air and recoil lines are assembled once, those of steel and knees at every state.
 #[derive(Debug)]
@@ -218,6 +220,18 @@ impl<'a> System<'a> {
             }
             if -0.5 * slope <= DECREMENT * energy {
                 return Ok(Newton::Ended(ended(iteration, &state), Some(factor)));
+            }
+            // Near the end the same factor tells what is left, and takes it away.
+            if -0.5 * slope <= NEAR_END * energy {
+                let mut rest: Vec<f64> = state.residual.iter().map(|r| -r).collect();
+                factor.solve(&mut rest)?;
+                if -0.5 * dot(&state.residual, &rest) <= DECREMENT * energy {
+                    for (u, d) in u.iter_mut().zip(&rest) {
+                        *u += d;
+                    }
+                    let state = self.state(u, false);
+                    return Ok(Newton::Ended(ended(iteration, &state), Some(factor)));
+                }
             }
         }
         Ok(Newton::Ended(ended(most, &state), None))
