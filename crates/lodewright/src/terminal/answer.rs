@@ -59,7 +59,7 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
                 c.value.text.clone(),
                 c.range.clone(),
                 c.margin.clone(),
-                c.chance.replace(" of pieces", "").replace("more than ", ">\u{202f}"),
+                c.chance.replace(" of pieces", "").replace("over ", ">\u{202f}"),
                 c.cost_each.clone().unwrap_or_else(dash),
                 c.cost_total.clone().unwrap_or_else(dash),
             ];
