@@ -27,15 +27,14 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
     let area = shape.pole_area();
     let height = shape.height() * f64::from(pieces);
     match (task, form) {
-        (Task::Plate { .. }, Form::Cup { .. }) => {
-            let Form::Cup {
+        (
+            Task::Plate { .. },
+            Form::Cup {
                 outer_diameter,
                 inner_diameter,
                 ..
-            } = *form
-            else {
-                return f64::INFINITY;
-            };
+            },
+        ) => {
             let rim_area = FRAC_PI_4 * (outer_diameter * outer_diameter - inner_diameter * inner_diameter);
             let gap = state.gap() + state.plating() + fit.rim.max(0.0);
             let flux_density = state.br() * height / (height + FRINGES * gap);
