@@ -7,8 +7,8 @@
 //!
 //! For permeabilities up to 1.1, lengths from 0.02 to 30 diameters, hole shares from 0.1 to 0.9 and blocks up to 10 times as long as wide,
 //! good to 0.15 % of the field and 0.3 % of the force. The field is that on the axis, of a ring that over the middle of its metal; off it the same factor is an
-//! estimate. For forces between blocks the disc of the same pole area stands in: 0.6 % off at a permeability of 1.05 for a block three times as long as wide that
-//! attracts, 1 % for one that repels, less for a square one.
+//! estimate. For forces between blocks the disc of the same pole area stands in, good to
+//! 0.3 % at a permeability of 1.05 for blocks up to three times as long as wide.
 
 use std::f64::consts::PI;
 use std::sync::LazyLock;

@@ -115,6 +115,20 @@ fn forces_are_those_of_the_solve() {
     }
 }
 
+/// Blocks have the force's factor of the disc of their area.
+#[test]
+fn discs_stand_for_blocks() {
+    for shape in [block(10.0, 10.0, 4.0), block(30.0, 10.0, 5.0), block(30.0, 10.0, 2.0)] {
+        for effect in [Effect::Attraction, Effect::Repulsion] {
+            let (solved, table) = force(shape, 1.05, 0.1 * MM, effect);
+            assert!(
+                (table / solved - 1.0).abs() <= 3e-3,
+                "{shape:?} {effect:?}: {table} {solved}"
+            );
+        }
+    }
+}
+
 #[test]
 fn balls_and_rigid_magnets_have_the_mean_factor() {
     let ball = Shape::Sphere { diameter: MM };
