@@ -3,7 +3,7 @@
 #[path = "../tests/bands/cases.rs"]
 mod cases;
 
-use bench::{Band, Cause, Method};
+use uncertainty::{Band, Cause, Method};
 
 /// The cause that widens a band most, in a word.
 fn first_cause(band: &Band) -> &'static str {

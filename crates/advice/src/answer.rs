@@ -3,14 +3,14 @@
 //! An [`Answer`] holds its inputs, the items it speaks of and the revision and version that made it, so that it can be
 //! frozen, kept and put into words later in any units. Nothing here is text for people.
 
-use bench::Band;
 use quantity::{Currency, Kind, Money};
 use serde::{Deserialize, Serialize};
+use uncertainty::Band;
 
-use crate::exposed::Mind;
 use crate::item::Item;
 use crate::part::Part;
 use crate::question::{Question, Surroundings};
+use crate::warnings::Warning;
 
 /// A question answered.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -163,12 +163,12 @@ pub struct Candidate {
     /// Whether no other build is at least as good in cost, size and margin and better in one.
     pub unbeaten: bool,
     /// Why it holds what it holds.
-    pub because: Vec<Because>,
+    pub because: Vec<Reason>,
     /// Figures behind the cautions.
     pub hazards: Hazards,
     /// What to mind of it in the conditions asked.
-    #[serde(default)]
-    pub minded: Vec<Mind>,
+    #[serde(default, alias = "minded")]
+    pub warnings: Vec<Warning>,
 }
 
 /// A build with a steel part on it, by the solver.
@@ -214,8 +214,8 @@ pub struct Fitted {
     /// Figures behind the cautions, of the magnets without the part.
     pub hazards: Hazards,
     /// What to mind of the magnets in the conditions asked.
-    #[serde(default)]
-    pub minded: Vec<Mind>,
+    #[serde(default, alias = "minded")]
+    pub warnings: Vec<Warning>,
 }
 
 impl Fitted {
@@ -243,7 +243,7 @@ pub struct FittedPoint {
 /// A reason that names the number which decided.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "reason", rename_all = "snake_case")]
-pub enum Because {
+pub enum Reason {
     /// Layers take this part of the bare pull.
     LayersTake {
         /// 0 to 1.

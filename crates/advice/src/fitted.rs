@@ -15,14 +15,13 @@ mod solved;
 
 use std::collections::{HashMap, HashSet};
 
-use bench::Band;
 use quantity::Money;
 use rayon::prelude::*;
 use steel::SteelTable;
+use uncertainty::Band;
 
 use crate::answer::{Answer, Candidate, Fitted, FittedPoint, RuledOut, Verdict};
 use crate::catalogue::Catalogue;
-use crate::exposed;
 use crate::hazards;
 use crate::item::Item;
 use crate::part::Part;
@@ -30,6 +29,7 @@ use crate::predict::{Prediction, State, Task};
 use crate::question::Steelwork;
 use crate::rules::SIZE_SLACK;
 use crate::search::{FLIGHT_LIMIT, Search};
+use crate::warnings;
 use fits::Fit;
 use solved::{Named, Setting};
 
@@ -443,7 +443,7 @@ impl Look<'_, '_> {
                 search.question.pieces,
                 None,
             ),
-            minded: exposed::minded(&choice.prediction, choice.pieces, &search.question.conditions),
+            warnings: warnings::warnings(&choice.prediction, choice.pieces, &search.question.conditions),
         })
     }
 

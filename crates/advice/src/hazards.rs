@@ -1,9 +1,9 @@
 //! The figures from which cautions are drawn.
 
-use bench::Band;
 use magnetics::grade::{Family, GradeRow};
 use magnetics::inside::Facing;
 use magnetics::{Shape, StackField};
+use uncertainty::Band;
 
 use crate::answer::{Build, Hazards};
 use crate::heat::{self, Exposure};

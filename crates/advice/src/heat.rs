@@ -6,11 +6,11 @@
 use std::cmp::Ordering;
 use std::sync::Arc;
 
-use bench::{Band, Cause, Input};
 use magnetics::curve::{Curve, CurveError, Material};
 use magnetics::grade::REFERENCE_CELSIUS;
 use magnetics::inside::{self, Detail, Facing, Inside};
 use magnetics::{MU_0, Shape, ShapeError, demag};
+use uncertainty::{Band, Cause, Input};
 
 use crate::memo::Memo;
 use crate::predict::{Prediction, ROOM_CELSIUS};

@@ -5,17 +5,17 @@ mod request;
 use magnetics::Shape;
 use quantity::{Length, Money};
 
-use bench::Band;
+use uncertainty::Band;
 
 use crate::answer::Predicted;
 use crate::catalogue::Catalogue;
 use crate::check::{MOST_STACKED, QuestionError};
-use crate::exposed::{self, Mind};
 use crate::hazards::mass_of;
 use crate::heat::Exposure;
 use crate::item::Item;
 use crate::predict::{Prediction, Task};
 use crate::question::Conditions;
+use crate::warnings::{self, Warning};
 use request::half;
 
 pub use request::{Face, LadderRequest, Measure, Rising};
@@ -58,7 +58,7 @@ pub struct Rung {
     /// Price of one build at the quantity asked.
     pub price: Option<Money>,
     /// What to mind of it in the conditions asked.
-    pub minded: Vec<Mind>,
+    pub warnings: Vec<Warning>,
     /// Gain over the rung below, as a part of it.
     pub gain: Option<f64>,
     /// Gain in value per gain in money from the rung below (both as logarithms); infinite where it is not dearer.
@@ -106,7 +106,7 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
             // A coating may leave no magnet.
             band: predict(item, pieces).filter(|b| b.mid > 0.0)?,
             mass: mass_of(item, prediction.grade) * f64::from(pieces),
-            minded: exposed::minded(&prediction, pieces, &request.conditions),
+            warnings: warnings::warnings(&prediction, pieces, &request.conditions),
             price: price(item, pieces, request.pieces),
             gain: None,
             return_: None,

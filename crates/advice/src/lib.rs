@@ -4,10 +4,8 @@
 //! be frozen. [`view`] puts it into words and figures for a reader. Nothing here touches disk, clock or network.
 
 pub mod answer;
-pub mod because;
 pub mod catalogue;
 pub mod check;
-pub mod exposed;
 pub mod fitted;
 #[cfg(test)]
 mod fixture;
@@ -21,12 +19,14 @@ pub mod part;
 pub mod predict;
 pub mod question;
 mod rank;
+pub mod reasons;
 pub mod rules;
 pub mod search;
 pub mod sentence;
 pub mod shortfall;
 pub mod stacked;
 pub mod view;
+pub mod warnings;
 pub mod words;
 
 pub use answer::Answer;

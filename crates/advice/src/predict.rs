@@ -9,11 +9,11 @@ mod inputs;
 mod steel;
 mod task;
 
-use bench::{Band, Input, NotFinite, against, outline, propagate};
 use magnetics::coating::Coating;
 use magnetics::grade::GradeRow;
-use magnetics::uneven::{Effect, Uneven};
+use magnetics::recoil_correction::{Effect, RecoilCorrection};
 use magnetics::{Shape, StackField, StackPull};
+use uncertainty::{Band, Input, NotFinite, against, outline, propagate};
 
 use self::steel::OnSteel;
 use crate::heat::{self, Exposure};
@@ -42,8 +42,8 @@ pub const SWITCH_MARGIN: f64 = 2.0;
 /// What the sizes of a stack settle: evaluations that move nothing but gaps, strength or factors share it.
 enum Prepared {
     Plate(OnSteel),
-    Pull(StackPull, Uneven),
-    Field(StackField, Uneven),
+    Pull(StackPull, RecoilCorrection),
+    Field(StackField, RecoilCorrection),
     Moment(f64),
 }
 
@@ -142,7 +142,7 @@ impl<'a> Prediction<'a> {
         band
     }
 
-    /// The value with its band as one of the many points of a curve ([`bench::outline`]).
+    /// The value with its band as one of the many points of a curve ([`uncertainty::outline`]).
     pub fn outline(&self, pieces: u32) -> Band {
         self.with_shared_work(pieces, |inputs, value| outline(inputs, value))
     }
@@ -291,9 +291,9 @@ impl<'a> Prediction<'a> {
             Task::Plate { .. } => OnSteel::new(stack).map(Prepared::Plate),
             Task::Pair { opposed, .. } => {
                 let effect = if opposed { Effect::Repulsion } else { Effect::Attraction };
-                Some(Prepared::Pull(stack.pull()?, stack.uneven(effect)?))
+                Some(Prepared::Pull(stack.pull()?, stack.recoil_correction(effect)?))
             }
-            Task::Spot { .. } => Some(Prepared::Field(stack.field()?, stack.uneven(Effect::Field)?)),
+            Task::Spot { .. } => Some(Prepared::Field(stack.field()?, stack.recoil_correction(Effect::Field)?)),
             Task::Dipole { .. } => Some(Prepared::Moment(stack.moment())),
         }
     }

@@ -16,10 +16,8 @@ use magnetics::grade::GradeRow;
 use rayon::prelude::*;
 
 use crate::answer::{Answer, Build, Candidate, NeedFigure, RuledOut, Searched, ShelfStamp, Verdict};
-use crate::because;
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError, check};
-use crate::exposed;
 use crate::hazards;
 use crate::heat::{self, Exposure, Wear};
 use crate::item::Item;
@@ -27,8 +25,10 @@ use crate::need::{assumed, need_figure};
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, Question};
 use crate::rank::{self, Found, Missed};
+use crate::reasons;
 use crate::rules;
 use crate::shortfall;
+use crate::warnings;
 
 /// Flux density at 2.1 m from which a package may count as magnetised under the older air transport rule, T.
 pub const FLIGHT_LIMIT: f64 = 0.2e-6;
@@ -399,7 +399,7 @@ impl<'a> Search<'a> {
         })
     }
 
-    pub(crate) fn far_band(&self, prediction: &Prediction, pieces: u32) -> Option<bench::Band> {
+    pub(crate) fn far_band(&self, prediction: &Prediction, pieces: u32) -> Option<uncertainty::Band> {
         Some(self.far(prediction)?.band(pieces))
     }
 
@@ -438,14 +438,14 @@ impl<'a> Search<'a> {
             mass: hazards::mass_of(item, prediction.grade) * build.total_pieces() as f64,
             height: item.shape.height() * f64::from(found.pieces),
             unbeaten,
-            because: because::reasons(self, &prediction, found, &wear, far.as_ref()),
+            because: reasons::reasons(self, &prediction, found, &wear, far.as_ref()),
             hazards: hazards::of_build(
                 &self.strongest_of(&prediction),
                 build,
                 self.question.pieces,
                 opposed.then_some(self.celsius),
             ),
-            minded: exposed::minded(&fresh, found.pieces, &self.question.conditions),
+            warnings: warnings::warnings(&fresh, found.pieces, &self.question.conditions),
             item: item.clone(),
             band,
             far,

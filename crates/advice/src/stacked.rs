@@ -1,6 +1,6 @@
 //! A stack of plated pieces of one item as a magnet: its forces and its field.
 
-use magnetics::uneven::{Effect, Uneven};
+use magnetics::recoil_correction::{Effect, RecoilCorrection};
 use magnetics::{Assembly, MU_0, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
 use steel::law::Equivalent;
 
@@ -75,8 +75,8 @@ impl Stacked {
     }
 
     /// What recoil that is not even does to a use of it, with its pieces taken as one; `None` where the coating leaves no magnet.
-    pub fn uneven(&self, effect: Effect) -> Option<Uneven> {
-        Some(Uneven::new(
+    pub fn recoil_correction(&self, effect: Effect) -> Option<RecoilCorrection> {
+        Some(RecoilCorrection::new(
             &self.as_one()?,
             self.factor,
             self.recoil_permeability,

@@ -31,7 +31,7 @@ use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
-use crate::trouble::{Kind, Trouble, Understood, UnderstoodPart};
+use crate::problem::{Kind, Problem, Understood, UnderstoodPart};
 
 /// Version of the program, frozen into every answer.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
@@ -149,7 +149,7 @@ impl Desk {
     ///
     /// # Errors
     /// When the database fails.
-    pub fn lots(&self, code: Option<&str>, units: &Units) -> Result<Vec<LotLine>, Trouble> {
+    pub fn lots(&self, code: Option<&str>, units: &Units) -> Result<Vec<LotLine>, Problem> {
         let line = |lot: shop::Lot| LotLine {
             code: lot.code,
             lot: lot.certificate.lot,
@@ -173,7 +173,7 @@ impl Desk {
     ///
     /// # Errors
     /// When the database fails.
-    pub fn shelf(&self) -> Result<Arc<Shelf>, Trouble> {
+    pub fn shelf(&self) -> Result<Arc<Shelf>, Problem> {
         let revision = self.shop.revision()?;
         let held = self.shelf.read().unwrap_or_else(PoisonError::into_inner).clone();
         if let Some(shelf) = held.filter(|s| s.revision == revision) {
@@ -183,7 +183,7 @@ impl Desk {
         let catalogue = Catalogue::builtin()?
             .with_grades(self.shop.grades()?)
             .with_certificates(self.shop.certificates_in_use()?)
-            .map_err(|e| Trouble::new(Kind::Internal, "a certificate does not fit", e.to_string()))?;
+            .map_err(|e| Problem::new(Kind::Internal, "a certificate does not fit", e.to_string()))?;
         let Snapshot { revision, items, parts } = self.shop.snapshot()?;
         let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
         let shelf = Arc::new(Shelf {
@@ -202,7 +202,7 @@ impl Desk {
     ///
     /// # Errors
     /// A question that is not understood or cannot be answered, or a database that fails.
-    pub fn ask(&self, asking: Asking, wish: Wish, units: &Units) -> Result<(AnswerSheet, Answer), Trouble> {
+    pub fn ask(&self, asking: Asking, wish: Wish, units: &Units) -> Result<(AnswerSheet, Answer), Problem> {
         let shelf = self.shelf()?;
         let (question, understood) = match asking {
             Asking::Question(question) => (*question, None),
@@ -241,7 +241,7 @@ impl Desk {
         ))
     }
 
-    fn keep(&self, answer: &Answer, catalogue: &Catalogue, view: &AnswerView, now: i64) -> Result<String, Trouble> {
+    fn keep(&self, answer: &Answer, catalogue: &Catalogue, view: &AnswerView, now: i64) -> Result<String, Problem> {
         let entry = Entry {
             words: advice::sentence::words(&answer.question, &Units::metric()),
             lead: plain(&view.lead),
@@ -266,9 +266,9 @@ impl Desk {
         Ok(self.shop.keep(&entry, &frozen.text()?)?)
     }
 
-    fn frozen(&self, id: &str) -> Result<(Kept, Frozen), Trouble> {
+    fn frozen(&self, id: &str) -> Result<(Kept, Frozen), Problem> {
         let (kept, text) = self.shop.open_answer(id)?.ok_or_else(|| {
-            Trouble::new(
+            Problem::new(
                 Kind::Absent,
                 "no such answer",
                 format!("no answer {id:?} is on the desk"),
@@ -280,7 +280,7 @@ impl Desk {
     }
 
     /// A kept answer with the materials as they were.
-    fn kept(&self, id: &str) -> Result<(Kept, Answer, Catalogue), Trouble> {
+    fn kept(&self, id: &str) -> Result<(Kept, Answer, Catalogue), Problem> {
         let (
             kept,
             Frozen {
@@ -304,7 +304,7 @@ impl Desk {
     ///
     /// # Errors
     /// When there is none of that id, or the database fails.
-    pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Trouble> {
+    pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Problem> {
         let (kept, answer, catalogue) = self.kept(id)?;
         Ok(AnswerSheet {
             id: Some(kept.id),
@@ -320,7 +320,7 @@ impl Desk {
     ///
     /// # Errors
     /// When there is no such answer, or the database fails.
-    pub fn fitted(&self, id: &str, units: &Units) -> Result<FittedSheet, Trouble> {
+    pub fn fitted(&self, id: &str, units: &Units) -> Result<FittedSheet, Problem> {
         let (_, mut frozen) = self.frozen(id)?;
         if frozen.answer.fitted.is_none() {
             let shelf = self.shelf()?;
@@ -343,10 +343,10 @@ impl Desk {
     ///
     /// # Errors
     /// When there is no such answer or candidate.
-    pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Trouble> {
+    pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Problem> {
         let (_, answer, catalogue) = self.kept(id)?;
         detail(&answer, index, &catalogue, units, Depth::Whole).ok_or_else(|| {
-            Trouble::new(
+            Problem::new(
                 Kind::Absent,
                 "no such candidate",
                 format!("answer {id:?} has no candidate {index}"),
@@ -358,7 +358,7 @@ impl Desk {
     ///
     /// # Errors
     /// When the database fails.
-    pub fn confirmed(&self, answer: &Answer, units: &Units) -> Result<Option<Confirmed>, Trouble> {
+    pub fn confirmed(&self, answer: &Answer, units: &Units) -> Result<Option<Confirmed>, Problem> {
         let shelf = self.shelf()?;
         let first = answer.candidates.first();
         Ok(first.and_then(|c| steel::confirm(answer, c, &shelf.catalogue, &shelf.reader(units))))
@@ -368,7 +368,7 @@ impl Desk {
     ///
     /// # Errors
     /// Conditions out of reason, or when the shelf has none of that code.
-    pub fn item(&self, code: &str, conditions: &Conditions, units: &Units) -> Result<ItemView, Trouble> {
+    pub fn item(&self, code: &str, conditions: &Conditions, units: &Units) -> Result<ItemView, Problem> {
         advice::check::conditions(conditions)?;
         let shelf = self.shelf()?;
         let item = shelf.item(code)?;
@@ -379,7 +379,7 @@ impl Desk {
     ///
     /// # Errors
     /// A request that cannot be answered.
-    pub fn ladder(&self, request: &LadderRequest, units: &Units) -> Result<LadderView, Trouble> {
+    pub fn ladder(&self, request: &LadderRequest, units: &Units) -> Result<LadderView, Problem> {
         let shelf = self.shelf()?;
         let ladder = ladder::ladder(request, &shelf.items, &shelf.catalogue)?;
         Ok(view::ladder::view(&ladder, &shelf.items, &shelf.reader(units)))
@@ -389,28 +389,28 @@ impl Desk {
     ///
     /// # Errors
     /// When the shelf has no discs.
-    pub fn ladder_start(&self) -> Result<LadderRequest, Trouble> {
+    pub fn ladder_start(&self) -> Result<LadderRequest, Problem> {
         ladder::start(&self.shelf()?.items).ok_or_else(|| {
-            Trouble::new(Kind::Absent, "no ladder", "the shelf has no discs to make a ladder of")
+            Problem::new(Kind::Absent, "no ladder", "the shelf has no discs to make a ladder of")
                 .hint("import a price list, or ask for a ladder of free thickness")
         })
     }
 }
 
 impl Frozen {
-    fn text(&self) -> Result<String, Trouble> {
+    fn text(&self) -> Result<String, Problem> {
         serde_json::to_string(self)
-            .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be kept", e.to_string()))
+            .map_err(|e| Problem::new(Kind::Internal, "the answer cannot be kept", e.to_string()))
     }
 }
 
-fn unread(id: &str, error: &str) -> Trouble {
+fn unread(id: &str, error: &str) -> Problem {
     let detail = format!("answer {id:?} was kept in a form that this version does not read: {error}");
-    Trouble::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
+    Problem::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
 }
 
-fn absent_item(code: &str) -> Trouble {
-    Trouble::new(Kind::Absent, "no such item", format!("the shelf has no item {code:?}"))
+fn absent_item(code: &str) -> Problem {
+    Problem::new(Kind::Absent, "no such item", format!("the shelf has no item {code:?}"))
         .hint("codes are those of the shop's own price list")
 }
 
@@ -419,7 +419,7 @@ impl Shelf {
     ///
     /// # Errors
     /// When there is none.
-    pub fn item(&self, code: &str) -> Result<&Item, Trouble> {
+    pub fn item(&self, code: &str) -> Result<&Item, Problem> {
         self.items
             .iter()
             .find(|i| i.code == code)
@@ -478,8 +478,8 @@ fn detail(
 /// Reads typed words as a question.
 ///
 /// # Errors
-/// When something is contradictory or missing; the trouble says how every part was taken.
-pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Understood), Trouble> {
+/// When something is contradictory or missing; the problem says how every part was taken.
+pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Understood), Problem> {
     let parsed = words::parse(text, vocabulary);
     let units = |byte: usize| text.get(..byte).map_or(0, |t| t.encode_utf16().count());
     let span = |range: &std::ops::Range<usize>| [units(range.start), units(range.end)];
@@ -502,13 +502,13 @@ pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Unde
     if let Some(question) = parsed.question {
         return Ok((question, understood));
     }
-    let mut trouble = match (parsed.problems.first(), parsed.missing.first()) {
-        (Some(problem), _) => {
+    let mut problem = match (parsed.problems.first(), parsed.missing.first()) {
+        (Some(first), _) => {
             let title = "these words cannot be taken as a question";
-            let mut trouble = Trouble::new(Kind::Asked, title, problem.message.clone());
-            trouble.more.span = Some(span(&problem.range));
-            trouble.more.hint.clone_from(&problem.hint);
-            trouble
+            let mut problem = Problem::new(Kind::Asked, title, first.message.clone());
+            problem.more.span = Some(span(&first.range));
+            problem.more.hint.clone_from(&first.hint);
+            problem
         }
         (None, Some(missing)) => {
             let detail = if missing.label.starts_with("what ") {
@@ -516,19 +516,19 @@ pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Unde
             } else {
                 format!("the {} is missing", missing.label)
             };
-            Trouble::new(Kind::Asked, "something is missing", detail)
+            Problem::new(Kind::Asked, "something is missing", detail)
                 .hint(format!("add it, such as {}", missing.example))
                 .field(missing.path.clone())
         }
-        (None, None) => Trouble::new(
+        (None, None) => Problem::new(
             Kind::Asked,
             "not understood",
             "these words do not say what the magnet must do",
         )
         .hint("begin with hold, pull together, push apart, reach a field, switch a sensor or make a face field"),
     };
-    trouble.more.understood = Some(understood);
-    Err(trouble)
+    problem.more.understood = Some(understood);
+    Err(problem)
 }
 
 fn seconds_now() -> i64 {

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use steel::solve::{Options, Part, Solution, solve};
 use utoipa::ToSchema;
 
-use crate::trouble::{Kind, Trouble};
+use crate::problem::{Kind, Problem};
 
 /// Width of a picture where none is asked, pixels.
 const WIDTH: f64 = 640.0;
@@ -87,7 +87,7 @@ pub struct Drawing {
     pub up_mm: [f64; 2],
     /// The magnets drawn, each by itself.
     pub magnets: usize,
-    /// Magnets that share space, and what else is to be minded.
+    /// Magnets that share space, and what else is to be warnings.
     pub warnings: Vec<String>,
 }
 
@@ -95,7 +95,7 @@ pub struct Drawing {
 ///
 /// # Errors
 /// Magnets that are none, a window without room, more magnets than a picture holds.
-pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
+pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Problem> {
     let (picture, magnets, warnings) = match (&request.bodies, &request.parts) {
         (Some(bodies), None) => in_air(request, bodies, units)?,
         (None, Some(parts)) => with_steel(request, parts, units)?,
@@ -120,14 +120,14 @@ pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Trouble> {
 ///
 /// # Errors
 /// A picture that cannot be written.
-pub fn steel_drawing(solution: &Solution, lines: Option<usize>, units: &Units) -> Result<Drawing, Trouble> {
+pub fn steel_drawing(solution: &Solution, lines: Option<usize>, units: &Units) -> Result<Drawing, Problem> {
     let unit = usual_unit(Mapped::FluxDensity, in_gauss(units));
     let window = paper::steel::window(solution);
     let picture = paper::steel::picture(solution, window, unit, lines.unwrap_or(LINES));
     written((picture, magnets_of(solution), saturated(solution)), WIDTH, units)
 }
 
-fn written((mut picture, magnets, warnings): Drawn, width: f64, units: &Units) -> Result<Drawing, Trouble> {
+fn written((mut picture, magnets, warnings): Drawn, width: f64, units: &Units) -> Result<Drawing, Problem> {
     picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";
     let svg = picture
         .svg(width, "field")
@@ -156,11 +156,11 @@ fn saturated(solution: &Solution) -> Vec<String> {
     solution.drawing().parts.iter().filter_map(past).collect()
 }
 
-/// A picture with the number of its magnets, and what is to be minded.
+/// A picture with the number of its magnets, and what is to be warnings.
 type Drawn = (FieldPicture, usize, Vec<String>);
 
 /// Magnets in air, in any plane.
-fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> Result<Drawn, Trouble> {
+fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> Result<Drawn, Problem> {
     let scene = Scene::new(batch::bodies(bodies, "/bodies")?);
     let offset = request.offset_mm * 1e-3;
     if !offset.is_finite() {
@@ -205,7 +205,7 @@ fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> R
 }
 
 /// Magnets and steel about one axis, solved by finite elements.
-fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -> Result<Drawn, Trouble> {
+fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -> Result<Drawn, Problem> {
     let place = batch::Place {
         value: parts,
         path: "/parts".into(),
@@ -229,7 +229,7 @@ fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -
 }
 
 /// The window asked for, or the usual one.
-fn shown(request: &DrawRequest, usual: [[f64; 2]; 2]) -> Result<[[f64; 2]; 2], Trouble> {
+fn shown(request: &DrawRequest, usual: [[f64; 2]; 2]) -> Result<[[f64; 2]; 2], Problem> {
     let shown = [request.across_mm.unwrap_or(usual[0]), request.up_mm.unwrap_or(usual[1])];
     for ([low, high], field) in shown.into_iter().zip(["/across_mm", "/up_mm"]) {
         if !(high - low > 0.0 && (high - low).is_finite()) {
@@ -244,11 +244,11 @@ fn in_gauss(units: &Units) -> bool {
     units.scale(QuantityKind::FluxDensity, 0.1).label == "G"
 }
 
-fn wrong(detail: &str, field: &str, hint: &str) -> Trouble {
-    Trouble::new(Kind::Asked, "no picture", detail).field(field).hint(hint)
+fn wrong(detail: &str, field: &str, hint: &str) -> Problem {
+    Problem::new(Kind::Asked, "no picture", detail).field(field).hint(hint)
 }
 
-impl From<LineError> for Trouble {
+impl From<LineError> for Problem {
     fn from(error: LineError) -> Self {
         Self::new(Kind::Asked, "not a magnet", error.message)
             .field(error.field)

@@ -6,12 +6,12 @@ mod command;
 mod compute;
 mod desk;
 mod drawing;
+mod problem;
 mod reading;
 mod serve;
 mod side_by_side;
 mod steelwork;
 mod terminal;
-mod trouble;
 
 use std::process::ExitCode;
 
@@ -21,8 +21,8 @@ fn main() -> ExitCode {
     let line = command::line::Line::parse();
     match command::run(&line) {
         Ok(outcome) => outcome.into(),
-        Err(trouble) => {
-            terminal::print_trouble(&trouble, line.json);
+        Err(problem) => {
+            terminal::print_problem(&problem, line.json);
             ExitCode::from(2)
         }
     }

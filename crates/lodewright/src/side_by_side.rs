@@ -6,7 +6,7 @@ use steel::beside::{BesideError, side_by_side};
 use steel::setups::Piece;
 use utoipa::ToSchema;
 
-use crate::trouble::{Kind, Trouble};
+use crate::problem::{Kind, Problem};
 
 /// Field of a request that asks for it.
 pub const FIELD: &str = "/beside_mm";
@@ -54,12 +54,12 @@ impl Between {
 ///
 /// # Errors
 /// A distance that cannot be, and what keeps the single magnet from being solved.
-pub fn estimate(magnet: &Piece, plate: &Piece, gap: f64, distance: f64, units: &Units) -> Result<SideBySide, Trouble> {
+pub fn estimate(magnet: &Piece, plate: &Piece, gap: f64, distance: f64, units: &Units) -> Result<SideBySide, Problem> {
     let found = side_by_side(magnet, plate, gap, distance).map_err(|error| {
-        let trouble = Trouble::new(Kind::Asked, "not estimated", error.to_string()).hint(error.hint());
+        let problem = Problem::new(Kind::Asked, "not estimated", error.to_string()).hint(error.hint());
         match error {
-            BesideError::Distance(_) => trouble.field(FIELD),
-            _ => trouble,
+            BesideError::Distance(_) => problem.field(FIELD),
+            _ => problem,
         }
     })?;
     let (alternating, alike) = (Between::of(found.alternating, units), Between::of(found.alike, units));

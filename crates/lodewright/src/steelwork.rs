@@ -12,8 +12,8 @@ use steel::solve::{Drawing as Parts, Material, Options, SolveError, solve};
 use utoipa::ToSchema;
 
 use crate::drawing::{Drawing, steel_drawing};
+use crate::problem::{Kind, Problem};
 use crate::side_by_side::{self, SideBySide};
-use crate::trouble::{Kind, Trouble};
 
 /// Gaps of the chart, as shares of the greatest.
 const GAPS: [f64; 9] = [0.0, 0.02, 0.06, 0.13, 0.23, 0.36, 0.53, 0.74, 1.0];
@@ -143,11 +143,11 @@ struct Setup {
 }
 
 impl Setup {
-    fn of(request: &SteelRequest) -> Result<Self, Trouble> {
-        let table = steel::SteelTable::builtin().map_err(|e| Trouble::new(Kind::Internal, "steels", e.to_string()))?;
+    fn of(request: &SteelRequest) -> Result<Self, Problem> {
+        let table = steel::SteelTable::builtin().map_err(|e| Problem::new(Kind::Internal, "steels", e.to_string()))?;
         let Some(named) = table.curve(&request.steel) else {
             let known: Vec<&str> = table.curves().iter().map(|c| c.name.as_str()).collect();
-            return Err(Trouble::new(
+            return Err(Problem::new(
                 Kind::Asked,
                 "no such steel",
                 format!("no curve is known for {:?}", request.steel),
@@ -207,7 +207,7 @@ impl Setup {
         }
     }
 
-    fn pull(&self, carries: Carries, gap: f64, plate: &Piece) -> Result<f64, Trouble> {
+    fn pull(&self, carries: Carries, gap: f64, plate: &Piece) -> Result<f64, Problem> {
         let solution = solve(&self.parts(carries, gap, plate), &Options::force_on("plate")).map_err(refused)?;
         solution.force_on("plate").map_err(refused)
     }
@@ -231,15 +231,15 @@ fn piece(diameter_mm: f64, thickness_mm: f64, steel: &Material) -> Piece {
     }
 }
 
-fn refused(error: SolveError) -> Trouble {
-    Trouble::new(Kind::Asked, "not solved", error.to_string()).hint(error.hint())
+fn refused(error: SolveError) -> Problem {
+    Problem::new(Kind::Asked, "not solved", error.to_string()).hint(error.hint())
 }
 
 /// Solves a magnet on steel, and what its parts are worth over gap and thickness.
 ///
 /// # Errors
 /// Sizes that do not fit, a steel that is not known, a solve that does not arrive.
-pub fn sheet(request: &SteelRequest, units: &Units) -> Result<SteelSheet, Trouble> {
+pub fn sheet(request: &SteelRequest, units: &Units) -> Result<SteelSheet, Problem> {
     let setup = Setup::of(request)?;
     let gap = request.gap_mm * 1e-3;
     let solution = solve(
@@ -256,7 +256,7 @@ pub fn sheet(request: &SteelRequest, units: &Units) -> Result<SteelSheet, Troubl
     let beside = match (request.beside_mm, carried) {
         (None, _) => None,
         (Some(_), true) => {
-            return Err(Trouble::new(
+            return Err(Problem::new(
                 Kind::Asked,
                 "not estimated",
                 "two side by side are estimated for bare magnets only",
@@ -338,7 +338,7 @@ fn axis(label: &str, unit: &str) -> PlotAxis {
     }
 }
 
-fn against_gap(setup: &Setup, gap: f64, units: &Units) -> Result<Plot, Trouble> {
+fn against_gap(setup: &Setup, gap: f64, units: &Units) -> Result<Plot, Problem> {
     let farthest = (FARTHEST_GAP * setup.magnet.size.outer).max(GAP_MULTIPLE * gap);
     let mut gaps: Vec<f64> = GAPS.iter().map(|share| share * farthest).collect();
     if !gaps.contains(&gap) {
@@ -360,7 +360,7 @@ fn against_gap(setup: &Setup, gap: f64, units: &Units) -> Result<Plot, Trouble> 
                 setup.pull(setup.carries, g, &thick)?,
             ])
         })
-        .collect::<Result<_, Trouble>>()?;
+        .collect::<Result<_, Problem>>()?;
     let most = solved.iter().flatten().copied().fold(0.0, f64::max);
     let (x, y) = (units.scale(QuantityKind::Length, 0.0), units.scale(Force::KIND, most));
     let points = |k: usize| {
@@ -393,7 +393,7 @@ fn against_gap(setup: &Setup, gap: f64, units: &Units) -> Result<Plot, Trouble> 
 }
 
 /// The chart, and the thickness from which a plate pulls nearly as thick steel does, m.
-fn against_thickness(setup: &Setup, gap: f64, units: &Units) -> Result<(Plot, Option<f64>), Trouble> {
+fn against_thickness(setup: &Setup, gap: f64, units: &Units) -> Result<(Plot, Option<f64>), Problem> {
     let asked = setup.plate.size.thickness;
     let mut all: Vec<f64> = THICKNESSES
         .iter()
@@ -406,7 +406,7 @@ fn against_thickness(setup: &Setup, gap: f64, units: &Units) -> Result<(Plot, Op
     let pulls: Vec<f64> = all
         .par_iter()
         .map(|&t| setup.pull(setup.carries, gap, &setup.plated(t)))
-        .collect::<Result<_, Trouble>>()?;
+        .collect::<Result<_, Problem>>()?;
     let most = pulls.iter().copied().fold(0.0, f64::max);
     let line = ENOUGH * most;
     let enough = all.windows(2).zip(pulls.windows(2)).find_map(|(t, p)| match (t, p) {
@@ -520,8 +520,8 @@ mod tests {
             "{}",
             beside.text
         );
-        let trouble = ask(5.0, Some(-1.0)).expect_err("no such distance");
-        assert_eq!(trouble.more.field.as_deref(), Some("/beside_mm"));
+        let problem = ask(5.0, Some(-1.0)).expect_err("no such distance");
+        assert_eq!(problem.more.field.as_deref(), Some("/beside_mm"));
         let carried = Carries::BackPlate {
             diameter_mm: 20.0,
             thickness_mm: 2.0,
@@ -537,8 +537,8 @@ mod tests {
     fn what_does_not_fit_is_said() {
         let mut wrong = request(Carries::Nothing, 2.0);
         wrong.steel = "cheese".into();
-        let trouble = sheet(&wrong, &Units::metric()).expect_err("no such steel");
-        assert_eq!(trouble.more.field.as_deref(), Some("/steel"));
+        let problem = sheet(&wrong, &Units::metric()).expect_err("no such steel");
+        assert_eq!(problem.more.field.as_deref(), Some("/steel"));
         let tight = Carries::Cup {
             outer_mm: 18.0,
             inner_mm: 15.0,

@@ -4,7 +4,7 @@
 //! Temperatures are degrees Celsius and carry `_celsius` in their names.
 //! Magnets in an [`Assembly`] are uniformly magnetised along their own axis, which is always `z`;
 //! those in a [`Scene`] are of any form, placed anywhere, turned any way and magnetised along any direction.
-//! Recoil permeability enters a scene exactly, through [`finite`]; to first order through [`recoil`].
+//! Recoil permeability enters a scene exactly, through [`recoil_solve`]; to first order through [`recoil`].
 //!
 //! | module | holds |
 //! | --- | --- |
@@ -13,13 +13,13 @@
 //! | [`body`] | one magnet placed in space |
 //! | [`assembly`] | the field of them all: B and H at any point |
 //! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
-//! | [`finite`] | finite recoil permeability by surface charge |
+//! | [`recoil_solve`] | finite recoil permeability by surface charge |
 //! | [`profile`], [`arc`] | turned profiles and segments of rings |
 //! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
 //! | [`arrangement`] | piles, grids, circles, facing pairs and Halbach rows of bodies |
 //! | [`section`] | outlines of bodies cut by a plane |
 //! | [`gradient`], [`limit`] | slopes of the field, and its limits on surfaces and edges |
-//! | [`ballistic`] | their demagnetising factors |
+//! | [`fluxmetric`] | their demagnetising factors |
 //! | [`batch`] | all of that by lines of JSON |
 //! | [`force`] | forces between bodies and the pull on an ideal plate |
 //! | [`mod@stack`] | plated pieces stacked into one assembly |
@@ -36,7 +36,6 @@
 pub mod arc;
 pub mod arrangement;
 pub mod assembly;
-pub mod ballistic;
 pub mod batch;
 mod block;
 pub mod body;
@@ -50,7 +49,7 @@ mod diametral;
 mod dual;
 pub mod elliptic;
 mod far;
-pub mod finite;
+pub mod fluxmetric;
 pub mod force;
 pub mod grade;
 pub mod gradient;
@@ -70,6 +69,8 @@ pub mod profile;
 pub mod pull;
 mod quadrature;
 pub mod recoil;
+pub mod recoil_correction;
+pub mod recoil_solve;
 pub mod scene;
 pub mod section;
 pub mod shape;
@@ -79,17 +80,16 @@ pub mod stack_field;
 pub mod stream;
 mod trace;
 mod turned;
-pub mod uneven;
 mod vector;
 pub mod work;
 
 pub use assembly::{Assembly, FieldError};
 pub use body::{Body, BodyError};
-pub use finite::SettleError;
 pub use force::ForceError;
 pub use load::{Load, LoadError, load};
 pub use placed::{Placed, PlacedError, Polarisation, Solid};
 pub use pull::StackPull;
+pub use recoil_solve::SettleError;
 pub use scene::{Element, Scene};
 pub use shape::{Shape, ShapeError};
 pub use stack::stack;

@@ -11,10 +11,10 @@ use thiserror::Error;
 
 use crate::assembly::FieldError;
 use crate::closed::closed_form;
-use crate::finite::{SettleError, Settled};
 use crate::patch::Patch;
 use crate::placed::{Placed, PlacedError};
 use crate::quadrature::unit_rule;
+use crate::recoil_solve::{SettleError, Settled};
 use crate::scene::Scene;
 use crate::vector::{add, cross, length, scale, sub};
 

@@ -7,10 +7,10 @@ use thiserror::Error;
 
 use crate::MU_0;
 use crate::assembly::Assembly;
-use crate::ballistic;
 use crate::body::Body;
 use crate::demag::spheroid;
 use crate::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
+use crate::fluxmetric;
 use crate::force::{axial_force, block_force, plate_pull};
 use crate::placed::{Placed, Polarisation, Solid};
 use crate::quadrature::unit_rule;
@@ -210,7 +210,7 @@ impl Question {
             Self::ThirdKind { n, m } => vec![ellip_pi(*n, *m)],
             Self::DemagnetisingFactor { magnet } => vec![in_metres(magnet).demagnetising_factor()],
             Self::FluxmetricFactor { magnet } => {
-                ballistic::of_shape(&in_metres(magnet)).map_or_else(|_| Vec::new(), |factors| vec![factors.fluxmetric])
+                fluxmetric::of_shape(&in_metres(magnet)).map_or_else(|_| Vec::new(), |factors| vec![factors.fluxmetric])
             }
             Self::SpheroidFactor { ratio, across } => {
                 let along = spheroid(*ratio);

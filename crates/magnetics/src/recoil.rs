@@ -3,7 +3,7 @@
 //! A magnet's own demagnetising field lowers its polarisation along a recoil line of slope `μ_rec`.
 //! Taking the body's mean demagnetising factor for all of it gives its moment and mean working point;
 //! the field at the face of a disc with `μ_rec` = 1.05 would come out about 1 % too high.
-//! [`crate::uneven`] has factors for single fields and forces, [`crate::finite`] the solve behind them.
+//! [`crate::recoil_correction`] has factors for single fields and forces, [`crate::recoil_solve`] the solve behind them.
 
 use thiserror::Error;
 

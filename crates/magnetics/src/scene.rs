@@ -8,10 +8,10 @@ use rayon::prelude::*;
 use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::body::{LARGEST_COORDINATE, within_reach};
-use crate::finite::{SettleError, Settled};
 use crate::many;
 use crate::placed::Placed;
 use crate::quadrature::adaptive;
+use crate::recoil_solve::{SettleError, Settled};
 use crate::vector::{Vector, add, length, scale};
 
 /// Points times bodies from which sharing them among cores is worth its cost.

@@ -4,8 +4,8 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use crate::Shop;
 use crate::error::{Result, ShopError};
+use crate::product::Product;
 use crate::rows;
-use crate::ware::Ware;
 
 /// So many of the newest changes can be taken back; older ones lose their journal.
 const KEPT_CHANGES: i64 = 20;
@@ -55,7 +55,7 @@ pub(crate) fn begin(connection: &Connection, kind: Kind, label: &str) -> Result<
 }
 
 /// Keeps what a line of the shelf was before `revision`, so that it can be brought back.
-pub(crate) fn record(connection: &Connection, revision: i64, code: &str, before: Option<&Ware>) -> Result<()> {
+pub(crate) fn record(connection: &Connection, revision: i64, code: &str, before: Option<&Product>) -> Result<()> {
     let before = before
         .map(serde_json::to_string)
         .transpose()
@@ -107,13 +107,13 @@ impl Shop {
             return Err(ShopError::NothingToUndo);
         }
         let undo = begin(&transaction, Kind::Undo, &label)?;
-        for (code, ware) in before {
-            match ware {
+        for (code, product) in before {
+            match product {
                 None => rows::remove(&transaction, &code)?,
                 Some(text) => {
-                    let ware: Ware = serde_json::from_str(&text)
+                    let product: Product = serde_json::from_str(&text)
                         .map_err(|error| ShopError::Damaged(format!("a journal that does not read: {error}")))?;
-                    rows::write(&transaction, &ware)?;
+                    rows::write(&transaction, &product)?;
                 }
             }
         }

@@ -14,10 +14,10 @@ mod exact;
 mod grades;
 mod journal;
 mod lots;
+mod product;
 mod rows;
 mod settings;
 mod shelf;
-mod ware;
 
 use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -26,9 +26,9 @@ use rusqlite::Connection;
 
 pub use error::{Result, ShopError};
 pub use lots::Lot;
+pub use product::Product;
 pub use settings::Settings;
 pub use shelf::Snapshot;
-pub use ware::Ware;
 
 /// One shop: a database that is open. May be shared between threads; calls take turns.
 #[derive(Debug)]

@@ -11,7 +11,7 @@ use quantity::{Length, Mass, Money, Units};
 use rusqlite::{Connection, Row, params};
 
 use crate::error::{Result, ShopError};
-use crate::ware::Ware;
+use crate::product::Product;
 
 /// The columns of an item, for `SELECT`.
 const COLUMNS: &str = "code, name, shape, diameter, inner_diameter, length, width, thickness, magnetised, grade, \
@@ -31,13 +31,13 @@ pub(crate) fn select(connection: &Connection, condition: &str, values: impl rusq
 }
 
 /// Writes a line of the shelf over the one with the same code, or as a new one.
-pub(crate) fn write(connection: &Connection, ware: &Ware) -> Result<()> {
-    match ware {
-        Ware::Magnet(item) => {
+pub(crate) fn write(connection: &Connection, product: &Product) -> Result<()> {
+    match product {
+        Product::Magnet(item) => {
             take_off(connection, "part", &item.code)?;
             write_item(connection, item)
         }
-        Ware::Part(part) => {
+        Product::Part(part) => {
             take_off(connection, "item", &part.code)?;
             parts::write(connection, part)
         }

@@ -7,7 +7,7 @@ use rusqlite::Connection;
 
 use crate::error::Result;
 use crate::journal::{self, Kind};
-use crate::ware::Ware;
+use crate::product::Product;
 use crate::{Shop, rows};
 
 /// The whole shelf as it stood at a revision.
@@ -88,9 +88,9 @@ impl Shop {
         let mut connection = self.lock();
         let transaction = connection.transaction()?;
         let revision = journal::begin(&transaction, Kind::Fill, "")?;
-        let magnets = items.iter().cloned().map(Ware::Magnet);
-        for ware in magnets.chain(parts.iter().cloned().map(Ware::Part)) {
-            rows::write(&transaction, &ware)?;
+        let magnets = items.iter().cloned().map(Product::Magnet);
+        for product in magnets.chain(parts.iter().cloned().map(Product::Part)) {
+            rows::write(&transaction, &product)?;
         }
         transaction.commit()?;
         Ok(revision.unsigned_abs())
@@ -127,11 +127,11 @@ pub(crate) fn all_parts(connection: &Connection) -> Result<Vec<Part>> {
 }
 
 /// Everything on the shelf under its code.
-pub(crate) fn by_code(connection: &Connection) -> Result<HashMap<String, Ware>> {
-    let magnets = all(connection)?.into_iter().map(Ware::Magnet);
-    let parts = all_parts(connection)?.into_iter().map(Ware::Part);
+pub(crate) fn by_code(connection: &Connection) -> Result<HashMap<String, Product>> {
+    let magnets = all(connection)?.into_iter().map(Product::Magnet);
+    let parts = all_parts(connection)?.into_iter().map(Product::Part);
     Ok(magnets
         .chain(parts)
-        .map(|ware| (ware.code().to_owned(), ware))
+        .map(|product| (product.code().to_owned(), product))
         .collect())
 }

@@ -50,7 +50,7 @@ fn what_is_cheaper_than_the_cheapest_bare_build_is_offered() {
     let gain = |p: &FittedPoint| p.with / p.bare;
     let (near, far) = (first.curve.first().unwrap(), first.curve.last().unwrap());
     assert!(gain(near) > 1.5 && gain(far) < 0.5 * gain(near), "{:?}", first.curve);
-    assert!(first.band.shares.iter().any(|s| s.cause == bench::Cause::Part));
+    assert!(first.band.shares.iter().any(|s| s.cause == uncertainty::Cause::Part));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Tests of what a use does to a build for good.
 
 use super::*;
-use crate::answer::{Because, RuledOut};
+use crate::answer::{Reason, RuledOut};
 use crate::fixture::{ask, catalogue, disc, question};
 use crate::item::Item;
 use crate::predict::Task;
@@ -126,7 +126,7 @@ fn what_is_lost_is_taken_off_the_value_and_said() {
     assert!(
         best.because
             .iter()
-            .any(|b| matches!(b, Because::LostForGood { part, celsius: 70.0 } if *part == wear.loss))
+            .any(|b| matches!(b, Reason::LostForGood { part, celsius: 70.0 } if *part == wear.loss))
     );
 }
 
@@ -281,7 +281,7 @@ fn a_certificate_is_used_instead_of_the_grade_and_said() {
         after
             .because
             .iter()
-            .any(|b| matches!(b, Because::Certified { lot, .. } if lot == "B2231"))
+            .any(|b| matches!(b, Reason::Certified { lot, .. } if lot == "B2231"))
     );
     let bad = crate::catalogue::Certificate {
         br: quantity::FluxDensity(f64::NAN),

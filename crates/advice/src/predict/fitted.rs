@@ -5,8 +5,8 @@
 //! these points. Everything else (model, friction, calibration) is a plain factor. The same propagation as for bare
 //! builds takes it from there.
 
-use bench::{Band, Cause, Input, propagate};
 use rayon::prelude::*;
+use uncertainty::{Band, Cause, Input, propagate};
 
 use super::inputs::{COVERAGE, place};
 use super::{Prediction, Task};

@@ -1,7 +1,7 @@
 //! What is uncertain in a prediction, and how much.
 
-use bench::{Cause, Input};
 use magnetics::Shape;
+use uncertainty::{Cause, Input};
 
 use super::{Prediction, Task};
 

@@ -2,7 +2,7 @@ use proptest::prelude::*;
 use quantity::Money;
 
 use super::*;
-use crate::answer::{Assumed, Because};
+use crate::answer::{Assumed, Reason};
 use crate::fixture::{ask, ball, block, breaks, catalogue, disc, question, questions, ring, shelves};
 
 fn codes(answer: &Answer) -> Vec<&str> {
@@ -303,9 +303,9 @@ fn a_small_plate_holds_less_and_says_so() {
         ask(&q, std::slice::from_ref(&item))
     };
     let wide = at("").candidates[0].clone();
-    let keeps = |because: &[Because]| {
+    let keeps = |because: &[Reason]| {
         because.iter().find_map(|b| match b {
-            Because::SteelSmall { keeps, .. } => Some(*keeps),
+            Reason::SteelSmall { keeps, .. } => Some(*keeps),
             _ => None,
         })
     };
@@ -324,7 +324,7 @@ fn a_small_plate_holds_less_and_says_so() {
         } else {
             assert!(small.band.mid > 0.98 * wide.band.mid, "{mm} mm");
         }
-        let covered = !small.because.iter().any(|b| matches!(b, Because::SteelEstimate { .. }));
+        let covered = !small.because.iter().any(|b| matches!(b, Reason::SteelEstimate { .. }));
         assert_eq!(covered, mm >= 20.0, "{mm} mm");
         let known = catalogue();
         let fresh = Search::new(&answer.question, &known);
@@ -355,7 +355,7 @@ fn thin_steel_is_weaker_and_named() {
         !thick
             .because
             .iter()
-            .any(|b| matches!(b, Because::SteelThin { .. } | Because::SteelCarries { .. }))
+            .any(|b| matches!(b, Reason::SteelThin { .. } | Reason::SteelCarries { .. }))
     );
     let mut last = 0.0;
     for mm in [0.1, 0.3, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0] {
@@ -368,7 +368,7 @@ fn thin_steel_is_weaker_and_named() {
         );
         last = thin.band.mid;
         let named = thin.because.iter().find_map(|b| match b {
-            Because::SteelThin { keeps, .. } => Some(*keeps),
+            Reason::SteelThin { keeps, .. } => Some(*keeps),
             _ => None,
         });
         // Steel that gives 95 % of the pull on thick steel is thick enough.
@@ -390,7 +390,7 @@ fn sideways_holds_by_friction_only() {
     let known = at(r#", "direction": "sideways", "friction": 0.35"#);
     assert!((known.candidates[0].band.mid / straight - 0.35).abs() <= 1e-12);
     assert!(known.candidates[0].because.iter().any(
-        |b| matches!(b, Because::Friction { coefficient, pull } if *coefficient == 0.35 && (pull / straight - 1.0).abs() <= 1e-12)
+        |b| matches!(b, Reason::Friction { coefficient, pull } if *coefficient == 0.35 && (pull / straight - 1.0).abs() <= 1e-12)
     ));
 }
 

@@ -1,8 +1,8 @@
 //! A band as it is shown: its ends, how it was found, and what each cause does to it.
 
-use bench::{Band, Cause, Method};
 use quantity::{Kind, Quantity};
 use serde::Serialize;
+use uncertainty::{Band, Cause, Method};
 use utoipa::ToSchema;
 
 use crate::view::text::{Figure, Reader, signed_percent};
@@ -129,8 +129,8 @@ pub fn cause_words(cause: Cause) -> &'static str {
 
 #[cfg(test)]
 mod tests {
-    use bench::{Input, propagate};
     use quantity::{Currency, FluxDensity, Units};
+    use uncertainty::{Input, propagate};
 
     use super::*;
 

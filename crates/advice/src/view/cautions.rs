@@ -7,11 +7,11 @@ use quantity::{Force, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::answer::{Because, Candidate, Fitted, Hazards};
-use crate::exposed::Mind;
+use crate::answer::{Candidate, Fitted, Hazards, Reason};
 use crate::question::{Direction, Need, Question};
 use crate::view::text::{Reader, Run, capital, percent, runs};
 use crate::view::ways::surroundings_words;
+use crate::warnings::Warning;
 
 /// From this attraction on, skin is pinched, N; common practice, no source.
 const PINCH: f64 = 50.0;
@@ -103,8 +103,8 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader
     let estimated = candidate
         .because
         .iter()
-        .any(|b| matches!(b, Because::SteelEstimate { .. }));
-    cautions(&candidate.hazards, &candidate.minded, reader, |when| match when {
+        .any(|b| matches!(b, Reason::SteelEstimate { .. }));
+    cautions(&candidate.hazards, &candidate.warnings, reader, |when| match when {
         When::Overhead => may_fall(&question.need),
         When::Estimate => estimated,
         _ => true,
@@ -136,7 +136,7 @@ pub fn for_fitted(question: &Question, fitted: &Fitted, reader: &Reader) -> Vec<
             say(When::SteelFalls, "{left}", percent(left));
         }
     }
-    let mut out = cautions(&hazards, &fitted.minded, reader, |when| match when {
+    let mut out = cautions(&hazards, &fitted.warnings, reader, |when| match when {
         When::Overhead => may_fall(&question.need),
         When::Estimate => false,
         _ => true,
@@ -154,35 +154,35 @@ fn weight(severity: Severity) -> u8 {
     }
 }
 
-/// The cautions for an item whatever its use, with what is to be minded in its conditions.
-pub fn for_item(hazards: &Hazards, minded: &[Mind], reader: &Reader) -> Vec<Caution> {
-    cautions(hazards, minded, reader, |when| {
+/// The cautions for an item whatever its use, with what is to be warnings in its conditions.
+pub fn for_item(hazards: &Hazards, warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
+    cautions(hazards, warnings, reader, |when| {
         !matches!(when, When::Overhead | When::Estimate | When::AirOrder | When::AirNever)
     })
 }
 
-/// What is to be minded of a build in its conditions, in words.
-pub fn for_conditions(minded: &[Mind], reader: &Reader) -> Vec<Caution> {
+/// What is to be warnings of a build in its conditions, in words.
+pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
     let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
-    let words = |mind: &Mind| -> Option<Caution> {
+    let words = |mind: &Warning| -> Option<Caution> {
         let (when, filled): (When, Vec<(&str, String)>) = match mind {
-            Mind::NotRated { celsius: asked, rated } => (
+            Warning::NotRated { celsius: asked, rated } => (
                 When::NotRated,
                 vec![("{asked}", celsius(*asked)), ("{rated}", celsius(*rated))],
             ),
-            Mind::NotRatedCold { celsius: asked, rated } => (
+            Warning::NotRatedCold { celsius: asked, rated } => (
                 When::NotRatedCold,
                 vec![("{asked}", celsius(*asked)), ("{rated}", celsius(*rated))],
             ),
-            Mind::LosesForGood { celsius: at, part } => (
+            Warning::LosesForGood { celsius: at, part } => (
                 When::LosesForGood,
                 vec![("{asked}", celsius(*at)), ("{part}", percent(*part))],
             ),
-            Mind::Extrapolated { from, to } => (
+            Warning::Extrapolated { from, to } => (
                 When::Extrapolated,
                 vec![("{from}", celsius(*from)), ("{to}", celsius(*to))],
             ),
-            Mind::Coating {
+            Warning::Coating {
                 coating,
                 surroundings,
                 rating,
@@ -199,7 +199,7 @@ pub fn for_conditions(minded: &[Mind], reader: &Reader) -> Vec<Caution> {
                     ("{reason}", reason.clone()),
                 ],
             ),
-            Mind::NoCurve { reason } => (When::NoCurve, vec![("{reason}", reason.clone())]),
+            Warning::NoCurve { reason } => (When::NoCurve, vec![("{reason}", reason.clone())]),
         };
         let row = rows().iter().find(|row| row.when == when)?;
         let text = filled
@@ -211,10 +211,10 @@ pub fn for_conditions(minded: &[Mind], reader: &Reader) -> Vec<Caution> {
             severity: row.severity,
         })
     };
-    minded.iter().filter_map(words).collect()
+    warnings.iter().filter_map(words).collect()
 }
 
-fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
+fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
     let over_index = hazards.flux_index >= FLUX_INDEX_LIMIT;
     // At the high end of the band an order is surely below.
     let [low, high] = hazards.order_range_at_2_1_m;
@@ -267,7 +267,7 @@ fn cautions(hazards: &Hazards, minded: &[Mind], reader: &Reader, in_use: impl Fn
             rule: row.rule.clone(),
             severity: row.severity,
         });
-    let mut out: Vec<Caution> = for_conditions(minded, reader).into_iter().chain(of_build).collect();
+    let mut out: Vec<Caution> = for_conditions(warnings, reader).into_iter().chain(of_build).collect();
     out.sort_by_key(|c| weight(c.severity));
     out
 }
@@ -284,30 +284,30 @@ mod tests {
         currency: Currency::EUR,
     };
 
-    fn every_mind() -> Vec<Mind> {
-        let coating = |rating| Mind::Coating {
+    fn every_mind() -> Vec<Warning> {
+        let coating = |rating| Warning::Coating {
             coating: "zinc".into(),
             surroundings: Surroundings::Outdoors,
             rating,
             reason: "thin zinc does not last".into(),
         };
         vec![
-            Mind::NotRated {
+            Warning::NotRated {
                 celsius: 120.0,
                 rated: 80.0,
             },
-            Mind::NotRatedCold {
+            Warning::NotRatedCold {
                 celsius: -80.0,
                 rated: -40.0,
             },
-            Mind::LosesForGood {
+            Warning::LosesForGood {
                 celsius: 80.0,
                 part: 0.12,
             },
-            Mind::Extrapolated { from: -40.0, to: 80.0 },
+            Warning::Extrapolated { from: -40.0, to: 80.0 },
             coating(Rating::Poor),
             coating(Rating::Fair),
-            Mind::NoCurve {
+            Warning::NoCurve {
                 reason: "the curve is not listed".into(),
             },
         ]

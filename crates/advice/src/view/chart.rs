@@ -169,7 +169,7 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
         .collect();
     let y = scale(quantity, reader, chart_top(prediction, pieces));
     let x = length_scale(reader);
-    let value = |pick: fn(&bench::Band) -> f64| bands.iter().map(|b| y.apply(pick(b))).collect();
+    let value = |pick: fn(&uncertainty::Band) -> f64| bands.iter().map(|b| y.apply(pick(b))).collect();
     let (title, x_label, y_label, verb) = match prediction.task {
         Task::Plate { .. } => ("What it holds against the gap", "gap to the steel", "pull", "holds"),
         Task::Pair { .. } => ("The force against the gap", "gap", "force", "force of"),

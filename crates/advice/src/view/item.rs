@@ -6,15 +6,14 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::answer::Build;
-use crate::because;
 use crate::catalogue::Catalogue;
-use crate::exposed;
 use crate::hazards;
 use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
 use crate::predict::{Prediction, ROOM_CELSIUS, Task};
 use crate::question::Conditions;
+use crate::reasons;
 use crate::view::answer::{Silhouette, outline};
 use crate::view::band::{self, BandView};
 use crate::view::cautions::{self, Caution};
@@ -25,6 +24,7 @@ use crate::view::plot::Plot;
 use crate::view::steel;
 use crate::view::text::{Figure, Reader, count, percent};
 use crate::view::ways::surroundings_words;
+use crate::warnings;
 
 /// An item in words, figures, curves and a picture.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -175,7 +175,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
     let bands: Vec<BandView> = [
         (
             prediction.band(1),
-            band::view::<FluxDensity> as fn(&str, &bench::Band, &Reader) -> BandView,
+            band::view::<FluxDensity> as fn(&str, &uncertainty::Band, &Reader) -> BandView,
             on_face,
         ),
         (pull, band::view::<Force>, "pull on thick steel"),
@@ -197,7 +197,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
     let stands = heat::stands(&room, 1, Facing::Nothing);
     let thickness = coating.thickness;
     let micrometres = |m: f64| format!("{:.0}", m * 1e6);
-    let part = |p: &Prediction<'_>| because::plating_takes(p, 1).map(percent);
+    let part = |p: &Prediction<'_>| reasons::plating_takes(p, 1).map(percent);
     let plating = match (part(&room), part(&Prediction { task: plate, ..room })) {
         (Some(field), Some(pull)) => format!("{field} of the field at the face, {pull} of the pull"),
         _ => "nothing".into(),
@@ -305,7 +305,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
         picture: picture::for_item(&room),
         silhouette: outline(&item.shape, 1),
         heat: heat_view::view(&fresh, 1, &exposure, reader),
-        cautions: cautions::for_item(&hazards, &exposed::minded(&fresh, 1, conditions), reader),
+        cautions: cautions::for_item(&hazards, &warnings::warnings(&fresh, 1, conditions), reader),
         link: item.link.clone(),
         note: item.note.clone(),
         ladder: Face::of(&item.shape).map(|body| LadderRequest {

@@ -76,7 +76,7 @@ pub struct RungView {
     pub cost_multiple: Option<String>,
     /// Gain in value for each per cent of money.
     pub gain_per_money: Option<String>,
-    /// What is to be minded of it in the conditions asked; empty for nothing.
+    /// What is to be warnings of it in the conditions asked; empty for nothing.
     pub cautions: Vec<Caution>,
     /// `good`, `knee` or `poor`.
     pub tier: String,
@@ -210,7 +210,7 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
                 "free".into()
             }
         }),
-        cautions: cautions::for_conditions(&r.minded, reader),
+        cautions: cautions::for_conditions(&r.warnings, reader),
         tier: tier.into(),
     }
 }

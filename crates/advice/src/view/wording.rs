@@ -1,9 +1,9 @@
 //! An answer in words: the lead sentence, the reasons, the near misses and what would do.
 
-use bench::{Band, Method};
 use quantity::{FieldStrength, FluxDensity, Force, Length, Temperature};
+use uncertainty::{Band, Method};
 
-use crate::answer::{Answer, Assumed, Because, Best, Candidate, NeedFigure, Searched, Shortfall, Verdict};
+use crate::answer::{Answer, Assumed, Best, Candidate, NeedFigure, Reason, Searched, Shortfall, Verdict};
 use crate::question::{Need, Question};
 use crate::view::band::{cause_words, method_words};
 use crate::view::text::{Reader, Runs, build_words, capital, count, percent, runs, signed_percent, small_number};
@@ -172,38 +172,38 @@ impl Wording<'_> {
     }
 
     /// A reason in words, after the word "because".
-    pub fn because(&self, reason: &Because) -> Runs {
+    pub fn because(&self, reason: &Reason) -> Runs {
         runs(&match reason {
-            Because::LayersTake { part } => {
+            Reason::LayersTake { part } => {
                 format!(
                     "the {} between takes **{}** of what it would hold on bare steel",
                     self.layers(),
                     percent(*part)
                 )
             }
-            Because::SteelCarries { enough } => {
+            Reason::SteelCarries { enough } => {
                 format!(
                     "{} carries its flux: {} already gives 95\u{a0}% of what thick steel gives",
                     self.steel(),
                     self.reader.about(*enough)
                 )
             }
-            Because::SteelThin { keeps, enough } => format!(
+            Reason::SteelThin { keeps, enough } => format!(
                 "{} is too thin for its flux and leaves **{}** of the pull on thick steel; {} would give 95\u{a0}%",
                 self.steel(),
                 percent(*keeps),
                 self.reader.about(*enough)
             ),
-            Because::SteelSmall { across, keeps } => format!(
+            Reason::SteelSmall { across, keeps } => format!(
                 "a plate of {} gives **{}** of what a wide one gives",
                 self.length(*across),
                 percent(*keeps)
             ),
-            Because::SteelEstimate { error } => format!(
+            Reason::SteelEstimate { error } => format!(
                 "its pull on steel is taken from the nearest disc, ring or plate that was solved: up to {} off, counted in the range",
                 percent(*error)
             ),
-            Because::Warm {
+            Reason::Warm {
                 celsius,
                 keeps,
                 clear_up_to,
@@ -213,7 +213,7 @@ impl Wording<'_> {
                 percent(*keeps),
                 self.celsius(*clear_up_to)
             ),
-            Because::Certified { lot, br, hcj } => format!(
+            Reason::Certified { lot, br, hcj } => format!(
                 "it is reckoned with the certificate of lot **{lot}**: remanence {}{}",
                 self.reader.text::<FluxDensity>(*br),
                 hcj.map_or_else(String::new, |h| format!(
@@ -221,45 +221,45 @@ impl Wording<'_> {
                     self.reader.text::<FieldStrength>(h)
                 ))
             ),
-            Because::LostForGood { part, celsius } => format!(
+            Reason::LostForGood { part, celsius } => format!(
                 "at {} up to **{}** is lost for good, if its coercivity is the least of its grade",
                 self.celsius(*celsius),
                 percent(*part)
             ),
-            Because::OwnField { part } => format!(
+            Reason::OwnField { part } => format!(
                 "so flat a piece of this grade loses **{}** to its own field as soon as it stands alone",
                 percent(*part)
             ),
-            Because::PlatingTakes { part } => {
+            Reason::PlatingTakes { part } => {
                 format!(
                     "the plating takes **{}** of what a bare piece of this size would give",
                     percent(*part)
                 )
             }
-            Because::FewerWouldNot { pieces, value } => {
+            Reason::FewerWouldNot { pieces, value } => {
                 format!("{} alone would give {}", small_number(*pieces), self.value(*value))
             }
-            Because::PlatingInStack { part } => {
+            Reason::PlatingInStack { part } => {
                 format!(
                     "the plating between the pieces costs {} against one solid piece",
                     percent(part.max(0.0))
                 )
             }
-            Because::Friction { coefficient, pull } => format!(
+            Reason::Friction { coefficient, pull } => format!(
                 "only friction holds sideways: **{}** of a straight pull of {}",
                 percent(*coefficient),
                 self.reader.text::<Force>(*pull)
             ),
-            Because::StaysBelow { high, allowed } => format!(
+            Reason::StaysBelow { high, allowed } => format!(
                 "further away it stays below {}, where {} is allowed",
                 self.reader.text::<FluxDensity>(*high),
                 self.reader.text::<FluxDensity>(*allowed)
             ),
-            Because::ReadOverMetal { radius } => format!(
+            Reason::ReadOverMetal { radius } => format!(
                 "a ring is read over the middle of its metal, {} from the axis; over the hole the field turns about",
                 self.reader.about(*radius)
             ),
-            Because::QuantityPrice { saves, pieces } => {
+            Reason::QuantityPrice { saves, pieces } => {
                 format!(
                     "at {} pieces the price is {} below that of the least order",
                     count(*pieces),

@@ -3,10 +3,10 @@
 use advice::item::Item;
 use advice::predict::{Prediction, Task};
 use advice::{Catalogue, Question, search};
-use bench::Band;
 use magnetics::Shape;
 use quantity::Length;
 use rayon::prelude::*;
+use uncertainty::Band;
 
 /// Random draws of one case.
 pub const DRAWS: usize = 100_000;

@@ -18,7 +18,7 @@ const STATUS: &str = "\
 Exit status:
   0  done
   1  nothing was found: no magnet surely does, the list is empty, a check failed
-  2  trouble: what was wrong, where, and what would be right is on standard error";
+  2  problem: what was wrong, where, and what would be right is on standard error";
 
 /// From a customer's question to the magnet that will do.
 #[derive(Debug, Parser)]

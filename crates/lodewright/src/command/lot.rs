@@ -6,14 +6,14 @@ use quantity::Units;
 use super::line::{Line, LotCommand};
 use super::{Outcome, done, show};
 use crate::desk::Desk;
+use crate::problem::Problem;
 use crate::terminal;
-use crate::trouble::Trouble;
 
 /// Does what the line asks of lots.
 ///
 /// # Errors
 /// Whatever keeps it from being done.
-pub fn run(line: &Line, desk: &Desk, command: &LotCommand, units: &Units) -> Result<Outcome, Trouble> {
+pub fn run(line: &Line, desk: &Desk, command: &LotCommand, units: &Units) -> Result<Outcome, Problem> {
     match command {
         LotCommand::List { code } => {
             let lots = desk.lots(code.as_deref(), units)?;

@@ -18,10 +18,10 @@ use shop::Shop;
 
 use crate::compute;
 use crate::desk::{Asking, Desk, Wish};
+use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::serve;
 use crate::terminal::{self, Page};
-use crate::trouble::{Kind, Trouble};
 use line::{Ask, By, Command, DeskCommand, LadderArgs, Line};
 
 /// How a command ended, when it did.
@@ -46,7 +46,7 @@ impl From<Outcome> for ExitCode {
 ///
 /// # Errors
 /// Whatever keeps it from being done.
-pub fn run(line: &Line) -> Result<Outcome, Trouble> {
+pub fn run(line: &Line) -> Result<Outcome, Problem> {
     match &line.command {
         Command::Verify => return verify(line),
         Command::Compute => return computed(),
@@ -54,7 +54,7 @@ pub fn run(line: &Line) -> Result<Outcome, Trouble> {
         Command::Picture { file, out, overwrite } => return picture::run(line, file, out.as_deref(), *overwrite),
         Command::Openapi => {
             let text = serve::description().to_pretty_json();
-            print(&text.map_err(|e| Trouble::new(Kind::Internal, "the description", e.to_string()))?);
+            print(&text.map_err(|e| Problem::new(Kind::Internal, "the description", e.to_string()))?);
             return Ok(Outcome::Done);
         }
         _ => {}
@@ -118,10 +118,10 @@ fn print(text: &str) {
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }
 
-fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)) -> Result<Outcome, Trouble> {
+fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)) -> Result<Outcome, Problem> {
     if line.json {
         let text = serde_json::to_string_pretty(value)
-            .map_err(|e| Trouble::new(Kind::Internal, "the answer cannot be printed", e.to_string()))?;
+            .map_err(|e| Problem::new(Kind::Internal, "the answer cannot be printed", e.to_string()))?;
         print(&format!("{text}\n"));
     } else {
         let mut page = Page::new();
@@ -131,7 +131,7 @@ fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)
     Ok(Outcome::Done)
 }
 
-fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome, Trouble> {
+fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome, Problem> {
     let asking = match &ask.question {
         Some(file) => {
             let value = json_of(file, "the question")?;
@@ -176,7 +176,7 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
 }
 
 /// The ladder that the line asks for; what it leaves open comes from the item, the shelf or a usual value.
-fn ladder_request(desk: &Desk, args: &LadderArgs) -> Result<LadderRequest, Trouble> {
+fn ladder_request(desk: &Desk, args: &LadderArgs) -> Result<LadderRequest, Problem> {
     let shelf = desk.shelf()?;
     let item = args.item.as_ref().map(|code| shelf.item(code)).transpose()?;
     let body = match (args.diameter, args.outer.zip(args.inner), args.length.zip(args.width)) {
@@ -243,9 +243,9 @@ fn ladder_request(desk: &Desk, args: &LadderArgs) -> Result<LadderRequest, Troub
     })
 }
 
-fn on_desk(line: &Line, desk: &Desk, command: &DeskCommand, units: &Units) -> Result<Outcome, Trouble> {
+fn on_desk(line: &Line, desk: &Desk, command: &DeskCommand, units: &Units) -> Result<Outcome, Problem> {
     let absent = |id: &str| {
-        Err(Trouble::new(
+        Err(Problem::new(
             Kind::Absent,
             "no such answer",
             format!("no answer {id:?} is on the desk"),
@@ -288,17 +288,17 @@ fn on_desk(line: &Line, desk: &Desk, command: &DeskCommand, units: &Units) -> Re
     }
 }
 
-fn done(line: &Line, text: &str) -> Result<Outcome, Trouble> {
+fn done(line: &Line, text: &str) -> Result<Outcome, Problem> {
     show(line, &serde_json::json!({ "done": text }), |page| page.line(text))
 }
 
-fn computed() -> Result<Outcome, Trouble> {
+fn computed() -> Result<Outcome, Problem> {
     match compute::stream(std::io::stdin().lock(), &mut std::io::stdout().lock()) {
         Ok(0) => Ok(Outcome::Done),
         Ok(_) => Ok(Outcome::Nothing),
         // Whoever closed the pipe has seen enough.
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(Outcome::Done),
-        Err(error) => Err(Trouble::new(
+        Err(error) => Err(Problem::new(
             Kind::Internal,
             "the lines",
             format!("they cannot be read or answered: {error}"),
@@ -306,44 +306,44 @@ fn computed() -> Result<Outcome, Trouble> {
     }
 }
 
-fn verify(line: &Line) -> Result<Outcome, Trouble> {
+fn verify(line: &Line) -> Result<Outcome, Problem> {
     let rows =
-        magnetics::oracle::run().map_err(|e| Trouble::new(Kind::Internal, "the outside values", e.to_string()))?;
+        magnetics::oracle::run().map_err(|e| Problem::new(Kind::Internal, "the outside values", e.to_string()))?;
     let failed = rows.iter().filter(|r| !r.pass).count();
     show(line, &rows, |page| terminal::verify(page, &rows))?;
     Ok(if failed == 0 { Outcome::Done } else { Outcome::Nothing })
 }
 
 /// The JSON in a file, or on standard input for `-`.
-fn json_of(file: &std::path::Path, what: &str) -> Result<serde_json::Value, Trouble> {
+fn json_of(file: &std::path::Path, what: &str) -> Result<serde_json::Value, Problem> {
     let text = if file.as_os_str() == "-" {
         read_input()?
     } else {
         text_of(file)?
     };
     serde_json::from_str(&text).map_err(|e| {
-        Trouble::new(Kind::Malformed, "not JSON", format!("{what} is not JSON: {e}"))
+        Problem::new(Kind::Malformed, "not JSON", format!("{what} is not JSON: {e}"))
             .hint("its form is in the output of `lodewright openapi`")
     })
 }
 
-fn read_input() -> Result<String, Trouble> {
+fn read_input() -> Result<String, Problem> {
     let mut text = String::new();
     std::io::stdin()
         .take(1 << 20)
         .read_to_string(&mut text)
-        .map_err(|e| Trouble::new(Kind::Asked, "standard input", format!("it does not read: {e}")))?;
+        .map_err(|e| Problem::new(Kind::Asked, "standard input", format!("it does not read: {e}")))?;
     Ok(text)
 }
 
-fn not_read(file: &std::path::Path, error: &std::io::Error) -> Trouble {
-    Trouble::new(
+fn not_read(file: &std::path::Path, error: &std::io::Error) -> Problem {
+    Problem::new(
         Kind::Asked,
         "the file",
         format!("cannot read {}: {error}", file.display()),
     )
 }
 
-fn text_of(file: &std::path::Path) -> Result<String, Trouble> {
+fn text_of(file: &std::path::Path) -> Result<String, Problem> {
     std::fs::read_to_string(file).map_err(|e| not_read(file, &e))
 }

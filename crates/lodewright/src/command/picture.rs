@@ -7,13 +7,13 @@ use quantity::Units;
 use super::line::Line;
 use super::{Outcome, json_of, print, shelf, show};
 use crate::drawing::draw;
+use crate::problem::Problem;
 use crate::reading;
 use crate::steelwork::sheet;
 use crate::terminal;
-use crate::trouble::Trouble;
 
 /// Draws what the file asks, to a file or to standard output.
-pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Result<Outcome, Trouble> {
+pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Result<Outcome, Problem> {
     let request = reading::read(&json_of(file, "the picture")?)?;
     let drawing = draw(&request, &line.units.unwrap_or(Units::metric()))?;
     let Some(out) = out else {
@@ -27,13 +27,13 @@ pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Res
     show(line, &drawing, |page| {
         page.line(&format!("{}: {}", out.display(), drawing.title));
         for warning in &drawing.warnings {
-            page.line(&format!("Mind: {warning}."));
+            page.line(&format!("Warning: {warning}."));
         }
     })
 }
 
 /// Solves the set-up in the file, and prints what it pulls.
-pub fn steel(line: &Line, file: &Path) -> Result<Outcome, Trouble> {
+pub fn steel(line: &Line, file: &Path) -> Result<Outcome, Problem> {
     let request = reading::read(&json_of(file, "the set-up")?)?;
     let sheet = sheet(&request, &line.units.unwrap_or(Units::metric()))?;
     show(line, &sheet, |page| terminal::steel(page, &sheet))

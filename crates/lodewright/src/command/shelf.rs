@@ -11,14 +11,14 @@ use shop::import::{self, Options, ReadOptions};
 use super::line::{Line, ShelfCommand};
 use super::{Outcome, done, not_read, print, show, text_of};
 use crate::desk::Desk;
+use crate::problem::{Kind, Problem};
 use crate::terminal::{self, Page};
-use crate::trouble::{Kind, Trouble};
 
 /// Does what the line asks of the shelf.
 ///
 /// # Errors
 /// Whatever keeps it from being done.
-pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> Result<Outcome, Trouble> {
+pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> Result<Outcome, Problem> {
     match command {
         ShelfCommand::List { search } => {
             let shelf = desk.shelf()?;
@@ -84,9 +84,9 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                     terminal::preview(&mut page, &seen);
                     print(&page.text());
                     // The page has told them line by line.
-                    let mut trouble = Trouble::refused(*seen);
-                    trouble.more.problems.clear();
-                    Err(trouble)
+                    let mut problem = Problem::refused(*seen);
+                    problem.more.problems.clear();
+                    Err(problem)
                 }
                 Err(error) => Err(error.into()),
             }
@@ -99,7 +99,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 _ => {
                     let detail = format!("{} ends in neither .csv nor .xlsx", file.display());
                     return Err(
-                        Trouble::new(Kind::Asked, "no such format", detail).hint("such as shelf.csv or shelf.xlsx")
+                        Problem::new(Kind::Asked, "no such format", detail).hint("such as shelf.csv or shelf.xlsx")
                     );
                 }
             };
@@ -137,7 +137,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             let before = desk.shop.settings()?;
             let currency = match currency {
                 Some(code) => code.parse().map_err(|e: quantity::CurrencyError| {
-                    Trouble::new(Kind::Asked, "the currency", e.to_string())
+                    Problem::new(Kind::Asked, "the currency", e.to_string())
                         .hint("a code of three letters, such as EUR")
                 })?,
                 None => before.currency,
@@ -164,9 +164,9 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
 }
 
 /// Writes a file all at once: whatever fails, the file is as it was before.
-pub(super) fn write_whole(file: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Trouble> {
+pub(super) fn write_whole(file: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Problem> {
     let failed = |e: std::io::Error| {
-        Trouble::new(
+        Problem::new(
             Kind::Internal,
             "the file",
             format!("cannot write {}: {e}", file.display()),
@@ -185,7 +185,7 @@ pub(super) fn write_whole(file: &Path, bytes: &[u8], overwrite: bool) -> Result<
         beside.persist_noclobber(file)
     };
     kept.map(drop).map_err(|e| match e.error.kind() {
-        std::io::ErrorKind::AlreadyExists => Trouble::new(
+        std::io::ErrorKind::AlreadyExists => Problem::new(
             Kind::Asked,
             "the file exists",
             format!("{} exists already", file.display()),

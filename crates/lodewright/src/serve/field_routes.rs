@@ -6,33 +6,33 @@ use serde_json::Value;
 
 use crate::compute;
 use crate::drawing::{DrawRequest, Drawing, draw};
+use crate::problem::Problem;
 use crate::serve::Shared;
 use crate::serve::wire::{Body, InUnits, Params, work};
 use crate::steelwork::{SteelRequest, SteelSheet, sheet};
-use crate::trouble::Trouble;
 
 /// Draws the field of magnets in a plane.
-#[utoipa::path(post, path = "/field/picture", params(InUnits), request_body = DrawRequest, responses((status = 200, body = Drawing), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/field/picture", params(InUnits), request_body = DrawRequest, responses((status = 200, body = Drawing), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn picture(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
     Body(request): Body<DrawRequest>,
-) -> Result<Json<Drawing>, Trouble> {
+) -> Result<Json<Drawing>, Problem> {
     work(desk, move |desk| Ok(Json(draw(&request, &units.of(desk)?)?))).await
 }
 
 /// Answers one request of `lodewright compute`; its errors have the form of all errors.
-#[utoipa::path(post, path = "/field/compute", request_body = Object, responses((status = 200, body = Object), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> Result<Json<Value>, Trouble> {
-    work(desk, move |_| compute::one(&request).map(Json).map_err(Trouble::from)).await
+#[utoipa::path(post, path = "/field/compute", request_body = Object, responses((status = 200, body = Object), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> Result<Json<Value>, Problem> {
+    work(desk, move |_| compute::one(&request).map(Json).map_err(Problem::from)).await
 }
 
 /// Solves a magnet on a steel plate, bare, under a back-plate or in a cup, and compares it over gap and thickness.
-#[utoipa::path(post, path = "/field/steel", params(InUnits), request_body = SteelRequest, responses((status = 200, body = SteelSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/field/steel", params(InUnits), request_body = SteelRequest, responses((status = 200, body = SteelSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn steel(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
     Body(request): Body<SteelRequest>,
-) -> Result<Json<SteelSheet>, Trouble> {
+) -> Result<Json<SteelSheet>, Problem> {
     work(desk, move |desk| Ok(Json(sheet(&request, &units.of(desk)?)?))).await
 }

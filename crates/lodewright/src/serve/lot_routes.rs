@@ -7,17 +7,17 @@ use serde::Deserialize;
 use utoipa::ToSchema;
 
 use crate::desk::LotLine;
+use crate::problem::Problem;
 use crate::serve::Shared;
 use crate::serve::shelf_routes::Revision;
 use crate::serve::wire::{At, Body, InUnits, Params, work};
-use crate::trouble::Trouble;
 
 /// All lots.
-#[utoipa::path(get, path = "/lots", params(InUnits), responses((status = 200, body = Vec<LotLine>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/lots", params(InUnits), responses((status = 200, body = Vec<LotLine>), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn list_lots(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
-) -> Result<Json<Vec<LotLine>>, Trouble> {
+) -> Result<Json<Vec<LotLine>>, Problem> {
     work(desk, move |desk| Ok(Json(desk.lots(None, &units.of(desk)?)?))).await
 }
 
@@ -36,12 +36,12 @@ pub struct TakeLot {
 }
 
 /// Reckons an item with the certificate of a lot, from now on.
-#[utoipa::path(post, path = "/lots/{code}", params(("code" = String, Path)), request_body = TakeLot, responses((status = 200, body = Revision), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/lots/{code}", params(("code" = String, Path)), request_body = TakeLot, responses((status = 200, body = Revision), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn take_lot(
     State(desk): State<Shared>,
     At(code): At<String>,
     Body(lot): Body<TakeLot>,
-) -> Result<Json<Revision>, Trouble> {
+) -> Result<Json<Revision>, Problem> {
     work(desk, move |desk| {
         let revision = desk.shop.use_lot(&code, &lot.certificate, &lot.note, lot.replace)?;
         Ok(Json(Revision { revision }))
@@ -50,8 +50,8 @@ pub async fn take_lot(
 }
 
 /// Reckons an item with its grade again; its lots stay known.
-#[utoipa::path(delete, path = "/lots/{code}", params(("code" = String, Path)), responses((status = 200, body = Revision), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn drop_lot(State(desk): State<Shared>, At(code): At<String>) -> Result<Json<Revision>, Trouble> {
+#[utoipa::path(delete, path = "/lots/{code}", params(("code" = String, Path)), responses((status = 200, body = Revision), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn drop_lot(State(desk): State<Shared>, At(code): At<String>) -> Result<Json<Revision>, Problem> {
     work(desk, move |desk| {
         Ok(Json(Revision {
             revision: desk.shop.switch_lot(&code, None)?,

@@ -27,7 +27,7 @@ use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
 use crate::desk::Desk;
-use crate::trouble::{Kind, Trouble};
+use crate::problem::{Kind, Problem};
 
 /// What every handler is given.
 pub type Shared = Arc<Desk>;
@@ -43,10 +43,10 @@ const POLICY: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-
 #[openapi(
     info(
         title = "Lodewright",
-        description = "From a customer's question to the magnet that will do. Quantities in requests are strings with a unit, such as \"2 kg\" or \"1/2 in\", or numbers in SI; every error has the form of `Trouble`, as application/problem+json.",
+        description = "From a customer's question to the magnet that will do. Quantities in requests are strings with a unit, such as \"2 kg\" or \"1/2 in\", or numbers in SI; every error has the form of `Problem`, as application/problem+json.",
         license(name = "Apache-2.0", identifier = "Apache-2.0")
     ),
-    components(schemas(Trouble))
+    components(schemas(Problem))
 )]
 struct Described;
 
@@ -126,7 +126,7 @@ async fn only_local(request: Request, next: Next) -> Response {
     if is_local(&request) {
         return next.run(request).await;
     }
-    Trouble::new(Kind::Refused, "refused", "this shop answers on its own machine only")
+    Problem::new(Kind::Refused, "refused", "this shop answers on its own machine only")
         .hint("open it as http://127.0.0.1, or serve it with --listen for others")
         .into_response()
 }
@@ -156,8 +156,8 @@ fn is_local(request: &Request) -> bool {
     host_ok && origin_ok
 }
 
-async fn nowhere(request: Request) -> Trouble {
-    Trouble::new(
+async fn nowhere(request: Request) -> Problem {
+    Problem::new(
         Kind::Absent,
         "no such place",
         format!("nothing is at {}", request.uri().path()),
@@ -165,9 +165,9 @@ async fn nowhere(request: Request) -> Trouble {
     .hint("the interface is described at /api/openapi.json")
 }
 
-async fn wrong_method(request: Request) -> Trouble {
+async fn wrong_method(request: Request) -> Problem {
     let (method, path) = (request.method(), request.uri().path());
-    Trouble::new(Kind::Method, "no such method", format!("{path} does not take {method}"))
+    Problem::new(Kind::Method, "no such method", format!("{path} does not take {method}"))
         .hint("the interface is described at /api/openapi.json")
 }
 
@@ -177,7 +177,7 @@ async fn page_file(request: Request) -> Response {
     }
     let path = request.uri().path();
     let Some(asset) = page::file(path) else {
-        return Trouble::new(Kind::Absent, "no such place", format!("nothing is at {path}")).into_response();
+        return Problem::new(Kind::Absent, "no such place", format!("nothing is at {path}")).into_response();
     };
     let cache = if asset.immutable {
         "public, max-age=31536000, immutable"
@@ -203,9 +203,9 @@ async fn page_file(request: Request) -> Response {
 ///
 /// # Errors
 /// When the address cannot be had.
-pub fn serve(desk: Desk, address: SocketAddr, ready: impl FnOnce(SocketAddr)) -> Result<(), Trouble> {
+pub fn serve(desk: Desk, address: SocketAddr, ready: impl FnOnce(SocketAddr)) -> Result<(), Problem> {
     let failed = |e: std::io::Error| {
-        Trouble::new(Kind::Internal, "the server", format!("cannot serve on {address}: {e}"))
+        Problem::new(Kind::Internal, "the server", format!("cannot serve on {address}: {e}"))
             .hint("choose another port with --port, or 0 for any that is free")
     };
     let runtime = tokio::runtime::Runtime::new().map_err(failed)?;

@@ -15,10 +15,10 @@ use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
 use crate::desk::{AnswerSheet, Asking, CandidateDetail, VERSION, Wish, time_text};
+use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::serve::Shared;
 use crate::serve::wire::{At, Body, InUnits, Params, work};
-use crate::trouble::{Kind, Trouble};
 
 /// A demo question that the demo shelf answers well.
 pub const EXAMPLE: &str =
@@ -53,8 +53,8 @@ pub struct VerbView {
 }
 
 /// The shop, its verbs and the names that a question may use.
-#[utoipa::path(get, path = "/shop", responses((status = 200, body = ShopView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Trouble> {
+#[utoipa::path(get, path = "/shop", responses((status = 200, body = ShopView), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Problem> {
     work(desk, |desk| {
         let shelf = desk.shelf()?;
         let names = |all: &[advice::words::Name]| all.iter().map(|n| n.name.clone()).collect();
@@ -99,11 +99,11 @@ pub struct Start {
 }
 
 /// A sensible question to start from.
-#[utoipa::path(get, path = "/start", params(StartParams), responses((status = 200, body = Start), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn start(Params(params): Params<StartParams>) -> Result<Json<Start>, Trouble> {
+#[utoipa::path(get, path = "/start", params(StartParams), responses((status = 200, body = Start), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn start(Params(params): Params<StartParams>) -> Result<Json<Start>, Problem> {
     let verb = Verb::named(&params.verb).ok_or_else(|| {
         let all: Vec<&str> = Verb::ALL.iter().map(|v| v.name()).collect();
-        Trouble::new(
+        Problem::new(
             Kind::Asked,
             "no such verb",
             format!("{:?} is not a verb of a question", params.verb),
@@ -134,18 +134,18 @@ pub struct AskBody {
 }
 
 /// Answers a question from the shelf.
-#[utoipa::path(post, path = "/ask", params(InUnits), request_body = AskBody, responses((status = 200, body = AnswerSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/ask", params(InUnits), request_body = AskBody, responses((status = 200, body = AnswerSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn ask(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
     Body(body): Body<AskBody>,
-) -> Result<Json<AnswerSheet>, Trouble> {
+) -> Result<Json<AnswerSheet>, Problem> {
     let asking = match (body.words, body.question) {
         (Some(words), None) => Asking::Words(words),
         (None, Some(question)) => Asking::Question(Box::new(reading::read(&question)?)),
         _ => {
             return Err(
-                Trouble::new(Kind::Asked, "no question", "give either words or a question")
+                Problem::new(Kind::Asked, "no question", "give either words or a question")
                     .hint("such as {\"words\": \"hold 2 kg on steel\"}"),
             );
         }
@@ -158,22 +158,22 @@ pub async fn ask(
 }
 
 /// Opens an answer that was kept.
-#[utoipa::path(get, path = "/answers/{id}", params(("id" = String, Path), InUnits), responses((status = 200, body = AnswerSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/answers/{id}", params(("id" = String, Path), InUnits), responses((status = 200, body = AnswerSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn open_answer(
     State(desk): State<Shared>,
     At(id): At<String>,
     Params(units): Params<InUnits>,
-) -> Result<Json<AnswerSheet>, Trouble> {
+) -> Result<Json<AnswerSheet>, Problem> {
     work(desk, move |desk| Ok(Json(desk.open(&id, &units.of(desk)?)?))).await
 }
 
 /// The curve and picture of a candidate of a kept answer.
-#[utoipa::path(get, path = "/answers/{id}/candidates/{index}", params(("id" = String, Path), ("index" = usize, Path), InUnits), responses((status = 200, body = CandidateDetail), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/answers/{id}/candidates/{index}", params(("id" = String, Path), ("index" = usize, Path), InUnits), responses((status = 200, body = CandidateDetail), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn candidate(
     State(desk): State<Shared>,
     At((id, index)): At<(String, usize)>,
     Params(units): Params<InUnits>,
-) -> Result<Json<CandidateDetail>, Trouble> {
+) -> Result<Json<CandidateDetail>, Problem> {
     work(desk, move |desk| {
         Ok(Json(desk.candidate(&id, index, &units.of(desk)?)?))
     })
@@ -181,12 +181,12 @@ pub async fn candidate(
 }
 
 /// The builds with steel parts that go with a kept answer; the first time they are looked for, which takes a while.
-#[utoipa::path(get, path = "/answers/{id}/fitted", params(("id" = String, Path), InUnits), responses((status = 200, body = FittedSheet), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/answers/{id}/fitted", params(("id" = String, Path), InUnits), responses((status = 200, body = FittedSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn fitted(
     State(desk): State<Shared>,
     At(id): At<String>,
     Params(units): Params<InUnits>,
-) -> Result<Json<FittedSheet>, Trouble> {
+) -> Result<Json<FittedSheet>, Problem> {
     work(desk, move |desk| Ok(Json(desk.fitted(&id, &units.of(desk)?)?))).await
 }
 
@@ -209,12 +209,12 @@ pub struct InConditions {
 }
 
 /// One item in full, in the conditions given.
-#[utoipa::path(get, path = "/items/{code}", params(("code" = String, Path), InConditions), responses((status = 200, body = ItemView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/items/{code}", params(("code" = String, Path), InConditions), responses((status = 200, body = ItemView), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn item(
     State(desk): State<Shared>,
     At(code): At<String>,
     Params(given): Params<InConditions>,
-) -> Result<Json<ItemView>, Trouble> {
+) -> Result<Json<ItemView>, Problem> {
     let conditions = Conditions {
         warmest: given.warmest,
         coldest: given.coldest,
@@ -228,18 +228,18 @@ pub async fn item(
 }
 
 /// What the next step in size, number or grade buys.
-#[utoipa::path(post, path = "/ladder", params(InUnits), request_body = LadderRequest, responses((status = 200, body = LadderView), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/ladder", params(InUnits), request_body = LadderRequest, responses((status = 200, body = LadderView), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn ladder(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
     Body(request): Body<LadderRequest>,
-) -> Result<Json<LadderView>, Trouble> {
+) -> Result<Json<LadderView>, Problem> {
     work(desk, move |desk| Ok(Json(desk.ladder(&request, &units.of(desk)?)?))).await
 }
 
 /// A ladder that this shelf can show.
-#[utoipa::path(get, path = "/ladder/start", responses((status = 200, body = LadderRequest), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn ladder_start(State(desk): State<Shared>) -> Result<Json<LadderRequest>, Trouble> {
+#[utoipa::path(get, path = "/ladder/start", responses((status = 200, body = LadderRequest), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn ladder_start(State(desk): State<Shared>) -> Result<Json<LadderRequest>, Problem> {
     work(desk, |desk| Ok(Json(desk.ladder_start()?))).await
 }
 
@@ -261,8 +261,8 @@ pub struct DeskEntry {
 }
 
 /// The answers so far.
-#[utoipa::path(get, path = "/desk", responses((status = 200, body = DeskList), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn desk(State(desk): State<Shared>) -> Result<Json<DeskList>, Trouble> {
+#[utoipa::path(get, path = "/desk", responses((status = 200, body = DeskList), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn desk(State(desk): State<Shared>) -> Result<Json<DeskList>, Problem> {
     work(desk, |desk| {
         let entries = desk.shop.list_answers(MOST_LISTED)?.into_iter().map(|kept| DeskEntry {
             id: kept.id,
@@ -279,8 +279,8 @@ pub async fn desk(State(desk): State<Shared>) -> Result<Json<DeskList>, Trouble>
     .await
 }
 
-fn absent(id: &str) -> Trouble {
-    Trouble::new(
+fn absent(id: &str) -> Problem {
+    Problem::new(
         Kind::Absent,
         "no such answer",
         format!("no answer {id:?} is on the desk"),
@@ -288,8 +288,8 @@ fn absent(id: &str) -> Trouble {
 }
 
 /// Takes an answer off the desk; it can be restored.
-#[utoipa::path(delete, path = "/desk/{id}", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn delete_answer(State(desk): State<Shared>, At(id): At<String>) -> Result<StatusCode, Trouble> {
+#[utoipa::path(delete, path = "/desk/{id}", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn delete_answer(State(desk): State<Shared>, At(id): At<String>) -> Result<StatusCode, Problem> {
     work(desk, move |desk| {
         if desk.shop.delete_answer(&id)? {
             Ok(StatusCode::NO_CONTENT)
@@ -301,8 +301,8 @@ pub async fn delete_answer(State(desk): State<Shared>, At(id): At<String>) -> Re
 }
 
 /// Brings a deleted answer back.
-#[utoipa::path(post, path = "/desk/{id}/restore", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn restore_answer(State(desk): State<Shared>, At(id): At<String>) -> Result<StatusCode, Trouble> {
+#[utoipa::path(post, path = "/desk/{id}/restore", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn restore_answer(State(desk): State<Shared>, At(id): At<String>) -> Result<StatusCode, Problem> {
     work(desk, move |desk| {
         if desk.shop.restore_answer(&id)? {
             Ok(StatusCode::NO_CONTENT)
@@ -314,7 +314,7 @@ pub async fn restore_answer(State(desk): State<Shared>, At(id): At<String>) -> R
 }
 
 /// All grades with their values and sources.
-#[utoipa::path(get, path = "/grades", responses((status = 200, body = Vec<Object>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn grades(State(desk): State<Shared>) -> Result<Json<Vec<magnetics::grade::GradeRow>>, Trouble> {
+#[utoipa::path(get, path = "/grades", responses((status = 200, body = Vec<Object>), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn grades(State(desk): State<Shared>) -> Result<Json<Vec<magnetics::grade::GradeRow>>, Problem> {
     work(desk, |desk| Ok(Json(desk.shelf()?.catalogue.grades.rows().to_vec()))).await
 }

@@ -13,9 +13,9 @@ use serde::{Deserialize, Serialize};
 use shop::import::{self, Options, Outcome, Preview, ReadOptions};
 use utoipa::{IntoParams, ToSchema};
 
+use crate::problem::{Kind, Problem};
 use crate::serve::Shared;
 use crate::serve::wire::{File, Params, work};
-use crate::trouble::{Kind, Trouble};
 
 /// The most items of a page of the shelf.
 const MOST_LISTED: usize = 500;
@@ -52,8 +52,8 @@ pub struct ShelfPage {
 }
 
 /// Items of the shelf.
-#[utoipa::path(get, path = "/shelf", params(ListParams), responses((status = 200, body = ShelfPage), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>) -> Result<Json<ShelfPage>, Trouble> {
+#[utoipa::path(get, path = "/shelf", params(ListParams), responses((status = 200, body = ShelfPage), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>) -> Result<Json<ShelfPage>, Problem> {
     work(desk, move |desk| {
         let shelf = desk.shelf()?;
         let reader = shelf.reader(&params.units.unwrap_or(shelf.settings.units));
@@ -70,7 +70,7 @@ pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>
             }),
             "stock" => items.sort_by_key(|i| std::cmp::Reverse(i.stock)),
             other => {
-                return Err(Trouble::new(
+                return Err(Problem::new(
                     Kind::Asked,
                     "no such order",
                     format!("the shelf is not sorted by {other:?}"),
@@ -105,11 +105,11 @@ pub struct PartParams {
 }
 
 /// Steel parts of the shelf, at most 500.
-#[utoipa::path(get, path = "/parts", params(PartParams), responses((status = 200, body = Vec<PartLine>), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/parts", params(PartParams), responses((status = 200, body = Vec<PartLine>), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn parts(
     State(desk): State<Shared>,
     Params(params): Params<PartParams>,
-) -> Result<Json<Vec<PartLine>>, Trouble> {
+) -> Result<Json<Vec<PartLine>>, Problem> {
     work(desk, move |desk| {
         let shelf = desk.shelf()?;
         let reader = shelf.reader(&params.units.unwrap_or(shelf.settings.units));
@@ -120,13 +120,13 @@ pub async fn parts(
     .await
 }
 
-fn shape_named(name: &str) -> Result<Option<ShapeKind>, Trouble> {
+fn shape_named(name: &str) -> Result<Option<ShapeKind>, Problem> {
     if name.is_empty() {
         return Ok(None);
     }
     let all = ShapeKind::ALL.map(ShapeKind::name);
     ShapeKind::named(name).map(Some).ok_or_else(|| {
-        Trouble::new(
+        Problem::new(
             Kind::Asked,
             "no such shape",
             format!("{name:?} is not a shape of the shelf"),
@@ -163,14 +163,14 @@ pub struct FileParams {
 }
 
 impl FileParams {
-    fn read(&self, bytes: &[u8]) -> Result<(import::Table, Vec<import::Column>), Trouble> {
+    fn read(&self, bytes: &[u8]) -> Result<(import::Table, Vec<import::Column>), Problem> {
         let given = |text: &str| (!text.is_empty()).then(|| text.to_string());
         let decimal = match self.decimal.as_str() {
             "" | "auto" => Convention::Auto,
             "point" => Convention::Point,
             "comma" => Convention::Comma,
             other => {
-                return Err(Trouble::new(
+                return Err(Problem::new(
                     Kind::Asked,
                     "no such decimal sign",
                     format!("{other:?} is not a decimal sign"),
@@ -200,12 +200,12 @@ impl FileParams {
 }
 
 /// Shows what an import of the file would change; changes nothing.
-#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Preview), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Preview), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn preview(
     State(desk): State<Shared>,
     Params(params): Params<FileParams>,
     File(bytes): File,
-) -> Result<Json<Preview>, Trouble> {
+) -> Result<Json<Preview>, Problem> {
     work(desk, move |desk| {
         let (table, columns) = params.read(&bytes)?;
         let options = Options {
@@ -218,12 +218,12 @@ pub async fn preview(
 }
 
 /// Imports the file: all of it, or nothing.
-#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Outcome), (status = "default", body = Trouble, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Outcome), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn import(
     State(desk): State<Shared>,
     Params(params): Params<FileParams>,
     File(bytes): File,
-) -> Result<Json<Outcome>, Trouble> {
+) -> Result<Json<Outcome>, Problem> {
     work(desk, move |desk| {
         let (table, columns) = params.read(&bytes)?;
         Ok(Json(import::apply(&desk.shop, &table, &columns, &params.options())?))
@@ -239,8 +239,8 @@ pub struct Revision {
 }
 
 /// Takes the last import back.
-#[utoipa::path(post, path = "/shelf/undo", responses((status = 200, body = Revision), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn undo(State(desk): State<Shared>) -> Result<Json<Revision>, Trouble> {
+#[utoipa::path(post, path = "/shelf/undo", responses((status = 200, body = Revision), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn undo(State(desk): State<Shared>) -> Result<Json<Revision>, Problem> {
     work(desk, |desk| {
         Ok(Json(Revision {
             revision: desk.shop.undo_last_import()?,
@@ -259,8 +259,8 @@ pub struct ExportParams {
 }
 
 /// The shelf as a file that can be imported again.
-#[utoipa::path(get, path = "/shelf/export", params(ExportParams), responses((status = 200, content_type = "application/octet-stream"), (status = "default", body = Trouble, content_type = "application/problem+json")))]
-pub async fn export(State(desk): State<Shared>, Params(params): Params<ExportParams>) -> Result<Response, Trouble> {
+#[utoipa::path(get, path = "/shelf/export", params(ExportParams), responses((status = 200, content_type = "application/octet-stream"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn export(State(desk): State<Shared>, Params(params): Params<ExportParams>) -> Result<Response, Problem> {
     work(desk, move |desk| {
         let (bytes, mime, name) = match params.format.as_str() {
             "" | "csv" => (shop::export::csv(&desk.shop)?, "text/csv; charset=utf-8", "shelf.csv"),
@@ -270,7 +270,7 @@ pub async fn export(State(desk): State<Shared>, Params(params): Params<ExportPar
                 "shelf.xlsx",
             ),
             other => {
-                return Err(Trouble::new(
+                return Err(Problem::new(
                     Kind::Asked,
                     "no such format",
                     format!("the shelf is not exported as {other:?}"),

@@ -13,11 +13,11 @@ use serde::de::DeserializeOwned;
 use serde_json::Value;
 use utoipa::IntoParams;
 
+use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::serve::Shared;
-use crate::trouble::{Kind, Trouble};
 
-impl IntoResponse for Trouble {
+impl IntoResponse for Problem {
     fn into_response(self) -> Response {
         let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
         let mut response = (status, Json(self)).into_response();
@@ -28,21 +28,21 @@ impl IntoResponse for Trouble {
     }
 }
 
-impl From<QueryRejection> for Trouble {
+impl From<QueryRejection> for Problem {
     fn from(rejection: QueryRejection) -> Self {
         Self::new(Kind::Asked, "the parameters do not read", rejection.body_text())
             .hint("see /api/openapi.json for the parameters of each request")
     }
 }
 
-impl From<PathRejection> for Trouble {
+impl From<PathRejection> for Problem {
     fn from(rejection: PathRejection) -> Self {
         Self::new(Kind::Absent, "no such place", rejection.body_text())
             .hint("the interface is described at /api/openapi.json")
     }
 }
 
-impl From<BytesRejection> for Trouble {
+impl From<BytesRejection> for Problem {
     fn from(rejection: BytesRejection) -> Self {
         if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE {
             return Self::new(
@@ -60,9 +60,9 @@ impl From<BytesRejection> for Trouble {
 pub struct Body<T>(pub T);
 
 impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Body<T> {
-    type Rejection = Trouble;
+    type Rejection = Problem;
 
-    async fn from_request(request: Request, state: &S) -> Result<Self, Trouble> {
+    async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
         // A page elsewhere can send a form without asking, but not JSON.
         let kind = request
             .headers()
@@ -77,13 +77,13 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Body<T> {
             .eq_ignore_ascii_case("application/json")
         {
             return Err(
-                Trouble::new(Kind::Media, "not JSON", format!("the content type is {kind:?}"))
+                Problem::new(Kind::Media, "not JSON", format!("the content type is {kind:?}"))
                     .hint("send JSON with content-type: application/json"),
             );
         }
         let bytes = Bytes::from_request(request, state).await?;
         let value: Value = serde_json::from_slice(&bytes).map_err(|e| {
-            Trouble::new(Kind::Malformed, "not JSON", format!("the body is not JSON: {e}"))
+            Problem::new(Kind::Malformed, "not JSON", format!("the body is not JSON: {e}"))
                 .hint("see /api/openapi.json for the form of each request")
         })?;
         Ok(Self(reading::read(&value)?))
@@ -92,21 +92,21 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Body<T> {
 
 /// Parts of the path; where they do not read there is no such place.
 #[derive(FromRequestParts)]
-#[from_request(via(axum::extract::Path), rejection(Trouble))]
+#[from_request(via(axum::extract::Path), rejection(Problem))]
 pub struct At<T>(pub T);
 
 /// Parameters whose errors have the form of all errors.
 #[derive(FromRequestParts)]
-#[from_request(via(axum::extract::Query), rejection(Trouble))]
+#[from_request(via(axum::extract::Query), rejection(Problem))]
 pub struct Params<T>(pub T);
 
 /// A file whose errors have the form of all errors.
 pub struct File(pub Bytes);
 
 impl<S: Send + Sync> FromRequest<S> for File {
-    type Rejection = Trouble;
+    type Rejection = Problem;
 
-    async fn from_request(request: Request, state: &S) -> Result<Self, Trouble> {
+    async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
         Ok(Self(Bytes::from_request(request, state).await?))
     }
 }
@@ -122,7 +122,7 @@ pub struct InUnits {
 
 impl InUnits {
     /// The units asked for, or the shop's own.
-    pub fn of(&self, desk: &Shared) -> Result<Units, Trouble> {
+    pub fn of(&self, desk: &Shared) -> Result<Units, Problem> {
         self.units.map_or_else(|| Ok(desk.shelf()?.settings.units), Ok)
     }
 }
@@ -130,12 +130,12 @@ impl InUnits {
 /// Runs work that waits or computes on a thread of its own.
 pub async fn work<T: Send + 'static>(
     desk: Shared,
-    job: impl FnOnce(&Shared) -> Result<T, Trouble> + Send + 'static,
-) -> Result<T, Trouble> {
+    job: impl FnOnce(&Shared) -> Result<T, Problem> + Send + 'static,
+) -> Result<T, Problem> {
     tokio::task::spawn_blocking(move || job(&desk))
         .await
         .unwrap_or_else(|_| {
-            Err(Trouble::new(
+            Err(Problem::new(
                 Kind::Internal,
                 "the program failed",
                 "the request could not be finished",

@@ -10,8 +10,8 @@ use advice::view::item::ItemView;
 use advice::view::ladder::{LadderView, RungView};
 use advice::view::text::plain;
 
+use crate::problem::Understood;
 use crate::terminal::Page;
-use crate::trouble::Understood;
 
 /// The words that were not understood, if there are any.
 pub fn not_understood(page: &mut Page, understood: &Understood) {

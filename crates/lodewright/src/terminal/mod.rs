@@ -12,26 +12,26 @@ pub use steel::steel;
 
 use std::io::Write;
 
-use shop::import::Problem;
+use shop::import;
 
-use crate::trouble::Trouble;
+use crate::problem::Problem;
 
 /// The most problems of a file that are printed beside its error.
 const MOST_PROBLEMS: usize = 20;
 
 /// Says on standard error what was wrong and what would be right. There is nobody to tell where that is closed.
-pub fn print_trouble(trouble: &Trouble, json: bool) {
+pub fn print_problem(problem: &Problem, json: bool) {
     let text = if json {
-        serde_json::to_string_pretty(trouble).unwrap_or_else(|_| trouble.detail.clone()) + "\n"
+        serde_json::to_string_pretty(problem).unwrap_or_else(|_| problem.detail.clone()) + "\n"
     } else {
-        in_words(trouble)
+        in_words(problem)
     };
     let _ = std::io::stderr().write_all(text.as_bytes());
 }
 
-fn in_words(trouble: &Trouble) -> String {
-    let mut lines = vec![format!("{}: {}", trouble.title, trouble.detail)];
-    if let (Some([start, end]), Some(understood)) = (trouble.more.span, &trouble.more.understood) {
+fn in_words(problem: &Problem) -> String {
+    let mut lines = vec![format!("{}: {}", problem.title, problem.detail)];
+    if let (Some([start, end]), Some(understood)) = (problem.more.span, &problem.more.understood) {
         let units: Vec<u16> = understood.text.encode_utf16().collect();
         let columns = |to: usize| {
             units
@@ -46,19 +46,19 @@ fn in_words(trouble: &Trouble) -> String {
             "^".repeat(to.saturating_sub(from).max(1))
         ));
     }
-    if let Some(field) = trouble
+    if let Some(field) = problem
         .more
         .field
         .as_ref()
-        .filter(|f| f.starts_with('/') && trouble.more.understood.is_none())
+        .filter(|f| f.starts_with('/') && problem.more.understood.is_none())
     {
         lines.push(format!("at: {field}"));
     }
-    if let Some(hint) = &trouble.more.hint {
+    if let Some(hint) = &problem.more.hint {
         lines.push(format!("hint: {hint}"));
     }
-    for problem in trouble.more.problems.iter().take(MOST_PROBLEMS) {
-        let Problem {
+    for problem in problem.more.problems.iter().take(MOST_PROBLEMS) {
+        let import::Problem {
             line,
             column,
             wrong,

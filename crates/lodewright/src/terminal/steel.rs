@@ -13,7 +13,7 @@ pub fn steel(page: &mut Page, sheet: &SteelSheet) {
         page.line(&format!("{}.", beside.text));
     }
     for warning in &sheet.drawing.warnings {
-        page.line(&format!("Mind: {warning}."));
+        page.line(&format!("Warning: {warning}."));
     }
     page.blank();
     plot(page, &sheet.against_gap);

@@ -107,7 +107,7 @@ impl Ran {
 
     /// What is said on standard error; nothing stands on standard output.
     #[track_caller]
-    pub fn trouble(self) -> String {
+    pub fn problem(self) -> String {
         assert_eq!(self.code, Some(2), "{self:?}");
         assert_eq!(self.out, "", "{}", self.line);
         assert!(!self.err.is_empty() && !self.err.contains("panicked"), "{self:?}");

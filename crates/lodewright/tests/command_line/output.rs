@@ -120,11 +120,11 @@ fn every_command_prints_json_when_asked() {
             .is_some_and(|rows| rows.len() > 20)
     );
     assert_eq!(json(&folder.run(&["openapi", "--json"]).done())["openapi"], "3.1.0");
-    let trouble = json(&folder.run(&["item", "99-99", "--json"]).trouble());
-    assert_eq!(trouble["status"], 404);
-    let trouble = json(&folder.run(&["ask", "--json", "🧲 hold 2 kg and 3 kg"]).trouble());
-    assert_eq!(trouble["span"], serde_json::json!([17, 21]));
-    assert!(trouble["understood"]["parts"].is_array());
+    let problem = json(&folder.run(&["item", "99-99", "--json"]).problem());
+    assert_eq!(problem["status"], 404);
+    let problem = json(&folder.run(&["ask", "--json", "🧲 hold 2 kg and 3 kg"]).problem());
+    assert_eq!(problem["span"], serde_json::json!([17, 21]));
+    assert!(problem["understood"]["parts"].is_array());
 }
 
 #[test]

@@ -10,18 +10,18 @@ fn words_that_are_not_understood_are_told() {
         .done();
     says(&out, &["Not understood and left out: wobbly", "Hold 500 g"]);
     says(
-        &folder.run(&["ask", "qwertz"]).trouble(),
+        &folder.run(&["ask", "qwertz"]).problem(),
         &["does not say what the magnet must do", "such as hold 2 kg"],
     );
-    says(&folder.run(&["ask", "hold something"]).trouble(), &["load", "2 kg"]);
-    let marked = folder.run(&["ask", "½ 🧲 hold 2 kg and 3 kg"]).trouble();
+    says(&folder.run(&["ask", "hold something"]).problem(), &["load", "2 kg"]);
+    let marked = folder.run(&["ask", "½ 🧲 hold 2 kg and 3 kg"]).problem();
     says(&marked, &["^"]);
     says(
-        &folder.run(&["ask", "hold 2 kg and 3 kg"]).trouble(),
+        &folder.run(&["ask", "hold 2 kg and 3 kg"]).problem(),
         &["both said of the load", "  hold 2 kg and 3 kg\n                ^^^^\n"],
     );
-    says(&folder.run(&["ask"]).trouble(), &["Usage"]);
-    says(&folder.run(&["ask", ""]).trouble(), &["hold"]);
+    says(&folder.run(&["ask"]).problem(), &["Usage"]);
+    says(&folder.run(&["ask", ""]).problem(), &["hold"]);
 }
 
 #[test]
@@ -43,7 +43,7 @@ fn absurd_questions_have_a_clear_end() {
             "",
         ),
     ] {
-        let err = folder.run(&["ask", question]).trouble();
+        let err = folder.run(&["ask", question]).problem();
         says(&err, &[said]);
         assert!(
             err.contains("hint: ") || err.contains("^"),
@@ -79,7 +79,7 @@ fn absurd_questions_have_a_clear_end() {
         (&["nonsense"], "nonsense"),
         (&[], "Usage"),
     ] {
-        says(&folder.run(arguments).trouble(), &[said]);
+        says(&folder.run(arguments).problem(), &[said]);
     }
 }
 
@@ -100,20 +100,20 @@ fn a_question_comes_from_a_file_or_a_pipe() {
     assert_eq!(kept["lead"], again["lead"]);
     let wrong = question.replace("1.1 lb", "1.1 parsecs");
     says(
-        &folder.run_with_input(&["ask", "--question", "-"], &wrong).trouble(),
+        &folder.run_with_input(&["ask", "--question", "-"], &wrong).problem(),
         &["parsecs", "at: /need/load", "kg"],
     );
     says(
-        &folder.run_with_input(&["ask", "--question", "-"], "{").trouble(),
+        &folder.run_with_input(&["ask", "--question", "-"], "{").problem(),
         &["not JSON"],
     );
     says(
-        &folder.run(&["ask", "--question", "absent.json"]).trouble(),
+        &folder.run(&["ask", "--question", "absent.json"]).problem(),
         &["absent.json"],
     );
     folder
         .run(&["ask", "--question", "question.json", "hold 2 kg"])
-        .trouble();
+        .problem();
 }
 
 #[test]
@@ -131,7 +131,7 @@ fn ladders_need_no_shelf_when_all_is_said() {
         "10mm",
     ];
     says(&folder.run(&free).done(), &["12 mm", "N42"]);
-    says(&folder.run(&["ladder"]).trouble(), &["import a price list"]);
+    says(&folder.run(&["ladder"]).problem(), &["import a price list"]);
     let stack = folder
         .run(&["--demo", "ladder", "--item", "14-07", "--pull", "0.5mm"])
         .done();
@@ -207,7 +207,7 @@ fn heat_refuses_plain_grades_and_thin_pieces_and_says_why() {
         (&["--demo", "item", "14-07", "--warmest", "9000C"], "temperature"),
         (&["--demo", "item", "14-07", "--surroundings", "moon"], "outdoors"),
     ] {
-        says(&folder.run(arguments).trouble(), &[said]);
+        says(&folder.run(arguments).problem(), &[said]);
     }
 }
 
@@ -263,6 +263,6 @@ fn a_lot_is_used_instead_of_the_grade_until_it_is_dropped() {
         (&["lot", "take", "20-01", "A", "--hcj", "1000kA/m"], "--br"),
         (&["lot", "drop", "99-99"], "99-99"),
     ] {
-        says(&folder.run(arguments).trouble(), &[said]);
+        says(&folder.run(arguments).problem(), &[said]);
     }
 }

@@ -34,25 +34,25 @@ fn a_shop_lasts_from_run_to_run() {
         );
     }
     says(
-        &folder.run(&["shelf", "export", "out.csv"]).trouble(),
+        &folder.run(&["shelf", "export", "out.csv"]).problem(),
         &["exists already", "--overwrite"],
     );
     folder.run(&["shelf", "export", "out.csv", "--overwrite"]).done();
     says(
-        &folder.run(&["shelf", "export", "out.ods"]).trouble(),
+        &folder.run(&["shelf", "export", "out.ods"]).problem(),
         &["out.ods", "shelf.xlsx"],
     );
-    folder.run(&["shelf", "export", "nowhere/out.csv"]).trouble();
+    folder.run(&["shelf", "export", "nowhere/out.csv"]).problem();
 
     folder.run(&["shelf", "backup", "copy.sqlite"]).done();
     says(
-        &folder.run(&["shelf", "backup", "copy.sqlite"]).trouble(),
+        &folder.run(&["shelf", "backup", "copy.sqlite"]).problem(),
         &["exists already"],
     );
     says(
         &folder
             .run(&["shelf", "backup", "lodewright-shop.sqlite", "--overwrite"])
-            .trouble(),
+            .problem(),
         &["itself"],
     );
     says(&folder.run(&["shelf", "undo"]).done(), &["revision 2"]);
@@ -61,7 +61,7 @@ fn a_shop_lasts_from_run_to_run() {
         &folder.run(&["--shop", "copy.sqlite", "shelf", "list"]).done(),
         &["3 items"],
     );
-    says(&folder.run(&["shelf", "undo"]).trouble(), &["no import to undo"]);
+    says(&folder.run(&["shelf", "undo"]).problem(), &["no import to undo"]);
     let expected = [
         "copy.sqlite",
         "list.csv",
@@ -82,15 +82,15 @@ fn a_bad_list_changes_nothing_and_is_told_line_by_line() {
     assert_eq!(ran.code, Some(2), "{ran:?}");
     says(&ran.out, &["Problems", "thickness (mm)", "-3"]);
     says(&ran.err, &["an error", "nothing was imported"]);
-    let trouble = json(&folder.run(&["shelf", "import", "bad.csv", "--json"]).trouble());
-    assert_eq!(trouble["problems"][0]["line"], 3);
+    let problem = json(&folder.run(&["shelf", "import", "bad.csv", "--json"]).problem());
+    assert_eq!(problem["problems"][0]["line"], 3);
     says(&folder.run(&["item", "14-07"]).done(), &["0.65"]);
     says(
-        &folder.run(&["shelf", "import", "absent.csv"]).trouble(),
+        &folder.run(&["shelf", "import", "absent.csv"]).problem(),
         &["absent.csv"],
     );
     folder.write("picture.csv", b"\x89PNG\r\n\x1a\n");
-    says(&folder.run(&["shelf", "import", "picture.csv"]).trouble(), &["picture"]);
+    says(&folder.run(&["shelf", "import", "picture.csv"]).problem(), &["picture"]);
 }
 
 #[test]
@@ -103,15 +103,15 @@ fn what_is_no_shop_is_left_as_it_is() {
         folder.write(name, content);
         for command in [&["shelf", "list"][..], &["ask", "hold 2 kg"], &["shelf", "undo"]] {
             let all = [&["--shop", name][..], command].concat();
-            says(&folder.run(&all).trouble(), &["not a database", name]);
+            says(&folder.run(&all).problem(), &["not a database", name]);
         }
         assert_eq!(fs::read(folder.path(name)).unwrap(), content);
     }
     assert_eq!(folder.names(), ["notes.txt", "picture"]);
     folder
         .run(&["--shop", "no/such/folder.sqlite", "shelf", "list"])
-        .trouble();
-    says(&folder.run(&["--shop", ".", "shelf", "list"]).trouble(), &["."]);
+        .problem();
+    says(&folder.run(&["--shop", ".", "shelf", "list"]).problem(), &["."]);
 }
 
 #[test]
@@ -150,11 +150,11 @@ fn answers_are_kept_shown_deleted_and_restored() {
     says(&opened, &["revision 1", "the shelf has changed since"]);
     assert!(!opened.contains("0.99"), "{opened}");
     folder.run(&["desk", "delete", &id]).done();
-    says(&folder.run(&["desk", "open", &id]).trouble(), &[&id]);
-    folder.run(&["desk", "delete", &id]).trouble();
+    says(&folder.run(&["desk", "open", &id]).problem(), &[&id]);
+    folder.run(&["desk", "delete", &id]).problem();
     folder.run(&["desk", "restore", &id]).done();
     folder.run(&["desk", "open", &id]).done();
-    says(&folder.run(&["desk", "restore", "nosuch"]).trouble(), &["nosuch"]);
+    says(&folder.run(&["desk", "restore", "nosuch"]).problem(), &["nosuch"]);
 }
 
 #[test]
@@ -184,9 +184,9 @@ fn settings_and_units_are_kept_and_shown() {
 fn own_grades_are_taken_or_refused() {
     let folder = Folder::with_shop();
     folder.write("odd.toml", "this is no grade");
-    folder.run(&["shelf", "grades", "--import", "odd.toml"]).trouble();
+    folder.run(&["shelf", "grades", "--import", "odd.toml"]).problem();
     says(
-        &folder.run(&["shelf", "grades", "--import", "absent.toml"]).trouble(),
+        &folder.run(&["shelf", "grades", "--import", "absent.toml"]).problem(),
         &["absent.toml"],
     );
     assert!(folder.path("lodewright-shop.sqlite").exists());

@@ -7,7 +7,7 @@ use super::Other;
 use super::body;
 use super::read::{LineError, Object, Place, metres};
 use crate::assembly::FieldError;
-use crate::ballistic;
+use crate::fluxmetric;
 use crate::load::{Load, LoadError, load, plate_pull};
 use crate::placed::Solid;
 use crate::scene::{Element, Scene};
@@ -234,9 +234,9 @@ fn factor(line: &Object) -> Result<Map<String, Value>, LineError> {
         ));
     }
     let factors = match body::solid(&object)? {
-        Solid::Plain(shape) => ballistic::of_shape(&shape).ok(),
-        Solid::Turned(profile) => ballistic::of_profile(&profile),
-        Solid::Arc(arc) => ballistic::of_arc(&arc).ok(),
+        Solid::Plain(shape) => fluxmetric::of_shape(&shape).ok(),
+        Solid::Turned(profile) => fluxmetric::of_profile(&profile),
+        Solid::Arc(arc) => fluxmetric::of_arc(&arc).ok(),
     };
     let factors = factors.ok_or_else(|| {
         LineError::new(

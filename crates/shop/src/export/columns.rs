@@ -9,8 +9,8 @@ use magnetics::Shape;
 use quantity::{Currency, Money};
 
 use crate::exact;
+use crate::product::Product;
 use crate::rows::side_name;
-use crate::ware::Ware;
 
 /// One cell of an exported list.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,19 +25,19 @@ pub(super) enum Value {
 /// A heading with what stands below it.
 pub(super) struct Column {
     pub(super) heading: String,
-    value: Box<dyn Fn(&Ware) -> Value>,
+    value: Box<dyn Fn(&Product) -> Value>,
 }
 
 impl Column {
-    fn new(heading: impl Into<String>, value: impl Fn(&Ware) -> Value + 'static) -> Self {
+    fn new(heading: impl Into<String>, value: impl Fn(&Product) -> Value + 'static) -> Self {
         Self {
             heading: heading.into(),
             value: Box::new(value),
         }
     }
 
-    pub(super) fn value(&self, ware: &Ware) -> Value {
-        (self.value)(ware)
+    pub(super) fn value(&self, product: &Product) -> Value {
+        (self.value)(product)
     }
 }
 
@@ -54,9 +54,9 @@ fn mm(metres: Option<f64>) -> Value {
 }
 
 /// The sizes of a line, m, in the order of their columns: diameter, inner diameter, length, width, thickness.
-fn sizes(ware: &Ware) -> [Option<f64>; 5] {
-    match ware {
-        Ware::Magnet(item) => match item.shape {
+fn sizes(product: &Product) -> [Option<f64>; 5] {
+    match product {
+        Product::Magnet(item) => match item.shape {
             Shape::Disc { diameter, thickness } => [Some(diameter), None, None, None, Some(thickness)],
             Shape::Ring {
                 outer_diameter,
@@ -69,7 +69,7 @@ fn sizes(ware: &Ware) -> [Option<f64>; 5] {
             }
             Shape::Sphere { diameter } => [Some(diameter), None, None, None, None],
         },
-        Ware::Part(part) => {
+        Product::Part(part) => {
             let inner = match part.form {
                 Form::Washer { inner_diameter, .. } | Form::Cup { inner_diameter, .. } => Some(inner_diameter),
                 Form::Disc { .. } | Form::Cone { .. } | Form::Dome { .. } => None,
@@ -81,23 +81,25 @@ fn sizes(ware: &Ware) -> [Option<f64>; 5] {
 
 /// The columns for these lines: one a field, and one for each quantity that has a price. What only parts have stands in
 /// the list where there are some.
-pub(super) fn columns(wares: &[Ware], currency: Currency) -> Vec<Column> {
-    let size = |heading: &str, which: usize| Column::new(heading, move |ware| mm(sizes(ware)[which]));
+pub(super) fn columns(products: &[Product], currency: Currency) -> Vec<Column> {
+    let size = |heading: &str, which: usize| Column::new(heading, move |product| mm(sizes(product)[which]));
     let of_part = |heading: &str, which: fn(&Form) -> Option<f64>| {
-        Column::new(heading, move |ware| mm(ware.part().and_then(|part| which(&part.form))))
+        Column::new(heading, move |product| {
+            mm(product.part().and_then(|part| which(&part.form)))
+        })
     };
     let of_magnet = |heading: &str, which: fn(&Item) -> &str| {
-        Column::new(heading, move |ware| {
-            ware.magnet().map_or(Value::Nothing, |item| text(which(item)))
+        Column::new(heading, move |product| {
+            product.magnet().map_or(Value::Nothing, |item| text(which(item)))
         })
     };
     let mut columns = vec![
-        Column::new("code", |ware| text(ware.code())),
-        Column::new("name", |ware| text(ware.name())),
-        Column::new("shape", |ware| {
-            text(match ware {
-                Ware::Magnet(item) => kind_of(&item.shape).name(),
-                Ware::Part(part) => part.form.kind().name(),
+        Column::new("code", |product| text(product.code())),
+        Column::new("name", |product| text(product.name())),
+        Column::new("shape", |product| {
+            text(match product {
+                Product::Magnet(item) => kind_of(&item.shape).name(),
+                Product::Part(part) => part.form.kind().name(),
             })
         }),
         size("diameter (mm)", 0),
@@ -106,7 +108,7 @@ pub(super) fn columns(wares: &[Ware], currency: Currency) -> Vec<Column> {
         size("width (mm)", 3),
         size("thickness (mm)", 4),
     ];
-    if wares.iter().any(|ware| ware.part().is_some()) {
+    if products.iter().any(|product| product.part().is_some()) {
         columns.extend([
             of_part("cavity depth (mm)", |form| match *form {
                 Form::Cup { depth, .. } => Some(depth),
@@ -124,28 +126,31 @@ pub(super) fn columns(wares: &[Ware], currency: Currency) -> Vec<Column> {
     }
     columns.extend([
         of_magnet("magnetised along", |item| side_name(item.magnetised)),
-        Column::new("grade", |ware| text(ware.material())),
+        Column::new("grade", |product| text(product.material())),
         of_magnet("coating", |item| &item.coating),
-        Column::new("tolerance (mm)", |ware| mm(Some(ware.listed().tolerance.0))),
-        Column::new("mass (g)", |ware| {
-            ware.listed()
+        Column::new("tolerance (mm)", |product| mm(Some(product.listed().tolerance.0))),
+        Column::new("mass (g)", |product| {
+            product
+                .listed()
                 .mass
                 .map_or(Value::Nothing, |mass| Value::Number(exact::grams(mass.0)))
         }),
-        Column::new("stock", |ware| ware.listed().stock.map_or(Value::Nothing, Value::Count)),
+        Column::new("stock", |product| {
+            product.listed().stock.map_or(Value::Nothing, Value::Count)
+        }),
     ]);
-    let steps: BTreeSet<u64> = wares
+    let steps: BTreeSet<u64> = products
         .iter()
-        .flat_map(|ware| ware.prices().iter().map(|step| step.from))
+        .flat_map(|product| product.prices().iter().map(|step| step.from))
         .collect();
     for from in steps {
-        columns.push(Column::new(format!("price from {from} ({currency})"), move |ware| {
-            let step = ware.prices().iter().find(|step| step.from == from);
+        columns.push(Column::new(format!("price from {from} ({currency})"), move |product| {
+            let step = product.prices().iter().find(|step| step.from == from);
             step.map_or(Value::Nothing, |step| Value::Money(step.each))
         }));
     }
     let optional = |found: Option<String>| text(&found.unwrap_or_default());
-    columns.push(Column::new("link", move |ware| optional(ware.listed().link)));
-    columns.push(Column::new("note", move |ware| optional(ware.listed().note)));
+    columns.push(Column::new("link", move |product| optional(product.listed().link)));
+    columns.push(Column::new("note", move |product| optional(product.listed().note)));
     columns
 }

@@ -3,7 +3,7 @@
 use csv::{Terminator, WriterBuilder};
 
 use super::columns::{Value, columns};
-use super::{FORMULA_STARTS, failed, wares};
+use super::{FORMULA_STARTS, failed, products};
 use crate::Shop;
 use crate::error::Result;
 
@@ -17,17 +17,17 @@ use crate::error::Result;
 /// # Errors
 /// When the database fails.
 pub fn csv(shop: &Shop) -> Result<Vec<u8>> {
-    let wares = wares(shop)?;
-    let columns = columns(&wares, shop.settings()?.currency);
+    let products = products(shop)?;
+    let columns = columns(&products, shop.settings()?.currency);
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .from_writer(b"\xef\xbb\xbf".to_vec());
     writer
         .write_record(columns.iter().map(|column| column.heading.as_str()))
         .map_err(failed)?;
-    for ware in &wares {
+    for product in &products {
         writer
-            .write_record(columns.iter().map(|column| cell(column.value(ware))))
+            .write_record(columns.iter().map(|column| cell(column.value(product))))
             .map_err(failed)?;
     }
     writer.into_inner().map_err(failed)

@@ -7,7 +7,7 @@ mod workbook;
 pub use delimited::csv;
 pub use workbook::xlsx;
 
-use crate::{Shop, ShopError, Ware};
+use crate::{Product, Shop, ShopError};
 
 /// Text that begins so would be run as a formula by a spreadsheet program.
 pub(crate) const FORMULA_STARTS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
@@ -17,8 +17,8 @@ fn failed(error: impl std::fmt::Display) -> ShopError {
 }
 
 /// Everything on the shelf: magnets by code, then parts by code.
-fn wares(shop: &Shop) -> Result<Vec<Ware>, ShopError> {
+fn products(shop: &Shop) -> Result<Vec<Product>, ShopError> {
     let shelf = shop.snapshot()?;
-    let magnets = shelf.items.into_iter().map(Ware::Magnet);
-    Ok(magnets.chain(shelf.parts.into_iter().map(Ware::Part)).collect())
+    let magnets = shelf.items.into_iter().map(Product::Magnet);
+    Ok(magnets.chain(shelf.parts.into_iter().map(Product::Part)).collect())
 }

@@ -3,7 +3,7 @@
 use rust_xlsxwriter::{Format, Workbook};
 
 use super::columns::{Value, columns};
-use super::{failed, wares};
+use super::{failed, products};
 use crate::Shop;
 use crate::error::Result;
 
@@ -12,9 +12,9 @@ use crate::error::Result;
 /// # Errors
 /// When the database fails, or the shelf has more items than a sheet has rows.
 pub fn xlsx(shop: &Shop) -> Result<Vec<u8>> {
-    let wares = wares(shop)?;
+    let products = products(shop)?;
     let settings = shop.settings()?;
-    let columns = columns(&wares, settings.currency);
+    let columns = columns(&products, settings.currency);
     let mut book = Workbook::new();
     let bold = Format::new().set_bold();
     let sheet = book.add_worksheet();
@@ -24,8 +24,8 @@ pub fn xlsx(shop: &Shop) -> Result<Vec<u8>> {
         sheet
             .write_string_with_format(0, at, &column.heading, &bold)
             .map_err(failed)?;
-        for (row, ware) in (1u32..).zip(&wares) {
-            match column.value(ware) {
+        for (row, product) in (1u32..).zip(&products) {
+            match column.value(product) {
                 Value::Nothing => continue,
                 Value::Text(text) => sheet.write_string(row, at, text),
                 Value::Number(number) => sheet.write_number(row, at, number),

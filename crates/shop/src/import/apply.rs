@@ -66,13 +66,13 @@ pub fn apply(shop: &Shop, table: &Table, columns: &[Column], options: &Options) 
         return Ok(outcome);
     }
     let revision = journal::begin(&transaction, Kind::Import, &table.name)?;
-    for (ware, before) in &plan.writes {
-        journal::record(&transaction, revision, ware.code(), before.as_ref())?;
-        rows::write(&transaction, ware)?;
+    for (product, before) in &plan.writes {
+        journal::record(&transaction, revision, product.code(), before.as_ref())?;
+        rows::write(&transaction, product)?;
     }
-    for ware in &plan.retired {
-        journal::record(&transaction, revision, ware.code(), Some(ware))?;
-        rows::remove(&transaction, ware.code())?;
+    for product in &plan.retired {
+        journal::record(&transaction, revision, product.code(), Some(product))?;
+        rows::remove(&transaction, product.code())?;
     }
     journal::trim(&transaction)?;
     transaction.commit()?;

@@ -15,9 +15,9 @@ use super::problem::{Problem, Severity};
 use super::table::Table;
 use super::text::excerpt;
 use crate::error::{Result, ShopError};
+use crate::product::Product;
 use crate::rows::side_name;
 use crate::settings::{self, Settings};
-use crate::ware::Ware;
 use crate::{Shop, grades, journal, shelf};
 
 /// So many lines of each state are shown in a preview.
@@ -102,9 +102,9 @@ pub struct Preview {
 pub(crate) struct Plan {
     pub(crate) preview: Preview,
     /// Lines of the shelf to write with what they were before.
-    pub(crate) writes: Vec<(Ware, Option<Ware>)>,
+    pub(crate) writes: Vec<(Product, Option<Product>)>,
     /// Lines to take off.
-    pub(crate) retired: Vec<Ware>,
+    pub(crate) retired: Vec<Product>,
 }
 
 /// Compares a table with the shelf; changes nothing.
@@ -158,20 +158,20 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
                         right: "one line for each code".into(),
                         severity: Severity::Error,
                     });
-                    row.ware = None;
+                    row.product = None;
                 }
             }
         }
         let before = row.code.as_ref().and_then(|code| shelf.get(code));
         let state = tally.take(&row, before);
-        if let Some(ware) = row.ware.filter(|_| matches!(state, State::New | State::Changed)) {
-            writes.push((ware, before.cloned()));
+        if let Some(product) = row.product.filter(|_| matches!(state, State::New | State::Changed)) {
+            writes.push((product, before.cloned()));
         }
     }
     interpreter.check_lacking();
     shelf.retain(|code, _| !first_line.contains_key(code));
     let missing = shelf.len();
-    let mut retired: Vec<Ware> = if options.retire_missing {
+    let mut retired: Vec<Product> = if options.retire_missing {
         shelf.into_values().collect()
     } else {
         Vec::new()
@@ -223,24 +223,28 @@ impl Tally {
         }
     }
 
-    fn take(&mut self, row: &Row, before: Option<&Ware>) -> State {
-        let state = match (&row.ware, before) {
+    fn take(&mut self, row: &Row, before: Option<&Product>) -> State {
+        let state = match (&row.product, before) {
             (None, _) => State::Bad,
             (Some(_), None) => State::New,
-            (Some(ware), Some(before)) if ware == before => State::Unchanged,
+            (Some(product), Some(before)) if product == before => State::Unchanged,
             (Some(_), Some(_)) => State::Changed,
         };
         let count = self.counts.entry(state).or_default();
         *count += 1;
         if *count <= SAMPLE_LINES {
-            let changes = match (&row.ware, before) {
-                (Some(ware), Some(before)) => self.changes(before, ware),
+            let changes = match (&row.product, before) {
+                (Some(product), Some(before)) => self.changes(before, product),
                 _ => Vec::new(),
             };
             self.sample.push(Sample {
                 line: row.line,
                 code: excerpt(row.code.as_deref().unwrap_or_default()),
-                title: row.ware.as_ref().map(|ware| self.title(ware)).unwrap_or_default(),
+                title: row
+                    .product
+                    .as_ref()
+                    .map(|product| self.title(product))
+                    .unwrap_or_default(),
                 state,
                 changes,
             });
@@ -248,17 +252,17 @@ impl Tally {
         state
     }
 
-    fn title(&self, ware: &Ware) -> String {
-        match ware {
-            Ware::Magnet(item) => self.reader.item(item),
-            Ware::Part(found) => part::title(found, &self.reader),
+    fn title(&self, product: &Product) -> String {
+        match product {
+            Product::Magnet(item) => self.reader.item(item),
+            Product::Part(found) => part::title(found, &self.reader),
         }
     }
 
-    fn size(&self, ware: &Ware) -> String {
-        match ware {
-            Ware::Magnet(item) => format!("{} {}", shape_word(&item.shape, false), self.reader.sizes(item)),
-            Ware::Part(found) => format!(
+    fn size(&self, product: &Product) -> String {
+        match product {
+            Product::Magnet(item) => format!("{} {}", shape_word(&item.shape, false), self.reader.sizes(item)),
+            Product::Part(found) => format!(
                 "{} {}",
                 found.form.kind().name(),
                 part::sizes(&found.form, &self.reader.units)
@@ -267,12 +271,17 @@ impl Tally {
     }
 
     /// What differs between two states of a line, in words: `price from 10: € 0.61 to € 0.65`.
-    fn changes(&self, before: &Ware, after: &Ware) -> Vec<String> {
+    fn changes(&self, before: &Product, after: &Product) -> Vec<String> {
         let units = &self.reader.units;
         let optional = |text: Option<&str>| text.map_or_else(|| "none".to_owned(), excerpt);
         // What only magnets have.
-        let along = |ware: &Ware| ware.magnet().map_or("", |item| side_name(item.magnetised)).to_owned();
-        let coating = |ware: &Ware| ware.magnet().map_or_else(String::new, |item| item.coating.clone());
+        let along = |product: &Product| {
+            product
+                .magnet()
+                .map_or("", |item| side_name(item.magnetised))
+                .to_owned()
+        };
+        let coating = |product: &Product| product.magnet().map_or_else(String::new, |item| item.coating.clone());
         let (old, new) = (before.listed(), after.listed());
         let mut pairs = vec![
             ("name", excerpt(before.name()), excerpt(after.name())),
@@ -307,8 +316,9 @@ impl Tally {
             .filter(|(_, before, after)| before != after)
             .map(|(what, before, after)| format!("{what} {before} to {after}"))
             .collect();
-        let each = |ware: &Ware, from: u64| {
-            ware.prices()
+        let each = |product: &Product, from: u64| {
+            product
+                .prices()
                 .iter()
                 .find(|step| step.from == from)
                 .map(|step| step.each)

@@ -142,8 +142,8 @@ async fn the_description_that_is_served_holds_every_route() {
                 .is_some_and(|t| !t.is_empty()),
             "{path}"
         );
-        let trouble = &operation["responses"]["default"]["content"]["application/problem+json"]["schema"]["$ref"];
-        assert_eq!(trouble, "#/components/schemas/Trouble", "{path}");
+        let problem = &operation["responses"]["default"]["content"]["application/problem+json"]["schema"]["$ref"];
+        assert_eq!(problem, "#/components/schemas/Problem", "{path}");
         let named: Vec<&str> = path.split(['{', '}']).skip(1).step_by(2).collect();
         for name in named {
             let of_path = |p: &&Value| p["in"] == "path" && p["name"] == name;
@@ -322,9 +322,9 @@ async fn every_route_takes_and_gives_what_is_described() {
     assert!(!sheet["builds"].as_array().unwrap().is_empty(), "{sheet}");
     let document = described();
     for text in ["{}", "{", "{\"words\": \"hold 2 kg and 3 kg\"}"] {
-        let trouble = server.post_text("/api/ask", text).await.json();
-        let schema = &document["components"]["schemas"]["Trouble"];
-        fits(&document, schema, &trouble, "").unwrap_or_else(|e| panic!("trouble of {text}: {e}"));
+        let problem = server.post_text("/api/ask", text).await.json();
+        let schema = &document["components"]["schemas"]["Problem"];
+        fits(&document, schema, &problem, "").unwrap_or_else(|e| panic!("problem of {text}: {e}"));
     }
     let hopeless = json!({ "question": { "need": { "verb": "hold", "load": "3000 kg" }, "limits": { "widest": "25 mm", "shapes": ["disc"] } } });
     let answer = try_route(&server, ("post", "/api/ask"), "/api/ask", Some(&hopeless)).await;

@@ -122,15 +122,15 @@ async fn what_does_not_read_is_pointed_at() {
         ),
     ];
     for (place, body, field, detail, hint) in cases {
-        let trouble = server.post(&format!("/api/{place}"), &body).await.trouble(422);
-        assert_eq!(trouble["field"], field, "{body} gave {trouble}");
+        let problem = server.post(&format!("/api/{place}"), &body).await.problem(422);
+        assert_eq!(problem["field"], field, "{body} gave {problem}");
         assert!(
-            trouble["detail"].as_str().unwrap().contains(detail),
-            "{body} gave {trouble}"
+            problem["detail"].as_str().unwrap().contains(detail),
+            "{body} gave {problem}"
         );
         assert!(
-            trouble["hint"].as_str().unwrap().contains(hint),
-            "{body} gave {trouble}"
+            problem["hint"].as_str().unwrap().contains(hint),
+            "{body} gave {problem}"
         );
     }
 }
@@ -142,23 +142,23 @@ async fn what_is_no_question_is_refused() {
         json!({}),
         json!({ "words": "hold 2 kg", "question": { "need": { "verb": "hold", "load": "2 kg" } } }),
     ] {
-        let trouble = server.post("/api/ask", &body).await.trouble(422);
-        assert!(trouble["hint"].as_str().unwrap().contains("words"), "{trouble}");
+        let problem = server.post("/api/ask", &body).await.problem(422);
+        assert!(problem["hint"].as_str().unwrap().contains("words"), "{problem}");
     }
     for text in ["", "{", "{\"words\": \"hold 2 kg\"} more", "\u{0}"] {
-        let trouble = server.post_text("/api/ask", text).await.trouble(400);
-        assert!(trouble["detail"].as_str().unwrap().contains("not JSON"), "{trouble}");
+        let problem = server.post_text("/api/ask", text).await.problem(400);
+        assert!(problem["detail"].as_str().unwrap().contains("not JSON"), "{problem}");
     }
-    server.post_text("/api/ask", vec![0xff, 0xfe]).await.trouble(400);
-    server.post("/api/ask", &json!([])).await.trouble(422);
-    server.post("/api/ask", &Value::Null).await.trouble(422);
+    server.post_text("/api/ask", vec![0xff, 0xfe]).await.problem(400);
+    server.post("/api/ask", &json!([])).await.problem(422);
+    server.post("/api/ask", &Value::Null).await.problem(422);
     // A form can be sent by any page without asking.
     server
         .send("POST", "/api/ask", "{\"words\": \"hold 2 kg\"}")
         .await
-        .trouble(415);
+        .problem(415);
     // So deep that a reader by recursion would fall.
-    server.post_text("/api/ask", "[".repeat(100_000)).await.trouble(400);
+    server.post_text("/api/ask", "[".repeat(100_000)).await.problem(400);
 }
 
 #[tokio::test]
@@ -182,10 +182,10 @@ async fn what_is_not_there_is_named() {
         ("GET", "/nothing.js", "/nothing.js"),
         ("GET", "/../Cargo.toml", "Cargo.toml"),
     ] {
-        let trouble = server.send(method, uri, Body::empty()).await.trouble(404);
+        let problem = server.send(method, uri, Body::empty()).await.problem(404);
         assert!(
-            trouble["detail"].as_str().unwrap().contains(named),
-            "{method} {uri} gave {trouble}"
+            problem["detail"].as_str().unwrap().contains(named),
+            "{method} {uri} gave {problem}"
         );
     }
 }
@@ -202,10 +202,10 @@ async fn wrong_methods_and_parameters_have_the_same_form() {
         ("POST", "/"),
         ("DELETE", "/index.html"),
     ] {
-        let trouble = server.send(method, uri, Body::empty()).await.trouble(405);
+        let problem = server.send(method, uri, Body::empty()).await.problem(405);
         assert!(
-            trouble["detail"].as_str().unwrap().contains(method),
-            "{method} {uri} gave {trouble}"
+            problem["detail"].as_str().unwrap().contains(method),
+            "{method} {uri} gave {problem}"
         );
     }
     for (uri, named) in [
@@ -218,10 +218,10 @@ async fn wrong_methods_and_parameters_have_the_same_form() {
         ("/api/shelf/export?format=ods", "ods"),
         ("/api/items/14-07?units=mm,mm,parsec", "parsec"),
     ] {
-        let trouble = server.get(uri).await.trouble(422);
+        let problem = server.get(uri).await.problem(422);
         assert!(
-            trouble["detail"].as_str().unwrap().contains(named),
-            "{uri} gave {trouble}"
+            problem["detail"].as_str().unwrap().contains(named),
+            "{uri} gave {problem}"
         );
     }
 }
@@ -230,18 +230,18 @@ async fn wrong_methods_and_parameters_have_the_same_form() {
 async fn too_large_bodies_are_refused() {
     let server = Server::small().await;
     let question = json!({ "words": "x".repeat(super::MOST_QUESTION) });
-    server.post("/api/ask", &question).await.trouble(413);
+    server.post("/api/ask", &question).await.problem(413);
     for place in ["preview", "import"] {
         let file = vec![b'x'; super::MOST_FILE + 1];
         server
             .send("POST", &format!("/api/shelf/{place}?name=big.csv"), file)
             .await
-            .trouble(413);
+            .problem(413);
     }
     // Just below the limit it is read, and found not to be a question.
     let long = json!({ "words": "wobbly ".repeat(30_000) });
     let started = std::time::Instant::now();
-    server.post("/api/ask", &long).await.trouble(422);
+    server.post("/api/ask", &long).await.problem(422);
     assert!(
         started.elapsed().as_secs() < 20,
         "long words took {:?}",
@@ -274,30 +274,30 @@ async fn words_that_are_not_understood_are_marked_where_a_page_cuts_them() {
 async fn contradictory_words_are_marked_where_a_page_cuts_them() {
     let server = Server::demo();
     let text = "🧲 ½ wobbly, hold 2 kg and 3 kg";
-    let trouble = server
+    let problem = server
         .post("/api/ask", &json!({ "words": "🧲 hold 2 kg and 3 kg" }))
         .await
-        .trouble(422);
-    let words = trouble["understood"]["text"].as_str().unwrap();
-    assert_eq!(cut(words, &trouble["span"][0], &trouble["span"][1]), "3 kg");
+        .problem(422);
+    let words = problem["understood"]["text"].as_str().unwrap();
+    assert_eq!(cut(words, &problem["span"][0], &problem["span"][1]), "3 kg");
     assert!(
-        trouble["detail"].as_str().unwrap().contains("both said of the load"),
-        "{trouble}"
+        problem["detail"].as_str().unwrap().contains("both said of the load"),
+        "{problem}"
     );
-    let trouble = server.post("/api/ask", &json!({ "words": text })).await.trouble(422);
+    let problem = server.post("/api/ask", &json!({ "words": text })).await.problem(422);
     assert!(
-        trouble["span"].is_array() && trouble["understood"]["parts"].is_array(),
-        "{trouble}"
+        problem["span"].is_array() && problem["understood"]["parts"].is_array(),
+        "{problem}"
     );
 
-    let trouble = server
+    let problem = server
         .post("/api/ask", &json!({ "words": "hold something" }))
         .await
-        .trouble(422);
-    assert_eq!(trouble["field"], "/need/load");
-    let trouble = server
+        .problem(422);
+    assert_eq!(problem["field"], "/need/load");
+    let problem = server
         .post("/api/ask", &json!({ "words": "qwertz" }))
         .await
-        .trouble(422);
-    assert!(trouble["hint"].as_str().unwrap().contains("hold"), "{trouble}");
+        .problem(422);
+    assert!(problem["hint"].as_str().unwrap().contains("hold"), "{problem}");
 }

@@ -33,8 +33,8 @@ async fn foreign_names_and_pages_are_refused_on_this_machine() {
     ];
     for headers in refused {
         for (method, uri) in [("GET", "/"), ("GET", "/api/shop"), ("POST", "/api/shelf/undo")] {
-            let trouble = with(&server, method, uri, headers).await.trouble(403);
-            assert!(trouble["hint"].as_str().unwrap().contains("127.0.0.1"), "{trouble}");
+            let problem = with(&server, method, uri, headers).await.problem(403);
+            assert!(problem["hint"].as_str().unwrap().contains("127.0.0.1"), "{problem}");
         }
     }
     assert_eq!(

@@ -86,7 +86,7 @@ async fn an_answer_goes_to_the_desk_unless_told_otherwise() {
 
     let gone = server.send("DELETE", &format!("/api/desk/{id}"), Body::empty()).await;
     assert_eq!((gone.status.as_u16(), gone.body.len()), (204, 0));
-    server.get(&format!("/api/answers/{id}")).await.trouble(404);
+    server.get(&format!("/api/answers/{id}")).await.problem(404);
     assert_eq!(server.get("/api/desk").await.good(), json!({ "entries": [] }));
     let back = server
         .send("POST", &format!("/api/desk/{id}/restore"), Body::empty())
@@ -201,7 +201,7 @@ async fn a_ladder_of_the_shelf_or_of_free_thickness() {
         .collect();
     assert!(values.len() > 2 && values.is_sorted() && values.last() < ladder["ceiling"]["value"].as_f64().as_ref());
     let empty = Server::of(Shop::in_memory().unwrap());
-    empty.get("/api/ladder/start").await.trouble(404);
+    empty.get("/api/ladder/start").await.problem(404);
     let free = json!({ "body": { "shape": "disc", "diameter": "12 mm" }, "grade": "N42", "measure": { "what": "field", "distance": "10 mm" }, "by": "free" });
     assert_eq!(
         empty.post("/api/ladder", &free).await.good()["rungs"]
@@ -304,7 +304,7 @@ async fn builds_with_steel_parts_come_after_the_answer_and_stay_with_it() {
         late["lead"][0]["text"].as_str().unwrap().contains("ask again"),
         "{late}"
     );
-    server.get("/api/answers/nothing/fitted").await.trouble(404);
+    server.get("/api/answers/nothing/fitted").await.problem(404);
 }
 
 #[tokio::test]
@@ -312,8 +312,8 @@ async fn steel_that_does_not_serve_is_refused_where_it_stands() {
     let server = Server::small().await;
     let body =
         json!({ "question": { "need": { "verb": "hold", "load": "2 kg" }, "limits": { "steelwork": "pole_tip" } } });
-    let trouble = server.post("/api/ask", &body).await.trouble(422);
-    assert_eq!(trouble["field"], "/limits/steelwork");
+    let problem = server.post("/api/ask", &body).await.problem(422);
+    assert_eq!(problem["field"], "/limits/steelwork");
     let body =
         json!({ "question": { "need": { "verb": "hold", "load": "2 kg" }, "limits": { "steelwork": "brass" } } });
     assert!(!server.post("/api/ask", &body).await.status.is_success());

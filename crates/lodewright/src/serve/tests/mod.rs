@@ -51,24 +51,24 @@ impl Reply {
         self.json()
     }
 
-    /// The trouble of a reply that must be one, in the form of all of them.
+    /// The problem of a reply that must be one, in the form of all of them.
     #[track_caller]
-    fn trouble(&self, status: u16) -> Value {
+    fn problem(&self, status: u16) -> Value {
         let text = String::from_utf8_lossy(&self.body).into_owned();
         assert_eq!(self.status, status, "{text}");
         assert_eq!(self.header("content-type"), "application/problem+json", "{text}");
-        let trouble = self.json();
-        assert_eq!(trouble["status"], status, "{text}");
+        let problem = self.json();
+        assert_eq!(problem["status"], status, "{text}");
         for part in ["title", "detail"] {
             assert!(
-                trouble[part].as_str().is_some_and(|t| !t.is_empty()),
+                problem[part].as_str().is_some_and(|t| !t.is_empty()),
                 "no {part} in {text}"
             );
         }
         for part in ["field", "span", "hint"] {
-            assert!(trouble.get(part).is_some(), "no {part} in {text}");
+            assert!(problem.get(part).is_some(), "no {part} in {text}");
         }
-        trouble
+        problem
     }
 }
 

@@ -85,13 +85,13 @@ async fn an_import_is_shown_done_and_taken_back() {
 async fn an_import_seen_at_another_revision_is_refused() {
     let server = Server::small().await;
     let again = LIST.replace("0.95", "0.99");
-    let trouble = server
+    let problem = server
         .send("POST", "/api/shelf/import?name=list.csv&revision=0", again.clone())
         .await
-        .trouble(409);
+        .problem(409);
     assert!(
-        trouble["detail"].as_str().unwrap().contains("changed since"),
-        "{trouble}"
+        problem["detail"].as_str().unwrap().contains("changed since"),
+        "{problem}"
     );
     assert_eq!(server.get("/api/shop").await.good()["revision"], 1);
     server
@@ -109,15 +109,15 @@ async fn a_file_with_a_bad_line_changes_nothing_and_says_which() {
         .await
         .good();
     assert_eq!((&seen["bad"], &seen["may_import"]), (&json!(1), &json!(false)));
-    let trouble = server
+    let problem = server
         .send("POST", "/api/shelf/import?name=list.csv", bad)
         .await
-        .trouble(422);
-    let problem = &trouble["problems"][0];
+        .problem(422);
+    let problem = &problem["problems"][0];
     assert_eq!(
         (&problem["line"], &problem["column"]),
         (&json!(3), &json!("thickness (mm)")),
-        "{trouble}"
+        "{problem}"
     );
     for part in ["wrong", "right", "value"] {
         assert!(
@@ -132,18 +132,18 @@ async fn a_file_with_a_bad_line_changes_nothing_and_says_which() {
         ("/api/shelf/import?name=x.csv&decimal=dot", LIST.into(), "dot"),
         ("/api/shelf/import?name=x.csv&revision=first", LIST.into(), "revision"),
     ] {
-        let trouble = server.send("POST", uri, body).await.trouble(422);
-        assert!(trouble["detail"].as_str().unwrap().contains(named), "{uri}: {trouble}");
+        let problem = server.send("POST", uri, body).await.problem(422);
+        assert!(problem["detail"].as_str().unwrap().contains(named), "{uri}: {problem}");
     }
 }
 
 #[tokio::test]
 async fn nothing_to_take_back_is_said() {
     let server = Server::of(Shop::in_memory().unwrap());
-    let trouble = server.send("POST", "/api/shelf/undo", Body::empty()).await.trouble(422);
+    let problem = server.send("POST", "/api/shelf/undo", Body::empty()).await.problem(422);
     assert!(
-        trouble["detail"].as_str().unwrap().contains("no import to undo"),
-        "{trouble}"
+        problem["detail"].as_str().unwrap().contains("no import to undo"),
+        "{problem}"
     );
 }
 

@@ -19,8 +19,8 @@ use crate::import::table::{Cell, Line, Table};
 use crate::import::text::excerpt;
 use crate::import::value::{self, Misfit, Read};
 use crate::import::{decimal, prices};
+use crate::product::{Listed, Product};
 use crate::settings::Settings;
-use crate::ware::{Listed, Ware};
 
 /// A listed mass this far from that of size and density is doubted.
 const DOUBTED_MASS_RATIO: f64 = 1.5;
@@ -52,7 +52,7 @@ pub(crate) struct Row {
     /// The code, where it could be read.
     pub(crate) code: Option<String>,
     /// What it is, where nothing stands in the way.
-    pub(crate) ware: Option<Ware>,
+    pub(crate) product: Option<Product>,
 }
 
 /// Marks that a problem has been noted.
@@ -168,11 +168,11 @@ impl<'a> Interpreter<'a> {
     }
 
     /// Reads one line. `shelf` gives what has the code now; it keeps what the file has no column for.
-    pub(crate) fn row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Ware>) -> Row {
+    pub(crate) fn row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Product>) -> Row {
         let mut row = Row {
             line: line.number,
             code: None,
-            ware: None,
+            product: None,
         };
         if line.cells.len() > self.columns.len() {
             let wrong = format!(
@@ -197,12 +197,14 @@ impl<'a> Interpreter<'a> {
         };
         row.code = Some(code.clone());
         let base = shelf(&code);
-        row.ware = if self.is_part(line, base) {
-            self.part(line, code, base.and_then(Ware::part)).ok().map(Ware::Part)
-        } else {
-            self.item(line, code, base.and_then(Ware::magnet))
+        row.product = if self.is_part(line, base) {
+            self.part(line, code, base.and_then(Product::part))
                 .ok()
-                .map(Ware::Magnet)
+                .map(Product::Part)
+        } else {
+            self.item(line, code, base.and_then(Product::magnet))
+                .ok()
+                .map(Product::Magnet)
         };
         row
     }
@@ -259,7 +261,7 @@ impl<'a> Interpreter<'a> {
         let grade = self.grade(line, base);
         let family = grade.as_ref().ok().map(|(_, family, _)| *family);
         let coating = self.coating(line, family, base);
-        let before = base.cloned().map(|item| Ware::Magnet(item).listed());
+        let before = base.cloned().map(|item| Product::Magnet(item).listed());
         let listed = self.listed(line, before)?;
         let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
         self.doubt_mass(line, listed.mass, shape.volume() * density, &grade);

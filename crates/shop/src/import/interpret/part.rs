@@ -13,7 +13,7 @@ use crate::import::table::{Cell, Line};
 use crate::import::text::excerpt;
 use crate::import::value::{self, Misfit};
 use crate::import::vocabulary::{ShapeWord, vocabulary};
-use crate::ware::Ware;
+use crate::product::Product;
 
 /// The steel of a part whose list does not say; common practice, no source.
 const USUAL_STEEL: &str = "mild steel";
@@ -22,7 +22,7 @@ const KINDS: &str = "steel disc, steel washer, steel cup, cone tip or dome tip";
 
 impl Interpreter<'_> {
     /// Whether a line is of a steel part: by its shape, else by its material, else as the shelf has it.
-    pub(super) fn is_part(&self, line: &Line, base: Option<&Ware>) -> bool {
+    pub(super) fn is_part(&self, line: &Line, base: Option<&Product>) -> bool {
         let cell = |field| match self.position.get(&field).map(|at| line.cell(*at)) {
             Some(Cell::Text(text)) if !value::is_blank(text) => Some(&**text),
             _ => None,
@@ -32,7 +32,7 @@ impl Interpreter<'_> {
         }
         match cell(Field::Grade) {
             Some(material) => self.grades.get(material).is_none() && self.steels.find(material).is_some(),
-            None => matches!(base, Some(Ware::Part(_))),
+            None => matches!(base, Some(Product::Part(_))),
         }
     }
 
@@ -41,7 +41,7 @@ impl Interpreter<'_> {
         let name = self.name(line, base.map(|part| part.name.as_str()));
         let form = self.form(line, base);
         let steel = self.steel(line, base);
-        let before = base.cloned().map(|part| Ware::Part(part).listed());
+        let before = base.cloned().map(|part| Product::Part(part).listed());
         let listed = self.listed(line, before)?;
         let part = Part {
             code,

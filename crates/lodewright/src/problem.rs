@@ -3,12 +3,12 @@
 use advice::QuestionError;
 use serde::Serialize;
 use shop::ShopError;
-use shop::import::{ApplyError, Preview, Problem, ReadError};
+use shop::import::{self, ApplyError, Preview, ReadError};
 use utoipa::ToSchema;
 
 use crate::reading::Misread;
 
-/// What kind of trouble it is, for the exit status and the status code.
+/// What kind of problem it is, for the exit status and the status code.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// What was asked cannot be answered as it stands.
@@ -31,9 +31,9 @@ pub enum Kind {
     Internal,
 }
 
-/// A trouble with what was wrong, where, and what would be right; the JSON form of every error.
+/// A problem with what was wrong, where, and what would be right; the JSON form of every error.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct Trouble {
+pub struct Problem {
     /// In a few words.
     pub title: String,
     /// The status code of the web.
@@ -45,7 +45,7 @@ pub struct Trouble {
     pub more: Box<Whereabouts>,
 }
 
-/// Where a trouble lies and what would be right.
+/// Where a problem lies and what would be right.
 #[derive(Clone, Debug, Default, Serialize, ToSchema)]
 pub struct Whereabouts {
     /// JSON pointer to the part of the request that is wrong.
@@ -57,7 +57,7 @@ pub struct Whereabouts {
     /// What is wrong with an imported file, line by line.
     #[schema(required = false)]
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub problems: Vec<Problem>,
+    pub problems: Vec<import::Problem>,
     /// How the typed words were taken.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub understood: Option<Understood>,
@@ -85,8 +85,8 @@ pub struct UnderstoodPart {
     pub hint: Option<String>,
 }
 
-impl Trouble {
-    /// A trouble of that kind.
+impl Problem {
+    /// A problem of that kind.
     pub fn new(kind: Kind, title: &str, detail: impl Into<String>) -> Self {
         let status = match kind {
             Kind::Asked => 422,
@@ -127,22 +127,22 @@ impl Trouble {
             format!("{} errors", preview.errors)
         };
         let detail = format!("the file has {errors}; nothing was imported");
-        let mut trouble = Self::new(Kind::Asked, "the file cannot be imported", detail)
+        let mut problem = Self::new(Kind::Asked, "the file cannot be imported", detail)
             .hint("put right what the lines say and import again");
-        trouble.more.problems = preview.problems;
-        trouble
+        problem.more.problems = preview.problems;
+        problem
     }
 }
 
-impl std::fmt::Display for Trouble {
+impl std::fmt::Display for Problem {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
         f.write_str(&self.detail)
     }
 }
 
-impl std::error::Error for Trouble {}
+impl std::error::Error for Problem {}
 
-impl From<QuestionError> for Trouble {
+impl From<QuestionError> for Problem {
     fn from(error: QuestionError) -> Self {
         Self::new(
             Kind::Asked,
@@ -154,7 +154,7 @@ impl From<QuestionError> for Trouble {
     }
 }
 
-impl From<Misread> for Trouble {
+impl From<Misread> for Problem {
     fn from(misread: Misread) -> Self {
         let hint = misread
             .hint
@@ -165,7 +165,7 @@ impl From<Misread> for Trouble {
     }
 }
 
-impl From<ShopError> for Trouble {
+impl From<ShopError> for Problem {
     fn from(error: ShopError) -> Self {
         let kind = match error {
             ShopError::Conflict { .. } => Kind::Conflict,
@@ -181,13 +181,13 @@ impl From<ShopError> for Trouble {
     }
 }
 
-impl From<ReadError> for Trouble {
+impl From<ReadError> for Problem {
     fn from(error: ReadError) -> Self {
         Self::new(Kind::Asked, "the file cannot be read as a price list", error.wrong).hint(error.right)
     }
 }
 
-impl From<ApplyError> for Trouble {
+impl From<ApplyError> for Problem {
     fn from(error: ApplyError) -> Self {
         match error {
             ApplyError::Refused(preview) => Self::refused(*preview),
@@ -196,7 +196,7 @@ impl From<ApplyError> for Trouble {
     }
 }
 
-impl From<advice::catalogue::CatalogueError> for Trouble {
+impl From<advice::catalogue::CatalogueError> for Problem {
     fn from(error: advice::catalogue::CatalogueError) -> Self {
         Self::new(Kind::Internal, "the program's own data", error.to_string())
     }

@@ -1,6 +1,6 @@
 //! The tabulated factors against the surface-charge solve, at shapes and distances between those they were made from.
 
-use magnetics::uneven::{Effect, Uneven};
+use magnetics::recoil_correction::{Effect, RecoilCorrection};
 use magnetics::{Placed, Polarisation, Scene, Shape, Solid, load};
 
 const MM: f64 = 1e-3;
@@ -50,7 +50,7 @@ fn field(shape: Shape, permeability: f64, distance: f64) -> (f64, f64) {
         .expect("alone");
     let rigid = Scene::new(vec![placed(shape, 0.0, 1.0, 1.0)]);
     let share = solved.flux_density(at).expect("off the edges")[2] / rigid.flux_density(at).expect("off the edges")[2];
-    let uneven = Uneven::new(&shape, shape.demagnetising_factor(), permeability, Effect::Field);
+    let uneven = RecoilCorrection::new(&shape, shape.demagnetising_factor(), permeability, Effect::Field);
     (share, uneven.share(distance))
 }
 
@@ -63,7 +63,7 @@ fn force(shape: Shape, permeability: f64, gap: f64, effect: Effect) -> (f64, f64
             .expect("apart")
             .force[2]
     };
-    let uneven = Uneven::new(&shape, shape.demagnetising_factor(), permeability, effect);
+    let uneven = RecoilCorrection::new(&shape, shape.demagnetising_factor(), permeability, effect);
     (force(permeability) / force(1.0), uneven.share(gap).powi(2))
 }
 
@@ -132,7 +132,10 @@ fn discs_stand_for_blocks() {
 #[test]
 fn balls_and_rigid_magnets_have_the_mean_factor() {
     let ball = Shape::Sphere { diameter: MM };
-    let share = Uneven::new(&ball, 1.0 / 3.0, 1.06, Effect::Field).share(MM);
+    let share = RecoilCorrection::new(&ball, 1.0 / 3.0, 1.06, Effect::Field).share(MM);
     assert!((share - 1.0 / 1.02).abs() <= 1e-12);
-    assert_eq!(Uneven::new(&disc(2.0), 0.5, 1.0, Effect::Field).share(0.0), 1.0);
+    assert_eq!(
+        RecoilCorrection::new(&disc(2.0), 0.5, 1.0, Effect::Field).share(0.0),
+        1.0
+    );
 }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 /// A line of the shelf. The journal holds one as it was before a change.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(untagged)]
-pub enum Ware {
+pub enum Product {
     /// A magnet.
     Magnet(Item),
     /// A steel part.
@@ -25,7 +25,7 @@ pub(crate) struct Listed {
     pub(crate) note: Option<String>,
 }
 
-impl Ware {
+impl Product {
     /// Its code.
     pub fn code(&self) -> &str {
         match self {
@@ -74,14 +74,14 @@ impl Ware {
 
     pub(crate) fn listed(&self) -> Listed {
         macro_rules! of {
-            ($ware:expr) => {
+            ($product:expr) => {
                 Listed {
-                    tolerance: $ware.tolerance,
-                    mass: $ware.mass,
-                    stock: $ware.stock,
-                    prices: $ware.prices.clone(),
-                    link: $ware.link.clone(),
-                    note: $ware.note.clone(),
+                    tolerance: $product.tolerance,
+                    mass: $product.mass,
+                    stock: $product.stock,
+                    prices: $product.prices.clone(),
+                    link: $product.link.clone(),
+                    note: $product.note.clone(),
                 }
             };
         }
@@ -99,11 +99,11 @@ mod tests {
 
     #[test]
     fn a_journal_tells_magnets_from_parts() {
-        let magnet = Ware::Magnet(demo::generate(1, 3).remove(0));
-        let part = Ware::Part(demo::parts().remove(0));
-        for ware in [magnet, part] {
-            let text = serde_json::to_string(&ware).unwrap();
-            assert_eq!(serde_json::from_str::<Ware>(&text).unwrap(), ware);
+        let magnet = Product::Magnet(demo::generate(1, 3).remove(0));
+        let part = Product::Part(demo::parts().remove(0));
+        for product in [magnet, part] {
+            let text = serde_json::to_string(&product).unwrap();
+            assert_eq!(serde_json::from_str::<Product>(&text).unwrap(), product);
         }
     }
 }

@@ -3,7 +3,7 @@
 //! The polarisation that is left is not even, so the mean factor `N` of the body tells the moment but not the field at a face or the
 //! pull in contact. Each of these behaves as if the body were even with a factor `n` of its own,
 //! `J = J0 / (1 + (μ_rec - 1) n)`, and `n - N` is a small, smooth function of the shape and the distance. It is tabulated as sums of
-//! Chebyshev polynomials in `data/uneven.toml`, made by `examples/uneven.rs` from [`crate::finite`].
+//! Chebyshev polynomials in `data/recoil_correction.toml`, made by `examples/recoil_correction.rs` from [`crate::recoil_solve`].
 //!
 //! For permeabilities up to 1.1, lengths from 0.02 to 30 diameters, hole shares from 0.1 to 0.9 and blocks up to 10 times as long as wide,
 //! good to 0.15 % of the field and 0.3 % of the force. The field is that on the axis, of a ring that over the middle of its metal; off it the same factor is an
@@ -109,7 +109,7 @@ struct Tables {
 }
 
 static TABLES: LazyLock<Vec<Table>> = LazyLock::new(|| {
-    let tables: Result<Tables, _> = toml::from_str(include_str!("../data/uneven.toml"));
+    let tables: Result<Tables, _> = toml::from_str(include_str!("../data/recoil_correction.toml"));
     tables.map(|tables| tables.table).unwrap_or_default()
 });
 
@@ -118,7 +118,7 @@ const MOST: usize = 8;
 
 /// The factors of one shape and permeability for one effect, at any distance.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Uneven {
+pub struct RecoilCorrection {
     /// Recoil permeability less 1.
     chi: f64,
     /// Mean factor.
@@ -129,7 +129,7 @@ pub struct Uneven {
     along: [f64; MOST],
 }
 
-impl Uneven {
+impl RecoilCorrection {
     /// For a shape (a stack as one solid) with the mean demagnetising factor `mean`. Without a table the factor is the mean one.
     #[must_use]
     pub fn new(shape: &Shape, mean: f64, permeability: f64, effect: Effect) -> Self {

@@ -1,4 +1,4 @@
-//! What is to be minded of a build in the customer's conditions.
+//! What is to be warnings of a build in the customer's conditions.
 
 use magnetics::coating::{Rating, Surroundings};
 use serde::{Deserialize, Serialize};
@@ -11,7 +11,7 @@ use crate::rules;
 /// Something to mind, with the numbers behind it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "mind", rename_all = "snake_case")]
-pub enum Mind {
+pub enum Warning {
     /// The grade or the coating is not rated for the heat.
     NotRated {
         /// Asked, °C.
@@ -60,42 +60,42 @@ pub enum Mind {
 
 /// What to mind of so many pieces in those conditions, facing nothing.
 #[must_use]
-pub fn minded(prediction: &Prediction, pieces: u32, conditions: &Conditions) -> Vec<Mind> {
+pub fn warnings(prediction: &Prediction, pieces: u32, conditions: &Conditions) -> Vec<Warning> {
     let (grade, coating) = (prediction.grade, prediction.coating);
     let exposure = Exposure::alone(conditions);
     let mut out = Vec::new();
     let rated = grade.max_service_celsius.min(coating.max_celsius);
     if exposure.warmest > rated {
-        out.push(Mind::NotRated {
+        out.push(Warning::NotRated {
             celsius: exposure.warmest,
             rated,
         });
     }
     if exposure.coldest < grade.min_service_celsius {
-        out.push(Mind::NotRatedCold {
+        out.push(Warning::NotRatedCold {
             celsius: exposure.coldest,
             rated: grade.min_service_celsius,
         });
     }
     match heat::wear(prediction, pieces, &exposure) {
-        Ok(wear) if wear.loss >= LOSS_WORTH_SAYING => out.push(Mind::LosesForGood {
+        Ok(wear) if wear.loss >= LOSS_WORTH_SAYING => out.push(Warning::LosesForGood {
             celsius: wear.celsius,
             part: wear.loss,
         }),
         Ok(_) => {}
-        Err(error) => out.push(Mind::NoCurve {
+        Err(error) => out.push(Warning::NoCurve {
             reason: error.to_string(),
         }),
     }
     let [from, to] = grade.coefficients_hold();
     if exposure.warmest > to || exposure.coldest < from {
-        out.push(Mind::Extrapolated { from, to });
+        out.push(Warning::Extrapolated { from, to });
     }
     if let Some(surroundings) = conditions.surroundings {
         let suits = coating.suitability(surroundings);
         let bare_and_lasting = suits.rating == Rating::Poor && rules::suits(grade, coating, surroundings);
         if suits.rating != Rating::Good && !bare_and_lasting {
-            out.push(Mind::Coating {
+            out.push(Warning::Coating {
                 coating: if coating.thickness.max == 0.0 {
                     "a bare piece".into()
                 } else {

@@ -1,8 +1,8 @@
 //! Why a build gives what it gives: the reasons, each with the number that decided.
 
-use bench::Band;
+use uncertainty::Band;
 
-use crate::answer::Because;
+use crate::answer::Reason;
 use crate::heat::{self, LOSS_WORTH_SAYING, Wear};
 use crate::predict::{Prediction, Task};
 use crate::rank::Found;
@@ -21,7 +21,7 @@ pub(crate) fn reasons(
     found: &Found,
     wear: &Wear,
     far: Option<&Band>,
-) -> Vec<Because> {
+) -> Vec<Reason> {
     let pieces = found.pieces;
     let mut out = Vec::new();
     let value = prediction.mid(pieces);
@@ -39,7 +39,7 @@ pub(crate) fn reasons(
             }
             .mid(pieces);
             if layers[1] > 0.0 && value < bare {
-                out.push(Because::LayersTake {
+                out.push(Reason::LayersTake {
                     part: 1.0 - value / bare,
                 });
             }
@@ -47,25 +47,25 @@ pub(crate) fn reasons(
                 let (keeps, enough) = (steel.of_thick, steel.enough);
                 if let Some(thickness) = thickness {
                     out.push(if thickness < enough {
-                        Because::SteelThin { keeps, enough }
+                        Reason::SteelThin { keeps, enough }
                     } else {
-                        Because::SteelCarries { enough }
+                        Reason::SteelCarries { enough }
                     });
                 }
                 if let Some(across) = across
                     && steel.of_wide < SMALL_WORTH_SAYING
                 {
-                    out.push(Because::SteelSmall {
+                    out.push(Reason::SteelSmall {
                         across,
                         keeps: steel.of_wide,
                     });
                 }
                 if !steel.covered {
-                    out.push(Because::SteelEstimate { error: steel.error });
+                    out.push(Reason::SteelEstimate { error: steel.error });
                 }
             }
             if let Some([_, coefficient, _]) = friction {
-                out.push(Because::Friction {
+                out.push(Reason::Friction {
                     coefficient,
                     pull: value / coefficient,
                 });
@@ -76,7 +76,7 @@ pub(crate) fn reasons(
             off_axis,
             ..
         } if off_axis > 0.0 => {
-            out.push(Because::ReadOverMetal { radius: off_axis });
+            out.push(Reason::ReadOverMetal { radius: off_axis });
         }
         _ => {}
     }
@@ -84,19 +84,19 @@ pub(crate) fn reasons(
         let fewer = search.worn(prediction, pieces - 1).band(pieces - 1);
         let would_not = if found.sure_low.is_some() { fewer.low } else { fewer.mid } < search.need.at_least;
         if would_not {
-            out.push(Because::FewerWouldNot {
+            out.push(Reason::FewerWouldNot {
                 pieces: pieces - 1,
                 value: fewer.mid,
             });
         }
         if let Some(solid) = prediction.solid(pieces).filter(|solid| value < *solid) {
-            out.push(Because::PlatingInStack {
+            out.push(Reason::PlatingInStack {
                 part: 1.0 - value / solid,
             });
         }
     }
     if let Some(certificate) = search.catalogue.certificate_of(prediction.item) {
-        out.push(Because::Certified {
+        out.push(Reason::Certified {
             lot: certificate.lot.clone(),
             br: certificate.br.si(),
             hcj: certificate.hcj.map(|h| h.si()),
@@ -104,27 +104,27 @@ pub(crate) fn reasons(
     }
     if search.question.conditions.warmest.is_some() {
         let keeps = prediction.grade.br_at(1.0, search.celsius).unwrap_or(0.0);
-        out.push(Because::Warm {
+        out.push(Reason::Warm {
             celsius: search.celsius,
             keeps,
             clear_up_to: heat::stands(prediction, pieces, search.exposure.facing),
         });
     }
     if wear.loss >= LOSS_WORTH_SAYING {
-        out.push(Because::LostForGood {
+        out.push(Reason::LostForGood {
             part: wear.loss,
             celsius: wear.celsius,
         });
     }
     let own = 1.0 - wear.kept / (1.0 - wear.loss);
     if own >= LOSS_WORTH_SAYING {
-        out.push(Because::OwnField { part: own });
+        out.push(Reason::OwnField { part: own });
     }
     if let Some(part) = plating_takes(prediction, pieces).filter(|part| *part >= PLATING_WORTH_SAYING) {
-        out.push(Because::PlatingTakes { part });
+        out.push(Reason::PlatingTakes { part });
     }
     if let (Some(far), Some(allowed)) = (far, search.need.ceiling) {
-        out.push(Because::StaysBelow {
+        out.push(Reason::StaysBelow {
             high: far.high,
             allowed,
         });
@@ -134,7 +134,7 @@ pub(crate) fn reasons(
         && price < first.each
     {
         let saves = 1.0 - price.to_f64() / first.each.to_f64();
-        out.push(Because::QuantityPrice {
+        out.push(Reason::QuantityPrice {
             saves,
             pieces: found.cost.bought,
         });

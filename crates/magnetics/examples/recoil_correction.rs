@@ -1,12 +1,12 @@
-//! Makes `data/uneven.toml`: how far the factors of single effects are from the mean one, by surface-charge solves.
+//! Makes `data/recoil_correction.toml`: how far the factors of single effects are from the mean one, by surface-charge solves.
 //!
-//! `cargo run --release -p magnetics --example uneven > crates/magnetics/data/uneven.toml`; some minutes. With names of
+//! `cargo run --release -p magnetics --example recoil_correction > crates/magnetics/data/recoil_correction.toml`; some minutes. With names of
 //! shapes and effects (`-- block field`) it makes only their tables.
 
 use std::error::Error;
 use std::f64::consts::PI;
 
-use magnetics::uneven::{ASPECTS, DISTANCES, Effect, HEIGHTS, HOLES, TABULATED, coordinates, polynomials};
+use magnetics::recoil_correction::{ASPECTS, DISTANCES, Effect, HEIGHTS, HOLES, TABULATED, coordinates, polynomials};
 use magnetics::{Placed, Polarisation, Scene, Shape, Solid, load};
 use rayon::prelude::*;
 
@@ -155,7 +155,7 @@ fn fitted(rows: &[Vec<f64>], values: &[f64]) -> Vec<f64> {
 }
 
 fn main() -> Result<(), Box<dyn Error + Send + Sync>> {
-    println!("# Made by examples/uneven.rs: factors of single effects less the mean demagnetising factor.");
+    println!("# Made by examples/recoil_correction.rs: factors of single effects less the mean demagnetising factor.");
     let named: Vec<String> = std::env::args().skip(1).collect();
     let wanted = |name: &str, among: &[&str]| named.iter().all(|n| n == name || !among.contains(&n.as_str()));
     let effects = ALL.map(|e| (e, format!("{e:?}").to_lowercase()));

@@ -1,7 +1,7 @@
 //! Cost of a propagation beside that of its model. Run with `cargo bench -p bench`.
 
-use bench::{Cause, Input, propagate};
 use divan::{Bencher, black_box};
+use uncertainty::{Cause, Input, propagate};
 
 fn main() {
     divan::main();
