@@ -89,8 +89,7 @@ impl Turned {
         if self.is_far(rho, z) {
             return Some(self.smooth(rho, z));
         }
-        let near = |corner: &[f64; 2]| (corner[0] - rho).hypot(corner[1] - z) <= ON_RIM * self.reach;
-        if self.profile.corners().iter().any(near) {
+        if self.is_on_rim([rho, z]) {
             return None;
         }
         let [rho, z] = self.off_cones([rho, z]);
@@ -138,6 +137,18 @@ impl Turned {
             sum = (sum.0 + part.0, sum.1 + part.1);
         }
         sum
+    }
+
+    /// Whether the point lies on an edge of a charged face. The middle of a flat end face is a corner of the section, but no
+    /// edge of the body; the tip of a cone is one.
+    fn is_on_rim(&self, point: [f64; 2]) -> bool {
+        let near = |corner: [f64; 2]| (corner[0] - point[0]).hypot(corner[1] - point[1]) <= ON_RIM * self.reach;
+        self.profile.sides().any(|[a, b]| {
+            let flat = a[1] == b[1];
+            let bare = a[0] == b[0];
+            let is_edge = |corner: [f64; 2]| !(corner[0] == 0.0 && (flat || bare));
+            [a, b].into_iter().any(|corner| is_edge(corner) && near(corner))
+        })
     }
 
     /// The point itself, or a point just outside a conical face that it lies on.
@@ -255,6 +266,42 @@ mod tests {
             assert!(relative(got, expected) <= 1e-13, "{rho} {z}: {got:?} {expected:?}");
         }
         assert_eq!(body.field(0.005, 0.005), None);
+    }
+
+    /// A corner of the section on the axis is the middle of an end face where the face is flat there, and no edge: H is
+    /// the limit from outside, and jumps by the polarisation to that from inside. At the tip of a cone the field grows without limit.
+    #[test]
+    fn corners_on_the_axis_have_the_limit_from_both_sides() {
+        let section = |corners: &[[f64; 2]]| Profile::new(corners).expect("valid");
+        let flat = [
+            section(&[[0.0, -0.005], [0.005, -0.005], [0.005, 0.005], [0.0, 0.005]]),
+            Profile::frustum(0.02, 0.01, 0.008).expect("valid"),
+            section(&[[0.0, 0.0], [0.01, 0.0], [0.01, 0.004], [0.006, 0.007], [0.0, 0.007]]),
+            // Closed by a face on the axis itself, and with a corner in the middle of that face.
+            section(&[[0.0, 0.002], [0.0, 0.0], [0.01, 0.0], [0.01, 0.004], [0.0, 0.004]]),
+        ];
+        for profile in flat {
+            let body = Turned::new(profile.clone());
+            for corner in profile.corners().iter().filter(|c| c[0] == 0.0) {
+                let z = corner[1];
+                let [low, here, high] = [z - 1e-9, z, z + 1e-9].map(|z| body.field(0.0, z).expect("no edge").1);
+                let jump = high - low;
+                // Out of an end face H jumps by the polarisation; on the axis within nothing jumps.
+                assert!(
+                    jump.abs() <= 1e-6 || (jump.abs() - 1.0).abs() <= 1e-6,
+                    "{profile:?} {z}: {jump}"
+                );
+                let outside = if jump.abs() <= 1e-6 || z > body.middle() {
+                    high
+                } else {
+                    low
+                };
+                assert!((here - outside).abs() <= 1e-6, "{profile:?} {z}: {here} {low} {high}");
+            }
+        }
+        let cone = Turned::new(section(&[[0.0, 0.0], [0.01, 0.0], [0.0, 0.01]]));
+        assert_eq!(cone.field(0.0, 0.01), None);
+        assert!(cone.field(0.0, 0.0).is_some());
     }
 
     #[test]
