@@ -2,8 +2,9 @@
 
 use magnetics::Scene;
 use magnetics::batch::{self, LineError};
-use magnetics::lines::{self, Window};
-use magnetics::section::Plane;
+use magnetics::lines;
+use magnetics::plane::Plane;
+use magnetics::plane::Window;
 use paper::FieldPicture;
 use paper::scene::{self, Mapped, SceneError, usual_unit};
 use quantity::{Kind as QuantityKind, Units};

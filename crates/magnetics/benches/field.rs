@@ -3,7 +3,8 @@
 //! Run with `cargo bench -p magnetics`.
 
 use divan::{Bencher, black_box, counter::ItemsCount};
-use magnetics::lines::{Window, flux_lines};
+use magnetics::lines::flux_lines;
+use magnetics::plane::Window;
 use magnetics::{Assembly, Body, Placed, Polarisation, Scene, Shape, Solid, StackPull, stack};
 
 fn main() {

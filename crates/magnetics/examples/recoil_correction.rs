@@ -6,6 +6,7 @@
 use std::error::Error;
 use std::f64::consts::PI;
 
+use magnetics::demag;
 use magnetics::recoil_correction::{ASPECTS, DISTANCES, Effect, HEIGHTS, HOLES, TABULATED, coordinates, polynomials};
 use magnetics::{Placed, Polarisation, Scene, Shape, Solid, load};
 use rayon::prelude::*;
@@ -103,7 +104,7 @@ fn factors(
     permeability: f64,
     distances: &[f64],
 ) -> Result<Vec<f64>, Box<dyn Error + Send + Sync>> {
-    let (half, chi, mean) = (0.5 * shape.height(), permeability - 1.0, shape.demagnetising_factor());
+    let (half, chi, mean) = (0.5 * shape.height(), permeability - 1.0, demag::of_shape(&shape)?);
     let factor = |share: f64| (1.0 / share - 1.0) / chi - mean;
     if effect == Effect::Field {
         let rigid = Scene::new(vec![placed(shape, 0.0, 1.0, 1.0)?]);

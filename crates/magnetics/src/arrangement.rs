@@ -4,7 +4,8 @@ use std::f64::consts::PI;
 
 use thiserror::Error;
 
-use crate::placed::{Placed, PlacedError, Polarisation};
+use crate::placed::Placed;
+use crate::solid::{PlacedError, Polarisation};
 use crate::vector::Turn;
 
 /// Most bodies that an arrangement gives.
@@ -281,6 +282,7 @@ impl Placed {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::overlap::overlapping;
     use crate::scene::Scene;
     use crate::shape::Shape;
     use crate::{Solid, vector};
@@ -334,7 +336,7 @@ mod tests {
         for (got, want) in middles.iter().zip([0.0, 0.0046, 0.0082]) {
             assert!((got - want).abs() <= 1e-12, "{middles:?}");
         }
-        assert!(Scene::new(tower).overlaps().is_empty());
+        assert!(overlapping(&tower).is_empty());
     }
 
     #[test]

@@ -6,7 +6,7 @@ use thiserror::Error;
 
 use crate::cylinder::Side;
 use crate::shape::{Shape, ShapeError};
-use crate::{MU_0, block, cylinder, far, sheet, stream};
+use crate::{MU_0, block, cylinder, far, sheet};
 
 /// Largest magnitude of a polarisation that is accepted, T.
 pub const LARGEST_POLARISATION: f64 = 10.0;
@@ -174,7 +174,7 @@ impl Body {
                 ..
             } => (0.5 * outer_diameter, 0.5 * inner_diameter),
             Shape::Block { .. } => return None,
-            Shape::Sphere { .. } => return Some(self.polarisation * stream::ball(half, radius, z)),
+            Shape::Sphere { .. } => return Some(self.polarisation * far::flux_of_ball(half, radius, z)),
         };
         Some(self.polarisation * sheet::flux_of_ring([outer, inner], half, radius, z))
     }

@@ -5,8 +5,9 @@ use std::f64::consts::PI;
 use crate::MU_0;
 use crate::body::Body;
 use crate::force;
-use crate::placed::{Placed, Polarisation, Solid};
+use crate::placed::Placed;
 use crate::shape::Shape;
+use crate::solid::{Polarisation, Solid};
 use crate::vector::{Turn, Vector, cross, dot, length, scale, sub};
 
 /// Axes that differ by less than this, in radians, are parallel.

@@ -95,6 +95,14 @@ pub(crate) fn dipole([x, y, z]: [f64; 3]) -> [f64; 3] {
     [scale * slope * x, scale * slope * y, scale * (slope * z - 1.0)]
 }
 
+/// Flux of B, Wb, of a ball of radius `own` magnetised at 1 T along `z` through a circle about that axis, `z` above its centre.
+///
+/// A ball is a dipole as near as its surface; within it the flux density is the same everywhere.
+pub(crate) fn flux_of_ball(own: f64, radius: f64, z: f64) -> f64 {
+    let r = radius.hypot(z).max(own);
+    2.0 * PI / 3.0 * (own / r).powi(3) * radius * radius
+}
+
 /// B in tesla of a point dipole whose polarisation times volume is `moment`, T m³, at `p` from it.
 pub(crate) fn any_dipole(moment: [f64; 3], p: [f64; 3]) -> [f64; 3] {
     let r2 = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];

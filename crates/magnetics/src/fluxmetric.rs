@@ -7,6 +7,7 @@ use std::f64::consts::PI;
 use rayon::prelude::*;
 
 use crate::arc::{Arc, lift};
+use crate::demag;
 use crate::profile::Profile;
 use crate::quadrature::graded;
 use crate::shape::{Shape, ShapeError};
@@ -55,7 +56,7 @@ pub fn of_shape(shape: &Shape) -> Result<Factors, ShapeError> {
         }
     };
     Ok(Factors {
-        magnetometric: shape.demagnetising_factor(),
+        magnetometric: demag::along_axis(shape),
         fluxmetric: 2.0 * pair.flux(half) / shape.pole_area(),
     })
 }

@@ -6,31 +6,28 @@
 //! those in a [`Scene`] are of any form, placed anywhere, turned any way and magnetised along any direction.
 //! Recoil permeability enters a scene exactly, through [`recoil_solve`]; to first order through [`recoil`].
 //!
+//! Read in this order:
+//!
 //! | module | holds |
 //! | --- | --- |
-//! | [`shape`] | discs, rings, blocks and spheres |
-//! | [`demag`] | their demagnetising factors |
-//! | [`body`] | one magnet placed in space |
-//! | [`assembly`] | the field of them all: B and H at any point |
+//! | [`shape`], [`profile`], [`arc`], [`solid`] | the forms a magnet can have, and how it is magnetised |
+//! | [`demag`], [`fluxmetric`] | their demagnetising factors |
 //! | [`placed`], [`scene`] | bodies of any form anywhere, and their field |
+//! | [`overlap`] | which of them share space |
 //! | [`recoil_solve`] | finite recoil permeability by surface charge |
-//! | [`profile`], [`arc`] | turned profiles and segments of rings |
 //! | [`mod@load`], [`work`] | their forces and torques, pull on a plate, work to separate |
 //! | [`arrangement`] | piles, grids, circles, facing pairs and Halbach rows of bodies |
-//! | [`section`] | outlines of bodies cut by a plane |
 //! | [`gradient`], [`limit`] | slopes of the field, and its limits on surfaces and edges |
-//! | [`fluxmetric`] | their demagnetising factors |
-//! | [`batch`] | all of that by lines of JSON |
-//! | [`force`] | forces between bodies and the pull on an ideal plate |
-//! | [`mod@stack`] | plated pieces stacked into one assembly |
-//! | [`pull`] | the allocation-free path to the pull of a stack, for ranking |
-//! | [`stack_field`] | the same to its field |
-//! | [`recoil`] | effective polarisation, working point, margin to the knee |
-//! | [`grade`], [`coating`] | material and plating tables |
-//! | [`curve`] | the demagnetisation curve of a grade at a temperature |
+//! | [`plane`], [`section`] | a plane and its window, outlines of bodies cut by it |
+//! | [`stream`], [`lines`] | the stream function, lines of flux in a plane |
+//! | [`body`], [`assembly`] | magnets with parallel axes, and their field in closed form |
+//! | [`force`] | forces between them and the pull on an ideal plate, in closed form |
+//! | [`mod@stack`], [`stack_field`], [`pull`] | plated pieces stacked into one assembly, its field and its pull for ranking |
+//! | [`recoil`], [`recoil_correction`] | effective polarisation, working point, margin to the knee |
+//! | [`grade`], [`coating`], [`curve`] | materials, platings, and the demagnetisation curve of a grade at a temperature |
 //! | [`inside`] | the field inside a magnet, the part past the knee, loss by heat |
-//! | [`lines`], [`stream`] | lines of flux in a plane, the stream function |
 //! | [`elliptic`] | complete elliptic integrals |
+//! | [`batch`] | all of that by lines of JSON |
 //! | [`oracle`] | values from outside the project, compared with ours |
 
 pub mod arc;
@@ -62,9 +59,10 @@ mod many;
 mod names;
 mod number;
 pub mod oracle;
-mod overlap;
+pub mod overlap;
 mod patch;
 pub mod placed;
+pub mod plane;
 pub mod profile;
 pub mod pull;
 mod quadrature;
@@ -75,6 +73,7 @@ pub mod scene;
 pub mod section;
 pub mod shape;
 mod sheet;
+pub mod solid;
 pub mod stack;
 pub mod stack_field;
 pub mod stream;
@@ -87,11 +86,12 @@ pub use assembly::{Assembly, FieldError};
 pub use body::{Body, BodyError};
 pub use force::ForceError;
 pub use load::{Load, LoadError, load};
-pub use placed::{Placed, PlacedError, Polarisation, Solid};
+pub use placed::Placed;
 pub use pull::StackPull;
 pub use recoil_solve::SettleError;
 pub use scene::{Element, Scene};
 pub use shape::{Shape, ShapeError};
+pub use solid::{PlacedError, Polarisation, Solid};
 pub use stack::stack;
 pub use stack_field::StackField;
 

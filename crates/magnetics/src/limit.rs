@@ -3,8 +3,8 @@
 use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::body::within_reach;
-use crate::placed::Polarisation;
 use crate::scene::Scene;
+use crate::solid::Polarisation;
 use crate::vector::{add, length, scale};
 
 /// The first step off the point, as a share of the smallest body's size, and how often it is halved: down to where forms for faces take over.
@@ -97,8 +97,9 @@ fn extrapolated(mut row: [f64; STEPS], certain: f64) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::placed::{Placed, Solid};
+    use crate::placed::Placed;
     use crate::shape::Shape;
+    use crate::solid::Solid;
     use crate::vector::Vector;
 
     fn scene(shape: Shape, along: Vector) -> Scene {

@@ -7,12 +7,12 @@
 use thiserror::Error;
 
 use crate::assembly::Assembly;
-use crate::body::LARGEST_COORDINATE;
 use crate::contour::level_lines;
 use crate::force::mirrored;
-use crate::placed::{Placed, PlacedError, Polarisation, Solid};
+use crate::placed::Placed;
+use crate::plane::{Plane, Window};
 use crate::scene::Scene;
-use crate::section::Plane;
+use crate::solid::{PlacedError, Polarisation, Solid};
 use crate::stream::Stream;
 use crate::trace::{Drawn, Tracer};
 use crate::vector::{Vector, dot};
@@ -37,35 +37,6 @@ pub const MOST_LINES: usize = 200;
 
 /// Most magnets in one picture.
 pub const MOST_BODIES: usize = 200;
-
-/// The part of a plane that is drawn, in its coordinates, m.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Window {
-    /// Least coordinate across.
-    pub left: f64,
-    /// Largest coordinate across.
-    pub right: f64,
-    /// Least coordinate upwards.
-    pub bottom: f64,
-    /// Largest coordinate upwards.
-    pub top: f64,
-}
-
-impl Window {
-    fn is_drawable(&self) -> bool {
-        let limits = -LARGEST_COORDINATE..=LARGEST_COORDINATE;
-        let sides = [self.left, self.right, self.bottom, self.top];
-        self.right > self.left && self.top > self.bottom && sides.iter().all(|c| limits.contains(c))
-    }
-
-    pub(crate) fn contains(&self, [x, z]: [f64; 2]) -> bool {
-        (self.left..=self.right).contains(&x) && (self.bottom..=self.top).contains(&z)
-    }
-
-    pub(crate) fn diagonal(&self) -> f64 {
-        (self.right - self.left).hypot(self.top - self.bottom)
-    }
-}
 
 /// Why lines cannot be drawn.
 #[derive(Clone, Debug, PartialEq, Error)]

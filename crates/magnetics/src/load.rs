@@ -3,6 +3,8 @@
 //! Closed forms where [`crate::force`] has them; otherwise the field of one body summed over the charge of the other by an adaptive
 //! product rule that states its error.
 
+mod induced;
+
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::sync::LazyLock;
@@ -12,10 +14,11 @@ use thiserror::Error;
 use crate::assembly::FieldError;
 use crate::closed::closed_form;
 use crate::patch::Patch;
-use crate::placed::{Placed, PlacedError};
+use crate::placed::Placed;
 use crate::quadrature::unit_rule;
 use crate::recoil_solve::{SettleError, Settled};
 use crate::scene::Scene;
+use crate::solid::PlacedError;
 use crate::vector::{add, cross, length, scale, sub};
 
 /// Relative error that the quadrature aims at, of the force's parts taken without their signs.
@@ -324,22 +327,5 @@ fn over_pieces(on: &Placed, source: &Placed, panels: u8) -> Result<Load, LoadErr
 fn add_to(sums: &mut Sums, part: &Sums, sign: f64) {
     for (sum, part) in sums.iter_mut().zip(part) {
         *sum += sign * part;
-    }
-}
-
-impl Scene {
-    /// Pairs of bodies that share space, by their indices; bodies that only touch are not among them.
-    #[must_use]
-    pub fn overlaps(&self) -> Vec<(usize, usize)> {
-        let bodies = self.bodies();
-        let mut pairs = Vec::new();
-        for (first, a) in bodies.iter().enumerate() {
-            for (second, b) in bodies.iter().enumerate().skip(first + 1) {
-                if a.overlaps(b) {
-                    pairs.push((first, second));
-                }
-            }
-        }
-        pairs
     }
 }

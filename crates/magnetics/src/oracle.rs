@@ -8,15 +8,16 @@ use thiserror::Error;
 use crate::MU_0;
 use crate::assembly::Assembly;
 use crate::body::Body;
-use crate::demag::spheroid;
+use crate::demag::{self, spheroid};
 use crate::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
 use crate::fluxmetric;
 use crate::force::{axial_force, block_force, plate_pull};
-use crate::placed::{Placed, Polarisation, Solid};
+use crate::placed::Placed;
 use crate::quadrature::unit_rule;
 use crate::recoil::working_point;
 use crate::scene::Scene;
 use crate::shape::Shape;
+use crate::solid::{Polarisation, Solid};
 
 /// The embedded tables, one text each.
 const TABLES: [&str; 5] = [
@@ -208,7 +209,9 @@ impl Question {
             Self::FirstKind { m } => vec![ellip_k(*m)],
             Self::SecondKind { m } => vec![ellip_e(*m)],
             Self::ThirdKind { n, m } => vec![ellip_pi(*n, *m)],
-            Self::DemagnetisingFactor { magnet } => vec![in_metres(magnet).demagnetising_factor()],
+            Self::DemagnetisingFactor { magnet } => {
+                demag::of_shape(&in_metres(magnet)).map_or_else(|_| Vec::new(), |factor| vec![factor])
+            }
             Self::FluxmetricFactor { magnet } => {
                 fluxmetric::of_shape(&in_metres(magnet)).map_or_else(|_| Vec::new(), |factors| vec![factors.fluxmetric])
             }

@@ -4,7 +4,8 @@
 //! Otherwise by points just within the surface of each that lie inside the other.
 
 use crate::kind::{Kind, prepared};
-use crate::placed::{Placed, Polarisation, Solid};
+use crate::placed::Placed;
+use crate::solid::{Polarisation, Solid};
 use crate::vector::{Vector, cross, dot, length, scale, sub};
 
 /// Bodies may reach into one another by this share of the smaller one's size, which rounding can do to touching faces.
@@ -15,6 +16,20 @@ const COAXIAL: f64 = 1e-9;
 
 /// Steps along each side of a piece of surface where points are tried.
 const SURVEY: i32 = 24;
+
+/// Pairs of bodies that share space, by their indices; bodies that only touch are not among them.
+#[must_use]
+pub fn overlapping(bodies: &[Placed]) -> Vec<(usize, usize)> {
+    let mut pairs = Vec::new();
+    for (first, a) in bodies.iter().enumerate() {
+        for (second, b) in bodies.iter().enumerate().skip(first + 1) {
+            if a.overlaps(b) {
+                pairs.push((first, second));
+            }
+        }
+    }
+    pairs
+}
 
 impl Placed {
     /// Whether two bodies share space, by more than rounding: bodies that only touch do not.

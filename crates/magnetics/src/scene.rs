@@ -41,7 +41,7 @@ pub enum Element {
     },
 }
 
-/// Placed bodies, whose fields add up. They may touch; [`Self::overlaps`] tells which share space.
+/// Placed bodies, whose fields add up. They may touch; [`overlapping`](crate::overlap::overlapping) tells which share space.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scene {
     bodies: Vec<Placed>,

@@ -11,6 +11,9 @@ pub const SMALLEST_SIZE: f64 = 1e-6;
 /// Largest size accepted, in metres.
 pub const LARGEST_SIZE: f64 = 10.0;
 
+/// Most pieces in a stack.
+pub const MOST_PIECES: usize = 1000;
+
 /// A body as magnetised: the axis of magnetisation is the body's own `z`. All sizes in metres.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "shape", rename_all = "snake_case", deny_unknown_fields)]
@@ -284,18 +287,6 @@ impl Shape {
             }),
             Self::Sphere { .. } => None,
         }
-    }
-
-    /// Magnetometric demagnetising factor along the axis, between 0 and 1, for a rigid uniform magnetisation.
-    ///
-    /// See [`crate::demag`] for the formulas and their sources. The factor of a shape that is not valid is NaN,
-    /// which [`crate::recoil`] refuses.
-    #[must_use]
-    pub fn demagnetising_factor(&self) -> f64 {
-        if self.validate().is_err() {
-            return f64::NAN;
-        }
-        crate::demag::along_axis(self)
     }
 }
 

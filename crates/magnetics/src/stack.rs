@@ -2,10 +2,7 @@
 
 use crate::assembly::Assembly;
 use crate::body::{Body, check_polarisation};
-use crate::shape::{Shape, ShapeError};
-
-/// Largest number of pieces in a stack.
-pub const MOST_PIECES: usize = 1000;
+use crate::shape::{MOST_PIECES, Shape, ShapeError};
 
 /// `pieces` equal magnets stacked along `z`, attracting one another.
 ///

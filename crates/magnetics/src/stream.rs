@@ -2,9 +2,8 @@
 //!
 //! Its level lines are the lines of flux, and equal steps between them mean equal flux.
 
-use std::f64::consts::PI;
-
 use crate::elliptic::cel_lanes;
+use crate::far;
 use crate::kind::Kind;
 use crate::placed::Placed;
 use crate::profile::Profile;
@@ -161,7 +160,7 @@ impl Part {
         let z = self.sense * (height - self.height);
         let unit = match &self.form {
             &Form::Ring { outer, inner, half } => sheet::flux_of_ring([outer, inner], half, radius, z),
-            &Form::Ball { radius: own } => ball(own, radius, z),
+            &Form::Ball { radius: own } => far::flux_of_ball(own, radius, z),
             Form::Profile(profile) => profile.sides().map(|side| wall(side, radius, z)).sum(),
         };
         self.polarisation * unit
@@ -179,12 +178,6 @@ impl Part {
             .map(|[r, z]| [r, self.height + self.sense * z])
             .collect()
     }
-}
-
-/// Flux of a ball magnetised at 1 T through a circle.
-pub(crate) fn ball(own: f64, radius: f64, z: f64) -> f64 {
-    let r = radius.hypot(z).max(own);
-    2.0 * PI / 3.0 * (own / r).powi(3) * radius * radius
 }
 
 /// Flux through a circle of the bound current on one side of an outline, at 1 T.
@@ -221,9 +214,11 @@ fn wall([a, b]: [[f64; 2]; 2], radius: f64, z: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use std::f64::consts::PI;
+
     use super::*;
-    use crate::placed::{Polarisation, Solid};
     use crate::shape::Shape;
+    use crate::solid::{Polarisation, Solid};
     use crate::vector::add;
 
     fn scene(bodies: Vec<(Solid, f64, [f64; 3], [f64; 3])>) -> Scene {

@@ -2,9 +2,8 @@
 
 use std::collections::HashMap;
 
-use crate::lines::Window;
+use crate::plane::{Plane, Window};
 use crate::scene::Scene;
-use crate::section::Plane;
 
 /// Share of the window's diagonal that one step may cover at most, and must cover at least.
 const LONGEST_STEP: f64 = 1.0 / 80.0;

@@ -89,9 +89,9 @@ mod tests {
 
     use super::*;
     use crate::MU_0;
-    use crate::placed::{Polarisation, Solid};
     use crate::shape::Shape;
     use crate::sheet::SheetPair;
+    use crate::solid::{Polarisation, Solid};
 
     fn placed(shape: Shape, z: f64) -> Placed {
         Placed::new(

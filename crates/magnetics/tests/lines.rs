@@ -2,8 +2,9 @@
 
 use magnetics::arc::Arc;
 use magnetics::lines;
-use magnetics::lines::{LinesError, Window, flux_lines};
-use magnetics::section::Plane;
+use magnetics::lines::{LinesError, flux_lines};
+use magnetics::plane::Plane;
+use magnetics::plane::Window;
 
 use magnetics::profile::Profile;
 use magnetics::stream::Stream;

@@ -1,5 +1,6 @@
 //! The tabulated factors against the surface-charge solve, at shapes and distances between those they were made from.
 
+use magnetics::demag;
 use magnetics::recoil_correction::{Effect, RecoilCorrection};
 use magnetics::{Placed, Polarisation, Scene, Shape, Solid, load};
 
@@ -50,7 +51,12 @@ fn field(shape: Shape, permeability: f64, distance: f64) -> (f64, f64) {
         .expect("alone");
     let rigid = Scene::new(vec![placed(shape, 0.0, 1.0, 1.0)]);
     let share = solved.flux_density(at).expect("off the edges")[2] / rigid.flux_density(at).expect("off the edges")[2];
-    let uneven = RecoilCorrection::new(&shape, shape.demagnetising_factor(), permeability, Effect::Field);
+    let uneven = RecoilCorrection::new(
+        &shape,
+        demag::of_shape(&shape).expect("a valid shape"),
+        permeability,
+        Effect::Field,
+    );
     (share, uneven.share(distance))
 }
 
@@ -63,7 +69,12 @@ fn force(shape: Shape, permeability: f64, gap: f64, effect: Effect) -> (f64, f64
             .expect("apart")
             .force[2]
     };
-    let uneven = RecoilCorrection::new(&shape, shape.demagnetising_factor(), permeability, effect);
+    let uneven = RecoilCorrection::new(
+        &shape,
+        demag::of_shape(&shape).expect("a valid shape"),
+        permeability,
+        effect,
+    );
     (force(permeability) / force(1.0), uneven.share(gap).powi(2))
 }
 

@@ -3,7 +3,8 @@
 use std::convert::Infallible;
 
 use magnetics::MU_0;
-use magnetics::section::{Plane, direction, outlines};
+use magnetics::plane::Plane;
+use magnetics::section::{direction, outlines};
 use magnetics::{Placed, Scene};
 use thiserror::Error;
 

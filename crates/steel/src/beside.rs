@@ -11,7 +11,8 @@
 use magnetics::Shape;
 use magnetics::ShapeError;
 use magnetics::load::{LoadError, plate_pull};
-use magnetics::placed::{Placed, PlacedError, Polarisation, Solid};
+use magnetics::placed::Placed;
+use magnetics::solid::{PlacedError, Polarisation, Solid};
 use thiserror::Error;
 
 use crate::setups::{Piece, Size, on_plate};

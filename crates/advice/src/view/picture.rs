@@ -1,6 +1,7 @@
 //! A computed picture of a build: where it stands, and the lines of its flux.
 
-use magnetics::lines::{Window, flux_lines};
+use magnetics::lines::flux_lines;
+use magnetics::plane::Window;
 use magnetics::{Assembly, Body, Shape};
 use quantity::Quantity;
 use serde::Serialize;

@@ -2,9 +2,10 @@
 
 use super::read::{LineError, Object, Place, metres};
 use crate::arc::Arc;
-use crate::placed::{Placed, PlacedError, Polarisation, Solid};
+use crate::placed::Placed;
 use crate::profile::{Profile, ProfileError};
 use crate::shape::{Shape, ShapeError};
+use crate::solid::{PlacedError, Polarisation, Solid};
 
 /// Keys of every body besides its sizes.
 const EVERY: [&str; 5] = [

@@ -9,8 +9,9 @@ use super::read::{LineError, Object, Place, metres};
 use crate::assembly::FieldError;
 use crate::fluxmetric;
 use crate::load::{Load, LoadError, load, plate_pull};
-use crate::placed::Solid;
+use crate::overlap::overlapping;
 use crate::scene::{Element, Scene};
+use crate::solid::Solid;
 use crate::work::{WorkError, load_curve, work_to_separate};
 
 const WANTS: &str = "B, H, gradient, mean_B, force, force_curve, work, plate_pull, demagnetising_factor";
@@ -276,8 +277,7 @@ fn warn(answer: &mut Map<String, Value>, scene: &Scene) {
 
 /// What is to be minded with these bodies, in words.
 pub(crate) fn warnings(scene: &Scene) -> Vec<String> {
-    scene
-        .overlaps()
+    overlapping(scene.bodies())
         .into_iter()
         .map(|(a, b)| format!("bodies {a} and {b} overlap; their fields are added as if each were alone"))
         .collect()

@@ -15,8 +15,7 @@ pub use heat::{Heated, highest_celsius};
 
 use crate::MU_0;
 use crate::curve::Curve;
-use crate::shape::{Shape, ShapeError};
-use crate::stack::MOST_PIECES;
+use crate::shape::{MOST_PIECES, Shape, ShapeError};
 use layer::Layer;
 
 /// What lies below the lower face of the body, along its axis.

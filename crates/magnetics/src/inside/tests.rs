@@ -1,5 +1,6 @@
 //! Tests of the field inside and of loss by heat.
 
+use crate::demag::along_axis;
 use proptest::prelude::*;
 
 use super::*;
@@ -80,7 +81,7 @@ fn the_mean_of_the_local_factors_is_the_magnetometric_one() {
                 .zip(cells.shares())
                 .map(|(n, share)| n * share)
                 .sum();
-            let exact = shape.demagnetising_factor();
+            let exact = along_axis(&shape);
             assert!(
                 (got - exact).abs() <= within * exact,
                 "{shape:?} {detail:?}: {got} for {exact}"
@@ -181,12 +182,12 @@ fn loss_begins_where_the_hand_calculation_says() {
         let material = Material::least_coercive(&grade);
         let curve = material.curve(celsius).expect("in range");
         let shape = disc(10.0, 10.0 * ratio);
-        let point = recoil::working_point(curve.remanence(), 1.05, shape.demagnetising_factor()).expect("in range");
+        let point = recoil::working_point(curve.remanence(), 1.05, along_axis(&shape)).expect("in range");
         assert!((curve.remanence() - br).abs() <= 5e-5 && (curve.coercivity() / 1e3 - hcj).abs() <= 0.05);
         assert!((point.field_strength / 1e3 + hd).abs() <= 0.05 && (point.flux_density - bd).abs() <= 5e-5);
         assert!((-point.field_strength / curve.coercivity() - used).abs() <= 5e-4);
         // By the mean field alone.
-        let kept = curve.settle(shape.demagnetising_factor(), 0.0, 1.0).1;
+        let kept = curve.settle(along_axis(&shape), 0.0, 1.0).1;
         assert_eq!(kept < 1.0 - ONSET, used > 0.9, "L/D {ratio} at {celsius}: {kept}");
         // The middle of the face feels more than the mean, and begins a little before it.
         let (least, most) = if used > 0.9 {

@@ -6,7 +6,6 @@
 //! towards other bodies: rings where all bodies stand on one axis, curved rectangles otherwise. The charge of `J0` keeps its
 //! closed form, so errors of the panels enter times `μ_rec - 1`.
 
-mod force;
 mod panel;
 mod quarter;
 mod solve;
@@ -14,9 +13,10 @@ mod surface;
 
 use thiserror::Error;
 
-use crate::placed::{Placed, Polarisation, Solid};
-use crate::scene::Scene;
+use crate::overlap::overlapping;
+use crate::placed::Placed;
 use crate::shape::Shape;
+use crate::solid::{Polarisation, Solid};
 use crate::vector::{Vector, add, cross, length, scale, sub};
 
 use panel::{Cell, Ring};
@@ -74,7 +74,7 @@ impl Settled {
         if bodies.iter().all(|body| body.susceptibility() == 0.0) {
             return Ok(None);
         }
-        if let Some(&(first, second)) = Scene::new(bodies.to_vec()).overlaps().first() {
+        if let Some(&(first, second)) = overlapping(bodies).first() {
             return Err(SettleError::Overlap { first, second });
         }
         let rigid: Vec<Placed> = bodies.iter().map(Placed::rigid_part).collect();

@@ -2,8 +2,9 @@
 
 use super::panel::{Cell, Node, Panel};
 use super::surface::{self, Facet};
-use crate::placed::{Placed, Polarisation, Solid};
+use crate::placed::Placed;
 use crate::shape::Shape;
+use crate::solid::{Polarisation, Solid};
 use crate::vector::{Vector, add, cross, length, sub};
 
 /// The four mirrors of the quarter, in the body's frame.

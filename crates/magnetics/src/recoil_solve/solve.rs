@@ -4,7 +4,8 @@ use rayon::prelude::*;
 
 use super::SettleError;
 use super::panel::{Node, Panel};
-use crate::placed::{Placed, Polarisation};
+use crate::placed::Placed;
+use crate::solid::Polarisation;
 use crate::vector::{Vector, add, dot, scale, sub};
 
 /// Most nodes on all bodies together; the matrix has their square of numbers.

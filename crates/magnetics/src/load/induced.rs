@@ -2,11 +2,11 @@
 
 use std::ops::Range;
 
-use super::Settled;
+use super::Load;
 use crate::MU_0;
 use crate::assembly::FieldError;
-use crate::load::Load;
 use crate::placed::Placed;
+use crate::recoil_solve::Settled;
 use crate::vector::{Vector, add, cross, length, scale, sub};
 
 /// Charges are felt this share of the body's size within it, so that touching faces are on the right side of each other.
