@@ -74,11 +74,8 @@ pub enum PictureError {
 }
 
 impl FieldPicture {
-    /// The picture as SVG, `width` pixels wide. `name` is put before every id, so that several can stand in one page: letters, digits, hyphens.
-    ///
-    /// # Errors
-    /// [`PictureError`] for an empty window and for coordinates that are not finite.
-    pub fn svg(&self, width: f64, name: &str) -> Result<String, PictureError> {
+    /// Check that the window is not empty and that every coordinate is a number.
+    pub(crate) fn validate(&self) -> Result<(), PictureError> {
         let [left, right] = self.across;
         let [bottom, top] = self.up;
         if !(right - left > 0.0 && top - bottom > 0.0 && (right - left).is_finite() && (top - bottom).is_finite()) {
@@ -102,6 +99,6 @@ impl FieldPicture {
         if !self.spots.iter().all(|spot| finite(&[spot.at])) {
             return Err(PictureError::NotFinite("a marked place"));
         }
-        Ok(crate::svg::drawn(self, width, name))
+        Ok(())
     }
 }

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::colour::{FIELD, INK, MAGNET, MARK, PAPER, SOFT, STEEL};
 use crate::map::FieldMap;
-use crate::picture::{FieldPicture, Part, PartKind};
+use crate::picture::{FieldPicture, Part, PartKind, PictureError};
 
 /// Highest picture, as a share of its width.
 const MOST_TALL: f64 = 1.15;
@@ -66,8 +66,19 @@ impl Frame {
     }
 }
 
+impl FieldPicture {
+    /// The picture as SVG, `width` pixels wide. `name` is put before every id, so that several can stand in one page: letters, digits, hyphens.
+    ///
+    /// # Errors
+    /// [`PictureError`] for an empty window and for coordinates that are not finite.
+    pub fn svg(&self, width: f64, name: &str) -> Result<String, PictureError> {
+        self.validate()?;
+        Ok(drawn(self, width, name))
+    }
+}
+
 /// The picture as one SVG element.
-pub(crate) fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
+fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
     let frame = Frame::new(picture, width);
     let tall = frame.height + if picture.map.is_some() { LEGEND } else { 0.0 };
     let mut out = String::new();

@@ -7,10 +7,11 @@ use serde::de::{self, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
 use crate::error::ParseError;
-use crate::kind::{Force, Kind, Mass, Quantity};
+use crate::kind::Kind;
 use crate::lex::{self, Token};
 use crate::parse;
 use crate::show::Shown;
+use crate::si::{Force, Mass, Quantity};
 use crate::units::Units;
 
 /// A load: a mass that hangs, or a force that pulls.

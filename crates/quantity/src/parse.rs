@@ -3,8 +3,9 @@
 use std::ops::Range;
 
 use crate::error::{ParseError, excerpt};
-use crate::kind::{FieldStrength, FluxDensity, Force, Kind, Length, Mass, Quantity, Temperature};
+use crate::kind::Kind;
 use crate::lex::{self, Token};
+use crate::si::{FieldStrength, FluxDensity, Force, Length, Mass, Quantity, Temperature};
 use crate::unit::Unit;
 
 /// A quantity of whatever kind its unit says, or a number without a unit.

@@ -6,8 +6,9 @@ use std::marker::PhantomData;
 use serde::de::{self, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, ser};
 
-use crate::kind::{FieldStrength, FluxDensity, Force, Kind, Length, Mass, Quantity, Temperature};
+use crate::kind::Kind;
 use crate::parse::parse;
+use crate::si::{FieldStrength, FluxDensity, Force, Length, Mass, Quantity, Temperature};
 
 fn write<Q: Quantity, S: Serializer>(quantity: Q, serializer: S) -> Result<S::Ok, S::Error> {
     let si = quantity.si();

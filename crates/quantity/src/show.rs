@@ -204,8 +204,8 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::kind::{FluxDensity, Force, Length, Mass, Quantity, Temperature};
     use crate::parse::parse;
+    use crate::si::{FluxDensity, Force, Length, Mass, Quantity, Temperature};
 
     const METRIC: Units = Units::metric();
     const INCH: Units = Units::inch();
