@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-use magnetics::coating::CoatingTable;
-use magnetics::grade::{Family, GradeError, GradeRow, GradeTable};
+use materials::coating::CoatingTable;
+use materials::grade::{Family, GradeError, GradeRow, GradeTable};
 use quantity::{FieldStrength, FluxDensity};
 use serde::{Deserialize, Serialize};
 use steel::SteelTable;

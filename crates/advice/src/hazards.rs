@@ -1,8 +1,8 @@
 //! The figures from which cautions are drawn.
 
-use magnetics::grade::{Family, GradeRow};
 use magnetics::inside::Facing;
 use magnetics::{Shape, StackField};
+use materials::grade::{Family, GradeRow};
 use uncertainty::Band;
 
 use crate::answer::{Build, Hazards};
@@ -125,7 +125,7 @@ fn pressed_together(prediction: &Prediction, pieces: u32, warmest: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use magnetics::coating::Coating;
+    use materials::coating::Coating;
 
     use super::*;
     use crate::fixture::{ball, block, catalogue, disc, ring};

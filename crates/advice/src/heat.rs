@@ -6,10 +6,11 @@
 use std::cmp::Ordering;
 use std::sync::Arc;
 
-use magnetics::curve::{Curve, CurveError, Material};
-use magnetics::grade::REFERENCE_CELSIUS;
 use magnetics::inside::{self, Detail, Facing, Inside};
-use magnetics::{MU_0, Shape, ShapeError, demag};
+use magnetics::{Shape, ShapeError, demag};
+use materials::MU_0;
+use materials::curve::{Curve, CurveError, Material};
+use materials::grade::REFERENCE_CELSIUS;
 use uncertainty::{Band, Cause, Input};
 
 use crate::memo::Memo;

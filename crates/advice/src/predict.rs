@@ -9,10 +9,10 @@ mod inputs;
 mod steel;
 mod task;
 
-use magnetics::coating::Coating;
-use magnetics::grade::GradeRow;
 use magnetics::recoil_correction::{Effect, RecoilCorrection};
 use magnetics::{Shape, StackField, StackPull};
+use materials::coating::Coating;
+use materials::grade::GradeRow;
 use uncertainty::{Band, Input, NotFinite, against, outline, propagate};
 
 use self::steel::OnSteel;

@@ -7,7 +7,7 @@ use quantity::{FluxDensity, Length, Load, Mass, Money, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-pub use magnetics::coating::Surroundings;
+pub use materials::coating::Surroundings;
 
 /// How a quantity stands in JSON: sent as text with its unit, such as `"0.4 mm"`, or as a number in SI; given as a number
 /// in SI.

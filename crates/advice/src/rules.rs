@@ -1,8 +1,8 @@
 //! The constraints of a question, each checked on its own so that a near miss can name the one that ruled it out.
 
 use magnetics::Shape;
-use magnetics::coating::{Coating, Rating, Surroundings};
-use magnetics::grade::{Family, GradeRow};
+use materials::coating::{Coating, Rating, Surroundings};
+use materials::grade::{Family, GradeRow};
 
 use crate::answer::{NeedFigure, RuledOut};
 use crate::catalogue::Wanted;

@@ -10,9 +10,9 @@ mod limits;
 
 use std::collections::HashMap;
 
-use magnetics::coating::Coating;
-use magnetics::curve::CurveError;
-use magnetics::grade::GradeRow;
+use materials::coating::Coating;
+use materials::curve::CurveError;
+use materials::grade::GradeRow;
 use rayon::prelude::*;
 
 use crate::answer::{Answer, Build, Candidate, NeedFigure, RuledOut, Searched, ShelfStamp, Verdict};

@@ -2,9 +2,10 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use magnetics::coating::Coating;
-use magnetics::grade::{Family, GradeRow};
-use magnetics::{MU_0, Shape};
+use magnetics::Shape;
+use materials::MU_0;
+use materials::coating::Coating;
+use materials::grade::{Family, GradeRow};
 use rayon::prelude::*;
 
 use crate::answer::{Best, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};

@@ -1,7 +1,8 @@
 //! A stack of plated pieces of one item as a magnet: its forces and its field.
 
 use magnetics::recoil_correction::{Effect, RecoilCorrection};
-use magnetics::{Assembly, MU_0, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
+use magnetics::{Assembly, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
+use materials::MU_0;
 use steel::law::Equivalent;
 
 /// Equal plated pieces, one on the other, with the polarisation that their shape leaves them.

@@ -1,6 +1,6 @@
 //! What is to be warnings of a build in the customer's conditions.
 
-use magnetics::coating::{Rating, Surroundings};
+use materials::coating::{Rating, Surroundings};
 use serde::{Deserialize, Serialize};
 
 use crate::heat::{self, Exposure, LOSS_WORTH_SAYING};

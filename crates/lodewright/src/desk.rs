@@ -23,7 +23,7 @@ use advice::view::steel::{self, Confirmed};
 use advice::view::text::{Reader, plain};
 use advice::words::{self, Vocabulary};
 use advice::{Answer, Item, Part, Question, fitted, view};
-use magnetics::grade::GradeRow;
+use materials::grade::GradeRow;
 use quantity::{Quantity, Units};
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use serde::{Deserialize, Serialize};

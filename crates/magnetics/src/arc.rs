@@ -2,11 +2,11 @@
 
 use std::f64::consts::PI;
 
-use crate::dual::Dual;
-use crate::number::{Number, Scalar};
-use crate::quadrature::graded;
 use crate::shape::{LARGEST_SIZE, SMALLEST_SIZE, ShapeError};
-use crate::vector::Vector;
+use numerics::dual::Dual;
+use numerics::number::{Number, Scalar};
+use numerics::quadrature::graded;
+use numerics::vector::Vector;
 
 /// A point closer to an edge than this share of the outer radius counts as on it.
 const ON_EDGE: f64 = 1e-12;
@@ -388,7 +388,7 @@ mod tests {
     use super::*;
     use crate::cylinder::{self, Side};
     use crate::diametral;
-    use crate::vector::{add, length, scale, sub};
+    use numerics::vector::{add, length, scale, sub};
 
     const RING: Arc = Arc {
         outer_diameter: 0.02,

@@ -6,7 +6,7 @@ use thiserror::Error;
 
 use crate::placed::Placed;
 use crate::solid::{PlacedError, Polarisation};
-use crate::vector::Turn;
+use numerics::vector::Turn;
 
 /// Most bodies that an arrangement gives.
 pub const MOST_BODIES: usize = 4096;
@@ -282,10 +282,11 @@ impl Placed {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Solid;
     use crate::overlap::overlapping;
     use crate::scene::Scene;
     use crate::shape::Shape;
-    use crate::{Solid, vector};
+    use numerics::vector;
 
     fn block(polarisation: [f64; 3]) -> Placed {
         let shape = Shape::Block {

@@ -5,9 +5,9 @@ use std::sync::LazyLock;
 
 use thiserror::Error;
 
-use crate::MU_0;
 use crate::body::{Body, BodyError, LARGEST_COORDINATE, within_reach};
-use crate::quadrature::unit_rule;
+use materials::MU_0;
+use numerics::quadrature::unit_rule;
 
 static EIGHT: LazyLock<[(f64, f64); 8]> = LazyLock::new(unit_rule);
 

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::far;
-use crate::number::{Number, two};
+use numerics::number::{Number, two};
 
 /// A point closer to an edge than this share of the largest half side counts as on the edge.
 pub(crate) const ON_EDGE: f64 = 1e-13;

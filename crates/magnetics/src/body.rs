@@ -6,10 +6,8 @@ use thiserror::Error;
 
 use crate::cylinder::Side;
 use crate::shape::{Shape, ShapeError};
-use crate::{MU_0, block, cylinder, far, sheet};
-
-/// Largest magnitude of a polarisation that is accepted, T.
-pub const LARGEST_POLARISATION: f64 = 10.0;
+use crate::{block, cylinder, far, sheet};
+use materials::{LARGEST_POLARISATION, MU_0};
 
 /// Largest magnitude of a coordinate that is accepted, m.
 pub const LARGEST_COORDINATE: f64 = 1e6;

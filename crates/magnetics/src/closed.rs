@@ -2,13 +2,13 @@
 
 use std::f64::consts::PI;
 
-use crate::MU_0;
 use crate::body::Body;
 use crate::force;
 use crate::placed::Placed;
 use crate::shape::Shape;
 use crate::solid::{Polarisation, Solid};
-use crate::vector::{Turn, Vector, cross, dot, length, scale, sub};
+use materials::MU_0;
+use numerics::vector::{Turn, Vector, cross, dot, length, scale, sub};
 
 /// Axes that differ by less than this, in radians, are parallel.
 const PARALLEL: f64 = 1e-12;

@@ -2,8 +2,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::elliptic::{cel_ends, cel_lanes};
-use crate::number::{Number, two};
+use numerics::elliptic::{cel_ends, cel_lanes};
+use numerics::number::{Number, two};
 
 /// Which limit is taken on the curved side, where B along the axis jumps.
 #[derive(Clone, Copy, PartialEq)]

@@ -7,9 +7,9 @@
 
 use std::sync::LazyLock;
 
-use crate::quadrature::unit_rule;
 use crate::shape::{MOST_PIECES, Shape, ShapeError};
 use crate::sheet::SheetPair;
+use numerics::quadrature::unit_rule;
 
 /// Up to this ratio of the longest to the shortest side the closed form of a block keeps 10 digits.
 const CLOSED_FORM_RATIO: f64 = 30.0;

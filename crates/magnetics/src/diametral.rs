@@ -8,8 +8,8 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::cylinder::{self, Side};
-use crate::elliptic::cel_lanes;
-use crate::number::Number;
+use numerics::elliptic::cel_lanes;
+use numerics::number::Number;
 
 /// Closer to the axis than this share of the radius, or farther than its inverse, the trapezoidal rule serves.
 const BY_TRAPEZIUM: f64 = 0.25;

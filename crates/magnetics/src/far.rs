@@ -3,8 +3,8 @@
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
-use crate::number::Number;
-use crate::quadrature::unit_rule;
+use numerics::number::Number;
+use numerics::quadrature::unit_rule;
 
 /// Multipoles of odd order 1, 3, ... up to this one are kept for turned bodies.
 pub(crate) const HIGHEST_ORDER: usize = 17;

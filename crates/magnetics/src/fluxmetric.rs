@@ -9,10 +9,10 @@ use rayon::prelude::*;
 use crate::arc::{Arc, lift};
 use crate::demag;
 use crate::profile::Profile;
-use crate::quadrature::graded;
 use crate::shape::{Shape, ShapeError};
 use crate::sheet::SheetPair;
 use crate::turned::Turned;
+use numerics::quadrature::graded;
 
 /// A section is taken this share of the body's size off its middle height, in case a flat face lies there.
 const OFF_MIDDLE: f64 = 1e-9;

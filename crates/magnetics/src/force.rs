@@ -7,11 +7,11 @@ use std::f64::consts::PI;
 
 use thiserror::Error;
 
-use crate::MU_0;
 use crate::body::{Body, BodyError, coaxial};
-use crate::quadrature::rule_for;
 use crate::shape::Shape;
 use crate::sheet::SheetPair;
+use materials::MU_0;
+use numerics::quadrature::rule_for;
 
 /// Pairs of blocks farther apart than this many times the root of the sum of their squared half diagonals
 /// act through grids of point dipoles; the corner sum loses digits as the sixth power of the distance.

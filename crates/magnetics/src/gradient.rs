@@ -2,14 +2,14 @@
 
 use crate::assembly::FieldError;
 use crate::body::within_reach;
-use crate::dual::Dual;
 use crate::kind::Kind;
-use crate::number::Number;
 use crate::placed::Placed;
 use crate::scene::Scene;
 use crate::turned::Turned;
-use crate::vector::{Vector, add, dot, length, scale, sub};
 use crate::{block, cylinder, diametral};
+use numerics::dual::Dual;
+use numerics::number::Number;
+use numerics::vector::{Vector, add, dot, length, scale, sub};
 
 /// Closer to the axis, or to the radius of the curved side, than this share of the radius, the mean of two points this far off serves.
 const BESIDE: f64 = 1e-6;

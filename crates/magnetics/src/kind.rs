@@ -6,12 +6,12 @@ use std::sync::LazyLock;
 use crate::arc::{Arc, ArcPolarisation};
 use crate::cylinder::Side;
 use crate::patch::Patch;
-use crate::quadrature::unit_rule;
 use crate::shape::Shape;
 use crate::solid::{PlacedError, Polarisation, Solid};
 use crate::turned::Turned;
-use crate::vector::{Vector, add, length, scale, sub};
 use crate::{block, body, diametral, far, patch};
+use numerics::quadrature::unit_rule;
+use numerics::vector::{Vector, add, length, scale, sub};
 
 static EIGHT: LazyLock<[(f64, f64); 8]> = LazyLock::new(unit_rule);
 

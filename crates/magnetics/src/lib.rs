@@ -1,4 +1,4 @@
-//! Fields, forces and materials of permanent magnets in closed form.
+//! Fields and forces of permanent magnets in closed form; their [materials] and the [numerics] behind are crates of their own.
 //!
 //! Everything is in SI units and `f64`: metres, tesla, amperes per metre, newtons.
 //! Temperatures are degrees Celsius and carry `_celsius` in their names.
@@ -24,9 +24,7 @@
 //! | [`force`] | forces between them and the pull on an ideal plate, in closed form |
 //! | [`mod@stack`], [`stack_field`], [`pull`] | plated pieces stacked into one assembly, its field and its pull for ranking |
 //! | [`recoil`], [`recoil_correction`] | effective polarisation, working point, margin to the knee |
-//! | [`grade`], [`coating`], [`curve`] | materials, platings, and the demagnetisation curve of a grade at a temperature |
 //! | [`inside`] | the field inside a magnet, the part past the knee, loss by heat |
-//! | [`elliptic`] | complete elliptic integrals |
 //! | [`batch`] | all of that by lines of JSON |
 //! | [`oracle`] | values from outside the project, compared with ours |
 
@@ -37,18 +35,12 @@ pub mod batch;
 mod block;
 pub mod body;
 mod closed;
-pub mod coating;
-mod contour;
-pub mod curve;
 mod cylinder;
 pub mod demag;
 mod diametral;
-mod dual;
-pub mod elliptic;
 mod far;
 pub mod fluxmetric;
 pub mod force;
-pub mod grade;
 pub mod gradient;
 pub mod inside;
 mod kind;
@@ -56,8 +48,6 @@ pub mod limit;
 pub mod lines;
 pub mod load;
 mod many;
-mod names;
-mod number;
 pub mod oracle;
 pub mod overlap;
 mod patch;
@@ -65,7 +55,6 @@ pub mod placed;
 pub mod plane;
 pub mod profile;
 pub mod pull;
-mod quadrature;
 pub mod recoil;
 pub mod recoil_correction;
 pub mod recoil_solve;
@@ -79,7 +68,6 @@ pub mod stack_field;
 pub mod stream;
 mod trace;
 mod turned;
-mod vector;
 pub mod work;
 
 pub use assembly::{Assembly, FieldError};
@@ -94,9 +82,3 @@ pub use shape::{Shape, ShapeError};
 pub use solid::{PlacedError, Polarisation, Solid};
 pub use stack::stack;
 pub use stack_field::StackField;
-
-/// Magnetic constant, in H/m.
-///
-/// The exact value before the 2019 revision of the SI; the measured CODATA 2018 value,
-/// 1.256 637 062 12e-6 H/m, differs by 5.5e-10 of it.
-pub const MU_0: f64 = 4e-7 * std::f64::consts::PI;

@@ -1,11 +1,11 @@
 //! Limits of the field where it jumps or diverges: on surfaces and edges, as a point is approached from a side.
 
-use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::body::within_reach;
 use crate::scene::Scene;
 use crate::solid::Polarisation;
-use crate::vector::{add, length, scale};
+use materials::MU_0;
+use numerics::vector::{add, length, scale};
 
 /// The first step off the point, as a share of the smallest body's size, and how often it is halved: down to where forms for faces take over.
 const FIRST: f64 = 1e-3;
@@ -100,7 +100,7 @@ mod tests {
     use crate::placed::Placed;
     use crate::shape::Shape;
     use crate::solid::Solid;
-    use crate::vector::Vector;
+    use numerics::vector::Vector;
 
     fn scene(shape: Shape, along: Vector) -> Scene {
         Scene::new(vec![

@@ -7,7 +7,6 @@
 use thiserror::Error;
 
 use crate::assembly::Assembly;
-use crate::contour::level_lines;
 use crate::force::mirrored;
 use crate::placed::Placed;
 use crate::plane::{Plane, Window};
@@ -15,7 +14,8 @@ use crate::scene::Scene;
 use crate::solid::{PlacedError, Polarisation, Solid};
 use crate::stream::Stream;
 use crate::trace::{Drawn, Tracer};
-use crate::vector::{Vector, dot};
+use numerics::contour::level_lines;
+use numerics::vector::{Vector, dot};
 
 /// Points of the table of flux across a magnet.
 const ACROSS: usize = 512;

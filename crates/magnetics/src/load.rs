@@ -15,11 +15,11 @@ use crate::assembly::FieldError;
 use crate::closed::closed_form;
 use crate::patch::Patch;
 use crate::placed::Placed;
-use crate::quadrature::unit_rule;
 use crate::recoil_solve::{SettleError, Settled};
 use crate::scene::Scene;
 use crate::solid::PlacedError;
-use crate::vector::{add, cross, length, scale, sub};
+use numerics::quadrature::unit_rule;
+use numerics::vector::{add, cross, length, scale, sub};
 
 /// Relative error that the quadrature aims at, of the force's parts taken without their signs.
 pub const AIM: f64 = 1e-10;

@@ -6,10 +6,10 @@
 use pulp::{Simd, WithSimd};
 
 use crate::kind::Kind;
-use crate::number::{ARCH, Lanes, Number, WIDTH};
 use crate::placed::Placed;
-use crate::vector::{Vector, add, dot};
 use crate::{block, cylinder, far};
+use numerics::number::{ARCH, Lanes, Number, WIDTH};
+use numerics::vector::{Vector, add, dot};
 
 /// Points closer to the axis, to the curved side or to the faces of a block than this share of its size go one by one.
 const SPECIAL: f64 = 1e-9;

@@ -5,19 +5,19 @@
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use crate::MU_0;
 use crate::assembly::Assembly;
 use crate::body::Body;
 use crate::demag::{self, spheroid};
-use crate::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
 use crate::fluxmetric;
 use crate::force::{axial_force, block_force, plate_pull};
 use crate::placed::Placed;
-use crate::quadrature::unit_rule;
 use crate::recoil::working_point;
 use crate::scene::Scene;
 use crate::shape::Shape;
 use crate::solid::{Polarisation, Solid};
+use materials::MU_0;
+use numerics::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
+use numerics::quadrature::unit_rule;
 
 /// The embedded tables, one text each.
 const TABLES: [&str; 5] = [

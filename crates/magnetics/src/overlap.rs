@@ -6,7 +6,7 @@
 use crate::kind::{Kind, prepared};
 use crate::placed::Placed;
 use crate::solid::{Polarisation, Solid};
-use crate::vector::{Vector, cross, dot, length, scale, sub};
+use numerics::vector::{Vector, cross, dot, length, scale, sub};
 
 /// Bodies may reach into one another by this share of the smaller one's size, which rounding can do to touching faces.
 const TOUCHING: f64 = 1e-7;

@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 use std::sync::LazyLock;
 
 use crate::arc::{Arc, ArcPolarisation};
-use crate::quadrature::unit_rule;
-use crate::vector::{Vector, add, cross, length, scale};
+use numerics::quadrature::unit_rule;
+use numerics::vector::{Vector, add, cross, length, scale};
 
 static SIX: LazyLock<[(f64, f64); 6]> = LazyLock::new(unit_rule);
 

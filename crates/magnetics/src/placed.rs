@@ -2,7 +2,6 @@
 
 use std::sync::OnceLock;
 
-use crate::MU_0;
 use crate::arc::ArcPolarisation;
 use crate::body::{self, within_reach};
 use crate::far;
@@ -10,7 +9,8 @@ use crate::kind::{Kind, dipoles, prepared};
 use crate::patch::Patch;
 use crate::shape::Shape;
 use crate::solid::{LARGEST_PERMEABILITY, LARGEST_TURN, PlacedError, Polarisation, Solid};
-use crate::vector::{Turn, Vector, add, length, scale, sub};
+use materials::MU_0;
+use numerics::vector::{Turn, Vector, add, length, scale, sub};
 
 /// Bodies without multipoles go over to point dipoles at this many bounding radii.
 const GRID_REACH: f64 = 8.0;

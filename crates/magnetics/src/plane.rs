@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::body::LARGEST_COORDINATE;
-use crate::vector::{Vector, add, cross, dot, length, scale, sub};
+use numerics::vector::{Vector, add, cross, dot, length, scale, sub};
 
 /// A plane with two directions in it, right-handed: `across`, `up`, and a normal that points to the viewer's back for `xz`.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -7,10 +7,10 @@ use std::f64::consts::PI;
 
 use thiserror::Error;
 
-use crate::MU_0;
 use crate::shape::{Shape, ShapeError};
 use crate::sheet::SheetPair;
 use crate::stack::{Prepared, prepare};
+use materials::MU_0;
 
 /// A stack of equal plated pieces, prepared for many gaps. Building it and asking it allocate nothing.
 #[derive(Clone, Copy, Debug)]

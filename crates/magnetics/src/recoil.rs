@@ -7,8 +7,8 @@
 
 use thiserror::Error;
 
-use crate::MU_0;
-use crate::body::LARGEST_POLARISATION;
+use materials::LARGEST_POLARISATION;
+use materials::MU_0;
 
 /// Mean state of a magnet on its own load line, open circuit.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -5,14 +5,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::body::{LARGEST_COORDINATE, within_reach};
 use crate::many;
 use crate::placed::Placed;
-use crate::quadrature::adaptive;
 use crate::recoil_solve::{SettleError, Settled};
-use crate::vector::{Vector, add, length, scale};
+use materials::MU_0;
+use numerics::quadrature::adaptive;
+use numerics::vector::{Vector, add, length, scale};
 
 /// Points times bodies from which sharing them among cores is worth its cost.
 const WORTH_SHARING: usize = 4096;

@@ -10,7 +10,7 @@ use crate::placed::Placed;
 use crate::plane::Plane;
 use crate::shape::Shape;
 use crate::solid::{Polarisation, Solid};
-use crate::vector::{Vector, add, scale, sub};
+use numerics::vector::{Vector, add, scale, sub};
 
 /// Sides of the polygon that stands for a full turn.
 const AROUND: usize = 360;

@@ -7,7 +7,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::elliptic::cel_lanes;
+use numerics::elliptic::cel_lanes;
 
 /// Terms of the series in inverse even powers of the distance.
 const TERMS: usize = 18;

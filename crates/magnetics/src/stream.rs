@@ -2,15 +2,15 @@
 //!
 //! Its level lines are the lines of flux, and equal steps between them mean equal flux.
 
-use crate::elliptic::cel_lanes;
 use crate::far;
 use crate::kind::Kind;
 use crate::placed::Placed;
 use crate::profile::Profile;
-use crate::quadrature::graded;
 use crate::scene::Scene;
 use crate::sheet;
-use crate::vector::{Vector, cross, dot, length, scale, sub};
+use numerics::elliptic::cel_lanes;
+use numerics::quadrature::graded;
+use numerics::vector::{Vector, cross, dot, length, scale, sub};
 
 /// Axes whose directions differ by less than this are parallel; places off the axis by less than this share of a body's size lie on it.
 const COAXIAL: f64 = 1e-9;
@@ -219,7 +219,7 @@ mod tests {
     use super::*;
     use crate::shape::Shape;
     use crate::solid::{Polarisation, Solid};
-    use crate::vector::add;
+    use numerics::vector::add;
 
     fn scene(bodies: Vec<(Solid, f64, [f64; 3], [f64; 3])>) -> Scene {
         let placed = |(solid, j, centre, turn): (Solid, f64, [f64; 3], [f64; 3])| {

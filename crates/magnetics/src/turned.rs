@@ -5,11 +5,11 @@
 
 use std::f64::consts::PI;
 
-use crate::elliptic::cel_lanes;
 use crate::far::{self, HIGHEST_ORDER, TURNED_REACH};
-use crate::number::Number;
 use crate::profile::Profile;
-use crate::quadrature::{graded, unit_rule};
+use numerics::elliptic::cel_lanes;
+use numerics::number::Number;
+use numerics::quadrature::{graded, unit_rule};
 
 /// A point closer to a rim than this share of the body's size counts as on it.
 const ON_RIM: f64 = 1e-13;

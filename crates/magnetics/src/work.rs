@@ -2,8 +2,8 @@
 
 use crate::load::{Load, LoadError, load};
 use crate::placed::Placed;
-use crate::quadrature::unit_rule;
-use crate::vector::{Vector, dot, length, scale};
+use numerics::quadrature::unit_rule;
+use numerics::vector::{Vector, dot, length, scale};
 
 /// Ends of the panels in `t`, where the distance is `size t / (1 - t)`: close together near contact, where the force has a logarithm in its slope.
 const PANELS: [f64; 6] = [0.0, 0.003, 0.03, 0.2, 0.6, 1.0];
@@ -88,10 +88,10 @@ mod tests {
     use std::f64::consts::PI;
 
     use super::*;
-    use crate::MU_0;
     use crate::shape::Shape;
     use crate::sheet::SheetPair;
     use crate::solid::{Polarisation, Solid};
+    use materials::MU_0;
 
     fn placed(shape: Shape, z: f64) -> Placed {
         Placed::new(

@@ -59,7 +59,7 @@ fn fields_of_a_disc() {
     let h = ask(json!({"id": 7, "want": "H", "bodies": [disc()], "points_mm": [[0, 0, 5]]}));
     assert_eq!(h["id"], 7);
     assert!(
-        (number(&h, "/H_A_per_m/0/2") - 0.2_f64.sqrt() / magnetics::MU_0).abs() <= 1e-8,
+        (number(&h, "/H_A_per_m/0/2") - 0.2_f64.sqrt() / materials::MU_0).abs() <= 1e-8,
         "{h}"
     );
     let gradient = ask(json!({"id": 7, "want": "gradient", "bodies": [disc()], "points_mm": [[0, 0, 20]]}));
@@ -134,7 +134,7 @@ fn sides_of_surfaces_and_edges() {
         ask(json!({"want": want, "bodies": [disc()], "points_mm": [point], "side": side}))
     };
     let on_face = |side: f64| number(&ask_side("H", [1.0, 2.0, 5.0], [0.0, 0.0, side]), "/H_A_per_m/0/2");
-    assert!((magnetics::MU_0 * (on_face(1.0) - on_face(-1.0)) - 1.0).abs() <= 1e-9);
+    assert!((materials::MU_0 * (on_face(1.0) - on_face(-1.0)) - 1.0).abs() <= 1e-9);
     let beside = |side: f64| number(&ask_side("B", [5.0, 0.0, 1.0], [side, 0.0, 0.0]), "/B_T/0/2");
     assert!((beside(-1.0) - beside(1.0) - 1.0).abs() <= 1e-9);
     let rim = ask_side("B", [5.0, 0.0, 5.0], [0.0, 0.0, 1.0]);

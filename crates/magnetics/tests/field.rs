@@ -1,6 +1,7 @@
 //! What any magnetostatic field must do, whatever the magnet.
 
-use magnetics::{Assembly, Body, BodyError, FieldError, MU_0, Shape};
+use magnetics::{Assembly, Body, BodyError, FieldError, Shape};
+use materials::MU_0;
 use proptest::prelude::*;
 
 const MM: f64 = 1e-3;

@@ -1,7 +1,8 @@
 //! What forces between magnets must do, and the quick path against the general one.
 
 use magnetics::force::{ForceError, axial_force, block_force, plate_pull};
-use magnetics::{Assembly, Body, MU_0, Shape, StackPull, stack};
+use magnetics::{Assembly, Body, Shape, StackPull, stack};
+use materials::MU_0;
 use proptest::prelude::*;
 
 const MM: f64 = 1e-3;

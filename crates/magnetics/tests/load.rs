@@ -7,7 +7,8 @@ use magnetics::force;
 use magnetics::load::{load, plate_pull};
 use magnetics::overlap::overlapping;
 use magnetics::profile::Profile;
-use magnetics::{Body, Load, MU_0, Placed, Polarisation, Scene, Shape, Solid};
+use magnetics::{Body, Load, Placed, Polarisation, Scene, Shape, Solid};
+use materials::MU_0;
 
 const MM: f64 = 1e-3;
 

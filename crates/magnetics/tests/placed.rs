@@ -4,7 +4,8 @@ use std::f64::consts::PI;
 
 use magnetics::arc::Arc;
 use magnetics::profile::Profile;
-use magnetics::{Assembly, Body, FieldError, MU_0, Placed, Polarisation, Scene, Shape, Solid};
+use magnetics::{Assembly, Body, FieldError, Placed, Polarisation, Scene, Shape, Solid};
+use materials::MU_0;
 use proptest::prelude::*;
 
 const MM: f64 = 1e-3;

@@ -3,7 +3,8 @@
 use magnetics::arc::Arc;
 use magnetics::profile::Profile;
 use magnetics::stream::Stream;
-use magnetics::{Element, MU_0, Placed, Polarisation, Scene, Shape, Solid, load};
+use magnetics::{Element, Placed, Polarisation, Scene, Shape, Solid, load};
+use materials::MU_0;
 use proptest::prelude::*;
 
 const MM: f64 = 1e-3;

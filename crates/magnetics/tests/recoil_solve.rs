@@ -4,7 +4,8 @@ use std::f64::consts::PI;
 
 use magnetics::arc::Arc;
 use magnetics::profile::Profile;
-use magnetics::{MU_0, Placed, Polarisation, Scene, SettleError, Shape, Solid, load};
+use magnetics::{Placed, Polarisation, Scene, SettleError, Shape, Solid, load};
+use materials::MU_0;
 
 const MM: f64 = 1e-3;
 

@@ -2,8 +2,8 @@
 //!
 //! Common practice, no source, unless said otherwise. Readings are those of a probe whose active element lies `DEPTH` above the face.
 
-use magnetics::grade::GradeTable;
 use magnetics::{Shape, stack};
+use materials::grade::GradeTable;
 
 const MM: f64 = 1e-3;
 

@@ -2,10 +2,10 @@
 
 use std::convert::Infallible;
 
-use magnetics::MU_0;
 use magnetics::plane::Plane;
 use magnetics::section::{direction, outlines};
 use magnetics::{Placed, Scene};
+use materials::MU_0;
 use thiserror::Error;
 
 use crate::map::FieldMap;

@@ -1,6 +1,6 @@
 //! The shop's own grades beside the built-in ones.
 
-use magnetics::grade::{GradeError, GradeRow, GradeTable};
+use materials::grade::{GradeError, GradeRow, GradeTable};
 use rusqlite::{Connection, params};
 
 use crate::Shop;

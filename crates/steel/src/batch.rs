@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use magnetics::MU_0;
 use magnetics::batch::{LineError, Object, Other, Place, metres};
-use magnetics::curve::{self, Curve, CurveNumber};
-use magnetics::grade::USUAL_SQUARENESS;
+use materials::MU_0;
+use materials::curve::{self, Curve, CurveNumber};
+use materials::grade::USUAL_SQUARENESS;
 use serde_json::{Map, Value, json};
 
 use crate::curve::BhCurve;

@@ -54,7 +54,7 @@ mod tests {
     use std::f64::consts::PI;
     use std::sync::Arc;
 
-    use magnetics::MU_0;
+    use materials::MU_0;
 
     use crate::SteelTable;
     use crate::curve::BhCurve;

@@ -3,7 +3,7 @@
 //! A curve starts at the origin, rises strictly in both columns and goes on with a constant slope beyond its last point, that of vacuum unless another is
 //! given. Straight pieces between the points keep a measured table what it is; a smooth law is sampled densely enough to be told apart by less than 1e-3.
 
-use magnetics::MU_0;
+use materials::MU_0;
 use thiserror::Error;
 
 /// Why a magnetisation curve is refused.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use magnetics::curve::Curve;
+use materials::curve::Curve;
 use thiserror::Error;
 
 use crate::curve::BhCurve;

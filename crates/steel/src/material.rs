@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use magnetics::MU_0;
+use materials::MU_0;
 use serde::Deserialize;
 use thiserror::Error;
 

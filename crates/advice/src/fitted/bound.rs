@@ -2,7 +2,8 @@
 
 use std::f64::consts::{FRAC_PI_4, PI};
 
-use magnetics::{MU_0, Shape};
+use magnetics::Shape;
+use materials::MU_0;
 
 use super::fits::Fit;
 use crate::part::Form;

@@ -152,7 +152,7 @@ fn short_alnico_is_reckoned_on_its_bent_curve() {
     };
     assert!(kept(5.0, &catalogue).unwrap() < 0.35, "{:?}", kept(5.0, &catalogue));
     assert!(kept(60.0, &catalogue).unwrap() > 0.8, "{:?}", kept(60.0, &catalogue));
-    let bare = magnetics::grade::GradeRow {
+    let bare = materials::grade::GradeRow {
         energy_product: None,
         ..catalogue.grades.get("AlNiCo 5").unwrap().clone()
     };

@@ -1,6 +1,6 @@
 //! What an order costs, and what rules a build out.
 
-use magnetics::curve::CurveError;
+use materials::curve::CurveError;
 
 use super::{FLIGHT_LIMIT, Search};
 use crate::answer::RuledOut;

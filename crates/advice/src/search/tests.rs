@@ -78,7 +78,7 @@ fn every_condition_is_named_by_the_near_miss_that_it_rules_out() {
     let floor = catalogue().grades.get("N42").unwrap().min_service_celsius;
     let colder = format!(r#""coldest": "{} °C""#, floor - 20.0);
     assert_eq!(miss(&colder, d()), RuledOut::TooCold { stands: floor });
-    let outdoors = magnetics::coating::Surroundings::Outdoors;
+    let outdoors = materials::coating::Surroundings::Outdoors;
     assert_eq!(
         miss(r#""surroundings": "outdoors""#, d()),
         RuledOut::Coating { surroundings: outdoors }

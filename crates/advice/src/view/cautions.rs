@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use magnetics::coating::Rating;
+use materials::coating::Rating;
 use quantity::{Force, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -276,7 +276,7 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
 mod tests {
     use super::*;
     use crate::view::text::plain;
-    use magnetics::coating::Surroundings;
+    use materials::coating::Surroundings;
     use quantity::{Currency, Units};
 
     const READER: Reader = Reader {

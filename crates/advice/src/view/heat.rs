@@ -1,10 +1,11 @@
 //! What heat and its own field do to a build, as it is shown: the curve with its load line, flux against temperature, and a map
 //! of the inside.
 
-use magnetics::curve::{Curve, Material};
-use magnetics::grade::REFERENCE_CELSIUS;
 use magnetics::inside::{Detail, Facing, Inside};
-use magnetics::{MU_0, Shape, demag, inside};
+use magnetics::{Shape, demag, inside};
+use materials::MU_0;
+use materials::curve::{Curve, Material};
+use materials::grade::REFERENCE_CELSIUS;
 use quantity::{FieldStrength, FluxDensity, Kind, Temperature};
 use serde::Serialize;
 use utoipa::ToSchema;

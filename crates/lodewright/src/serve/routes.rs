@@ -315,6 +315,6 @@ pub async fn restore_answer(State(desk): State<Shared>, At(id): At<String>) -> R
 
 /// All grades with their values and sources.
 #[utoipa::path(get, path = "/grades", responses((status = 200, body = Vec<Object>), (status = "default", body = Problem, content_type = "application/problem+json")))]
-pub async fn grades(State(desk): State<Shared>) -> Result<Json<Vec<magnetics::grade::GradeRow>>, Problem> {
+pub async fn grades(State(desk): State<Shared>) -> Result<Json<Vec<materials::grade::GradeRow>>, Problem> {
     work(desk, |desk| Ok(Json(desk.shelf()?.catalogue.grades.rows().to_vec()))).await
 }

@@ -2,8 +2,8 @@
 
 use advice::view::item::ItemLine;
 use advice::view::part::PartLine;
-use magnetics::grade::GradeRow;
 use magnetics::oracle::OracleRow;
+use materials::grade::GradeRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
 use shop::desk::Kept;
 use shop::import::{Outcome, Preview, State};

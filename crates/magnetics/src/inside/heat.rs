@@ -1,8 +1,8 @@
 //! What heat and cold do to a body: loss for good, and the highest temperature that a shape stands in its use.
 
 use super::{Inside, State};
-use crate::curve::{CurveError, Material};
-use crate::grade::REFERENCE_CELSIUS;
+use materials::curve::{CurveError, Material};
+use materials::grade::REFERENCE_CELSIUS;
 
 /// A body after a history of temperatures.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,7 +59,7 @@ impl Inside {
     }
 
     /// Mean polarisation of a body that keeps all of its remanence, to first order in the recoil, T.
-    fn straight(&self, curve: &crate::curve::Curve) -> f64 {
+    fn straight(&self, curve: &materials::curve::Curve) -> f64 {
         let factor: f64 = self
             .local_factors()
             .iter()

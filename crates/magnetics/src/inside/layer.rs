@@ -5,9 +5,9 @@ use std::f64::consts::PI;
 use pulp::{Simd, WithSimd};
 
 use super::Detail;
-use crate::elliptic::cel_ends;
-use crate::number::{ARCH, Lanes, Number, WIDTH, two};
 use crate::shape::Shape;
+use numerics::elliptic::cel_ends;
+use numerics::number::{ARCH, Lanes, Number, WIDTH, two};
 
 /// The two points of Gauss's rule on 0 to 1, of equal weight.
 const GAUSS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_594_812_9];

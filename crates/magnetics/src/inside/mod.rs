@@ -2,7 +2,7 @@
 //!
 //! The body is cut into cells, each with its own polarisation along the axis. The field that every cell feels from every other is
 //! that of the charge on their faces, in closed form ([`layer`]), averaged over the cell. A cell then settles on its curve or its
-//! recoil line ([`crate::curve`]); all cells together settle by turns, which converges, for the energy of the whole is convex.
+//! recoil line ([`materials::curve`]); all cells together settle by turns, which converges, for the energy of the whole is convex.
 //!
 //! What faces the body is a mirror: thick steel, or an equal magnet that attracts or repels ([`Facing`]).
 //! Left out: the polarisation across the axis, which is turned reversibly and by some per cent near rims only, and reversal beyond
@@ -13,10 +13,10 @@ mod layer;
 
 pub use heat::{Heated, highest_celsius};
 
-use crate::MU_0;
-use crate::curve::Curve;
 use crate::shape::{MOST_PIECES, Shape, ShapeError};
 use layer::Layer;
+use materials::MU_0;
+use materials::curve::Curve;
 
 /// What lies below the lower face of the body, along its axis.
 #[derive(Clone, Copy, Debug, PartialEq)]

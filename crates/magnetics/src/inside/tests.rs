@@ -6,9 +6,9 @@ use proptest::prelude::*;
 use super::*;
 use crate::assembly::Assembly;
 use crate::body::Body;
-use crate::curve::Material;
-use crate::grade::{Family, GradeRow, GradeTable};
 use crate::recoil;
+use materials::curve::Material;
+use materials::grade::{Family, GradeRow, GradeTable};
 
 /// Losses above this count as the onset of loss.
 const ONSET: f64 = 0.01;

@@ -3,11 +3,11 @@
 use std::ops::Range;
 
 use super::Load;
-use crate::MU_0;
 use crate::assembly::FieldError;
 use crate::placed::Placed;
 use crate::recoil_solve::Settled;
-use crate::vector::{Vector, add, cross, length, scale, sub};
+use materials::MU_0;
+use numerics::vector::{Vector, add, cross, length, scale, sub};
 
 /// Charges are felt this share of the body's size within it, so that touching faces are on the right side of each other.
 const WITHIN: f64 = 1e-9;

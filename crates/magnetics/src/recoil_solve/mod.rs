@@ -17,7 +17,7 @@ use crate::overlap::overlapping;
 use crate::placed::Placed;
 use crate::shape::Shape;
 use crate::solid::{Polarisation, Solid};
-use crate::vector::{Vector, add, cross, length, scale, sub};
+use numerics::vector::{Vector, add, cross, length, scale, sub};
 
 use panel::{Cell, Ring};
 use quarter::Quarter;

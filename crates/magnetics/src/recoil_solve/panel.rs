@@ -3,9 +3,9 @@
 use std::sync::LazyLock;
 
 use super::surface::{Facet, Meridian};
-use crate::elliptic::cel_lanes;
-use crate::quadrature::{graded, unit_rule};
-use crate::vector::{Vector, add, dot, length, scale, sub};
+use numerics::elliptic::cel_lanes;
+use numerics::quadrature::{graded, unit_rule};
+use numerics::vector::{Vector, add, dot, length, scale, sub};
 
 use std::f64::consts::PI;
 

@@ -5,7 +5,7 @@ use super::surface::{self, Facet};
 use crate::placed::Placed;
 use crate::shape::Shape;
 use crate::solid::{Polarisation, Solid};
-use crate::vector::{Vector, add, cross, length, sub};
+use numerics::vector::{Vector, add, cross, length, sub};
 
 /// The four mirrors of the quarter, in the body's frame.
 const MIRRORS: [Vector; 4] = [[1.0, 1.0, 1.0], [-1.0, 1.0, 1.0], [1.0, -1.0, 1.0], [-1.0, -1.0, 1.0]];

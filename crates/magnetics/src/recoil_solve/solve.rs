@@ -6,7 +6,7 @@ use super::SettleError;
 use super::panel::{Node, Panel};
 use crate::placed::Placed;
 use crate::solid::Polarisation;
-use crate::vector::{Vector, add, dot, scale, sub};
+use numerics::vector::{Vector, add, dot, scale, sub};
 
 /// Most nodes on all bodies together; the matrix has their square of numbers.
 const MOST_NODES: usize = 8000;

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use crate::shape::Shape;
 use crate::solid::Solid;
-use crate::vector::{Vector, add, cross, dot, length, scale, sub};
+use numerics::vector::{Vector, add, cross, dot, length, scale, sub};
 
 /// A side is not taken as one panel if it is longer than this many times its width.
 const OBLONG: f64 = 2.0;

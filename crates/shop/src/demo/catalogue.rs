@@ -2,8 +2,8 @@
 
 use advice::{Item, Magnetised};
 use magnetics::Shape;
-use magnetics::coating::CoatingTable;
-use magnetics::grade::{GradeRow, GradeTable};
+use materials::coating::CoatingTable;
+use materials::grade::{GradeRow, GradeTable};
 use quantity::{Length, Unit};
 
 use super::data::{Data, Measure, Sizes};

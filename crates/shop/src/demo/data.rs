@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-use magnetics::grade::Family;
+use materials::grade::Family;
 use quantity::Currency;
 use serde::Deserialize;
 

@@ -176,7 +176,7 @@ mod tests {
 
     #[test]
     fn coatings_are_in_the_coating_table() {
-        let table = magnetics::coating::CoatingTable::builtin().unwrap();
+        let table = materials::coating::CoatingTable::builtin().unwrap();
         let lists: Lists = toml::from_str(include_str!("../../data/cells.toml")).unwrap();
         for name in lists.coatings.keys() {
             assert_eq!(table.get(name).map(|coating| &coating.name), Some(name));

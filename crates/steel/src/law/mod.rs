@@ -13,7 +13,7 @@ mod solved;
 use std::f64::consts::{FRAC_PI_4, PI};
 use std::sync::LazyLock;
 
-use magnetics::MU_0;
+use materials::MU_0;
 use serde::Deserialize;
 use thiserror::Error;
 

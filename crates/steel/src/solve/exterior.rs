@@ -4,7 +4,7 @@
 //! dimensions, where r is the distance from a line. The field energy of the sum outside, over 2 pi, is
 //! `nu_0/2 R^3 sum (n+1) h_n a_n^2` with `h_n = 2 (n+1)(n+2)/(2n+3)`, the integral of (1-x^2) C_n^2: it couples the nodes of the circle.
 
-use magnetics::MU_0;
+use materials::MU_0;
 
 use super::space::{LINE, Space};
 use crate::mesh::side;

@@ -10,7 +10,7 @@
 
 use std::f64::consts::TAU;
 
-use magnetics::MU_0;
+use materials::MU_0;
 
 use super::law::response;
 use super::space::{LINE, RULE, Space};

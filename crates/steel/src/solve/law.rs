@@ -1,6 +1,6 @@
 //! What a material answers to a flux density.
 
-use magnetics::MU_0;
+use materials::MU_0;
 
 use super::space::LINE;
 use crate::curve::BhCurve;

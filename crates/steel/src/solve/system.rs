@@ -1,6 +1,6 @@
 //! The discrete equations and Newton's method for them.
 
-use magnetics::MU_0;
+use materials::MU_0;
 
 use super::exterior::Exterior;
 use super::law::{bend, bend_energy};

@@ -1,7 +1,8 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use magnetics::{Body, MU_0, Shape};
+use magnetics::{Body, Shape};
+use materials::MU_0;
 use proptest::prelude::*;
 
 use super::space::RULE;

@@ -1,8 +1,8 @@
 //! Grade and coating of an item, by the tables.
 
 use advice::Item;
-use magnetics::coating::CoatingTable;
-use magnetics::grade::{Family, GradeTable};
+use materials::coating::CoatingTable;
+use materials::grade::{Family, GradeTable};
 
 use super::{Interpreter, Noted};
 use crate::import::heading::Field;

@@ -7,8 +7,8 @@ mod shape;
 use std::collections::{BTreeMap, HashMap};
 
 use advice::{Item, PriceBreak};
-use magnetics::coating::CoatingTable;
-use magnetics::grade::{Family, GradeTable};
+use materials::coating::CoatingTable;
+use materials::grade::{Family, GradeTable};
 use quantity::{Convention, Mass, Quantity, Unit, Units};
 use steel::SteelTable;
 

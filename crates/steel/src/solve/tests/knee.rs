@@ -1,7 +1,7 @@
 //! Magnets past their knee.
 
-use magnetics::curve::Curve;
 use magnetics::inside::{Detail, Facing, Inside};
+use materials::curve::Curve;
 
 use super::*;
 

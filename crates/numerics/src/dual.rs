@@ -6,14 +6,16 @@ use crate::number::{Number, Scalar};
 
 /// A value and its slopes.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Dual {
-    pub(crate) value: f64,
-    pub(crate) slopes: [f64; 3],
+pub struct Dual {
+    /// The value.
+    pub value: f64,
+    /// Its slopes along the three coordinates.
+    pub slopes: [f64; 3],
 }
 
 impl Dual {
     /// The coordinate of that index.
-    pub(crate) fn coordinate(value: f64, index: usize) -> Self {
+    pub fn coordinate(value: f64, index: usize) -> Self {
         let slopes = std::array::from_fn(|i| if i == index { 1.0 } else { 0.0 });
         Self { value, slopes }
     }

@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use crate::body::LARGEST_POLARISATION;
+use crate::LARGEST_POLARISATION;
 use crate::names::folded;
 
 /// Temperature that grade values refer to, °C.

@@ -23,7 +23,7 @@ type Side = (usize, bool);
 /// The level lines of `f` at `(k + 1/2) step` for all whole `k`, over the grid of these coordinates, which must rise.
 ///
 /// Lines end on the border of the grid or close on themselves; those that pass between two nodes of the grid and back are not seen.
-pub(crate) fn level_lines(xs: &[f64], zs: &[f64], step: f64, f: &(impl Fn(Point) -> f64 + Sync)) -> Vec<Vec<Point>> {
+pub fn level_lines(xs: &[f64], zs: &[f64], step: f64, f: &(impl Fn(Point) -> f64 + Sync)) -> Vec<Vec<Point>> {
     let grid = Grid::new(xs, zs, step, f);
     let (low, high) = grid
         .values

@@ -377,7 +377,7 @@ impl Curve {
     }
 
     /// As [`Self::settle`], looking near a field first, A/m.
-    pub(crate) fn settle_near(&self, factor: f64, applied: f64, before: f64, near: f64) -> (f64, f64) {
+    pub fn settle_near(&self, factor: f64, applied: f64, before: f64, near: f64) -> (f64, f64) {
         let along = 1.0 + self.susceptibility * factor;
         let at = |share: f64| (factor * share * self.br / MU_0 + applied) / along;
         let unchanged = at(before);

@@ -1,25 +1,35 @@
 //! Vectors of three components, and turning them.
 
 /// A vector or a point.
-pub(crate) type Vector = [f64; 3];
+pub type Vector = [f64; 3];
 
-pub(crate) fn add(a: Vector, b: Vector) -> Vector {
+/// Sum.
+#[inline]
+pub fn add(a: Vector, b: Vector) -> Vector {
     [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
 }
 
-pub(crate) fn sub(a: Vector, b: Vector) -> Vector {
+/// Difference.
+#[inline]
+pub fn sub(a: Vector, b: Vector) -> Vector {
     [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
 }
 
-pub(crate) fn scale(a: Vector, by: f64) -> Vector {
+/// Multiple.
+#[inline]
+pub fn scale(a: Vector, by: f64) -> Vector {
     [a[0] * by, a[1] * by, a[2] * by]
 }
 
-pub(crate) fn dot(a: Vector, b: Vector) -> f64 {
+/// Scalar product.
+#[inline]
+pub fn dot(a: Vector, b: Vector) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
-pub(crate) fn cross(a: Vector, b: Vector) -> Vector {
+/// Vector product.
+#[inline]
+pub fn cross(a: Vector, b: Vector) -> Vector {
     [
         a[1] * b[2] - a[2] * b[1],
         a[2] * b[0] - a[0] * b[2],
@@ -27,20 +37,22 @@ pub(crate) fn cross(a: Vector, b: Vector) -> Vector {
     ]
 }
 
-pub(crate) fn length(a: Vector) -> f64 {
+/// Length.
+#[inline]
+pub fn length(a: Vector) -> f64 {
     dot(a, a).sqrt()
 }
 
 /// A turn in space: the rows of its matrix.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Turn([Vector; 3]);
+pub struct Turn([Vector; 3]);
 
 impl Turn {
     /// No turn at all.
-    pub(crate) const NONE: Self = Self([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]);
+    pub const NONE: Self = Self([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]);
 
     /// The turn about `vector` by its length in radians (Rodrigues).
-    pub(crate) fn about(vector: Vector) -> Self {
+    pub fn about(vector: Vector) -> Self {
         let angle = length(vector);
         if angle == 0.0 {
             return Self::NONE;
@@ -59,43 +71,43 @@ impl Turn {
     }
 
     /// The `z` components of the body's axes.
-    pub(crate) fn upwards(&self) -> Vector {
+    pub fn upwards(&self) -> Vector {
         self.0[2]
     }
 
     /// From the body's frame to space.
     #[inline]
-    pub(crate) fn out(&self, v: Vector) -> Vector {
+    pub fn out(&self, v: Vector) -> Vector {
         [dot(self.0[0], v), dot(self.0[1], v), dot(self.0[2], v)]
     }
 
     /// From space to the body's frame.
     #[inline]
-    pub(crate) fn back(&self, v: Vector) -> Vector {
+    pub fn back(&self, v: Vector) -> Vector {
         let row = |j: usize| self.0[0][j] * v[0] + self.0[1][j] * v[1] + self.0[2][j] * v[2];
         [row(0), row(1), row(2)]
     }
 
     /// The turn of a frame whose `z` is this one's axis of that index, and whose other axes follow in order.
-    pub(crate) fn led_by(&self, axis: usize) -> Self {
+    pub fn led_by(&self, axis: usize) -> Self {
         Self(self.0.map(|row| std::array::from_fn(|j| row[(axis + 1 + j) % 3])))
     }
 
     /// This turn, and then another.
-    pub(crate) fn then(&self, next: &Self) -> Self {
+    pub fn then(&self, next: &Self) -> Self {
         Self(std::array::from_fn(|i| {
             std::array::from_fn(|j| (0..3).map(|k| next.0[i][k] * self.0[k][j]).sum())
         }))
     }
 
     /// This turn, and then half a turn about `x`.
-    pub(crate) fn upside_down(&self) -> Self {
+    pub fn upside_down(&self) -> Self {
         let [x, y, z] = self.0;
         Self([x, scale(y, -1.0), scale(z, -1.0)])
     }
 
     /// The same turn seen in a mirror across `z`.
-    pub(crate) fn mirrored(&self) -> Self {
+    pub fn mirrored(&self) -> Self {
         let flip = |i: usize| if i == 2 { -1.0 } else { 1.0 };
         Self(std::array::from_fn(|i| {
             std::array::from_fn(|j| flip(i) * flip(j) * self.0[i][j])

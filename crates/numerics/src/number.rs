@@ -7,10 +7,10 @@ use std::sync::LazyLock;
 use pulp::Arch;
 
 /// What the processor can do, found out once.
-pub(crate) static ARCH: LazyLock<Arch> = LazyLock::new(Arch::new);
+pub static ARCH: LazyLock<Arch> = LazyLock::new(Arch::new);
 
 /// A number, or several that take the same steps.
-pub(crate) trait Number:
+pub trait Number:
     Copy
     + Add<Output = Self>
     + Sub<Output = Self>
@@ -25,7 +25,9 @@ pub(crate) trait Number:
     fn every(value: f64) -> Self;
     /// The value of the first, to choose between methods that serve in different places.
     fn first(self) -> f64;
+    /// Square root.
     fn sqrt(self) -> Self;
+    /// Magnitude.
     fn abs(self) -> Self;
     /// Natural logarithm of a positive, normal number.
     fn ln(self) -> Self;
@@ -38,7 +40,8 @@ pub(crate) trait Number:
 }
 
 /// A number that stands alone, with what the vector units have no use for.
-pub(crate) trait Scalar: Number {
+pub trait Scalar: Number {
+    /// Inverse hyperbolic sine.
     fn asinh(self) -> Self;
     /// Logarithm of 1 and this.
     fn ln_1p(self) -> Self;
@@ -90,16 +93,19 @@ impl Number for f64 {
 
 /// `f` of both, always in place: [`array::map`] is not, where the processor's vector units are chosen as the program runs.
 #[inline(always)]
-pub(crate) fn two<A: Copy, B>([first, second]: [A; 2], f: impl Fn(A) -> B) -> [B; 2] {
+pub fn two<A: Copy, B>([first, second]: [A; 2], f: impl Fn(A) -> B) -> [B; 2] {
     [f(first), f(second)]
 }
 
 /// Numbers side by side.
-pub(crate) const WIDTH: usize = 8;
+pub const WIDTH: usize = 8;
 
 /// [`WIDTH`] numbers side by side.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Lanes(pub(crate) [f64; WIDTH]);
+pub struct Lanes(
+    /// The numbers.
+    pub [f64; WIDTH],
+);
 
 /// A plain loop, which compilers turn into vector instructions where they leave [`std::array::from_fn`] as it is.
 #[inline(always)]

@@ -9,7 +9,7 @@ use crate::vector::{Vector, add, length, scale, sub};
 /// Nodes and weights on [0, 1] that integrate polynomials of degree `2 N - 1` exactly.
 ///
 /// Newton's method on the Legendre polynomial from the usual cosine start; accurate to rounding for `N <= 32`.
-pub(crate) fn unit_rule<const N: usize>() -> [(f64, f64); N] {
+pub fn unit_rule<const N: usize>() -> [(f64, f64); N] {
     let order = N as f64;
     std::array::from_fn(|i| {
         let mut x = (PI * (i as f64 + 0.75) / (order + 0.5)).cos();
@@ -39,7 +39,7 @@ const MOST_HALVINGS: u32 = 48;
 /// `∫ f` from `from` to `to`, where `f` is analytic except near places at `distance(a, b)` from the stretch `a..b`, in the same measure as its length.
 ///
 /// Panels no longer than their distance, 12 Gauss nodes each, 6 where it is far: Bernstein's ellipse gives 1e-15 of the largest part.
-pub(crate) fn graded<T: Number, const N: usize>(
+pub fn graded<T: Number, const N: usize>(
     from: f64,
     to: f64,
     distance: &impl Fn(f64, f64) -> f64,
@@ -102,12 +102,7 @@ const MOST_PARTS: usize = 400;
 ///
 /// # Errors
 /// The first of `f`.
-pub(crate) fn adaptive<E>(
-    from: f64,
-    to: f64,
-    aim: f64,
-    f: &mut impl FnMut(f64) -> Result<Vector, E>,
-) -> Result<Vector, E> {
+pub fn adaptive<E>(from: f64, to: f64, aim: f64, f: &mut impl FnMut(f64) -> Result<Vector, E>) -> Result<Vector, E> {
     let mut sum = [0.0; 3];
     let mut left = vec![(from, to, 0)];
     let mut parts = 0;
@@ -162,7 +157,7 @@ static RULES: LazyLock<[Vec<(f64, f64)>; 8]> = LazyLock::new(|| {
 
 /// The smallest rule, of at most 8 nodes, that integrates over a length of `2 half` a kernel whose nearest singularity is
 /// `distance` from its middle, with a relative error of `error`: Bernstein's ellipse gives `(distance / half)^-2N` and better.
-pub(crate) fn rule_for(half: f64, distance: f64, error: f64) -> &'static [(f64, f64)] {
+pub fn rule_for(half: f64, distance: f64, error: f64) -> &'static [(f64, f64)] {
     let ratio = distance / half;
     let ellipse = ratio + (ratio * ratio + 1.0).sqrt();
     let nodes = (-0.5 * error.ln() / ellipse.ln()).ceil();

@@ -43,9 +43,9 @@ pub fn cel(kc: f64, p: f64, a: f64, b: f64) -> f64 {
 
 /// [`cel`] on `N` independent sets of arguments in one loop, for `kc != 0` and `p > 0` in every lane.
 ///
-/// The lanes share the loop, so the divisions and square roots of one overlap with those of the others.
+/// Source and accuracy as [`cel`]. The lanes share the loop, so the divisions and square roots of one overlap with those of the others.
 #[inline]
-pub(crate) fn cel_lanes<T: Number, const N: usize>(kc: [T; N], p: [T; N], a: [T; N], b: [T; N]) -> [T; N] {
+pub fn cel_lanes<T: Number, const N: usize>(kc: [T; N], p: [T; N], a: [T; N], b: [T; N]) -> [T; N] {
     let root: [T; N] = std::array::from_fn(|i| p[i].sqrt());
     let b = std::array::from_fn(|i| b[i] / root[i]);
     iterate(kc, root, a, b)
@@ -84,7 +84,7 @@ fn iterate<T: Number, const N: usize>(kc: [T; N], mut p: [T; N], mut a: [T; N], 
 ///
 /// The means belong to the modulus alone, so both integrals share them; with `p = 1` the parameter stays equal to the mean.
 #[inline(always)]
-pub(crate) fn cel_ends<T: Number>(kc: [T; 2], gamma: T) -> [(T, T); 2] {
+pub fn cel_ends<T: Number>(kc: [T; 2], gamma: T) -> [(T, T); 2] {
     let one = T::every(1.0);
     let (mut k, mut product, mut mean) = (kc, kc, [one; 2]);
     let (mut first, mut second) = ([(one, -one); 2], [(one, T::choose(gamma, one, -one)); 2]);
