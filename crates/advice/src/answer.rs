@@ -439,6 +439,10 @@ pub enum RuledOut {
     },
     /// Another grade than asked.
     WrongGrade,
+    /// Another coating than asked.
+    WrongCoating,
+    /// A hole without a countersink, or none at all.
+    NotCountersunk,
     /// Its grade or coating does not stand the heat, °C.
     TooHot {
         /// What it stands.

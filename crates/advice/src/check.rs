@@ -432,6 +432,16 @@ fn check_limits(question: &Question, catalogue: &Catalogue) -> Result<(), Questi
             ));
         }
     }
+    if let Some(name) = &limits.coating
+        && catalogue.coatings.get(name).is_none()
+    {
+        let names: Vec<&str> = catalogue.coatings.rows().iter().map(|c| c.name.as_str()).collect();
+        return Err(wrong(
+            "/limits/coating",
+            format!("no coating is known by the name {name:?}"),
+            format!("known are {}", names.join(", ")),
+        ));
+    }
     for (k, name) in limits.grades.iter().enumerate() {
         if catalogue.wanted(name).is_none() {
             let near = catalogue.like(name);

@@ -284,6 +284,7 @@ mod random {
                 in_stock,
                 ships_by_air,
                 steelwork: None,
+                ..Limits::default()
             },
         )
     }

@@ -90,6 +90,16 @@ impl Item {
         least_order(&self.prices)
     }
 
+    /// Whether its hole is countersunk. A price list says so in its name or its remark; a size alone does not tell.
+    pub fn is_countersunk(&self) -> bool {
+        let hole = matches!(self.shape, Shape::Ring { .. });
+        let says = |text: &str| {
+            let text = text.to_lowercase();
+            ["countersunk", "countersink", "csk"].iter().any(|word| text.contains(word))
+        };
+        hole && (says(&self.name) || self.note.as_deref().is_some_and(says))
+    }
+
     /// The sides of a block as listed: length, width, thickness, m. For other shapes the sizes of the box around it.
     pub fn listed_sides(&self) -> [f64; 3] {
         let (a, b, along) = match self.shape {

@@ -6,6 +6,7 @@
 pub mod answer;
 pub mod catalogue;
 pub mod check;
+pub mod enquiry;
 pub mod fitted;
 #[cfg(test)]
 mod fixture;

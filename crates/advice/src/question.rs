@@ -329,6 +329,44 @@ impl Steelwork {
     }
 }
 
+/// What is wanted most among the magnets that do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Goal {
+    /// The greatest value.
+    Strongest,
+    /// The lowest price.
+    Cheapest,
+    /// The least space.
+    Smallest,
+    /// The least mass.
+    Lightest,
+    /// The least height.
+    Thinnest,
+}
+
+impl Goal {
+    /// All of them.
+    pub const ALL: [Self; 5] = [
+        Self::Strongest,
+        Self::Cheapest,
+        Self::Smallest,
+        Self::Lightest,
+        Self::Thinnest,
+    ];
+
+    /// Its name in JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Strongest => "strongest",
+            Self::Cheapest => "cheapest",
+            Self::Smallest => "smallest",
+            Self::Lightest => "lightest",
+            Self::Thinnest => "thinnest",
+        }
+    }
+}
+
 /// What rules a magnet out. `None` and empty lists rule nothing out.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields, default)]
@@ -356,9 +394,15 @@ pub struct Limits {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<Amount>)]
     pub hole: Option<Length>,
+    /// The hole must take the head of a countersunk screw.
+    #[serde(skip_serializing_if = "is_false")]
+    pub countersunk: bool,
     /// Allowed grades or families (`N42`, `ferrite`); empty allows all.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub grades: Vec<String>,
+    /// The coating wanted, by any of its names; `None` allows all.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coating: Option<String>,
     /// Most pieces stacked in a build (on each side of a pair), 1 to 8; the default is 8.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stack: Option<u32>,
@@ -383,6 +427,9 @@ pub struct Limits {
     /// What steel parts a build may have; where this is absent they are offered beside bare builds when they win.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub steelwork: Option<Steelwork>,
+    /// What is wanted most; carried, and of no effect on what is ruled out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub goal: Option<Goal>,
 }
 
 fn one() -> u32 {

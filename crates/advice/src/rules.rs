@@ -59,6 +59,12 @@ pub(crate) fn item_rules(
     if !wanted.is_empty() && !wanted.iter().any(|w| w.admits(grade)) {
         out.push(RuledOut::WrongGrade);
     }
+    if limits.coating.as_ref().is_some_and(|name| !is_coating(coating, name)) {
+        out.push(RuledOut::WrongCoating);
+    }
+    if limits.countersunk && !item.is_countersunk() {
+        out.push(RuledOut::NotCountersunk);
+    }
     let stands = grade.max_service_celsius.min(coating.max_celsius);
     if conditions.warmest.is_some_and(|t| t.celsius() > stands) {
         out.push(RuledOut::TooHot { stands });
@@ -80,6 +86,11 @@ pub(crate) fn item_rules(
         out.push(RuledOut::NoPrice);
     }
     out
+}
+
+/// Whether a coating is what a customer calls by that name; `nickel` alone is any that has some.
+pub(crate) fn is_coating(coating: &Coating, wanted: &str) -> bool {
+    coating.answers_to(wanted) || (wanted.trim().eq_ignore_ascii_case("nickel") && coating.contains_nickel)
 }
 
 /// Whether a coating on that material is fit for a place. Ferrite, SmCo and AlNiCo need no coating against water.
@@ -119,7 +130,9 @@ pub(crate) fn distance(question: &Question, need: &NeedFigure, missed: &RuledOut
         RuledOut::NotInStock { has, needs } => Some(0.1 + 0.3 * (1.0 - *has as f64 / (*needs).max(1) as f64)),
         RuledOut::HoleTooSmall { has } if *has > 0.0 => over(*has, limits.hole.map(|l| l.si())),
         RuledOut::Coating { .. } => Some(0.25),
-        RuledOut::WrongGrade | RuledOut::HoleTooSmall { .. } => Some(0.35),
+        RuledOut::WrongGrade | RuledOut::WrongCoating | RuledOut::NotCountersunk | RuledOut::HoleTooSmall { .. } => {
+            Some(0.35)
+        }
         RuledOut::WrongShape => Some(0.4),
         RuledOut::NoPrice => Some(0.3),
         RuledOut::NotComputable => None,

@@ -94,6 +94,15 @@ impl Coating {
         }
     }
 
+    /// Whether it goes by that name, without regard to case, spaces and hyphens.
+    #[must_use]
+    pub fn answers_to(&self, name: &str) -> bool {
+        let wanted = folded(name);
+        std::iter::once(&self.name)
+            .chain(&self.aliases)
+            .any(|name| folded(name) == wanted)
+    }
+
     /// How well it serves in the given surroundings.
     #[must_use]
     pub fn suitability(&self, surroundings: Surroundings) -> &Suitability {
@@ -165,12 +174,7 @@ impl CoatingTable {
     /// The coating of that name or alias.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Coating> {
-        let wanted = folded(name);
-        self.0.iter().find(|coating| {
-            std::iter::once(&coating.name)
-                .chain(&coating.aliases)
-                .any(|name| folded(name) == wanted)
-        })
+        self.0.iter().find(|coating| coating.answers_to(name))
     }
 
     /// All coatings, in the order of the table.

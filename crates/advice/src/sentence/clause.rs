@@ -1,11 +1,12 @@
 //! What may be set beyond the need, each as a clause of the sentence, or as an offer while it is unset.
 
+use materials::coating::CoatingTable;
 use quantity::{Length, Units};
 use serde_json::{Value, json};
 
 use super::blank::{Blank, BlankKind, Choice, Segment, Spec};
 use super::{opening, print};
-use crate::question::{FieldCeiling, Need, Question, ShapeKind, Steelwork, Surroundings};
+use crate::question::{FieldCeiling, Goal, Need, Question, ShapeKind, Steelwork, Surroundings};
 
 const SAFETY: Spec = Spec::may(
     "/need/safety_factor",
@@ -132,6 +133,27 @@ const HOLE: Spec = Spec::may(
     BlankKind::Length,
     "a hole of at least this diameter",
     "4 mm",
+);
+const COUNTERSUNK: Spec = Spec::must(
+    "/limits/countersunk",
+    "countersunk",
+    BlankKind::Switch,
+    "the hole takes the head of a countersunk screw",
+    "countersunk",
+);
+const COATING: Spec = Spec::may(
+    "/limits/coating",
+    "coating",
+    BlankKind::Choice,
+    "the coating that it must have",
+    "epoxy",
+);
+const GOAL: Spec = Spec::may(
+    "/limits/goal",
+    "what matters most",
+    BlankKind::Choice,
+    "which of those that do comes first",
+    "cheapest",
 );
 const GRADES: Spec = Spec::must(
     "/limits/grades",
@@ -418,7 +440,36 @@ fn of_choice(question: &Question, units: &Units) -> Vec<Clause> {
         Clause::new("", AIR, limits.ships_by_air.then(|| AIR.blank("by air", true)), ""),
     ];
     clauses.extend(steelwork(question));
+    clauses.extend(of_taste(question));
     clauses
+}
+
+/// Limits that are not offered as blanks, and stand in the sentence once they are set.
+fn of_taste(question: &Question) -> Vec<Clause> {
+    let limits = &question.limits;
+    let countersunk = limits.countersunk.then(|| COUNTERSUNK.blank("countersunk", true));
+    let coating = limits
+        .coating
+        .as_ref()
+        .map(|name| COATING.blank(name.clone(), name.clone()));
+    let goal = limits.goal.map(|goal| GOAL.blank(goal.name(), goal.name()));
+    let goals = Goal::ALL
+        .iter()
+        .map(|goal| Choice::new(goal.name(), goal.name()))
+        .collect();
+    let coatings = CoatingTable::builtin().map_or_else(
+        |_| Vec::new(),
+        |table| {
+            let choice = |c: &materials::coating::Coating| Choice::new(c.name.as_str(), c.name.as_str());
+            table.rows().iter().map(choice).collect()
+        },
+    );
+    let clauses = vec![
+        Clause::new("", COUNTERSUNK, countersunk, ""),
+        Clause::new("coated with ", COATING, coating, "").options(coatings),
+        Clause::new("first the ", GOAL, goal, "").options(goals),
+    ];
+    clauses.into_iter().filter(|clause| !clause.filled.is_empty()).collect()
 }
 
 /// The steel parts that the need may have; no clause where it has none.

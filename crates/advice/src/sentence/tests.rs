@@ -374,6 +374,7 @@ fn limits() -> impl Strategy<Value = Limits> {
                     in_stock,
                     ships_by_air,
                     steelwork,
+                    ..Limits::default()
                 }
             },
         )

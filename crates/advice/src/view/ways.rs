@@ -44,6 +44,8 @@ impl Wording<'_> {
             RuledOut::HoleTooSmall { has } if *has > 0.0 => but(format!("its hole is only {}", length(*has))),
             RuledOut::HoleTooSmall { .. } => but("has no hole".into()),
             RuledOut::WrongGrade => but(format!("is {}, not the grade asked for", miss.item.grade)),
+            RuledOut::WrongCoating => but(format!("has another coating: {}", miss.item.coating)),
+            RuledOut::NotCountersunk => but("has no countersunk hole".into()),
             RuledOut::TooHot { stands } => but(format!("stands only {}", self.celsius(*stands))),
             RuledOut::TooCold { stands } => but(format!("loses strength below {}", self.celsius(*stands))),
             RuledOut::PastKnee { loss, celsius } => but(format!(

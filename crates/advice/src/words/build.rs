@@ -191,6 +191,7 @@ fn limits(draft: &Draft) -> Limits {
         in_stock: draft.slots.contains_key(&Slot::InStock),
         ships_by_air: draft.slots.contains_key(&Slot::ShipsByAir),
         steelwork: draft.steelwork(),
+        ..Limits::default()
     }
 }
 
