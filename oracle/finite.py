@@ -7,7 +7,7 @@ rim and outwards; the wall, at zero potential, stands 60 diameters away, which c
 
 Every value is checked in the script itself: with mu_rec = 1 the closed form on the axis must be met to 2e-5 of J.
 
-Writes finite.toml. Usage: python finite.py > finite.toml
+Writes finite.toml. Usage: python finite.py > ../crates/compute/data/finite.toml
 """
 
 import numpy as np

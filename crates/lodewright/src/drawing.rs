@@ -1,15 +1,15 @@
 //! Pictures of magnets that need not be on the shelf: the field in a plane, as SVG.
 
+use compute::{LineError, Place};
 use magnetics::Scene;
-use magnetics::batch::{self, LineError};
 use magnetics::lines;
-use magnetics::plane::Plane;
-use magnetics::plane::Window;
+use magnetics::plane::{Plane, Window};
 use paper::FieldPicture;
 use paper::scene::{self, Mapped, SceneError, usual_unit};
 use quantity::{Kind as QuantityKind, Units};
 use serde::{Deserialize, Serialize};
-use steel::solve::{Options, Part, Solution, solve};
+use steel::drawing::Part;
+use steel::solve::{Options, Solution, solve};
 use utoipa::ToSchema;
 
 use crate::problem::{Kind, Problem};
@@ -157,12 +157,12 @@ fn saturated(solution: &Solution) -> Vec<String> {
     solution.drawing().parts.iter().filter_map(past).collect()
 }
 
-/// A picture with the number of its magnets, and what is to be warnings.
+/// A picture with the number of its magnets, and warnings.
 type Drawn = (FieldPicture, usize, Vec<String>);
 
 /// Magnets in air, in any plane.
 fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> Result<Drawn, Problem> {
-    let scene = Scene::new(batch::bodies(bodies, "/bodies")?);
+    let scene = Scene::new(compute::bodies(bodies, "/bodies")?);
     let offset = request.offset_mm * 1e-3;
     if !offset.is_finite() {
         return Err(wrong("the offset is not a number", "/offset_mm", "give millimetres"));
@@ -202,20 +202,20 @@ fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> R
     let unit = usual_unit(mapped, in_gauss(units));
     let picture = scene::picture(&scene, &plane, shown, mapped, unit, &flux)
         .map_err(|e| wrong(&e.to_string(), "/bodies", "draw fewer of them"))?;
-    Ok((picture, scene.bodies().len(), batch::warnings(&scene)))
+    Ok((picture, scene.bodies().len(), compute::warnings(&scene)))
 }
 
 /// Magnets and steel about one axis, solved by finite elements.
 fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -> Result<Drawn, Problem> {
-    let place = batch::Place {
+    let place = Place {
         value: parts,
         path: "/parts".into(),
     };
     if request.map == MapName::H {
         return Err(wrong("with steel the tint shows B", "/map", "give B or none"));
     }
-    let drawing = steel::solve::Drawing::new(steel::batch::parts(&place)?);
-    let solution = solve(&drawing, &Options::default()).map_err(|error| steel::batch::refused(&error))?;
+    let drawing = steel::drawing::Drawing::new(compute::parts(&place)?);
+    let solution = solve(&drawing, &Options::default()).map_err(|error| compute::refused(&error))?;
     let shown = shown(request, paper::steel::window(&solution))?;
     let unit = usual_unit(Mapped::FluxDensity, in_gauss(units));
     let count = request.lines.unwrap_or(LINES);

@@ -3,7 +3,6 @@
 //! Both are thin: they read what is asked, hand it to [`desk::Desk`], and print or send what comes back.
 
 mod command;
-mod compute;
 mod desk;
 mod drawing;
 mod problem;

@@ -7,8 +7,9 @@ use advice::view::text::{Figure, capital, percent};
 use quantity::{Force, Kind as QuantityKind, Length, Quantity, Units};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
+use steel::drawing::{Drawing as Parts, Material};
 use steel::setups::{Cup, Piece, Size, in_cup, on_plate, with_back};
-use steel::solve::{Drawing as Parts, Material, Options, SolveError, solve};
+use steel::solve::{Options, SolveError, solve};
 use utoipa::ToSchema;
 
 use crate::drawing::{Drawing, steel_drawing};

@@ -25,13 +25,10 @@
 //! | [`mod@stack`], [`stack_field`], [`pull`] | plated pieces stacked into one assembly, its field and its pull for ranking |
 //! | [`recoil`], [`recoil_correction`] | effective polarisation, working point, margin to the knee |
 //! | [`inside`] | the field inside a magnet, the part past the knee, loss by heat |
-//! | [`batch`] | all of that by lines of JSON |
-//! | [`oracle`] | values from outside the project, compared with ours |
 
 pub mod arc;
 pub mod arrangement;
 pub mod assembly;
-pub mod batch;
 mod block;
 pub mod body;
 mod closed;
@@ -48,7 +45,6 @@ pub mod limit;
 pub mod lines;
 pub mod load;
 mod many;
-pub mod oracle;
 pub mod overlap;
 mod patch;
 pub mod placed;

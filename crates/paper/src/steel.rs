@@ -1,6 +1,7 @@
 //! From a solved drawing of magnets with steel to a picture of its half section, drawn on both sides of the axis.
 
-use ::steel::solve::{Material, Solution};
+use ::steel::drawing::Material;
+use ::steel::solve::Solution;
 use contour::ContourBuilder;
 
 use crate::map::{FieldMap, off_the_border};
@@ -116,7 +117,7 @@ fn lines(flux: &[f64], [columns, rows]: [usize; 2], [across, up]: [[f64; 2]; 2],
 }
 
 /// Both halves of a part; one outline where it reaches the axis.
-fn part(part: &::steel::solve::Part) -> Option<Part> {
+fn part(part: &::steel::drawing::Part) -> Option<Part> {
     let kind = match &part.material {
         Material::Air => return None,
         Material::Steel(_) => PartKind::Steel,
@@ -160,7 +161,8 @@ fn off_axis(outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use ::steel::solve::{Drawing, Options, Part as Turned, solve};
+    use ::steel::drawing::{Drawing, Part as Turned};
+    use ::steel::solve::{Options, solve};
 
     fn solved() -> Solution {
         let magnet = Material::Magnet {

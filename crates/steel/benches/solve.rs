@@ -6,8 +6,9 @@ use std::sync::Arc;
 
 use divan::Bencher;
 use steel::SteelTable;
+use steel::drawing::{Drawing, Material};
 use steel::setups::{Piece, Size, on_plate};
-use steel::solve::{Drawing, Material, Options, solve};
+use steel::solve::{Options, solve};
 
 fn main() {
     divan::main();

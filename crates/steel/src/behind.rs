@@ -58,8 +58,9 @@ mod tests {
 
     use crate::SteelTable;
     use crate::curve::BhCurve;
+    use crate::drawing::{Drawing, Material};
     use crate::setups::{Piece, Size, on_plate};
-    use crate::solve::{Drawing, Material, Options, Solution, solve};
+    use crate::solve::{Options, Solution, solve};
 
     fn on_sheet(diameter: f64, length: f64, gap: f64, sheet: [f64; 2], steel: &Arc<BhCurve>) -> Drawing {
         let piece = |d, t, material| Piece {

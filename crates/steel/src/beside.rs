@@ -171,7 +171,7 @@ mod tests {
 
     use super::*;
     use crate::SteelTable;
-    use crate::solve::{Drawing, Material, Part};
+    use crate::drawing::{Drawing, Material, Part};
 
     fn steel() -> Material {
         let table = SteelTable::builtin().unwrap();

@@ -2,11 +2,10 @@
 //!
 //! [`solve`] computes magnets and steel that share an axis by finite elements; [`setups`] draws the usual ones; [`law`] is the pull of a magnet on a plate, distilled from it.
 
-pub mod batch;
 mod behind;
 pub mod beside;
 mod curve;
-mod drawing;
+pub mod drawing;
 pub mod law;
 mod material;
 mod mesh;

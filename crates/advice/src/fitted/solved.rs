@@ -10,8 +10,9 @@ use std::sync::Arc;
 use magnetics::Shape;
 use magnetics::inside::Facing;
 use steel::BhCurve;
+use steel::drawing::{Drawing, Material};
 use steel::setups::{Cup, Piece, Size, Tip, in_cup, on_plate, with_back, with_tip};
-use steel::solve::{Drawing, Material, Options, SolveError, solve};
+use steel::solve::{Options, SolveError, solve};
 
 use crate::heat::numbers;
 use crate::memo::Memo;

@@ -2,7 +2,8 @@ use std::sync::Arc;
 
 use proptest::prelude::*;
 use quantity::Money;
-use steel::solve::{Material, Options, solve};
+use steel::drawing::Material;
+use steel::solve::{Options, solve};
 
 use super::*;
 use crate::fixture::{ask, ball, catalogue, cone, cup, disc, plate, ring};
@@ -214,7 +215,7 @@ fn a_stack_drawn_as_one_pulls_as_its_pieces_do() {
                 recoil_permeability: setting.permeability,
             };
             let radii = [0.0, 7.5e-3 - p];
-            parts.push(steel::solve::Part::ring(
+            parts.push(steel::drawing::Part::ring(
                 format!("magnet {k}"),
                 radii,
                 [bottom, bottom + 3e-3 - 2.0 * p],
@@ -223,9 +224,14 @@ fn a_stack_drawn_as_one_pulls_as_its_pieces_do() {
         }
         let top = face + f64::from(pieces) * 3e-3 + crate::predict::SEAT_GAP[1];
         let iron = || Material::Steel(Arc::clone(curve));
-        parts.push(steel::solve::Part::ring("back", [0.0, 9e-3], [top, top + 2e-3], iron()));
-        parts.push(steel::solve::Part::ring("plate", [0.0, 75e-3], [-18e-3, 0.0], iron()));
-        let drawing = steel::solve::Drawing::new(parts);
+        parts.push(steel::drawing::Part::ring(
+            "back",
+            [0.0, 9e-3],
+            [top, top + 2e-3],
+            iron(),
+        ));
+        parts.push(steel::drawing::Part::ring("plate", [0.0, 75e-3], [-18e-3, 0.0], iron()));
+        let drawing = steel::drawing::Drawing::new(parts);
         let wanted = solve(&drawing, &Options::force_on("plate"))
             .unwrap()
             .force_on("plate")

@@ -16,7 +16,6 @@ use quantity::{Length, Units};
 use serde::Serialize;
 use shop::Shop;
 
-use crate::compute;
 use crate::desk::{Asking, Desk, Wish};
 use crate::problem::{Kind, Problem};
 use crate::reading;
@@ -307,8 +306,7 @@ fn computed() -> Result<Outcome, Problem> {
 }
 
 fn verify(line: &Line) -> Result<Outcome, Problem> {
-    let rows =
-        magnetics::oracle::run().map_err(|e| Problem::new(Kind::Internal, "the outside values", e.to_string()))?;
+    let rows = compute::oracle::run().map_err(|e| Problem::new(Kind::Internal, "the outside values", e.to_string()))?;
     let failed = rows.iter().filter(|r| !r.pass).count();
     show(line, &rows, |page| terminal::verify(page, &rows))?;
     Ok(if failed == 0 { Outcome::Done } else { Outcome::Nothing })

@@ -4,7 +4,6 @@ use axum::Json;
 use axum::extract::State;
 use serde_json::Value;
 
-use crate::compute;
 use crate::drawing::{DrawRequest, Drawing, draw};
 use crate::problem::Problem;
 use crate::serve::Shared;
@@ -24,7 +23,10 @@ pub async fn picture(
 /// Answers one request of `lodewright compute`; its errors have the form of all errors.
 #[utoipa::path(post, path = "/field/compute", request_body = Object, responses((status = 200, body = Object), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> Result<Json<Value>, Problem> {
-    work(desk, move |_| compute::one(&request).map(Json).map_err(Problem::from)).await
+    work(desk, move |_| {
+        compute::answer(&request).map(Json).map_err(Problem::from)
+    })
+    .await
 }
 
 /// Solves a magnet on a steel plate, bare, under a back-plate or in a cup, and compares it over gap and thickness.

@@ -2,7 +2,7 @@
 
 use advice::view::item::ItemLine;
 use advice::view::part::PartLine;
-use magnetics::oracle::OracleRow;
+use compute::oracle::OracleRow;
 use materials::grade::GradeRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
 use shop::desk::Kept;

@@ -5,8 +5,9 @@ use std::f64::consts::PI;
 use std::sync::Arc;
 
 use magnetics::{Shape, StackPull};
+use steel::drawing::{Drawing, Material, Part};
 use steel::law::{Equivalent, PullLaw};
-use steel::solve::{Drawing, Material, Options, Part, solve};
+use steel::solve::{Options, solve};
 use steel::{BhCurve, SteelTable};
 
 /// Size of every magnet, m, and its polarisation, T.

@@ -7,8 +7,9 @@ use magnetics::{Shape, StackPull, demag, recoil};
 use super::{OnPlate, plate_width, pole_flux_density};
 use crate::behind::Behind;
 use crate::curve::BhCurve;
+use crate::drawing::Material;
 use crate::setups::{Piece, Size, on_plate};
-use crate::solve::{Material, Options, Solution, solve};
+use crate::solve::{Options, Solution, solve};
 
 /// Outer diameter that stands for any, m.
 const DIAMETER: f64 = 20e-3;

@@ -20,10 +20,9 @@ use std::ops::ControlFlow;
 
 use thiserror::Error;
 
-pub use crate::curve::BhCurve;
-pub use crate::drawing::{Drawing, DrawingError, Material, Part};
 pub use solution::{Saturation, Solution, Triangle};
 
+use crate::drawing::{Drawing, DrawingError};
 use crate::mesh::plane::Point;
 use crate::mesh::{outline, refine, size};
 use exterior::Exterior;

@@ -7,6 +7,8 @@ use proptest::prelude::*;
 
 use super::space::RULE;
 use super::*;
+use crate::curve::BhCurve;
+use crate::drawing::{Drawing, DrawingError, Material, Part};
 use crate::setups::{Piece, Size, on_plate, with_back};
 
 mod knee;

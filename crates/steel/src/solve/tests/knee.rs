@@ -4,6 +4,7 @@ use magnetics::inside::{Detail, Facing, Inside};
 use materials::curve::Curve;
 
 use super::*;
+use crate::drawing::{Material, Part};
 
 fn kneed(curve: Curve) -> Material {
     Material::Kneed {

@@ -1,12 +1,12 @@
 //! The table of measured accuracy, `docs/accuracy.md`: made by this test and held against the file.
 //!
-//! To write it anew: `ACCURACY=write cargo test -p magnetics --test accuracy`.
+//! To write it anew: `ACCURACY=write cargo test -p compute --test accuracy`.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::Path;
 
-use magnetics::batch::answer;
+use compute::answer_line;
 use serde_json::Value;
 
 /// All numbers of a value, in order.
@@ -18,7 +18,7 @@ fn numbers(value: &Value) -> Vec<f64> {
 }
 
 fn answered(line: &Value) -> Value {
-    serde_json::from_str(&answer(&line["request"].to_string()).text).expect("JSON")
+    serde_json::from_str(&answer_line(&line["request"].to_string()).text).expect("JSON")
 }
 
 fn relative(got: &[f64], expected: &[f64]) -> f64 {
@@ -116,7 +116,7 @@ fn the_table_of_accuracy_is_as_measured() {
         "# Measured accuracy\n\n\
          Flux density of single bodies against values from other models, made by `oracle/bodies.py` in extended precision:\n\
          loops and sheets of bound current, and point dipoles summed over the volume, while the program sums bound charge.\n\
-         The error is relative to the magnitude of the vector. Written by `ACCURACY=write cargo test -p magnetics --test accuracy`;\n\
+         The error is relative to the magnitude of the vector. Written by `ACCURACY=write cargo test -p compute --test accuracy`;\n\
          the same test fails where the program no longer keeps to the table.\n\n\
          | body | where | values | largest error | bar |\n| --- | --- | --- | --- | --- |\n",
     );

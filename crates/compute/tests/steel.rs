@@ -1,8 +1,7 @@
 //! Forces and fields against another finite-element method: `oracle/steel.jsonl`, made by `oracle/steel.py`.
 
-use magnetics::batch::answer_with;
+use compute::answer_line;
 use serde_json::Value;
-use steel::batch::TURNED_SOLVE;
 
 /// Allowed relative difference of a force.
 const FORCE: f64 = 5e-3;
@@ -22,7 +21,7 @@ fn forces_and_fields_are_those_of_another_method() {
     for line in text.lines() {
         let case: Value = serde_json::from_str(line).unwrap();
         let request = case["request"].to_string();
-        let reply = answer_with(&request, &[TURNED_SOLVE]);
+        let reply = answer_line(&request);
         assert!(reply.answered, "{}", reply.text);
         let got: Value = serde_json::from_str(&reply.text).unwrap();
         let id = got["id"].as_str().unwrap();

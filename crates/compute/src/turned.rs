@@ -2,27 +2,21 @@
 
 use std::sync::Arc;
 
-use magnetics::batch::{LineError, Object, Other, Place, metres};
 use materials::MU_0;
 use materials::curve::{self, Curve, CurveNumber};
 use materials::grade::USUAL_SQUARENESS;
 use serde_json::{Map, Value, json};
+use steel::drawing::{Drawing, DrawingError, Material, Part};
+use steel::solve::{Options, SolveError, solve};
+use steel::{BhCurve, SteelTable};
 
-use crate::curve::BhCurve;
-use crate::drawing::{DrawingError, Material, Part};
-use crate::material::SteelTable;
-use crate::solve::{Drawing, Options, SolveError, solve};
+use crate::read::{LineError, Object, Place, metres};
 
 /// Key of a magnet's intrinsic coercivity.
 const COERCIVITY: &str = "coercivity_A_per_m";
 
-/// Lines that want `turned_solve`.
-pub const TURNED_SOLVE: Other = Other {
-    want: "turned_solve",
-    answer: turned_solve,
-};
-
-fn turned_solve(line: &Object) -> Result<Map<String, Value>, LineError> {
+/// The answer to a line that wants it, without its id.
+pub(crate) fn solved(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "parts", "applied_T", "force_on", "points_mm"])?;
     let drawing = Drawing {
         parts: parts(&line.need("parts")?)?,
@@ -224,10 +218,10 @@ pub fn refused(error: &SolveError) -> LineError {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use magnetics::batch::answer_with;
+    use crate::reply::answer_line;
 
     fn ask(line: &str) -> Value {
-        serde_json::from_str(&answer_with(line, &[TURNED_SOLVE]).text).unwrap()
+        serde_json::from_str(&answer_line(line).text).unwrap()
     }
 
     const MAGNET: &str = r#"{"name":"magnet","profile_mm":[[0,1],[10,1],[10,6],[0,6]],"magnet":{"polarisation_T":1.3,"recoil_permeability":1.05}}"#;

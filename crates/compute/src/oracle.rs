@@ -1,31 +1,31 @@
 //! Values from outside the project, compared with ours.
 //!
-//! The tables are embedded from the folder `oracle` of the repository, so that they can be run on any machine.
+//! The tables are embedded, so that they can be run on any machine; `oracle/README.md` of the repository says how they are made.
 
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use crate::assembly::Assembly;
-use crate::body::Body;
-use crate::demag::{self, spheroid};
-use crate::fluxmetric;
-use crate::force::{axial_force, block_force, plate_pull};
-use crate::placed::Placed;
-use crate::recoil::working_point;
-use crate::scene::Scene;
-use crate::shape::Shape;
-use crate::solid::{Polarisation, Solid};
+use magnetics::assembly::Assembly;
+use magnetics::body::Body;
+use magnetics::demag::{self, spheroid};
+use magnetics::fluxmetric;
+use magnetics::force::{axial_force, block_force, plate_pull};
+use magnetics::placed::Placed;
+use magnetics::recoil::working_point;
+use magnetics::scene::Scene;
+use magnetics::shape::Shape;
+use magnetics::solid::{Polarisation, Solid};
 use materials::MU_0;
 use numerics::elliptic::{cel, ellip_e, ellip_k, ellip_pi};
 use numerics::quadrature::unit_rule;
 
 /// The embedded tables, one text each.
 const TABLES: [&str; 5] = [
-    include_str!("../../../oracle/elliptic.toml"),
-    include_str!("../../../oracle/demagnetising.toml"),
-    include_str!("../../../oracle/field.toml"),
-    include_str!("../../../oracle/force.toml"),
-    include_str!("../../../oracle/finite.toml"),
+    include_str!("../data/elliptic.toml"),
+    include_str!("../data/demagnetising.toml"),
+    include_str!("../data/field.toml"),
+    include_str!("../data/force.toml"),
+    include_str!("../data/finite.toml"),
 ];
 
 const MILLIMETRE: f64 = 1e-3;

@@ -1,17 +1,34 @@
 //! Arrangements in a list of bodies: `{"arrangement": ..., "of": ...}` stands for many.
 
-use super::body;
-use super::read::{LineError, Object, Place, metres};
-use crate::arrangement::{ArrangementError, circle, facing_pair, grid, halbach_row, pile, tower};
-use crate::placed::Placed;
+use crate::body;
+use crate::read::{LineError, Object, Place, metres};
+use magnetics::arrangement::{ArrangementError, circle, facing_pair, grid, halbach_row, pile, tower};
+use magnetics::placed::Placed;
+use serde_json::Value;
 
 const KINDS: &str = "pile, tower, grid, circle, facing_pair or halbach_row";
 
 /// How deep arrangements may stand in one another.
 const DEEPEST: usize = 8;
 
+/// The bodies of a list, arrangements spread out, as a line gives them; `path` is the JSON pointer of the list, for errors.
+///
+/// # Errors
+/// [`LineError`] for the first body that is not acceptable.
+pub fn bodies(list: &Value, path: &str) -> Result<Vec<Placed>, LineError> {
+    all(&Place {
+        value: list,
+        path: path.into(),
+    })
+}
+
+/// The bodies of the list that stands there.
+pub(crate) fn all(place: &Place) -> Result<Vec<Placed>, LineError> {
+    list(place, 0)
+}
+
 /// The bodies of an element of a list, one or many.
-pub(crate) fn element(place: &Place, depth: usize) -> Result<Vec<Placed>, LineError> {
+fn element(place: &Place, depth: usize) -> Result<Vec<Placed>, LineError> {
     let object = place.object()?;
     if object.get("arrangement").is_none() {
         return Ok(vec![body::placed(place)?]);
@@ -33,7 +50,7 @@ pub(crate) fn element(place: &Place, depth: usize) -> Result<Vec<Placed>, LineEr
 }
 
 /// The bodies of a list whose elements are bodies or arrangements.
-pub(crate) fn list(place: &Place, depth: usize) -> Result<Vec<Placed>, LineError> {
+fn list(place: &Place, depth: usize) -> Result<Vec<Placed>, LineError> {
     let mut bodies = Vec::new();
     for (i, value) in place.list()?.iter().enumerate() {
         bodies.extend(element(&place.item(value, i), depth)?);

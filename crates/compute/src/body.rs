@@ -1,11 +1,11 @@
 //! Bodies as they stand in a line.
 
-use super::read::{LineError, Object, Place, metres};
-use crate::arc::Arc;
-use crate::placed::Placed;
-use crate::profile::{Profile, ProfileError};
-use crate::shape::{Shape, ShapeError};
-use crate::solid::{PlacedError, Polarisation, Solid};
+use crate::read::{LineError, Object, Place, metres};
+use magnetics::arc::Arc;
+use magnetics::placed::Placed;
+use magnetics::profile::{Profile, ProfileError};
+use magnetics::shape::{Shape, ShapeError};
+use magnetics::solid::{PlacedError, Polarisation, Solid};
 
 /// Keys of every body besides its sizes.
 const EVERY: [&str; 5] = [
@@ -149,11 +149,6 @@ pub(crate) fn placed(place: &Place) -> Result<Placed, LineError> {
             };
             LineError::new(error.to_string(), format!("{}{key}", object.path), error.hint())
         })
-}
-
-/// All bodies of a list, arrangements spread out.
-pub(crate) fn all(place: &Place) -> Result<Vec<Placed>, LineError> {
-    super::arrange::list(place, 0)
 }
 
 fn at_shape(object: &Object, error: &ShapeError) -> LineError {

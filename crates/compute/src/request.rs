@@ -3,21 +3,20 @@
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use super::Other;
-use super::body;
-use super::read::{LineError, Object, Place, metres};
-use crate::assembly::FieldError;
-use crate::fluxmetric;
-use crate::load::{Load, LoadError, load, plate_pull};
-use crate::overlap::overlapping;
-use crate::scene::{Element, Scene};
-use crate::solid::Solid;
-use crate::work::{WorkError, load_curve, work_to_separate};
+use crate::read::{LineError, Object, Place, metres};
+use crate::{arrange, body, turned};
+use magnetics::assembly::FieldError;
+use magnetics::fluxmetric;
+use magnetics::load::{Load, LoadError, load, plate_pull};
+use magnetics::overlap::overlapping;
+use magnetics::scene::{Element, Scene};
+use magnetics::solid::Solid;
+use magnetics::work::{WorkError, load_curve, work_to_separate};
 
-const WANTS: &str = "B, H, gradient, mean_B, force, force_curve, work, plate_pull, demagnetising_factor";
+const WANTS: &str = "B, H, gradient, mean_B, force, force_curve, work, plate_pull, demagnetising_factor, turned_solve";
 
 /// The answer without its id.
-pub(crate) fn answered(value: &Value, others: &[Other]) -> Result<Map<String, Value>, LineError> {
+pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
     let line = Place::line(value).object()?;
     match line.word("want")? {
         "B" => match side(&line)? {
@@ -52,17 +51,12 @@ pub(crate) fn answered(value: &Value, others: &[Other]) -> Result<Map<String, Va
         "work" => work(&line),
         "plate_pull" => pull(&line),
         "demagnetising_factor" => factor(&line),
-        want => match others.iter().find(|other| other.want == want) {
-            Some(other) => (other.answer)(&line),
-            None => {
-                let known: String = others.iter().map(|other| format!(", {}", other.want)).collect();
-                Err(LineError::new(
-                    format!("want must be one of {WANTS}{known}, got {want:?}"),
-                    "/want",
-                    format!("give one of {WANTS}{known}"),
-                ))
-            }
-        },
+        "turned_solve" => turned::solved(&line),
+        want => Err(LineError::new(
+            format!("want must be one of {WANTS}, got {want:?}"),
+            "/want",
+            format!("give one of {WANTS}"),
+        )),
     }
 }
 
@@ -79,7 +73,7 @@ fn fields<T: Serialize, E: Pointed>(
         .copied()
         .collect();
     line.only(&keys)?;
-    let scene = Scene::new(body::all(&line.need("bodies")?)?)
+    let scene = Scene::new(arrange::all(&line.need("bodies")?)?)
         .settled()
         .map_err(|error| LineError::new(error.to_string(), "/bodies", error.hint()))?;
     let place = line.need("points_mm")?;
@@ -145,7 +139,7 @@ fn side(line: &Object) -> Result<Option<[f64; 3]>, LineError> {
 fn force(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "on", "from"])?;
     let on = body::placed(&line.need("on")?)?;
-    let from = body::all(&line.need("from")?)?;
+    let from = arrange::all(&line.need("from")?)?;
     let load = load(&on, &from).map_err(|error| at_load(&error))?;
     let mut answer = Map::new();
     answer.insert("force_N".into(), json!(load.force));
@@ -158,7 +152,7 @@ fn force(line: &Object) -> Result<Map<String, Value>, LineError> {
 fn curve(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "on", "from", "direction", "distances_mm"])?;
     let on = body::placed(&line.need("on")?)?;
-    let from = body::all(&line.need("from")?)?;
+    let from = arrange::all(&line.need("from")?)?;
     let place = line.need("distances_mm")?;
     let distances: Vec<f64> = place
         .list()?
@@ -178,7 +172,7 @@ fn curve(line: &Object) -> Result<Map<String, Value>, LineError> {
 fn work(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "on", "from", "direction"])?;
     let on = body::placed(&line.need("on")?)?;
-    let from = body::all(&line.need("from")?)?;
+    let from = arrange::all(&line.need("from")?)?;
     let work = work_to_separate(&on, &from, line.need("direction")?.numbers()?).map_err(|e| at_work(&e))?;
     let mut answer = Map::new();
     answer.insert("work_J".into(), json!(work));
@@ -207,7 +201,7 @@ fn at_work(error: &WorkError) -> LineError {
 
 fn pull(line: &Object) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "bodies", "gap_mm"])?;
-    let bodies = body::all(&line.need("bodies")?)?;
+    let bodies = arrange::all(&line.need("bodies")?)?;
     let (force, error) = plate_pull(&bodies, line.metres("gap_mm")?).map_err(|error| {
         let (field, hint) = match &error {
             LoadError::Induced(error) => ("/bodies", error.hint()),
@@ -275,8 +269,9 @@ fn warn(answer: &mut Map<String, Value>, scene: &Scene) {
     }
 }
 
-/// What is to be minded with these bodies, in words.
-pub(crate) fn warnings(scene: &Scene) -> Vec<String> {
+/// What is to be minded with the bodies of a scene, in words: which of them overlap.
+#[must_use]
+pub fn warnings(scene: &Scene) -> Vec<String> {
     overlapping(scene.bodies())
         .into_iter()
         .map(|(a, b)| format!("bodies {a} and {b} overlap; their fields are added as if each were alone"))

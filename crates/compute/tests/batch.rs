@@ -1,10 +1,10 @@
 //! Lines as scripts send them.
 
-use magnetics::batch::answer;
+use compute::answer_line;
 use serde_json::{Value, json};
 
 fn ask(line: Value) -> Value {
-    let reply = answer(&line.to_string());
+    let reply = answer_line(&line.to_string());
     let value: Value = serde_json::from_str(&reply.text).expect("a reply is JSON");
     assert_eq!(value.get("error").is_none(), reply.answered, "{value}");
     assert!(!reply.text.contains('\n'));
@@ -27,7 +27,7 @@ fn disc() -> Value {
 fn recoil_permeability_is_heeded_or_refused() {
     let ball = r#"{"shape":"sphere","diameter_mm":10,"polarisation_T":[0,0,1],"recoil_permeability":1.05"#;
     let line = format!(r#"{{"want":"B","bodies":[{ball}}}],"points_mm":[[0,0,1],[0,0,10]]}}"#);
-    let reply = answer(&line);
+    let reply = answer_line(&line);
     let value: serde_json::Value = serde_json::from_str(&reply.text).expect("JSON");
     let within = value["B_T"][0][2].as_f64().expect("a number");
     let strength = 1.0 / (1.0 + 0.05 / 3.0);
@@ -35,7 +35,7 @@ fn recoil_permeability_is_heeded_or_refused() {
     let above = value["B_T"][1][2].as_f64().expect("a number");
     assert!((above - 2.0 / 24.0 * strength).abs() <= 1e-5, "{above}");
     let refused = |line: &str, field: &str| {
-        let reply = answer(line);
+        let reply = answer_line(line);
         assert!(!reply.answered && reply.text.contains(field), "{}", reply.text);
     };
     refused(&line.replace("1.05", "0.5"), "/bodies/0/recoil_permeability");
@@ -273,7 +273,7 @@ fn what_is_wrong_is_said_in_its_place() {
         "{\"id\":1,\"want\":\"B\",\"points_mm\":[[NaN,0,0]]}",
         "\u{0}",
     ] {
-        let reply = answer(garbage);
+        let reply = answer_line(garbage);
         assert!(
             !reply.answered && reply.text.starts_with("{\"") && reply.text.contains("not JSON"),
             "{garbage:?} {}",
@@ -293,11 +293,11 @@ fn overlapping_bodies_are_warned_of() {
 fn an_arrangement_stands_for_its_bodies() {
     let disc = r#"{"shape":"disc","diameter_mm":10,"thickness_mm":5,"polarisation_T":[0,0,1.2]}"#;
     let at = r#""points_mm":[[0,0,20]]"#;
-    let of = |bodies: &str| answer(&format!(r#"{{"id":1,"want":"B","bodies":[{bodies}],{at}}}"#));
+    let of = |bodies: &str| answer_line(&format!(r#"{{"id":1,"want":"B","bodies":[{bodies}],{at}}}"#));
     let long =
         of(r#"{"shape":"disc","diameter_mm":10,"thickness_mm":15,"polarisation_T":[0,0,1.2],"centre_mm":[0,0,5]}"#);
     let pile = of(&format!(r#"{{"arrangement":"pile","of":{disc},"count":3}}"#));
-    let value = |reply: &magnetics::batch::Reply| {
+    let value = |reply: &compute::Reply| {
         let json: serde_json::Value = serde_json::from_str(&reply.text).expect("JSON");
         json["B_T"][0][2].as_f64().expect("a number")
     };
@@ -317,7 +317,7 @@ fn an_arrangement_stands_for_its_bodies() {
 fn an_arrangement_that_is_none_says_where_and_what() {
     let disc = r#"{"shape":"disc","diameter_mm":10,"thickness_mm":5,"polarisation_T":[0,0,1.2]}"#;
     let wrong = |arrangement: &str| {
-        let reply = answer(&format!(
+        let reply = answer_line(&format!(
             r#"{{"id":1,"want":"B","bodies":[{arrangement}],"points_mm":[[0,0,20]]}}"#
         ));
         let json: serde_json::Value = serde_json::from_str(&reply.text).expect("JSON");

@@ -1,10 +1,11 @@
-//! Lines of questions in, lines of answers out: the stream around [`magnetics::batch`] and [`steel::batch`].
+//! Lines of questions in, lines of answers out.
 
 use std::io::{self, BufRead, Read, Write};
 
-use magnetics::batch::{LineError, Other, Reply, answer_with, refusal};
 use rayon::prelude::*;
-use serde_json::Value;
+
+use crate::read::LineError;
+use crate::reply::{Reply, answer_line, refusal};
 
 /// Longest line that is taken, bytes; a longer one is refused in its place.
 const LONGEST_LINE: usize = 8 << 20;
@@ -14,9 +15,6 @@ const MOST_LINES: usize = 1024;
 
 /// Bytes of lines answered together at most; with the longest line this bounds the memory.
 const MOST_BYTES: usize = 8 << 20;
-
-/// Requests that are answered by other crates than `magnetics`.
-const OTHERS: [Other; 1] = [steel::batch::TURNED_SOLVE];
 
 /// One line as it was read.
 enum Line {
@@ -78,14 +76,6 @@ fn next(input: &mut impl BufRead) -> io::Result<Option<Line>> {
     Ok(Some(Line::TooLong))
 }
 
-/// Answers one request that is JSON already.
-///
-/// # Errors
-/// What is wrong with it, and where.
-pub fn one(request: &Value) -> Result<Value, LineError> {
-    magnetics::batch::answered(request, &OTHERS)
-}
-
 fn reply(line: &Line) -> Option<Reply> {
     let text = match line {
         Line::Text(text) => text,
@@ -100,7 +90,7 @@ fn reply(line: &Line) -> Option<Reply> {
     };
     match std::str::from_utf8(text) {
         Ok(text) if text.trim().is_empty() => None,
-        Ok(text) => Some(answer_with(text, &OTHERS)),
+        Ok(text) => Some(answer_line(text)),
         Err(error) => {
             let message = format!("the line is not UTF-8 from byte {}", error.valid_up_to());
             Some(refusal(LineError::new(message, "", "write the file as UTF-8")))

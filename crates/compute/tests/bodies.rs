@@ -2,7 +2,7 @@
 //!
 //! The values are made by `oracle/bodies.py` from general-purpose numerical libraries alone.
 
-use magnetics::batch::answer;
+use compute::answer_line;
 use serde_json::Value;
 
 fn vector(value: &Value) -> Vec<f64> {
@@ -24,7 +24,7 @@ fn bodies_of_any_form_agree_with_other_models() {
     let length = |v: &[f64]| v.iter().map(|c| c * c).sum::<f64>().sqrt();
     let mut wrong = Vec::new();
     for line in &lines {
-        let reply: Value = serde_json::from_str(&answer(&line["request"].to_string()).text).expect("JSON");
+        let reply: Value = serde_json::from_str(&answer_line(&line["request"].to_string()).text).expect("JSON");
         let (got, expected) = (vector(&reply["B_T"][0]), vector(&line["B_T"]));
         assert_eq!((got.len(), expected.len()), (3, 3), "{line} {reply}");
         let off: Vec<f64> = got.iter().zip(&expected).map(|(a, b)| a - b).collect();
