@@ -348,7 +348,7 @@ impl Look<'_, '_> {
             ..choice.prediction
         };
         let (state, beside) = worn.fitted_middle();
-        let value = self.setting(choice, worn.task, true).value(&state)? * beside;
+        let value = self.setting(choice, worn.task, true).value(&state).ok()? * beside;
         Some((worn, value))
     }
 
@@ -372,7 +372,7 @@ impl Look<'_, '_> {
         let rim_tolerance = if is_cup { part.tolerance.si() } else { 0.0 };
         let band_of = |prediction: &Prediction| {
             let setting = self.setting(choice, prediction.task, true);
-            prediction.fitted_band(rim_tolerance, |state| setting.value(state))
+            prediction.fitted_band(rim_tolerance, |state| setting.value(state)).ok()
         };
         let band = band_of(&worn)?;
         let far = match search.far(&worn) {
@@ -412,7 +412,7 @@ impl Look<'_, '_> {
         } = found;
         let search = self.search;
         let (state, beside) = worn.fitted_middle();
-        let bare = self.setting(choice, worn.task, false).value(&state)? * beside;
+        let bare = self.setting(choice, worn.task, false).value(&state).ok()? * beside;
         let curve = self.curve(choice, &worn)?;
         let contact = match worn.task {
             Task::Plate { friction, .. } => curve.first().map(|p| p.with / friction.map_or(1.0, |[_, mu, _]| mu)),
@@ -464,7 +464,7 @@ impl Look<'_, '_> {
                     ..*worn
                 };
                 let (state, beside): (State, f64) = there.fitted_middle();
-                let value = |part: bool| self.setting(choice, there.task, part).value(&state);
+                let value = |part: bool| self.setting(choice, there.task, part).value(&state).ok();
                 Some(FittedPoint {
                     at,
                     with: value(true)? * beside,

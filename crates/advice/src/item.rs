@@ -95,7 +95,9 @@ impl Item {
         let hole = matches!(self.shape, Shape::Ring { .. });
         let says = |text: &str| {
             let text = text.to_lowercase();
-            ["countersunk", "countersink", "csk"].iter().any(|word| text.contains(word))
+            ["countersunk", "countersink", "csk"]
+                .iter()
+                .any(|word| text.contains(word))
         };
         hole && (says(&self.name) || self.note.as_deref().is_some_and(says))
     }

@@ -4,6 +4,7 @@
 //! number of pieces, the use) and sends the inputs through it. Magnets are rigid, their polarisation lowered by
 //! recoil to first order ([`magnetics::recoil`]), at the warmest temperature asked.
 
+mod error;
 mod fitted;
 mod inputs;
 mod steel;
@@ -21,6 +22,7 @@ use crate::item::Item;
 use crate::stacked::{Stacked, flux_density};
 use inputs::{place, resized};
 
+pub use self::error::NotComputable;
 pub(crate) use self::fitted::{SOLVER_ERROR, State};
 pub use self::steel::{BEHIND, Confirmation, SteelShare};
 pub use inputs::{

@@ -83,12 +83,16 @@ enum Wanted {
 }
 
 impl Wanted {
-    /// Whether a band whose low end is good to that part of its distance from the middle leaves something open.
+    /// Whether a band whose ends are good to that part of their distance from the middle leaves something open. The longer of
+    /// the two distances counts: where next to nothing is left in the middle, a rough band may find its low end too near to it.
     fn is_open(self, band: &Band, good_to: f64) -> bool {
         match self {
             Self::Whole => true,
             Self::Rough => false,
-            Self::Against(least) => (band.low - least).abs() <= good_to * (band.mid - band.low),
+            Self::Against(least) => {
+                let reach = (band.mid - band.low).max(band.high - band.mid);
+                (band.low - least).abs() <= good_to * reach
+            }
         }
     }
 }

@@ -6,15 +6,15 @@ use magnetics::Shape;
 use materials::MU_0;
 
 use super::fits::Fit;
+use super::solved::STRONGEST;
 use crate::part::Form;
 use crate::predict::{State, Task};
+use crate::rules::SIZE_SLACK;
 use crate::stacked::Stacked;
 
-/// Flux density that no steel part of a shop gives at a pole, T: saturation with what the magnet's own field adds.
-const STRONGEST: f64 = 3.0;
 /// Flux density that a rim carries into a plate, T.
 const RIM: f64 = 2.3;
-/// The share of a gap that counts against the flux of a cup: the fringes carry the rest across.
+/// The share of a gap that counts against the flux of a closed circuit: the fringes carry the rest across.
 const FRINGES: f64 = 0.5;
 /// What a finite back-plate may add to an endless one, by bringing flux round to the front: as a part.
 const ROUND: f64 = 0.1;
@@ -22,7 +22,9 @@ const ROUND: f64 = 0.1;
 /// A value that the solved one does not pass.
 ///
 /// A back-plate is at most a mirror, behind which the magnet goes on for as long again; where it holds on a plate, which is
-/// taken as ideal and thick, the two mirror each other's images, and twice that height stands for them all. In a cup the flux is at most that of the closed circuit, and goes through the face and once
+/// taken as ideal and thick, the two mirror each other's images, and twice that height stands for them all. One that is wider
+/// than the magnet makes a closed circuit with the plate besides: whatever flux comes back through its overhang is missing
+/// from the pole, and both together pull no more than the full flux through the pole alone. In a cup the flux is at most that of the closed circuit, and goes through the face and once
 /// more through the rim. The flux that leaves a tip is at most the magnet's, and none of it leaves behind the end.
 pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: Task, state: &State) -> f64 {
     let area = shape.pole_area();
@@ -38,9 +40,13 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
         ) => {
             let rim_area = FRAC_PI_4 * (outer_diameter * outer_diameter - inner_diameter * inner_diameter);
             let gap = state.gap() + state.plating() + fit.rim.max(0.0);
-            let flux_density = state.br() * height / (height + FRINGES * gap);
+            let flux_density = closed(state.br(), height, gap);
             let flux = flux_density * area;
             flux * (flux_density + RIM.min(flux / rim_area)) / (2.0 * MU_0)
+        }
+        (Task::Plate { .. }, _) if form.widest() > shape.widest() + SIZE_SLACK => {
+            let flux_density = closed(state.br(), height, state.gap() + state.plating());
+            flux_density * flux_density * area / (2.0 * MU_0)
         }
         (Task::Plate { .. }, _) => mirrored(shape, 4.0 * height, state)
             .map_or(f64::INFINITY, |magnet| (1.0 + ROUND) * magnet.plate_pull(state.gap())),
@@ -57,6 +63,11 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
         (Task::Spot { distance, .. }, Form::Dome { .. }) => from_end(state.br() * area, 0.0, distance),
         _ => f64::INFINITY,
     }
+}
+
+/// Flux density through the pole of a magnet of that height whose circuit is closed but for a gap, T.
+fn closed(br: f64, height: f64, gap: f64) -> f64 {
+    br * height / (height + FRINGES * gap)
 }
 
 /// The magnet with its mirror images behind it, so high together, of full remanence.

@@ -12,15 +12,20 @@ use magnetics::inside::Facing;
 use steel::BhCurve;
 use steel::drawing::{Drawing, Material};
 use steel::setups::{Cup, Piece, Size, Tip, in_cup, on_plate, with_back, with_tip};
-use steel::solve::{Options, SolveError, solve};
+use steel::solve::{Options, solve};
 
 use crate::heat::numbers;
 use crate::memo::Memo;
 use crate::part::Form;
-use crate::predict::{SEAT_GAP, SOLVER_ERROR, State, Task};
+use crate::predict::{NotComputable, SEAT_GAP, SOLVER_ERROR, State, Task};
 
 /// Relative error estimate at which a mesh is fine enough: what the band allows for the solver.
 const TOLERANCE: f64 = SOLVER_ERROR;
+
+/// Flux density that no steel part of a shop gives at a pole, T: saturation with what the magnet's own field adds.
+pub(super) const STRONGEST: f64 = 3.0;
+/// A place is on an edge of a tip's end where it is nearer to it than this, as a part of the end's diameter.
+const EDGE: f64 = 0.02;
 
 /// Values that were found before.
 static KNOWN: Memo<f64> = Memo::new(1 << 16);
@@ -52,8 +57,11 @@ pub(crate) struct Setting<'a> {
 }
 
 impl Setting<'_> {
-    /// Pull on the plate, N, or flux density at the place, T; `None` where there is no magnet or no solution.
-    pub(crate) fn value(&self, state: &State) -> Option<f64> {
+    /// Pull on the plate, N, or flux density at the place, T.
+    ///
+    /// # Errors
+    /// [`NotComputable`] where there is no magnet or no solution, and where the field at the steel has no limit.
+    pub(crate) fn value(&self, state: &State) -> Result<f64, NotComputable> {
         let find = || match self.task {
             Task::Plate { thickness, across, .. } => self.pull(state, [thickness, across]),
             Task::Spot {
@@ -62,10 +70,10 @@ impl Setting<'_> {
                 axial_only,
                 ..
             } => self.field(state, [off_axis, -(distance + state.gap())], axial_only),
-            Task::Pair { .. } | Task::Dipole { .. } => Ok(None),
+            Task::Pair { .. } | Task::Dipole { .. } => Err(NotComputable::NoSetUp),
         };
         // What fails is solved again, which is rare.
-        KNOWN.once(self.inputs(state), || find().ok().flatten().ok_or(())).ok()
+        KNOWN.once(self.inputs(state), find)
     }
 
     /// Everything that the value depends on, as numbers of which no two cases have the same.
@@ -94,7 +102,7 @@ impl Setting<'_> {
     }
 
     /// The stack as one magnet, from its bare face to the part, or to its other bare face where it carries none.
-    fn magnet(&self, state: &State) -> Option<Piece> {
+    fn magnet(&self, state: &State) -> Result<Piece, NotComputable> {
         let (outer, inner) = match *self.shape {
             Shape::Disc { diameter, .. } => (diameter, 0.0),
             Shape::Ring {
@@ -102,7 +110,7 @@ impl Setting<'_> {
                 inner_diameter,
                 ..
             } => (outer_diameter, inner_diameter),
-            Shape::Block { .. } | Shape::Sphere { .. } => return None,
+            Shape::Block { .. } | Shape::Sphere { .. } => return Err(NotComputable::NoSetUp),
         };
         let grown = state.across() - 2.0 * state.plating();
         let pieces = f64::from(self.pieces);
@@ -116,7 +124,7 @@ impl Setting<'_> {
         let thickness = pieces * each - 2.0 * state.plating() + seat;
         let share = inside / thickness;
         let permeability = 1.0 / (share / self.permeability + 1.0 - share);
-        Some(Piece {
+        Ok(Piece {
             size: Size {
                 outer: outer + grown,
                 inner: if inner > 0.0 { inner - grown } else { 0.0 },
@@ -129,10 +137,9 @@ impl Setting<'_> {
         })
     }
 
-    fn pull(&self, state: &State, [thickness, across]: [Option<f64>; 2]) -> Result<Option<f64>, SolveError> {
-        let (Some(magnet), Some(plate)) = (self.magnet(state), self.plate) else {
-            return Ok(None);
-        };
+    fn pull(&self, state: &State, [thickness, across]: [Option<f64>; 2]) -> Result<f64, NotComputable> {
+        let magnet = self.magnet(state)?;
+        let plate = self.plate.ok_or(NotComputable::NoPullLaw)?;
         let steel = Material::Steel(Arc::clone(plate.curve));
         // As wide and as thick as the pull law's plates.
         let width = magnet.size.outer.max(self.part.map_or(0.0, |(form, _)| form.widest()));
@@ -170,7 +177,7 @@ impl Setting<'_> {
                     }
                     _ => match back(form, &steel) {
                         Some(back) => with_back(&magnet, &back, face, &plate),
-                        None => return Ok(None),
+                        None => return Err(NotComputable::NoSetUp),
                     },
                 }
             }
@@ -180,13 +187,19 @@ impl Setting<'_> {
             ..Options::force_on("plate")
         };
         let solution = solve(&drawing, &options)?;
-        solution.force_on("plate").map(Some)
+        Ok(solution.force_on("plate")?)
     }
 
-    fn field(&self, state: &State, point: [f64; 2], axial_only: bool) -> Result<Option<f64>, SolveError> {
-        let Some(magnet) = self.magnet(state) else {
-            return Ok(None);
-        };
+    fn field(&self, state: &State, point: [f64; 2], axial_only: bool) -> Result<f64, NotComputable> {
+        let magnet = self.magnet(state)?;
+        if let Some((Form::Cone { end, .. }, _)) = self.part {
+            if *end <= 0.0 {
+                return Err(NotComputable::PointedTip);
+            }
+            if (point[0] - 0.5 * end).hypot(point[1]) < EDGE * end {
+                return Err(NotComputable::EdgeOfSteel);
+            }
+        }
         // The plated face lies at z = 0, or the end of the tip does.
         let stand = Piece {
             size: Size::disc(magnet.size.outer, magnet.size.thickness),
@@ -205,7 +218,7 @@ impl Setting<'_> {
                     (_, Some(back)) => bare(with_back(&magnet, &back, state.plating(), &stand)),
                     (Form::Cone { base, end, height }, _) => with_tip(&magnet, Tip::Cone { base, end, height }, &steel),
                     (Form::Dome { base, height }, _) => with_tip(&magnet, Tip::Dome { base, height }, &steel),
-                    _ => return Ok(None),
+                    _ => return Err(NotComputable::NoSetUp),
                 }
             }
         };
@@ -214,7 +227,11 @@ impl Setting<'_> {
             ..Options::default()
         };
         let [radial, axial] = solve(&drawing, &options)?.flux_density(point[0], point[1]);
-        Ok(Some(if axial_only { axial.abs() } else { radial.hypot(axial) }))
+        let value = if axial_only { axial.abs() } else { radial.hypot(axial) };
+        if value > STRONGEST {
+            return Err(NotComputable::AboveSaturation(value));
+        }
+        Ok(value)
     }
 }
 

@@ -8,6 +8,7 @@ use steel::solve::{Options, solve};
 use super::*;
 use crate::fixture::{ask, ball, catalogue, cone, cup, disc, plate, ring};
 use crate::part::Form;
+use crate::predict::NotComputable;
 
 fn fitted_of(json: &str, shelf: &[Item], parts: &[Part]) -> (Answer, Vec<Fitted>) {
     let answer = ask(json, shelf);
@@ -258,6 +259,57 @@ fn the_local_model_follows_the_solver() {
     }
 }
 
+/// The plate round a flat magnet carries its flux back to the front and holds there too.
+#[test]
+fn a_back_plate_wider_than_its_magnet_does_not_pass_the_bound() {
+    let (table, catalogue) = (steel(), catalogue());
+    let item = disc("a", 26.1935, 2.0955);
+    let back = plate("p", 41.2237, 10.2916);
+    let task = Task::thick_steel([0.0; 3]);
+    let (setting, state, fit, prediction) = middle(&item, 1, &back.form, task, &table, &catalogue).unwrap();
+    let value = setting.value(&state).unwrap();
+    let most = bound::at_most(&item.shape, 1, &back.form, &fit, prediction.task, &state);
+    assert!(value <= most, "{value} above {most}");
+}
+
+/// At a point the field of a solve grows with its mesh; what is refused is not shown, and is no weak build either.
+#[test]
+fn a_tip_that_ends_in_a_point_or_passes_saturation_is_refused() {
+    let (table, catalogue) = (steel(), catalogue());
+    let item = disc("a", 4.0, 3.006);
+    let at = |tip: &Part, distance: f64, off_axis: f64| {
+        let task = Task::Spot {
+            distance,
+            off_axis,
+            tolerance: 0.0,
+            axial_only: false,
+        };
+        let (setting, state, ..) = middle(&item, 1, &tip.form, task, &table, &catalogue).unwrap();
+        setting.value(&state)
+    };
+    let point = cone("point", [4.0, 0.0, 1.087]);
+    assert_eq!(at(&point, 0.0, 0.0), Err(NotComputable::PointedTip));
+    assert_eq!(at(&point, 0.1e-3, 0.0), Err(NotComputable::PointedTip));
+    let blunt = cone("blunt", [4.0, 1.0, 1.087]);
+    assert_eq!(at(&blunt, 0.0, 0.5e-3), Err(NotComputable::EdgeOfSteel));
+    assert!(at(&blunt, 0.0, 0.0).is_ok());
+    // Near the edge the field rises without limit; wherever it is looked at, nothing passes what steel carries.
+    for end in [0.1, 0.2, 0.5, 1.0] {
+        for (distance, off_axis) in [(0.0, 0.0), (0.0, 0.46), (0.01, 0.47), (0.02, 0.53)] {
+            let tip = cone("tip", [4.0, end, 1.087]);
+            match at(&tip, distance * end * 1e-3, off_axis * end * 1e-3) {
+                Ok(value) => assert!(value <= solved::STRONGEST, "{end} mm: {value}"),
+                Err(error) => assert!(
+                    matches!(error, NotComputable::AboveSaturation(_) | NotComputable::EdgeOfSteel),
+                    "{end} mm: {error}"
+                ),
+            }
+        }
+    }
+    let json = r#"{"need": {"verb": "face_field", "field": "500 mT"}, "limits": {"steelwork": "pole_tip"}}"#;
+    assert!(fitted_of(json, &[item], &[point]).1.is_empty());
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
 
@@ -289,7 +341,7 @@ proptest! {
         let Some((setting, state, fit, prediction)) = middle(&item, pieces, &form, task, &table, &catalogue) else {
             return Ok(());
         };
-        let value = setting.value(&state).unwrap();
+        let Ok(value) = setting.value(&state) else { return Ok(()) };
         let most = bound::at_most(&item.shape, pieces, &form, &fit, prediction.task, &state);
         prop_assert!(value <= most, "{:?} with {:?} at {}: {} above {}", item.shape, form, distance, value, most);
     }

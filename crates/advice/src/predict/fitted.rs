@@ -6,10 +6,10 @@
 //! builds takes it from there.
 
 use rayon::prelude::*;
-use uncertainty::{Band, Cause, Input, propagate};
+use uncertainty::{Band, Cause, Input, NotFinite, propagate};
 
 use super::inputs::{COVERAGE, place};
-use super::{Prediction, Task};
+use super::{NotComputable, Prediction, Task};
 
 /// Half width of the 95 % interval of the solver's error, as a part of the value (docs/steel.md).
 pub(crate) const SOLVER_ERROR: f64 = 0.005;
@@ -148,12 +148,20 @@ impl Prediction<'_> {
     }
 
     /// The band of a build with a part, whose solved value is `solve`; a rim is known to `tolerance`, m, where there is
-    /// one. `None` where a solve gives nothing.
-    pub(crate) fn fitted_band(&self, tolerance: f64, solve: impl Fn(&State) -> Option<f64> + Sync) -> Option<Band> {
+    /// one.
+    ///
+    /// # Errors
+    /// [`NotComputable`] where one of the solves is.
+    pub(crate) fn fitted_band(
+        &self,
+        tolerance: f64,
+        solve: impl Fn(&State) -> Result<f64, NotComputable> + Sync,
+    ) -> Result<Band, NotComputable> {
         let inputs = self.fitted_inputs(tolerance);
         let mid: Vec<f64> = inputs.iter().map(Input::mid).collect();
         let middle = self.state(&mid);
-        let value = solve(&middle).filter(|v| *v > 0.0)?;
+        let positive = |value: f64| if value > 0.0 { Ok(value) } else { Err(NotFinite) };
+        let value = positive(solve(&middle)?)?;
         // All inputs of an axis at that end.
         let end = |axis: usize, side: usize| {
             let of: &[usize] = match (axis, self.task) {
@@ -182,10 +190,10 @@ impl Prediction<'_> {
         let solved: Vec<(usize, usize, f64, f64)> = ends
             .par_iter()
             .map(|&(axis, side, x)| {
-                let there = solve(&middle.with(axis, x)).filter(|v| *v > 0.0)?;
-                Some((axis, side, x, (there / value).ln()))
+                let there = positive(solve(&middle.with(axis, x))?)?;
+                Ok((axis, side, x, (there / value).ln()))
             })
-            .collect::<Option<_>>()?;
+            .collect::<Result<_, NotComputable>>()?;
         let mut along = [Along::FLAT; AXES];
         for (axis, along) in along.iter_mut().enumerate() {
             let at_end = |side: usize| {
@@ -199,7 +207,7 @@ impl Prediction<'_> {
             let moved: f64 = along.iter().zip(state.0).map(|(along, x)| along.at(x)).sum();
             value * moved.exp() * Self::beside(at)
         };
-        propagate(&inputs, model).ok()
+        Ok(propagate(&inputs, model)?)
     }
 }
 

@@ -482,6 +482,34 @@ fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
     }
 }
 
+/// Over the hole of a long ring next to nothing is left in the middle of the band, and a rough band misjudges its low end.
+#[test]
+fn whether_a_long_ring_surely_reaches_a_faint_field_is_decided_on_its_exact_band() {
+    let item = Item {
+        grade: "N35".into(),
+        coating: "Zn".into(),
+        ..ring("a", 7.1294, 2.9310, 44.2957)
+    };
+    let known = catalogue();
+    for millitesla in [0.05, 0.1, 0.15, 0.19, 0.1948, 0.2, 0.3, 0.5, 1.0] {
+        let q = question(&format!(
+            r#"{{"need": {{"verb": "reach_field", "field": "{millitesla} mT", "distance": "0 mm"}}}}"#
+        ));
+        let search = Search::new(&q, &known);
+        let found: Vec<(u32, bool)> = search
+            .look_at(&item)
+            .found
+            .iter()
+            .map(|f| (f.pieces, f.sure_low.is_some()))
+            .collect();
+        let expected: Vec<(u32, bool)> = plainly(&search, &item)
+            .iter()
+            .map(|(n, low)| (*n, low.is_some()))
+            .collect();
+        assert_eq!(found, expected, "{millitesla} mT");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 
