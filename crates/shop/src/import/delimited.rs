@@ -4,7 +4,8 @@ use std::borrow::Cow;
 
 use csv::{ReaderBuilder, StringRecord, Trim};
 
-use super::table::{Budget, Cell, HEADING_LINES, Line, ReadError, check_length, heading_score};
+use super::heading::heading_score;
+use super::table::{Budget, Cell, HEADING_LINES, Line, ReadError, check_length};
 
 /// In the order in which a draw is decided.
 const DELIMITERS: [u8; 4] = [b';', b'\t', b',', b'|'];

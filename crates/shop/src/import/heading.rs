@@ -8,7 +8,7 @@ use quantity::{Currency, Kind, Unit};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::table::Table;
+use super::table::{Cell, HEADING_LINES, Line, Table};
 use super::text::{excerpt, folded, words};
 
 /// What a column holds.
@@ -442,3 +442,23 @@ fn drop_repeated(columns: &mut [Column]) {
 #[cfg(test)]
 #[path = "heading_tests.rs"]
 mod tests;
+
+/// Which of the first lines is the headings, if any has at least two that are recognised.
+pub(crate) fn heading_line(lines: &[Line]) -> Option<usize> {
+    let scores = lines
+        .iter()
+        .take(HEADING_LINES)
+        .enumerate()
+        .map(|(at, line)| (heading_score(line), at));
+    let (score, at) = scores.max_by_key(|(score, at)| (*score, std::cmp::Reverse(*at)))?;
+    (score >= 2).then_some(at)
+}
+
+/// How many different fields are recognised in a line.
+pub(crate) fn heading_score(line: &Line) -> usize {
+    let headings: Vec<String> = line.cells.iter().map(Cell::shown).collect();
+    columns(&headings)
+        .iter()
+        .filter(|column| column.field.is_some())
+        .count()
+}

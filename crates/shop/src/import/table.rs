@@ -1,15 +1,9 @@
 //! A price list as a table of cells, whatever file it came from.
 
-use quantity::{Convention, Kind, Unit};
-
-use super::sniff::{Content, content};
-use super::text::excerpt;
-use super::{delimited, encoding, heading, workbook};
+use quantity::{Convention, Unit};
 
 /// The most lines of a price list.
 pub const MOST_LINES: usize = 200_000;
-/// The largest file, bytes.
-pub(crate) const MOST_BYTES: usize = 64 << 20;
 /// The most columns of a price list.
 pub(crate) const MOST_COLUMNS: usize = 256;
 /// The most cells that are not empty, so that memory is bounded.
@@ -133,104 +127,6 @@ pub(crate) struct Raw {
     pub(crate) lines: Vec<Line>,
     pub(crate) encoding: &'static str,
     pub(crate) sheet: Option<String>,
-}
-
-/// Reads a price list from the bytes of a file: delimited text in any usual encoding, or an XLSX workbook. What kind
-/// it is, is found from the content; `name` is for print only.
-///
-/// # Errors
-/// When it is something else, is damaged, has no line of headings, or is larger than 64 MiB, [`MOST_LINES`] lines,
-/// 256 columns or 6 million cells.
-pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Table, ReadError> {
-    if bytes.len() > MOST_BYTES {
-        return Err(ReadError::new(
-            format!("the file has {} MiB", bytes.len() >> 20),
-            format!("at most {} MiB; split the list", MOST_BYTES >> 20),
-        ));
-    }
-    let length_unit = options
-        .length_unit
-        .as_deref()
-        .filter(|unit| !unit.trim().is_empty())
-        .map(length_unit)
-        .transpose()?;
-    let raw = match content(bytes) {
-        Content::Nothing => {
-            return Err(ReadError::new(
-                "the file is empty",
-                "a price list with a line of headings and a line an item",
-            ));
-        }
-        Content::Other(what, right) => return Err(ReadError::new(format!("the file is {what}"), right)),
-        Content::Zip => workbook::read(bytes, options.sheet.as_deref())?,
-        Content::Text => {
-            let (text, encoding) =
-                encoding::decode(bytes, options.encoding.as_deref().filter(|label| !label.is_empty()))
-                    .map_err(|(wrong, right)| ReadError::new(wrong, right))?;
-            Raw {
-                lines: delimited::read(&text)?,
-                encoding,
-                sheet: None,
-            }
-        }
-    };
-    let (headings, lines) = split_headings(raw.lines)?;
-    Ok(Table {
-        name: excerpt(name),
-        headings,
-        lines,
-        encoding: raw.encoding.to_owned(),
-        sheet: raw.sheet,
-        length_unit,
-        decimal: options.decimal,
-    })
-}
-
-fn length_unit(text: &str) -> Result<Unit, ReadError> {
-    Unit::named(text)
-        .filter(|unit| unit.kind() == Kind::Length)
-        .ok_or_else(|| {
-            ReadError::new(
-                format!("unknown unit of length \"{}\"", excerpt(text)),
-                "mm, cm, m or in",
-            )
-        })
-}
-
-/// Takes the headings off: of the first lines, the one with the most columns that are recognised.
-fn split_headings(mut lines: Vec<Line>) -> Result<(Vec<String>, Vec<Line>), ReadError> {
-    let at = heading_line(&lines).ok_or_else(|| {
-        ReadError::new(
-            format!("there is no line of headings in the first {HEADING_LINES} lines"),
-            "a line that names the columns, such as: code, shape, diameter (mm), thickness (mm), grade, price 1, price 10",
-        )
-    })?;
-    let body = lines.split_off(at + 1);
-    let headings: Vec<String> = lines
-        .pop()
-        .map(|line| line.cells.iter().map(Cell::shown).collect())
-        .unwrap_or_default();
-    Ok((headings, body))
-}
-
-/// Which of the first lines is the headings, if any has at least two that are recognised.
-pub(crate) fn heading_line(lines: &[Line]) -> Option<usize> {
-    let scores = lines
-        .iter()
-        .take(HEADING_LINES)
-        .enumerate()
-        .map(|(at, line)| (heading_score(line), at));
-    let (score, at) = scores.max_by_key(|(score, at)| (*score, std::cmp::Reverse(*at)))?;
-    (score >= 2).then_some(at)
-}
-
-/// How many different fields are recognised in a line.
-pub(crate) fn heading_score(line: &Line) -> usize {
-    let headings: Vec<String> = line.cells.iter().map(Cell::shown).collect();
-    heading::columns(&headings)
-        .iter()
-        .filter(|column| column.field.is_some())
-        .count()
 }
 
 /// Counts cells against the limit.

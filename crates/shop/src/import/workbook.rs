@@ -5,8 +5,9 @@ use std::io::{Cursor, Read, copy, sink};
 use calamine::{DataRef, Reader, Xlsx, XlsxError};
 use zip::ZipArchive;
 
+use super::heading::heading_line;
 use super::table::{
-    Budget, Cell, HEADING_LINES, Line, MOST_COLUMNS, MOST_LINES, Raw, ReadError, check_length, heading_line, too_many,
+    Budget, Cell, HEADING_LINES, Line, MOST_COLUMNS, MOST_LINES, Raw, ReadError, check_length, too_many,
 };
 use super::text::{excerpt, nearest};
 

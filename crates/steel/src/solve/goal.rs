@@ -2,8 +2,8 @@
 
 use super::exterior::Exterior;
 use super::force::{Displacement, Reach};
+use super::locate::locate;
 use super::recover::{Recovered, Slots, errors};
-use super::solution::locate;
 use super::space::Space;
 use super::sparse::{Factor, Singular};
 use super::system::System;

@@ -7,6 +7,7 @@ mod exterior;
 mod force;
 mod goal;
 mod law;
+mod locate;
 mod recover;
 mod solution;
 mod space;
@@ -288,7 +289,7 @@ fn carry(coarse: &Space, u: &[f64], fine: &Space) -> Vec<f64> {
         let own = fine.mesh.corners(t);
         for (&id, l) in nodes.iter().zip(NODES) {
             let p: Point = [0, 1].map(|i| l[0] * own[0][i] + l[1] * own[1][i] + l[2] * own[2][i]);
-            let shapes = shapes(solution::barycentric(&corners, p));
+            let shapes = shapes(locate::barycentric(&corners, p));
             carried[id as usize] = shapes.iter().zip(values).map(|(n, v)| n * v).sum();
         }
     }

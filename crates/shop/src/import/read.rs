@@ -1,0 +1,90 @@
+//! Reading the bytes of a file as a price list, whatever kind of file it is.
+
+use quantity::{Kind, Unit};
+
+use super::heading::heading_line;
+use super::sniff::{Content, content};
+use super::table::{Cell, HEADING_LINES, Line, Raw, ReadError, ReadOptions, Table};
+use super::text::excerpt;
+use super::{delimited, encoding, workbook};
+
+/// The largest file, bytes.
+const MOST_BYTES: usize = 64 << 20;
+
+/// Reads a price list from the bytes of a file: delimited text in any usual encoding, or an XLSX workbook. What kind
+/// it is, is found from the content; `name` is for print only.
+///
+/// # Errors
+/// When it is something else, is damaged, has no line of headings, or is larger than 64 MiB, [`MOST_LINES`](super::MOST_LINES) lines,
+/// 256 columns or 6 million cells.
+pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Table, ReadError> {
+    if bytes.len() > MOST_BYTES {
+        return Err(ReadError::new(
+            format!("the file has {} MiB", bytes.len() >> 20),
+            format!("at most {} MiB; split the list", MOST_BYTES >> 20),
+        ));
+    }
+    let length_unit = options
+        .length_unit
+        .as_deref()
+        .filter(|unit| !unit.trim().is_empty())
+        .map(length_unit)
+        .transpose()?;
+    let raw = match content(bytes) {
+        Content::Nothing => {
+            return Err(ReadError::new(
+                "the file is empty",
+                "a price list with a line of headings and a line an item",
+            ));
+        }
+        Content::Other(what, right) => return Err(ReadError::new(format!("the file is {what}"), right)),
+        Content::Zip => workbook::read(bytes, options.sheet.as_deref())?,
+        Content::Text => {
+            let (text, encoding) =
+                encoding::decode(bytes, options.encoding.as_deref().filter(|label| !label.is_empty()))
+                    .map_err(|(wrong, right)| ReadError::new(wrong, right))?;
+            Raw {
+                lines: delimited::read(&text)?,
+                encoding,
+                sheet: None,
+            }
+        }
+    };
+    let (headings, lines) = split_headings(raw.lines)?;
+    Ok(Table {
+        name: excerpt(name),
+        headings,
+        lines,
+        encoding: raw.encoding.to_owned(),
+        sheet: raw.sheet,
+        length_unit,
+        decimal: options.decimal,
+    })
+}
+
+fn length_unit(text: &str) -> Result<Unit, ReadError> {
+    Unit::named(text)
+        .filter(|unit| unit.kind() == Kind::Length)
+        .ok_or_else(|| {
+            ReadError::new(
+                format!("unknown unit of length \"{}\"", excerpt(text)),
+                "mm, cm, m or in",
+            )
+        })
+}
+
+/// Takes the headings off: of the first lines, the one with the most columns that are recognised.
+fn split_headings(mut lines: Vec<Line>) -> Result<(Vec<String>, Vec<Line>), ReadError> {
+    let at = heading_line(&lines).ok_or_else(|| {
+        ReadError::new(
+            format!("there is no line of headings in the first {HEADING_LINES} lines"),
+            "a line that names the columns, such as: code, shape, diameter (mm), thickness (mm), grade, price 1, price 10",
+        )
+    })?;
+    let body = lines.split_off(at + 1);
+    let headings: Vec<String> = lines
+        .pop()
+        .map(|line| line.cells.iter().map(Cell::shown).collect())
+        .unwrap_or_default();
+    Ok((headings, body))
+}
