@@ -24,8 +24,9 @@ run: ## build page and program, serve the invented demo shop on this machine
 test: ## every check: format, lints, Rust, page, documents, a real browser
 	@scripts/test
 
-docs: ## run every example in the documents again and write down what it prints
+docs: ## write the page's types and what every example in the documents prints anew
 	@cargo build --quiet -p lodewright
+	@scripts/page-types write $(SCRATCH)/debug/lodewright
 	@node scripts/documents.mjs --write $(SCRATCH)/debug/lodewright
 
 bench: ## measure the speed of fields, forces and questions

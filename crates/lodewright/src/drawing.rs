@@ -1,5 +1,6 @@
 //! Pictures of magnets that need not be on the shelf: the field in a plane, as SVG.
 
+use advice::view::Pair;
 use compute::{LineError, Place};
 use magnetics::Scene;
 use magnetics::lines;
@@ -37,8 +38,10 @@ pub struct DrawRequest {
     #[serde(default)]
     pub offset_mm: f64,
     /// From left to right, mm; all magnets with room about them where absent.
+    #[schema(value_type = Option<Pair>)]
     pub across_mm: Option<[f64; 2]>,
     /// From bottom to top, mm.
+    #[schema(value_type = Option<Pair>)]
     pub up_mm: Option<[f64; 2]>,
     /// What the tint shows.
     #[serde(default)]
@@ -83,8 +86,10 @@ pub struct Drawing {
     /// What it shows, in one line.
     pub title: String,
     /// From left to right, mm.
+    #[schema(value_type = Pair)]
     pub across_mm: [f64; 2],
     /// From bottom to top, mm.
+    #[schema(value_type = Pair)]
     pub up_mm: [f64; 2],
     /// The magnets drawn, each by itself.
     pub magnets: usize,

@@ -1,6 +1,7 @@
 //! What can go wrong while serving a question, in one form for terminal and web.
 
 use advice::QuestionError;
+use advice::view::Pair;
 use serde::Serialize;
 use shop::ShopError;
 use shop::import::{self, ApplyError, Preview, ReadError};
@@ -51,6 +52,7 @@ pub struct Whereabouts {
     /// JSON pointer to the part of the request that is wrong.
     pub field: Option<String>,
     /// The part of a text that is wrong, from and to, in UTF-16 code units.
+    #[schema(value_type = Option<Pair>)]
     pub span: Option<[usize; 2]>,
     /// What would be right.
     pub hint: Option<String>,

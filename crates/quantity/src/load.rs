@@ -55,11 +55,12 @@ impl Load {
         }
     }
 
-    /// The load as text in the reader's units, a mass as a mass and a force as a force.
+    /// The load as whoever gave it would say it, a mass as a mass and a force as a force; see
+    /// [`Quantity::show_given`](crate::Quantity::show_given).
     pub fn show(self, units: &Units) -> Shown {
         match self {
-            Load::Mass(mass) => mass.show(units),
-            Load::Force(force) => force.show(units),
+            Load::Mass(mass) => mass.show_given(units),
+            Load::Force(force) => force.show_given(units),
         }
     }
 }

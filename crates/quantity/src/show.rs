@@ -50,6 +50,69 @@ pub(crate) fn significant(kind: Kind, si: f64, digits: usize, units: &Units) -> 
     }
 }
 
+/// Most digits of a number that somebody gives.
+const GIVEN_DIGITS: usize = 4;
+/// Digits of a number that is round in no unit.
+const MOST_DIGITS: usize = 12;
+/// Relative difference within which a number counts as the one that was given.
+const SAME: f64 = 1e-9;
+
+pub(crate) fn given(kind: Kind, si: f64, units: &Units) -> Shown {
+    let own = units.unit(kind, si);
+    let shown = |number: String, unit: Unit| Shown {
+        number,
+        unit: unit.label(),
+    };
+    if let Some(fraction) = given_fraction(own, si) {
+        return shown(fraction, Unit::INCH);
+    }
+    let in_own = short(own, si, GIVEN_DIGITS);
+    let mut spelt: Vec<(usize, String, Unit)> = Unit::customary(kind)
+        .iter()
+        .filter(|unit| **unit != own)
+        .filter_map(|unit| short(*unit, si, GIVEN_DIGITS).map(|(digits, number)| (digits, number, *unit)))
+        .collect();
+    spelt.sort_by_key(|(_, number, _)| number.len());
+    match (in_own, spelt.into_iter().next()) {
+        // Somebody who gives 0.3048 mm means 12 mil.
+        (Some((own_digits, number)), other)
+            if other
+                .as_ref()
+                .is_none_or(|o| own_digits < GIVEN_DIGITS || o.0 + 2 > own_digits) =>
+        {
+            shown(number, own)
+        }
+        (_, Some((_, number, unit))) => shown(number, unit),
+        _ => short(own, si, MOST_DIGITS).map_or_else(|| usual(kind, si, units), |(_, number)| shown(number, own)),
+    }
+}
+
+/// A length as a fraction of an inch, where it is one exactly and whoever reads inches or has more than hundredths of a
+/// millimetre before him: nobody gives 3.175 mm, many give 1/8 in.
+fn given_fraction(own: Unit, si: f64) -> Option<String> {
+    const SIXTY_FOURTHS: f64 = 64.0;
+    if own.kind() != Kind::Length {
+        return None;
+    }
+    let count = Unit::INCH.from_si(si) * SIXTY_FOURTHS;
+    let exact = (count - count.round()).abs() <= SAME * count.abs();
+    let hundredths = Unit::MILLIMETRE.from_si(si) * 100.0;
+    let usual_in_metric = (hundredths - hundredths.round()).abs() <= SAME * hundredths.abs();
+    (exact && (own == Unit::INCH || !usual_in_metric))
+        .then(|| inch_fraction(Unit::INCH.from_si(si)))
+        .flatten()
+}
+
+/// The value in a unit with the fewest digits that say it, at most so many, and their number.
+fn short(unit: Unit, si: f64, most: usize) -> Option<(usize, String)> {
+    let value = unit.from_si(si);
+    let says = |digits: &usize| {
+        let rounded = format!("{value:.*e}", digits - 1).parse().unwrap_or(f64::NAN);
+        (unit.to_si(rounded) - si).abs() <= SAME * si.abs()
+    };
+    (1..=most).find(says).map(|digits| (digits, rounded(value, digits)))
+}
+
 pub(crate) fn range(kind: Kind, a: f64, b: f64, units: &Units) -> Shown {
     // Below this share of the ends a width is rounding noise.
     const NOISE: f64 = 1e-9;
@@ -300,6 +363,34 @@ mod tests {
     }
 
     #[test]
+    fn what_was_given_is_said_back_in_the_unit_it_was_given_in() {
+        fn said<Q: Quantity>(text: &str, units: &Units) -> String {
+            plain(parse::<Q>(text).expect("it reads").show_given(units))
+        }
+        for (text, metric, inch) in [
+            ("3 mm", "3 mm", "3 mm"),
+            ("1/8 in", "1/8 in", "1/8 in"),
+            ("5/16 in", "5/16 in", "5/16 in"),
+            ("0.4 mm", "0.4 mm", "0.4 mm"),
+            ("12 mil", "12 mil", "0.012 in"),
+            ("1-1/8 in", "1-1/8 in", "1-1/8 in"),
+            ("12.345678 mm", "12.345678 mm", "0.4860503 in"),
+        ] {
+            assert_eq!(said::<Length>(text, &METRIC), metric);
+            let inches = said::<Length>(text, &INCH);
+            assert!(inches.starts_with(inch.trim_end_matches(" in")), "{inches}");
+        }
+        assert_eq!(said::<Mass>("1 lb", &METRIC), "1 lb");
+        assert_eq!(said::<Mass>("2 kg", &INCH), "2 kg");
+        assert_eq!(said::<Mass>("7 oz", &METRIC), "7 oz");
+        assert_eq!(said::<Force>("5 lbf", &METRIC), "5 lbf");
+        assert_eq!(said::<Force>("0 N", &METRIC), "0 N");
+        assert_eq!(said::<Temperature>("150 °F", &METRIC), "150 °F");
+        assert_eq!(said::<Temperature>("0 °C", &METRIC), "0 °C");
+        assert_eq!(said::<FluxDensity>("50 G", &METRIC), "5 mT");
+    }
+
+    #[test]
     fn shown_fills_columns() {
         assert_eq!(format!("{:>7}|", Force(34.0).show(&METRIC)), "   34\u{a0}N|");
     }
@@ -321,6 +412,15 @@ mod tests {
                 let Length(back) = parse(&text).map_err(|e| TestCaseError::fail(e.one_line()))?;
                 let allowed = f64::min(step, share * si.abs()) + 1e-9 * si.abs();
                 prop_assert!((back - si).abs() <= allowed, "{text}");
+            }
+        }
+
+        #[test]
+        fn what_was_given_reads_back(si in sizes()) {
+            for units in [METRIC, INCH] {
+                let text = Length(si).show_given(&units).to_string();
+                let Length(back) = parse(&text).map_err(|e| TestCaseError::fail(e.one_line()))?;
+                prop_assert!((back / si - 1.0).abs() <= 1e-9 || text.len() > 12, "{text}");
             }
         }
 

@@ -34,6 +34,13 @@ pub trait Quantity: Copy {
         show::significant(Self::KIND, self.si(), significant, units)
     }
 
+    /// The quantity as whoever gave it would say it: in the reader's unit where up to four digits say it exactly, in the
+    /// customary unit where it is a round number otherwise (1 lb, 1/8 in), and with as many digits as it takes where it
+    /// is round in none.
+    fn show_given(self, units: &Units) -> Shown {
+        show::given(Self::KIND, self.si(), units)
+    }
+
     /// The interval from `low` to `high` as text: `30 to 39 N`.
     ///
     /// Both ends are rounded outwards, to a step between 0.5 and 5 % of the width, so that the

@@ -75,6 +75,32 @@ impl Unit {
     }
 }
 
+impl Unit {
+    /// The units in which people give a quantity of this kind.
+    pub(crate) const fn customary(kind: Kind) -> &'static [Unit] {
+        match kind {
+            Kind::Length => &[
+                Unit::MILLIMETRE,
+                Unit::CENTIMETRE,
+                Unit::METRE,
+                Unit::INCH,
+                Unit::MIL,
+                Unit::FOOT,
+            ],
+            Kind::FluxDensity => &[Unit::MILLITESLA, Unit::TESLA, Unit::GAUSS, Unit::KILOGAUSS],
+            Kind::FieldStrength => &[
+                Unit::KILOAMPERE_PER_METRE,
+                Unit::AMPERE_PER_METRE,
+                Unit::OERSTED,
+                Unit::KILOOERSTED,
+            ],
+            Kind::Force => &[Unit::NEWTON, Unit::KILOGRAM_FORCE, Unit::POUND_FORCE, Unit::OUNCE_FORCE],
+            Kind::Mass => &[Unit::GRAM, Unit::KILOGRAM, Unit::POUND, Unit::OUNCE],
+            Kind::Temperature => &[Unit::CELSIUS, Unit::FAHRENHEIT, Unit::KELVIN],
+        }
+    }
+}
+
 /// Units by name, for columns whose heading states the unit.
 impl Unit {
     /// Millimetre.

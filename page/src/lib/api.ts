@@ -1,27 +1,28 @@
 // Typed calls to the server. Every failure is either a `Problem` (the server said what is wrong) or `Unreachable`.
 import type {
-  Answer,
+  AnswerSheet,
   CandidateDetail,
   Conditions,
   DeskEntry,
   Drawing,
   FittedSheet,
-  Imported,
-  Item,
-  Json,
-  Ladder,
+  ItemView,
   LadderRequest,
-  Lot,
-  PartRow,
+  LadderView,
+  LotLine,
+  Outcome,
+  PartLine,
   Preview,
-  ProblemBody,
+  Problem as ProblemBody,
   Question,
   ShelfPage,
-  Shop,
+  ShopView,
   SteelSheet,
-} from './contract';
+} from './interface';
+import type { Json } from './json';
 
-export type Units = 'metric' | 'inch';
+/** Units as the interface names them; empty for the shop's own. */
+export type Units = string;
 
 /** The server refused, and says why. */
 export class Problem extends Error {
@@ -101,26 +102,26 @@ const id = encodeURIComponent;
 export type Asking = { words: string } | { question: Question };
 
 export const api = {
-  shop: (signal?: AbortSignal) => call<Shop>('api/shop', get(signal)),
+  shop: (signal?: AbortSignal) => call<ShopView>('api/shop', get(signal)),
   start: (verb: string, signal?: AbortSignal) => call<{ question: Question }>(address('start', { verb }), get(signal)),
   ask: (asking: Asking, keep: boolean, units: Units, signal?: AbortSignal) =>
-    call<Answer>(address('ask', { units }), post({ ...asking, keep }, signal)),
+    call<AnswerSheet>(address('ask', { units }), post({ ...asking, keep }, signal)),
   answer: (answer: string, units: Units, signal?: AbortSignal) =>
-    call<Answer>(address(`answers/${id(answer)}`, { units }), get(signal)),
+    call<AnswerSheet>(address(`answers/${id(answer)}`, { units }), get(signal)),
   candidate: (answer: string, index: number, units: Units, signal?: AbortSignal) =>
     call<CandidateDetail>(address(`answers/${id(answer)}/candidates/${index}`, { units }), get(signal)),
   fitted: (answer: string, units: Units, signal?: AbortSignal) =>
     call<FittedSheet>(address(`answers/${id(answer)}/fitted`, { units }), get(signal)),
   item: (code: string, conditions: Conditions, units: Units, signal?: AbortSignal) =>
-    call<Item>(address(`items/${id(code)}`, { ...conditions, units }), get(signal)),
-  lots: (signal?: AbortSignal) => call<Lot[]>('api/lots', get(signal)),
+    call<ItemView>(address(`items/${id(code)}`, { ...conditions, units }), get(signal)),
+  lots: (signal?: AbortSignal) => call<LotLine[]>('api/lots', get(signal)),
   takeLot: (
     code: string,
     lot: { certificate: { lot: string; br: string; hcj: string | null }; note: string; replace?: boolean },
   ) => call<{ revision: number }>(`api/lots/${id(code)}`, post(lot)),
   dropLot: (code: string) => call<{ revision: number }>(`api/lots/${id(code)}`, { method: 'DELETE' }),
   ladder: (request: LadderRequest, units: Units, signal?: AbortSignal) =>
-    call<Ladder>(address('ladder', { units }), post(request, signal)),
+    call<LadderView>(address('ladder', { units }), post(request, signal)),
   ladderStart: (signal?: AbortSignal) => call<LadderRequest>('api/ladder/start', get(signal)),
   picture: (request: { [key: string]: Json }, units: Units, signal?: AbortSignal) =>
     call<Drawing>(address('field/picture', { units }), post(request, signal)),
@@ -131,7 +132,7 @@ export const api = {
   shelf: (query: ShelfQuery, units: Units, signal?: AbortSignal) =>
     call<ShelfPage>(address('shelf', { ...query, units }), get(signal)),
   parts: (search: string, units: Units, signal?: AbortSignal) =>
-    call<PartRow[]>(address('parts', { search, units }), get(signal)),
+    call<PartLine[]>(address('parts', { search, units }), get(signal)),
   undoImport: () => call<{ revision: number }>('api/shelf/undo', { method: 'POST' }),
   desk: (signal?: AbortSignal) => call<{ entries: DeskEntry[] }>('api/desk', get(signal)),
   remove: (entry: string) => call<void>(`api/desk/${id(entry)}`, { method: 'DELETE' }),
@@ -176,6 +177,6 @@ export const preview = (file: File, options: ReadOptions, progress: (share: numb
   upload<Preview>(address('shelf/preview', { name: file.name, ...options }), file, progress);
 
 export const importFile = (file: File, options: ReadOptions, revision: number, progress: (share: number) => void) =>
-  upload<Imported>(address('shelf/import', { name: file.name, ...options, revision }), file, progress);
+  upload<Outcome>(address('shelf/import', { name: file.name, ...options, revision }), file, progress);
 
 export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export', { format });

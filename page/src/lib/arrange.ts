@@ -1,5 +1,5 @@
 // What the Field place can set up, and the request for it. Lengths are millimetres here; the place shows them in the reader's units.
-import type { Json } from './contract';
+import type { Json } from './json';
 
 export type Form = 'disc' | 'ring' | 'block' | 'sphere';
 export type Kind = 'one' | 'pile' | 'facing_pair' | 'tower' | 'grid' | 'circle' | 'halbach_row';

@@ -1,7 +1,8 @@
 // The question under way: the answer on show, the answer whose sentence stands, the typed words.
 import { api, isAbort, Problem, type Asking } from './api';
 import { Blanks } from './blanks.svelte';
-import type { Answer, Json, ProblemBody, Question } from './contract';
+import type { AnswerSheet, Problem as ProblemBody, Question } from './interface';
+import type { Json } from './json';
 import { Latest } from './latest';
 import { write } from './pointer';
 import { hashOf } from './route';
@@ -14,9 +15,9 @@ const PAUSE_MS = 60;
 
 class Ask {
   /** The newest answer. */
-  answer = $state.raw<Answer | null>(null);
+  answer = $state.raw<AnswerSheet | null>(null);
   /** The answer whose question stands; while a blank is being filled the newest runs ahead of it. */
-  settled = $state.raw<Answer | null>(null);
+  settled = $state.raw<AnswerSheet | null>(null);
   busy = $state(false);
   /** What is wrong with the question as a whole. */
   problem = $state.raw<ProblemBody | null>(null);
@@ -122,7 +123,7 @@ class Ask {
     return this.#run((signal) => api.ask(asking, settle, settings.units, signal), settle, wait_ms);
   }
 
-  async #run(work: (signal: AbortSignal) => Promise<Answer>, settle: boolean, wait_ms = 0): Promise<boolean> {
+  async #run(work: (signal: AbortSignal) => Promise<AnswerSheet>, settle: boolean, wait_ms = 0): Promise<boolean> {
     this.busy = true;
     try {
       const answer = await this.#latest.run(work, wait_ms);
@@ -142,7 +143,7 @@ class Ask {
   }
 
   /** The address holds the question, so that it survives a reload and can be sent. */
-  #noteAddress(answer: Answer): void {
+  #noteAddress(answer: AnswerSheet): void {
     if (router.route.place === 'ask') router.note(hashOf('ask', '', { ask: answer.words }));
   }
 
@@ -169,7 +170,7 @@ class Ask {
   }
 }
 
-function pick(question: Question, keys: string[]): Question {
+function pick(question: Question, keys: string[]): Partial<Question> {
   return Object.fromEntries(Object.entries(question).filter(([key]) => keys.includes(key)));
 }
 

@@ -1,6 +1,7 @@
 // The blank that is being filled: its draft, what the server says to it, and the ways out (set, leave, clear).
 import { Problem } from './api';
-import type { Blank, Json, ProblemBody } from './contract';
+import type { Blank, Problem as ProblemBody } from './interface';
+import type { Json } from './json';
 import { read } from './pointer';
 
 /** Kinds that are typed into the sentence itself; the others open a panel to choose from. */
@@ -26,7 +27,7 @@ export function rawValue(blank: Blank, draft: Json): Json {
 
 /** What the editor starts from. */
 export function draftOf(blank: Blank): Json {
-  if (!isTyped(blank)) return blank.value;
+  if (!isTyped(blank)) return blank.value as Json;
   return Array.isArray(blank.value) ? blank.value.join(', ') : String(blank.value ?? '');
 }
 
@@ -112,7 +113,7 @@ export class Blanks {
     } catch (error) {
       if (!(error instanceof Problem)) throw error;
       this.problem = error.body;
-      this.judged = offending(blank, value, error.body.field);
+      this.judged = offending(blank, value, error.body.field ?? null);
       return false;
     }
   }

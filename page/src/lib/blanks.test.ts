@@ -1,7 +1,8 @@
 import { describe, expect, it, vi } from 'vitest';
 import { Problem } from './api';
 import { absence, Blanks, rawValue, stepped } from './blanks.svelte';
-import type { Blank, BlankKind, Json } from './contract';
+import type { Blank, BlankKind } from './interface';
+import type { Json } from './json';
 
 const blank = (kind: BlankKind, value: Json, more: Partial<Blank> = {}): Blank => ({
   path: '/need/load',

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { bandPath, interpolate, linePath, readingAt, readOut, table, topOf } from './chart';
-import type { Chart } from './contract';
+import type { Chart } from './interface';
 import { linear } from './scale';
 
 const chart: Chart = {
@@ -13,7 +13,7 @@ const chart: Chart = {
   need: { y: 29.4, text: 'you need 29.4 N' },
   ceiling: null,
   here: { x: 0.4, text: 'through your paint' },
-  remark: null,
+  remark: '',
   read_out: 'holds {y} at {x}, nineteen in twenty between {low} and {high}',
 };
 

@@ -1,5 +1,5 @@
 // What a chart needs to know: reading its line between the given points, its sentence, its table, and where labels go.
-import type { Chart } from './contract';
+import type { Chart } from './interface';
 import { figure, type Scale } from './scale';
 
 /** The value of `ys` at `x`, linear between points, held at the ends. `xs` rises. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Picture, Silhouette } from './contract';
+import type { Picture, Silhouette } from './interface';
 import { place, spanOf } from './glyph';
 import { bar, halves, letters, scaleBar, viewOf } from './picture';
 import { csv, fileName } from './save';

@@ -1,6 +1,6 @@
 // Bringing in a price list: choose, look at what would happen, do it, take it back.
 import { api, importFile, preview, Problem, type ReadOptions } from './api';
-import type { Imported, ImportProblem, Preview } from './contract';
+import type { ImportProblem, Outcome, Preview } from './interface';
 import { shop } from './shop.svelte';
 
 type Stage = 'idle' | 'reading' | 'preview' | 'importing' | 'done';
@@ -9,7 +9,7 @@ export class Intake {
   stage = $state<Stage>('idle');
   file = $state.raw<File | null>(null);
   preview = $state.raw<Preview | null>(null);
-  done = $state.raw<Imported | null>(null);
+  done = $state.raw<Outcome | null>(null);
   error = $state.raw<unknown>(null);
   /** Problems that the server found only at the import itself. */
   problems = $state.raw<ImportProblem[]>([]);

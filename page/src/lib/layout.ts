@@ -1,6 +1,6 @@
 // Measures and label places of the chart, from the chart and the width there is.
 import { bandPath, bottomOf, interpolate, linePath, topOf } from './chart';
-import type { Chart } from './contract';
+import type { Chart } from './interface';
 import { settle, type Rect } from './labels';
 import { linear, ticks, type Scale } from './scale';
 

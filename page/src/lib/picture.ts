@@ -1,9 +1,9 @@
 // The geometry of a flux picture: what part of the world is shown, and the scale bar on it.
-import type { Interval, Picture } from './contract';
+import type { Pair, Picture } from './interface';
 
 export interface View {
-  x: Interval;
-  z: Interval;
+  x: Pair;
+  z: Pair;
 }
 
 /** The shown part: the computed part, and the steel below it as far as it is worth showing. */
@@ -61,7 +61,7 @@ export interface Letter {
 type Magnet = Picture['magnets'][number];
 
 /** The sections of a magnet from left to right: one, or two where a bore is cut. */
-function walls({ x_mm, hole_mm }: Magnet): Interval[] {
+function walls({ x_mm, hole_mm }: Magnet): Pair[] {
   const middle = (x_mm[0] + x_mm[1]) / 2;
   if (!(hole_mm > 0)) return [x_mm];
   return [

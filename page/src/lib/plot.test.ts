@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Plot } from './contract';
+import type { Plot } from './interface';
 import { layoutPlot, plotTable, readPlot, valueAt } from './plot';
 
 const plot: Plot = {

@@ -1,5 +1,5 @@
 // Measures and reading of a plot: several curves over shared axes, marks and stretches.
-import type { Plot, PlotCurve, Point } from './contract';
+import type { Pair, Plot, PlotCurve } from './interface';
 import { settle, type Rect, type Wish } from './labels';
 import { figure, linear, ticks, type Scale } from './scale';
 
@@ -64,7 +64,7 @@ export function layoutPlot(plot: Plot, width: number): PlotLayout {
   };
 }
 
-export function pathOf(points: Point[], sx: Scale, sy: Scale): string {
+export function pathOf(points: Pair[], sx: Scale, sy: Scale): string {
   return points
     .filter(([x, y]) => Number.isFinite(x) && Number.isFinite(y))
     .map(([x, y], index) => `${index ? 'L' : 'M'}${sx.at(x).toFixed(1)} ${sy.at(y).toFixed(1)}`)
@@ -132,7 +132,7 @@ function dense(line: [number, number][]): [number, number][] {
 }
 
 /** The value of a curve at `x`, where it has one. Curves may run in either direction; the first crossing counts. */
-export function valueAt(points: Point[], x: number): number | null {
+export function valueAt(points: Pair[], x: number): number | null {
   for (let index = 1; index < points.length; index++) {
     const [x0, y0] = points[index - 1] ?? [NaN, NaN];
     const [x1, y1] = points[index] ?? [NaN, NaN];

@@ -1,5 +1,5 @@
 // JSON pointers (RFC 6901): read and write one place in a question without touching the original.
-import type { Json } from './contract';
+import type { Json } from './json';
 
 function tokens(path: string): string[] {
   if (path === '') return [];
@@ -10,8 +10,8 @@ function tokens(path: string): string[] {
 }
 
 /** The value at `path`, or `undefined` where nothing is. */
-export function read(root: Json, path: string): Json | undefined {
-  let here: Json | undefined = root;
+export function read(root: unknown, path: string): Json | undefined {
+  let here = root as Json | undefined;
   for (const token of tokens(path)) {
     if (Array.isArray(here)) here = here[Number(token)];
     else if (here !== null && typeof here === 'object') here = here[token];
@@ -21,7 +21,7 @@ export function read(root: Json, path: string): Json | undefined {
 }
 
 /** A copy of `root` with `value` at `path`; objects on the way are made where they are missing. */
-export function write<T extends Json>(root: T, path: string, value: Json): T {
+export function write<T>(root: T, path: string, value: Json): T {
   const steps = tokens(path);
   const put = (here: Json | undefined, depth: number): Json => {
     const token = steps[depth];
@@ -35,5 +35,5 @@ export function write<T extends Json>(root: T, path: string, value: Json): T {
     const object = here !== null && typeof here === 'object' ? here : {};
     return { ...object, [token]: put(object[token], depth + 1) };
   };
-  return put(root, 0) as T;
+  return put(root as Json, 0) as T;
 }

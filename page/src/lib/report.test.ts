@@ -1,17 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import type { Answer } from './contract';
+import type { AnswerSheet } from './interface';
 import { answerText, candidateTable, day } from './report';
 
 const shown = (value: number, text: string) => ({ value, unit: 'N', text });
 const axis = { label: '', unit: '' };
-const answer: Answer = {
+const answer: AnswerSheet = {
   id: 'k1',
   first: null,
   asked_at: '2026-11-25T10:00:00Z',
   revision: 12,
   version: '0.1.0',
   stale: false,
-  question: {},
+  question: { need: { verb: 'hold', load: '2 kg' } },
   words: 'hold 2 kg',
   understood: null,
   verb: 'hold',
@@ -38,7 +38,7 @@ const answer: Answer = {
       chance: '80 % of pieces',
       cost_each: null,
       cost_total: null,
-      cost_note: null,
+      cost_note: '',
       mass: shown(6.6, '6.6 g'),
       stock: 'stock not listed',
       unbeaten: true,

@@ -1,22 +1,22 @@
 // An answer as plain text to send, and its candidates as a table.
 import { bare } from './text';
-import type { Answer, Candidate, FittedBuild, Runs } from './contract';
+import type { AnswerSheet, CandidateView, FittedView, Run } from './interface';
 
-export const plain = (runs: Runs): string => runs.map(({ text }) => text).join('');
+export const plain = (runs: Run[]): string => runs.map(({ text }) => text).join('');
 
-function candidateLine({ title, code, value, range, cost_each, margin, stock, verdict }: Candidate): string {
+function candidateLine({ title, code, value, range, cost_each, margin, stock, verdict }: CandidateView): string {
   const price = cost_each ? `, ${cost_each} each` : '';
   const sure = verdict === 'sure' ? '' : ', only in the middle of its band';
   return `- ${title} (${code}): ${value.text}, band ${range}, margin ${margin}${price}, ${stock}${sure}`;
 }
 
-function fittedLine({ title, code, part, value, range, bare, cost_each, loses }: FittedBuild): string {
+function fittedLine({ title, code, part, value, range, bare, cost_each, loses }: FittedView): string {
   const price = cost_each ? `, ${cost_each} each` : '';
   return `- ${title} (${code} with ${part}): ${value.text}, band ${range}${price}; bare ${bare.text}. ${loses}`;
 }
 
 /** The whole answer in words, for a letter. */
-export function answerText(answer: Answer): string {
+export function answerText(answer: AnswerSheet): string {
   const parts: string[] = [answer.words, ''];
   parts.push(plain(answer.lead));
   if (answer.shortfall) {
@@ -41,7 +41,7 @@ export function answerText(answer: Answer): string {
   return parts.join('\n').replace(/\n{3,}/g, '\n\n');
 }
 
-export function candidateTable(answer: Answer): string[][] {
+export function candidateTable(answer: AnswerSheet): string[][] {
   const unit = answer.need.at_least.unit;
   const head = [
     'item',

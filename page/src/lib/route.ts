@@ -33,11 +33,11 @@ export function parseRoute(hash: string): Route {
 }
 
 /** The address of a place; parameters that are empty are left out. */
-export function hashOf(place: Exclude<Place, 'lost'>, key = '', params: Record<string, string> = {}): string {
+export function hashOf(place: Exclude<Place, 'lost'>, key = '', params: Record<string, unknown> = {}): string {
   const path = place === 'ask' ? '#/' : key ? `#/${place}/${encodeURIComponent(key)}` : `#/${place}`;
   const query = Object.entries(params)
-    .filter(([, value]) => value !== '')
-    .map(([name, value]) => `${name}=${encodeURIComponent(value)}`)
+    .filter(([, value]) => value !== '' && value !== null && value !== undefined)
+    .map(([name, value]) => `${name}=${encodeURIComponent(String(value))}`)
     .join('&');
   return query ? `${path}?${query}` : path;
 }

@@ -18,9 +18,10 @@ function remember(key: string, value: string): void {
 }
 
 class Settings {
-  #units = $state<Units>(remembered('lodewright.units') === 'inch' ? 'inch' : 'metric');
+  #units = $state<Units>(remembered('lodewright.units') ?? '');
   #shortcuts = $state(remembered('lodewright.shortcuts') !== 'off');
 
+  /** Empty for those of the shop. */
   get units(): Units {
     return this.#units;
   }

@@ -1,14 +1,14 @@
 // The share of each cause in a band, ready to be drawn: largest first, the crumbs swept together.
-import type { Share } from './contract';
+import type { ShareView } from './interface';
 
-export interface Part extends Share {
+export interface Part extends ShareView {
   percent: string;
 }
 
 const CRUMB = 0.03;
 const MOST = 5;
 
-export function parts(shares: Share[]): Part[] {
+export function parts(shares: ShareView[]): Part[] {
   const total = shares.reduce((sum, { share }) => sum + Math.max(0, share), 0);
   if (!(total > 0)) return [];
   const sorted = shares

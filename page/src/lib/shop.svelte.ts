@@ -1,12 +1,12 @@
 // The shop behind the page, and whether it can be reached. While it cannot, we knock again until it answers.
 import { api, Unreachable } from './api';
-import type { Shop } from './contract';
+import type { ShopView } from './interface';
 
 const FIRST_WAIT_MS = 1000;
 const LONGEST_WAIT_MS = 15000;
 
 class ShopState {
-  shop = $state.raw<Shop | null>(null);
+  shop = $state.raw<ShopView | null>(null);
   gone = $state(false);
   /** Counts the returns of the server, so that places load again. */
   returns = $state(0);

@@ -1,5 +1,5 @@
 // Side views of builds, all of one list to one scale.
-import type { Silhouette } from './contract';
+import type { Silhouette } from './interface';
 
 export interface Box {
   x: number;

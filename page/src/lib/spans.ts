@@ -1,5 +1,5 @@
 // Cutting texts where the server marks them.
-import type { Interval, Understood } from './contract';
+import type { Pair, Understood } from './interface';
 
 export interface Marked {
   before: string;
@@ -8,7 +8,7 @@ export interface Marked {
 }
 
 /** Cuts `text` at a span. An empty span marks the character before it, so that there is something to see. */
-export function markSpan(text: string, span: Interval): Marked {
+export function markSpan(text: string, span: Pair): Marked {
   const end = Math.min(text.length, Math.max(...span));
   let start = Math.min(text.length, ...span);
   if (start === end) start = Math.max(0, start - 1);
@@ -16,7 +16,7 @@ export function markSpan(text: string, span: Interval): Marked {
 }
 
 /** Where a problem lies in `text`: at its span, or else at the first word it quotes `so` that the text holds. */
-export function spanIn(text: string, { span, detail }: { span: Interval | null; detail: string }): Interval | null {
+export function spanIn(text: string, { span, detail }: { span?: Pair | null; detail: string }): Pair | null {
   if (span) return span;
   for (const [, quoted = ''] of detail.matchAll(/`([^`]+)`/g)) {
     const start = text.lastIndexOf(quoted);

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import type { Ladder, Rung } from './contract';
+import type { LadderView, RungView } from './interface';
 import { commonUnit, spread, staircase, withoutUnit } from './staircase';
 
 const shown = (value: number) => ({ value, unit: 'mT', text: `${value} mT` });
-const rung = (label: string, value: number, price: number | null): Rung => ({
+const rung = (label: string, value: number, price: number | null): RungView => ({
   label,
   detail: '',
   code: null,
@@ -11,24 +11,25 @@ const rung = (label: string, value: number, price: number | null): Rung => ({
   low: shown(value * 0.95),
   high: shown(value * 1.05),
   gain: null,
-  total_gain: null,
+  total_gain: '',
   mass: shown(1),
-  mass_multiple: null,
+  mass_multiple: '',
   price,
-  price_text: null,
+  price_text: '',
   cost_multiple: null,
   gain_per_money: null,
   tier: 'good',
+  cautions: [],
 });
-const ladder = (rungs: Rung[]): Ladder => ({
-  request: {},
+const ladder = (rungs: RungView[]): LadderView => ({
+  request: { body: { shape: 'disc', diameter: '20 mm' }, grade: 'N42', measure: { what: 'face' } },
   sentence: [],
   lead: [],
   y: { label: 'reading', unit: 'mT' },
   price: { label: 'price', unit: '€' },
   rungs,
   knee: null,
-  ceiling: null,
+  ceiling: { value: 0, text: '' },
   solid_against_stack: [],
 });
 

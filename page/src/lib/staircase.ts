@@ -1,9 +1,9 @@
 // The ladder as a staircase: each rung as wide as the extra money and as high as the value, its label where it can be read.
-import type { Ladder, Rung } from './contract';
+import type { LadderView, RungView } from './interface';
 import { linear, ticks, type Scale } from './scale';
 
 export interface Step {
-  rung: Rung;
+  rung: RungView;
   x: number;
   width: number;
   y: number;
@@ -49,9 +49,9 @@ export function spread(wanted: number[], room: number, from: number, to: number)
   return starts.map((start, index) => start + index * step);
 }
 
-export function staircase(ladder: Ladder, width: number, labelRoom: number, foot: number): Staircase {
-  const priced = ladder.rungs.some(({ price }) => price !== null);
-  const rungs = priced ? ladder.rungs.filter(({ price }) => price !== null) : ladder.rungs;
+export function staircase(ladder: LadderView, width: number, labelRoom: number, foot: number): Staircase {
+  const priced = ladder.rungs.some(({ price }) => price != null);
+  const rungs = priced ? ladder.rungs.filter(({ price }) => price != null) : ladder.rungs;
   const height = Math.max(280, Math.min(400, width * 0.42)) + foot;
   const ground = height - foot;
   const right = width - 6;

@@ -1,5 +1,5 @@
 // Small helpers for words and figures on the page.
-import type { Shown } from './contract';
+import type { Figure } from './interface';
 
 /** Keeps a number and what follows it on one line: `0.4 mm of paint` breaks only after `mm` and `of`. */
 export function glued(text: string): string {
@@ -7,7 +7,7 @@ export function glued(text: string): string {
 }
 
 /** The low end of a range without its unit, as the high end carries it: `30` of `30 N`. */
-export function bare({ text, unit }: Shown): string {
+export function bare({ text, unit }: Figure): string {
   return unit && text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text;
 }
 

@@ -1,28 +1,10 @@
 //! Values as the sentence prints them: as short as they can be and still be read back.
 
-use quantity::{Load, Money, Quantity, Units, parse};
+use quantity::{Load, Money, Quantity, Units};
 
-/// Relative difference that a printed value may have from the true one: far below any tolerance of a magnet, and a
-/// size in millimetres shown in inches then keeps six or seven digits.
-const CLOSE: f64 = 1e-6;
-
-/// A quantity with its unit.
-///
-/// The usual print of the kind where that reads back as the value, and else as many significant digits as that takes: an
-/// odd value in converted units has more digits than one would like, but the sentence never says what the question does not.
+/// A quantity with its unit, as whoever gave it would say it: the sentence never says what the question does not.
 pub(super) fn quantity<Q: Quantity>(value: Q, units: &Units) -> String {
-    let reads_back = |text: &str| {
-        let error = parse::<Q>(text).map_or(f64::INFINITY, |read| (read.si() - value.si()).abs());
-        error <= CLOSE * value.si().abs()
-    };
-    let usual = plain(&value.show(units).to_string());
-    if reads_back(&usual) {
-        return usual;
-    }
-    (3..=12)
-        .map(|digits| plain(&value.show_to(digits, units).to_string()))
-        .find(|text| reads_back(text))
-        .unwrap_or(usual)
+    plain(&value.show_given(units).to_string())
 }
 
 /// A load, a mass as a mass and a force as a force.

@@ -12,6 +12,7 @@ use utoipa::ToSchema;
 
 use crate::heat::{self, Exposure, LOSS_ALLOWED, LOSS_WORTH_SAYING};
 use crate::predict::Prediction;
+use crate::view::Pair;
 use crate::view::item::Fact;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark, PlotStretch};
 use crate::view::text::{Reader, Run, percent, runs};
@@ -56,6 +57,7 @@ pub struct InsideView {
     /// Share of the remanence that each cell keeps for good, in the same order.
     pub kept: Vec<Vec<f64>>,
     /// The outline of the section right of the axis, `[x, z]` in mm.
+    #[schema(value_type = Vec<Pair>)]
     pub outline_mm: Vec<[f64; 2]>,
     /// Share of the volume past the knee.
     pub past_knee: f64,

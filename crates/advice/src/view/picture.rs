@@ -10,6 +10,7 @@ use utoipa::ToSchema;
 use crate::answer::Candidate;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, Question};
+use crate::view::Pair;
 use crate::view::text::Reader;
 
 /// Lines that start in a magnet's half section.
@@ -21,10 +22,13 @@ const FINE: f64 = 1.0 / 400.0;
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct Picture {
     /// From left to right.
+    #[schema(value_type = Pair)]
     pub x_range_mm: [f64; 2],
     /// From bottom to top.
+    #[schema(value_type = Pair)]
     pub z_range_mm: [f64; 2],
     /// Lines of flux, both halves, each a list of [x, z].
+    #[schema(value_type = Vec<Vec<Pair>>)]
     pub lines: Vec<Vec<[f64; 2]>>,
     /// The magnets.
     pub magnets: Vec<Section>,
@@ -33,6 +37,7 @@ pub struct Picture {
     /// What lies between.
     pub layers: Vec<LayerSection>,
     /// The place where a field is asked, as [x, z].
+    #[schema(value_type = Option<Pair>)]
     pub spot_mm: Option<[f64; 2]>,
     /// What it shows.
     pub caption: String,
@@ -44,8 +49,10 @@ pub struct Section {
     /// `disc`, `ring`, `block` or `sphere`.
     pub shape: String,
     /// From left to right.
+    #[schema(value_type = Pair)]
     pub x_mm: [f64; 2],
     /// From bottom to top.
+    #[schema(value_type = Pair)]
     pub z_mm: [f64; 2],
     /// Hole of a ring.
     pub hole_mm: f64,
@@ -68,6 +75,7 @@ pub struct SteelSection {
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct LayerSection {
     /// From bottom to top.
+    #[schema(value_type = Pair)]
     pub z_mm: [f64; 2],
     /// In words.
     pub text: String,

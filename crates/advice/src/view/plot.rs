@@ -3,6 +3,8 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::view::Pair;
+
 /// Several curves over one another, in the reader's units.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct Plot {
@@ -39,6 +41,7 @@ pub struct PlotCurve {
     /// How it is drawn.
     pub role: CurveRole,
     /// Its points `[x, y]`, in the axes' units.
+    #[schema(value_type = Vec<Pair>)]
     pub points: Vec<[f64; 2]>,
 }
 
@@ -60,6 +63,7 @@ pub enum CurveRole {
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct PlotMark {
     /// `[x, y]`, in the axes' units.
+    #[schema(value_type = Pair)]
     pub at: [f64; 2],
     /// In words.
     pub text: String,

@@ -19,6 +19,7 @@ pub enum Severity {
 
 /// One thing that is wrong with a file.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[schema(as = ImportProblem)]
 pub struct Problem {
     /// Line of the file, from 1; 0 where it is about the file as a whole.
     pub line: u32,

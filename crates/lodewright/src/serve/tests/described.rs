@@ -77,6 +77,14 @@ fn fits(document: &Value, schema: &Value, value: &Value, at: &str) -> Result<(),
     }
     if let Value::Array(items) = value {
         let each = &schema["items"];
+        let within = |word: &str, fits: fn(u64, u64) -> bool| {
+            schema[word]
+                .as_u64()
+                .is_none_or(|bound| fits(items.len() as u64, bound))
+        };
+        if !within("minItems", |n, least| n >= least) || !within("maxItems", |n, most| n <= most) {
+            return Err(format!("{at}: {} items are not as many as described", items.len()));
+        }
         return items
             .iter()
             .enumerate()
