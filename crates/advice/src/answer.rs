@@ -348,18 +348,20 @@ pub enum Reason {
     },
 }
 
-/// Figures from which cautions are drawn, for one build.
+/// Figures from which cautions are drawn, for one build: all at their unfavourable end, with the largest sizes, the thinnest
+/// plating and the highest remanence of the grade at the coldest.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Hazards {
     /// Attraction of two such builds in contact, N.
     pub contact_force: f64,
-    /// Distance from the face, on the axis, where 0.5 mT is reached, m.
+    /// Distance from the surface beyond which there is nowhere more than 0.5 mT, in use or with its pieces packed together,
+    /// m; never less than is common practice.
     pub implant_distance: f64,
-    /// Distance from the face, on the axis, where 1 mT is reached, m.
+    /// The same for 1 mT, m.
     pub card_distance: f64,
     /// Whether one piece fits the small-parts cylinder.
     pub small_part: bool,
-    /// Flux index of one piece, T² m²; from the middle of the face and so a lower bound.
+    /// Flux index of one piece that is a small part, T² m², at the strongest place of its surface.
     pub flux_index: f64,
     /// Flux density at 2.1 m from one build on its axis, T.
     pub at_2_1_m: f64,
@@ -370,8 +372,11 @@ pub struct Hazards {
     pub order_range_at_2_1_m: [f64; 2],
     /// The middle of the same at 4.5 m, T.
     pub order_at_4_5_m: f64,
-    /// Whether the material is brittle and sintered.
+    /// Whether the material is brittle: sintered or cast.
     pub brittle: bool,
+    /// Whether its dust burns: neodymium and samarium cobalt. Kept answers that do not know say so.
+    #[serde(default = "yes")]
+    pub burns: bool,
     /// Whether the coating holds nickel.
     pub nickel: bool,
     /// Whether two such builds push each other's working point towards the knee in this use.
@@ -381,6 +386,10 @@ pub struct Hazards {
     /// Part that two such builds lose for good when like poles are pressed together at the warmest; 0 where none are.
     #[serde(default)]
     pub opposed_loss: f64,
+}
+
+fn yes() -> bool {
+    true
 }
 
 /// An item that one constraint ruled out.

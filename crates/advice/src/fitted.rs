@@ -22,7 +22,7 @@ use uncertainty::Band;
 
 use crate::answer::{Answer, Candidate, Fitted, FittedPoint, RuledOut, Verdict};
 use crate::catalogue::Catalogue;
-use crate::hazards;
+use crate::hazards::{self, InUse};
 use crate::item::Item;
 use crate::part::Part;
 use crate::predict::{Prediction, State, Task};
@@ -441,7 +441,10 @@ impl Look<'_, '_> {
                 &search.strongest_of(&worn),
                 search.build(choice.pieces),
                 search.question.pieces,
-                None,
+                InUse {
+                    on_steel: true,
+                    opposed: None,
+                },
             ),
             warnings: warnings::warnings(&choice.prediction, choice.pieces, &search.question.conditions),
         })

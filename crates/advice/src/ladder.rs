@@ -106,7 +106,11 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
             // A coating may leave no magnet.
             band: predict(item, pieces).filter(|b| b.mid > 0.0)?,
             mass: mass_of(item, prediction.grade) * f64::from(pieces),
-            warnings: warnings::warnings(&prediction, pieces, &request.conditions),
+            // All steps have the coating that was chosen.
+            warnings: warnings::warnings(&prediction, pieces, &request.conditions)
+                .into_iter()
+                .filter(|w| !matches!(w, Warning::PlaceNotSaid { .. }))
+                .collect(),
             price: price(item, pieces, request.pieces),
             gain: None,
             return_: None,

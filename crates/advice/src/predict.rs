@@ -272,6 +272,17 @@ impl<'a> Prediction<'a> {
         .ok()
     }
 
+    /// The stack at its strongest: the largest sizes, the thinnest plating, the highest remanence of its grade, and no recoil;
+    /// `None` where the coating leaves no magnet.
+    pub fn strongest(&self, pieces: u32) -> Option<Stacked> {
+        let inputs = self.inputs();
+        let [_, largest] = inputs[place::ACROSS].distribution.ends();
+        let [_, tallest] = inputs[place::ALONG].distribution.ends();
+        let outer = resized(&self.item.shape, largest, tallest);
+        let br = self.br(self.grade.br_max)?;
+        Stacked::new(outer, self.coating.thickness.min, pieces, br, 1.0).ok()
+    }
+
     fn br(&self, at_room: f64) -> Option<f64> {
         self.grade.br_at(at_room, self.celsius).ok()
     }

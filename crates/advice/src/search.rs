@@ -18,7 +18,7 @@ use rayon::prelude::*;
 use crate::answer::{Answer, Build, Candidate, NeedFigure, RuledOut, Searched, ShelfStamp, Verdict};
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError, check};
-use crate::hazards;
+use crate::hazards::{self, InUse};
 use crate::heat::{self, Exposure, Wear};
 use crate::item::Item;
 use crate::need::{assumed, need_figure};
@@ -428,6 +428,10 @@ impl<'a> Search<'a> {
             .zip(self.need.ceiling)
             .map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
         let opposed = matches!(self.question.need, Need::PushApart { .. });
+        let used = InUse {
+            on_steel: matches!(self.task, Task::Plate { .. }),
+            opposed: opposed.then_some(self.celsius),
+        };
         Some(Candidate {
             build,
             verdict: found.verdict(),
@@ -439,12 +443,7 @@ impl<'a> Search<'a> {
             height: item.shape.height() * f64::from(found.pieces),
             unbeaten,
             because: reasons::reasons(self, &prediction, found, &wear, far.as_ref()),
-            hazards: hazards::of_build(
-                &self.strongest_of(&prediction),
-                build,
-                self.question.pieces,
-                opposed.then_some(self.celsius),
-            ),
+            hazards: hazards::of_build(&self.strongest_of(&prediction), build, self.question.pieces, used),
             warnings: warnings::warnings(&fresh, found.pieces, &self.question.conditions),
             item: item.clone(),
             band,

@@ -44,6 +44,11 @@ impl Stacked {
         self.polarisation
     }
 
+    /// Outer sizes of one piece, plating included.
+    pub fn outer(&self) -> Shape {
+        self.outer
+    }
+
     /// Plating a side, m.
     pub fn plating(&self) -> f64 {
         self.plating

@@ -51,6 +51,15 @@ pub enum Warning {
         /// Why.
         reason: String,
     },
+    /// Nothing was said of the place, and the coating is for dry rooms.
+    PlaceNotSaid {
+        /// Its name, or what stands for none.
+        coating: String,
+        /// The mildest place where it does not serve well.
+        surroundings: Surroundings,
+        /// Why.
+        reason: String,
+    },
     /// Why the grade cannot be reckoned with in heat, cold or its own field.
     NoCurve {
         /// In words.
@@ -91,21 +100,77 @@ pub fn warnings(prediction: &Prediction, pieces: u32, conditions: &Conditions) -
     if exposure.warmest > to || exposure.coldest < from {
         out.push(Warning::Extrapolated { from, to });
     }
-    if let Some(surroundings) = conditions.surroundings {
+    let name = || {
+        if coating.thickness.max == 0.0 {
+            "a bare piece".into()
+        } else {
+            coating.name.clone()
+        }
+    };
+    // Why it does not serve well there.
+    let weak = |surroundings: Surroundings| {
         let suits = coating.suitability(surroundings);
         let bare_and_lasting = suits.rating == Rating::Poor && rules::suits(grade, coating, surroundings);
-        if suits.rating != Rating::Good && !bare_and_lasting {
-            out.push(Warning::Coating {
-                coating: if coating.thickness.max == 0.0 {
-                    "a bare piece".into()
-                } else {
-                    coating.name.clone()
-                },
-                surroundings,
-                rating: suits.rating,
-                reason: suits.reason.clone(),
-            });
+        (suits.rating != Rating::Good && !bare_and_lasting).then_some(suits)
+    };
+    match conditions.surroundings {
+        Some(surroundings) => out.extend(weak(surroundings).map(|suits| Warning::Coating {
+            coating: name(),
+            surroundings,
+            rating: suits.rating,
+            reason: suits.reason.clone(),
+        })),
+        None => {
+            let wet = [Surroundings::Damp, Surroundings::Outdoors];
+            out.extend(wet.into_iter().find_map(|surroundings| {
+                Some(Warning::PlaceNotSaid {
+                    coating: name(),
+                    surroundings,
+                    reason: weak(surroundings)?.reason.clone(),
+                })
+            }));
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::{catalogue, disc};
+    use crate::item::Item;
+    use crate::predict::{ROOM_CELSIUS, Task};
+
+    /// What is said of corrosion by a piece of that grade and coating.
+    fn of_place(grade: &str, coating: &str, surroundings: Option<Surroundings>) -> Option<Surroundings> {
+        let catalogue = catalogue();
+        let item = Item {
+            grade: grade.into(),
+            coating: coating.into(),
+            ..disc("a", 10.0, 5.0)
+        };
+        let (grade, coating) = (
+            catalogue.grades.get(grade).unwrap(),
+            catalogue.coatings.get(coating).unwrap(),
+        );
+        let prediction = Prediction::new(&item, grade, coating, Task::pair(0.0), ROOM_CELSIUS);
+        let conditions = Conditions {
+            surroundings,
+            ..Conditions::default()
+        };
+        warnings(&prediction, 1, &conditions).into_iter().find_map(|w| match w {
+            Warning::PlaceNotSaid { surroundings, .. } => Some(surroundings),
+            _ => None,
+        })
+    }
+
+    #[test]
+    fn what_rusts_is_said_where_nothing_was_said_of_the_place() {
+        assert_eq!(of_place("N42", "Ni-Cu-Ni", None), Some(Surroundings::Damp));
+        assert_eq!(of_place("N42", "epoxy", None), Some(Surroundings::Outdoors));
+        assert_eq!(of_place("N42", "none", None), Some(Surroundings::Damp));
+        // Ferrite needs no coating against water, and a place that was named has its own caution.
+        assert_eq!(of_place("Y30", "none", None), None);
+        assert_eq!(of_place("N42", "Ni-Cu-Ni", Some(Surroundings::Dry)), None);
+    }
 }

@@ -113,6 +113,24 @@ fn short(unit: Unit, si: f64, most: usize) -> Option<(usize, String)> {
     (1..=most).find(says).map(|digits| (digits, rounded(value, digits)))
 }
 
+pub(crate) fn significant_up(kind: Kind, si: f64, digits: usize, units: &Units) -> Shown {
+    // A value that exceeds a printed one by less counts as that one: room for rounding noise.
+    const NOISE: f64 = 1e-9;
+    let unit = units.unit(kind, si);
+    let value = unit.from_si(si);
+    let power = value.abs().log10().floor();
+    let up = if value == 0.0 || !power.is_finite() {
+        value
+    } else {
+        let step = 10f64.powf(power + 1.0 - digits.clamp(1, 15) as f64);
+        (value / step - NOISE).ceil() * step
+    };
+    Shown {
+        number: rounded(up, digits.clamp(1, 15)),
+        unit: unit.label(),
+    }
+}
+
 pub(crate) fn range(kind: Kind, a: f64, b: f64, units: &Units) -> Shown {
     // Below this share of the ends a width is rounding noise.
     const NOISE: f64 = 1e-9;
@@ -307,6 +325,21 @@ mod tests {
         assert_eq!(inches(0.000_4), "0.0004 in");
         assert_eq!(inches(0.999_91), "1 in");
         assert_eq!(inches(25.0 / 25.4), "0.984 in");
+    }
+
+    #[test]
+    fn what_must_not_be_shown_smaller_is_rounded_up() {
+        for (mm, shown) in [
+            (98.01, "99 mm"),
+            (98.0, "98 mm"),
+            (101.0, "110 mm"),
+            (99.1, "100 mm"),
+            (0.0, "0 mm"),
+            (-12.1, "−12 mm"),
+        ] {
+            assert_eq!(plain(Length::from_mm(mm).show_up_to(2, &METRIC)), shown);
+        }
+        assert_eq!(plain(Length(0.15).show_up_to(2, &INCH)), "6 in");
     }
 
     #[test]

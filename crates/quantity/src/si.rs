@@ -41,6 +41,11 @@ pub trait Quantity: Copy {
         show::given(Self::KIND, self.si(), units)
     }
 
+    /// As [`Self::show_to`], rounded up: for what must not be shown smaller than it is.
+    fn show_up_to(self, significant: usize, units: &Units) -> Shown {
+        show::significant_up(Self::KIND, self.si(), significant, units)
+    }
+
     /// The interval from `low` to `high` as text: `30 to 39 N`.
     ///
     /// Both ends are rounded outwards, to a step between 0.5 and 5 % of the width, so that the

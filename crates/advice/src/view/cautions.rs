@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use materials::coating::Rating;
-use quantity::{Force, Temperature};
+use quantity::{Force, Length, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -55,13 +55,19 @@ pub struct Caution {
 enum When {
     Pinch,
     Shatter,
+    Dust,
+    Brittle,
     SteelSnaps,
     SteelFalls,
     Swallow,
     SwallowWeak,
     Implant,
+    Scanner,
     Cards,
     Overhead,
+    Lifting,
+    Lever,
+    Adhesive,
     Heat,
     Opposed,
     AirOrder,
@@ -74,6 +80,7 @@ enum When {
     Extrapolated,
     CoatingFails,
     CoatingWithCare,
+    PlaceNotSaid,
     NoCurve,
 }
 
@@ -105,14 +112,23 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader
         .iter()
         .any(|b| matches!(b, Reason::SteelEstimate { .. }));
     cautions(&candidate.hazards, &candidate.warnings, reader, |when| match when {
-        When::Overhead => may_fall(&question.need),
         When::Estimate => estimated,
-        _ => true,
+        _ => is_for(when, &question.need),
     })
 }
 
-fn may_fall(need: &Need) -> bool {
-    matches!(need, Need::Hold { direction, .. } if *direction != Direction::StraightOff)
+/// Whether a caution about a way of holding is for that need; all others are.
+fn is_for(when: When, need: &Need) -> bool {
+    let holds = match need {
+        Need::Hold { direction, .. } => Some(*direction),
+        _ => None,
+    };
+    match when {
+        When::Overhead => matches!(holds, Some(Direction::HangingBelow | Direction::Sideways)),
+        When::Lifting => holds == Some(Direction::HangingBelow),
+        When::Lever => holds == Some(Direction::Sideways),
+        _ => true,
+    }
 }
 
 /// The cautions for a build with a steel part: those of its magnets, with the pull that the part gives them.
@@ -129,7 +145,7 @@ pub fn for_fitted(question: &Question, fitted: &Fitted, reader: &Reader) -> Vec<
             }));
         };
         if contact >= PINCH {
-            say(When::SteelSnaps, "{contact_pull}", reader.text::<Force>(contact));
+            say(When::SteelSnaps, "{contact_pull}", reader.no_less::<Force>(contact));
         }
         let left = fitted.value_at(THIN_LAYER) / near.with;
         if left < STEEP {
@@ -137,9 +153,8 @@ pub fn for_fitted(question: &Question, fitted: &Fitted, reader: &Reader) -> Vec<
         }
     }
     let mut out = cautions(&hazards, &fitted.warnings, reader, |when| match when {
-        When::Overhead => may_fall(&question.need),
         When::Estimate => false,
-        _ => true,
+        _ => is_for(when, &question.need),
     });
     out.extend(of_part);
     out.sort_by_key(|c| weight(c.severity));
@@ -157,7 +172,10 @@ fn weight(severity: Severity) -> u8 {
 /// The cautions for an item whatever its use, with what is to be warnings in its conditions.
 pub fn for_item(hazards: &Hazards, warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
     cautions(hazards, warnings, reader, |when| {
-        !matches!(when, When::Overhead | When::Estimate | When::AirOrder | When::AirNever)
+        !matches!(
+            when,
+            When::Overhead | When::Lifting | When::Lever | When::Estimate | When::AirOrder | When::AirNever
+        )
     })
 }
 
@@ -199,6 +217,18 @@ pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
                     ("{reason}", reason.clone()),
                 ],
             ),
+            Warning::PlaceNotSaid {
+                coating,
+                surroundings,
+                reason,
+            } => (
+                When::PlaceNotSaid,
+                vec![
+                    ("{coating}", capital(coating)),
+                    ("{place}", surroundings_words(*surroundings).into()),
+                    ("{reason}", reason.clone()),
+                ],
+            ),
             Warning::NoCurve { reason } => (When::NoCurve, vec![("{reason}", reason.clone())]),
         };
         let row = rows().iter().find(|row| row.when == when)?;
@@ -222,16 +252,18 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
     let never = hazards.order_at_4_5_m * wide > NEVER;
     let applies = |when: When| match when {
         When::Pinch => hazards.contact_force >= PINCH,
-        When::Shatter => hazards.brittle && hazards.contact_force < PINCH,
+        When::Shatter => hazards.brittle && hazards.burns,
+        When::Dust => hazards.burns,
+        When::Brittle => hazards.brittle && !hazards.burns,
         When::Swallow => hazards.small_part && over_index,
         When::SwallowWeak => hazards.small_part && !over_index,
-        When::Implant | When::Heat => true,
+        When::Implant | When::Scanner | When::Heat | When::Adhesive => true,
         When::Cards => hazards.card_distance > 0.0,
         When::Opposed => hazards.opposed,
         When::AirNever => never,
         When::AirOrder => !never && hazards.order_at_2_1_m * wide > ASK_CARRIER,
         When::Nickel => hazards.nickel,
-        When::Overhead | When::Estimate => true,
+        When::Overhead | When::Lifting | When::Lever | When::Estimate => true,
         // Said of the conditions or of a steel part, not of the magnets alone.
         When::SteelSnaps
         | When::SteelFalls
@@ -241,13 +273,17 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
         | When::Extrapolated
         | When::CoatingFails
         | When::CoatingWithCare
+        | When::PlaceNotSaid
         | When::NoCurve => false,
     };
     let fill = |text: &str| {
-        text.replace("{contact_force}", &reader.text::<Force>(hazards.contact_force))
-            .replace("{flux_index}", &format!("{:.0}", hazards.flux_index / 1e-8))
-            .replace("{implant_distance}", &reader.about(hazards.implant_distance))
-            .replace("{card_distance}", &reader.about(hazards.card_distance))
+        text.replace("{contact_force}", &reader.no_less::<Force>(hazards.contact_force))
+            .replace("{flux_index}", &format!("{:.0}", (hazards.flux_index / 1e-8).ceil()))
+            .replace(
+                "{implant_distance}",
+                &reader.no_less::<Length>(hazards.implant_distance),
+            )
+            .replace("{card_distance}", &reader.no_less::<Length>(hazards.card_distance))
             .replace(
                 "{max_temperature}",
                 &reader.text::<Temperature>(Temperature::from_celsius(hazards.max_celsius).si()),
@@ -307,6 +343,11 @@ mod tests {
             Warning::Extrapolated { from: -40.0, to: 80.0 },
             coating(Rating::Poor),
             coating(Rating::Fair),
+            Warning::PlaceNotSaid {
+                coating: "zinc".into(),
+                surroundings: Surroundings::Damp,
+                reason: "zinc is used up".into(),
+            },
             Warning::NoCurve {
                 reason: "the curve is not listed".into(),
             },
@@ -337,6 +378,7 @@ mod tests {
             order_at_2_1_m: 1e-6,
             order_range_at_2_1_m: [0.9e-6, 1.1e-6],
             brittle: true,
+            burns: true,
             nickel: true,
             opposed: true,
             max_celsius: 80.0,
@@ -346,6 +388,119 @@ mod tests {
         assert!(got.len() >= 9);
         assert!(got.iter().all(|c| !plain(&c.runs).contains('{') && !c.rule.is_empty()));
         assert_eq!(got[0].severity, Severity::Harm);
+    }
+
+    /// What is said of those hazards, in one text.
+    fn said(hazards: &Hazards) -> String {
+        let said = cautions(hazards, &[], &READER, |_| true);
+        said.iter().map(|c| plain(&c.runs) + "\n").collect()
+    }
+
+    /// Whether a caution appears from a figure on, and not a hair below.
+    fn begins(at: f64, words: &str, hazards: impl Fn(f64) -> Hazards) {
+        assert!(!said(&hazards(at * (1.0 - 1e-9))).contains(words), "{words} below {at}");
+        assert!(said(&hazards(at * (1.0 + 1e-9))).contains(words), "{words} above {at}");
+    }
+
+    #[test]
+    fn cautions_begin_where_their_rules_do() {
+        begins(50.0, "skin is pinched", |contact_force| Hazards {
+            contact_force,
+            ..Hazards::default()
+        });
+        begins(50.0 * 1e-8, "two swallowed pieces can kill", |flux_index| Hazards {
+            small_part: true,
+            flux_index,
+            ..Hazards::default()
+        });
+        // The high end of the order decides, 5 % above its middle.
+        let order = |far: f64| Hazards {
+            order_at_2_1_m: far / 1.05,
+            order_range_at_2_1_m: [far / 1.1, far],
+            order_at_4_5_m: far / 1.05 * (2.1f64 / 4.5).powi(3),
+            ..Hazards::default()
+        };
+        begins(0.2e-6, "magnetised material in air transport", order);
+        begins(0.525e-6 * (4.5f64 / 2.1).powi(3), "may not fly without approval", order);
+    }
+
+    /// Strong neodymium shatters and burns whatever it is pulled with; ferrite does neither.
+    #[test]
+    fn strong_neodymium_is_said_to_shatter_and_burn_and_ferrite_is_not() {
+        let of = |burns: bool, contact_force: f64| {
+            said(&Hazards {
+                brittle: true,
+                burns,
+                contact_force,
+                ..Hazards::default()
+            })
+        };
+        for force in [1.0, 49.0, 51.0, 500.0] {
+            let (neodymium, ferrite) = (of(true, force), of(false, force));
+            assert!(
+                neodymium.contains("dust burns") && neodymium.contains("chips fly"),
+                "{force}"
+            );
+            assert!(neodymium.contains("Do not drill"), "{force}");
+            for never in ["burns", "chips fly", "drill"] {
+                assert!(!ferrite.contains(never), "{force}: {never}");
+            }
+            assert!(ferrite.contains("brittle"));
+        }
+    }
+
+    #[test]
+    fn every_magnet_is_kept_from_scanners_and_from_hot_glue() {
+        let text = said(&Hazards {
+            max_celsius: 80.0,
+            implant_distance: 0.15,
+            ..Hazards::default()
+        });
+        for words in [
+            "magnetic resonance",
+            "must not cure hotter than 80\u{a0}°C",
+            "at least 150\u{a0}mm",
+        ] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+    }
+
+    /// What must not be shown smaller is rounded up.
+    #[test]
+    fn figures_of_hazards_are_rounded_outwards() {
+        let text = said(&Hazards {
+            contact_force: 101.0,
+            implant_distance: 0.1801,
+            card_distance: 0.0901,
+            small_part: true,
+            flux_index: 50.1e-8,
+            ..Hazards::default()
+        });
+        for words in ["110\u{a0}N", "190\u{a0}mm", "91\u{a0}mm", "51 kG²"] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+    }
+
+    #[test]
+    fn ways_of_holding_have_their_own_cautions() {
+        let need = |direction| Need::Hold {
+            load: quantity::Load::Force(Force(10.0)),
+            direction,
+            steel: crate::question::SteelPart::default(),
+            layers: Vec::new(),
+            safety_factor: None,
+            shared_by: 1,
+            friction: None,
+        };
+        let of = |need: &Need| [When::Overhead, When::Lifting, When::Lever].map(|when| is_for(when, need));
+        assert_eq!(of(&need(Direction::StraightOff)), [false; 3]);
+        assert_eq!(of(&need(Direction::HangingBelow)), [true, true, false]);
+        assert_eq!(of(&need(Direction::Sideways)), [true, false, true]);
+        let pair = Need::PullTogether {
+            force: quantity::Load::Force(Force(10.0)),
+            gap: quantity::Length(1e-3),
+        };
+        assert_eq!(of(&pair), [false; 3]);
     }
 
     /// 50 kG² mm² is 0.5 T² mm² (EN 71-1).

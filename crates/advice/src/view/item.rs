@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 
 use crate::answer::Build;
 use crate::catalogue::Catalogue;
-use crate::hazards;
+use crate::hazards::{self, InUse};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
@@ -279,7 +279,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
         facts.insert(0, ("in use", conditions_words(conditions, reader)));
     }
     let build = Build { pieces: 1, pair: false };
-    let hazards = hazards::of_build(&room, build, 1, None);
+    let hazards = hazards::of_build(&room, build, 1, InUse::default());
     Some(ItemView {
         code: item.code.clone(),
         title: reader.item(item),

@@ -103,6 +103,11 @@ impl Reader {
         Length(si).show_to(2, &self.units).to_string()
     }
 
+    /// A quantity that must not be shown smaller than it is, as text.
+    pub fn no_less<Q: Quantity>(&self, si: f64) -> String {
+        Q::from_si(si).show_up_to(2, &self.units).to_string()
+    }
+
     /// An interval of a predicted value as text.
     pub fn range(&self, kind: Predicted, low: f64, high: f64) -> String {
         match kind {
