@@ -20,17 +20,22 @@ const TOY_PROBE_DEPTH: f64 = 0.38e-3;
 /// Steps from the middle of a face to its rim in which the toy-test probe is moved.
 const TOY_PROBE_STEPS: u32 = 12;
 /// Action level for active implants, T (Directive 2013/35/EU, Annex II, Table B4; from memory).
-const IMPLANT_LEVEL: f64 = 0.5e-3;
+pub const IMPLANT_LEVEL: f64 = 0.5e-3;
 /// No magnet is said to be safe nearer to an implant, m; common practice, no source.
 pub const LEAST_IMPLANT_DISTANCE: f64 = 0.15;
 /// Level at which bank cards and watches suffer, T (NRC, Prudent Practices in the Laboratory, 2011, Table 7.1).
-const CARD_LEVEL: f64 = 1e-3;
+pub const CARD_LEVEL: f64 = 1e-3;
 /// Moment of a magnet on a wide plate of ideal steel over that of the magnet alone: its mirror image is as strong.
 const WITH_IMAGE: f64 = 2.0;
 
 /// Distances at which a parcel's field is judged, m (IATA Packing Instruction 953; 49 CFR 173.21(d)).
 pub const NEAR_PARCEL: f64 = 2.1;
-const FAR_PARCEL: f64 = 4.5;
+/// The further of the two.
+pub const FAR_PARCEL: f64 = 4.5;
+/// Largest flux index of a small part in a toy, T² m² (50 kG² mm²; 16 CFR 1262.3).
+pub const FLUX_INDEX_LIMIT: f64 = 50.0 * 1e-2 * 1e-6;
+/// Flux density at 4.5 m beyond which a parcel may not fly, T (49 CFR 173.21(d)).
+pub const NEVER_FLIES: f64 = 0.525e-6;
 
 /// Mass of one piece, kg: as listed, or from its size and the density of its grade.
 pub fn mass_of(item: &Item, grade: &GradeRow) -> f64 {
@@ -159,7 +164,7 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, used: InUse)
         at_2_1_m: parcel.mid,
         order_at_2_1_m: parcel.mid * order,
         order_range_at_2_1_m: [parcel.low * order, parcel.high * order],
-        order_at_4_5_m: parcel.mid * order * (NEAR_PARCEL / FAR_PARCEL).powi(3),
+        order_at_4_5_m: at_far_parcel(parcel.mid * order),
         brittle: family != Family::BondedNdFeB,
         burns: matches!(family, Family::NdFeB | Family::BondedNdFeB | Family::SmCo),
         nickel: prediction.coating.contains_nickel,
@@ -169,6 +174,11 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, used: InUse)
             .opposed
             .map_or(0.0, |warmest| pressed_together(prediction, build.pieces, warmest)),
     }
+}
+
+/// The flux density of a dipole at 4.5 m, T, from that at [`NEAR_PARCEL`].
+pub(crate) fn at_far_parcel(near: f64) -> f64 {
+    near * (NEAR_PARCEL / FAR_PARCEL).powi(3)
 }
 
 /// The band of the flux density at [`NEAR_PARCEL`] from one build, T. The pieces of an order are taken as alike, so that

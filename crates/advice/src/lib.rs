@@ -6,10 +6,13 @@
 pub mod answer;
 pub mod catalogue;
 pub mod check;
+pub mod compare;
 pub mod enquiry;
+pub mod explain;
 pub mod fitted;
 #[cfg(test)]
 mod fixture;
+pub mod given;
 pub mod hazards;
 pub mod heat;
 pub mod item;
@@ -21,11 +24,13 @@ pub mod predict;
 pub mod question;
 mod rank;
 pub mod reasons;
+pub mod reference;
 pub mod rules;
 pub mod search;
 pub mod sentence;
 pub mod shortfall;
 pub mod stacked;
+pub mod tell;
 pub mod view;
 pub mod warnings;
 pub mod words;

@@ -64,6 +64,46 @@ impl Task {
         }
     }
 
+    /// The load along the plate at which it slides, with that friction.
+    pub fn sliding(self, coefficient: [f64; 3]) -> Task {
+        match self {
+            Task::Plate {
+                layers,
+                thickness,
+                across,
+                law,
+                ..
+            } => Task::Plate {
+                layers,
+                thickness,
+                across,
+                law,
+                friction: Some(coefficient),
+            },
+            other => other,
+        }
+    }
+
+    /// The same on a steel of another law.
+    pub fn on_law(self, steel: &'static PullLaw) -> Task {
+        match self {
+            Task::Plate {
+                layers,
+                thickness,
+                across,
+                friction,
+                ..
+            } => Task::Plate {
+                layers,
+                thickness,
+                across,
+                law: Some(steel),
+                friction,
+            },
+            other => other,
+        }
+    }
+
     /// Attraction across a gap, m.
     pub fn pair(gap: f64) -> Task {
         Task::Pair { gap, opposed: false }

@@ -8,19 +8,15 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use crate::answer::{Candidate, Fitted, Hazards, Reason};
+use crate::hazards::{FLUX_INDEX_LIMIT, NEVER_FLIES};
 use crate::question::{Direction, Need, Question};
+use crate::search::FLIGHT_LIMIT;
 use crate::view::text::{Reader, Run, capital, percent, runs};
 use crate::view::ways::surroundings_words;
 use crate::warnings::Warning;
 
 /// From this attraction on, skin is pinched, N; common practice, no source.
 const PINCH: f64 = 50.0;
-/// Largest flux index of a small part in a toy, T² m² (50 kG² mm²; 16 CFR 1262.3).
-pub const FLUX_INDEX_LIMIT: f64 = 50.0 * 1e-2 * 1e-6;
-/// Flux density at 2.1 m from which to ask the carrier, T.
-const ASK_CARRIER: f64 = 0.2e-6;
-/// Flux density at 4.5 m beyond which a parcel may not fly, T (49 CFR 173.21(d)).
-const NEVER: f64 = 0.525e-6;
 
 /// A layer as thin as a coat of paint, m.
 const THIN_LAYER: f64 = 0.1e-3;
@@ -249,7 +245,7 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
     // At the high end of the band an order is surely below.
     let [low, high] = hazards.order_range_at_2_1_m;
     let wide = (high / hazards.order_at_2_1_m).max(1.0);
-    let never = hazards.order_at_4_5_m * wide > NEVER;
+    let never = hazards.order_at_4_5_m * wide > NEVER_FLIES;
     let applies = |when: When| match when {
         When::Pinch => hazards.contact_force >= PINCH,
         When::Shatter => hazards.brittle && hazards.burns,
@@ -261,7 +257,7 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
         When::Cards => hazards.card_distance > 0.0,
         When::Opposed => hazards.opposed,
         When::AirNever => never,
-        When::AirOrder => !never && hazards.order_at_2_1_m * wide > ASK_CARRIER,
+        When::AirOrder => !never && hazards.order_at_2_1_m * wide > FLIGHT_LIMIT,
         When::Nickel => hazards.nickel,
         When::Overhead | When::Lifting | When::Lever | When::Estimate => true,
         // Said of the conditions or of a steel part, not of the magnets alone.

@@ -1,0 +1,585 @@
+//! How each thing is found.
+
+use magnetics::inside::Facing;
+use materials::coating::{Coating, Surroundings};
+use materials::grade::{Family, GradeRow};
+use quantity::{Length, STANDARD_GRAVITY};
+
+use super::finding::{Carriage, Finding, GradeWorth, Onto, Place, Toy};
+use super::handling::handling;
+use super::setting::Setting;
+use crate::catalogue::Catalogue;
+use crate::enquiry::About;
+use crate::given::{Given, same_size};
+use crate::hazards::{self, CARD_LEVEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES};
+use crate::heat::{self, Exposure};
+use crate::item::Item;
+use crate::predict::{FRICTION, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
+use crate::question::{Direction, SteelPart};
+use crate::rules::kind_of;
+use crate::search::FLIGHT_LIMIT;
+
+/// Sheet on which a pull is told where no steel is named, m: filing cabinets, doors and cases; common practice, no source.
+pub const SHEET: f64 = 1e-3;
+/// Depth of the active element of a usual hand-held probe, m; common practice, no source.
+pub const PROBE_DEPTH: f64 = 0.5e-3;
+/// Distances at which a field is told where none is named, m.
+pub const USUAL_DISTANCES: [f64; 3] = [5e-3, 10e-3, 20e-3];
+/// Flux densities whose distance is told where none is named, T: usual switches, cards, implants.
+pub const USUAL_LEVELS: [f64; 3] = [5e-3, CARD_LEVEL, IMPLANT_LEVEL];
+/// Friction of a plated magnet on a smooth table: that on a smooth painted wall.
+pub const FRICTION_ON_TABLE: f64 = FRICTION[1];
+/// Grades of neodymium beside which a value is judged.
+const LADDER_OF_GRADES: [&str; 5] = ["N35", "N42", "N45", "N48", "N52"];
+/// Items that are offered in place of one that the shelf does not have.
+const NEAREST: usize = 3;
+
+/// A given magnet in its setting, ready to be asked.
+pub(super) struct Subject<'a> {
+    given: &'a Given,
+    setting: &'a Setting,
+    shelf: &'a [Item],
+    catalogue: &'a Catalogue,
+    grade: &'a GradeRow,
+    coating: &'a Coating,
+    exposure: Exposure,
+    /// What its use leaves of its remanence.
+    kept: f64,
+}
+
+pub(super) fn spot(distance: f64, off_axis: f64) -> Task {
+    Task::Spot {
+        distance,
+        off_axis,
+        tolerance: 0.0,
+        axial_only: false,
+    }
+}
+
+fn face(probe_depth: Option<f64>) -> Task {
+    let depth = probe_depth.unwrap_or(0.0);
+    Task::Spot {
+        distance: depth,
+        off_axis: 0.0,
+        tolerance: depth.min(PROBE_DEPTH_TOLERANCE),
+        axial_only: true,
+    }
+}
+
+impl<'a> Subject<'a> {
+    /// `None` where its grade or coating is not known, or the coating leaves no magnet.
+    pub(super) fn new(
+        given: &'a Given,
+        setting: &'a Setting,
+        shelf: &'a [Item],
+        catalogue: &'a Catalogue,
+    ) -> Option<Self> {
+        let grade = catalogue.grade_of(&given.item)?;
+        let coating = catalogue.coatings.get(&given.item.coating)?;
+        let exposure = setting.exposure();
+        let fresh = Prediction::new(&given.item, grade, coating, face(None), exposure.warmest);
+        fresh.stack(given.build.pieces)?;
+        // Without a curve nothing is known of what it loses, which a caution says.
+        let kept = heat::wear(&fresh, given.build.pieces, &exposure).map_or(1.0, |wear| wear.kept);
+        Some(Self {
+            given,
+            setting,
+            shelf,
+            catalogue,
+            grade,
+            coating,
+            exposure,
+            kept,
+        })
+    }
+
+    /// It at the warmest, before it has lost anything.
+    pub(super) fn fresh(&self) -> Prediction<'a> {
+        Prediction::new(
+            &self.given.item,
+            self.grade,
+            self.coating,
+            face(None),
+            self.exposure.warmest,
+        )
+    }
+
+    /// It where it is strongest: at the coldest, and before heat has taken anything.
+    pub(super) fn strongest(&self) -> Prediction<'a> {
+        Prediction {
+            celsius: self.exposure.coldest,
+            ..self.fresh()
+        }
+    }
+
+    /// It in its use.
+    pub(super) fn at(&self, task: Task) -> Prediction<'a> {
+        let fresh = Prediction::new(&self.given.item, self.grade, self.coating, task, self.exposure.warmest);
+        Prediction {
+            kept: self.kept,
+            ..fresh
+        }
+    }
+
+    pub(super) fn pieces(&self) -> u32 {
+        self.given.build.pieces
+    }
+
+    fn builds(&self) -> u32 {
+        self.setting.pieces()
+    }
+
+    pub(super) fn is_pair(&self) -> bool {
+        self.given.build.pair || self.setting.opposed
+    }
+
+    /// What one thing that is asked finds.
+    pub(super) fn find(&self, about: About) -> Vec<Finding> {
+        match about {
+            About::Pull if self.is_pair() => self.pair_forces(),
+            About::Pull => self.pulls(),
+            About::Field => self.fields(),
+            About::FaceField => self.face_fields(),
+            About::DistanceForField => self.reaches(),
+            About::Heat => self.heat(),
+            About::Weight => vec![self.weight()],
+            About::Fly => vec![self.parcel()],
+            About::Toy => vec![self.toy()],
+            About::SteelMm => self.steel_thickness().into_iter().collect(),
+            About::Machine => handling(self.grade.family),
+            About::Price => self.price(),
+            About::Corrosion => self.coatings(),
+            About::KeepAway => self.keep_away().to_vec(),
+            About::Jump => [Onto::Steel, Onto::Magnet].map(|onto| self.jump(onto)).to_vec(),
+            About::Moment => vec![self.moment()],
+            About::Danger => self.dangers(),
+            About::Value => vec![Finding::Grades(self.grades())],
+            About::Card => self.card(),
+        }
+    }
+
+    fn pull(&self, place: Place, task: Task) -> Finding {
+        let prediction = self.at(task);
+        Finding::Pull {
+            band: prediction.band(self.pieces()),
+            share: prediction.steel(self.pieces()),
+            place,
+        }
+    }
+
+    fn pulls(&self) -> Vec<Finding> {
+        if self.setting.on_steel {
+            return self.pulls_as_said();
+        }
+        let thick = Task::thick_steel([0.0; 3]);
+        let sheet = thick.on_plate(Some(SHEET));
+        let place = |thickness: Option<f64>, sliding: bool| Place {
+            steel: SteelPart {
+                thickness: thickness.map(Length),
+                ..SteelPart::default()
+            },
+            layers: Vec::new(),
+            sliding,
+        };
+        vec![
+            self.pull(place(None, false), thick),
+            self.pull(place(Some(SHEET), false), sheet),
+            self.pull(place(Some(SHEET), true), sheet.sliding(FRICTION)),
+        ]
+    }
+
+    /// The pull in the customer's place, and without what lies between.
+    fn pulls_as_said(&self) -> Vec<Finding> {
+        let task = self.setting.plate(self.catalogue);
+        let place = Place {
+            steel: self.setting.steel(),
+            layers: self.setting.layers().to_vec(),
+            sliding: self.setting.direction() == Direction::Sideways,
+        };
+        let mut out = vec![self.pull(place.clone(), task)];
+        if !place.layers.is_empty() {
+            let bare = Place {
+                layers: Vec::new(),
+                ..place
+            };
+            out.push(self.pull(bare, task.at_distance(0.0)));
+        }
+        out
+    }
+
+    fn pair_force(&self, gap: f64) -> Finding {
+        let opposed = self.setting.opposed;
+        Finding::PairForce {
+            gap,
+            opposed,
+            band: self.at(Task::Pair { gap, opposed }).band(self.pieces()),
+        }
+    }
+
+    fn pair_forces(&self) -> Vec<Finding> {
+        let gap = self.setting.gap.filter(|gap| *gap > 0.0);
+        gap.into_iter().chain([0.0]).map(|gap| self.pair_force(gap)).collect()
+    }
+
+    fn fields(&self) -> Vec<Finding> {
+        let off_axis = self.setting.off_axis;
+        let field = |distance: f64| Finding::Field {
+            distance,
+            off_axis,
+            band: self.at(spot(distance, off_axis)).band(self.pieces()),
+        };
+        match self.setting.distance.or(self.setting.gap) {
+            Some(distance) => vec![field(distance)],
+            None => USUAL_DISTANCES.map(field).to_vec(),
+        }
+    }
+
+    fn face_fields(&self) -> Vec<Finding> {
+        let probe = self.setting.probe_depth.unwrap_or(PROBE_DEPTH);
+        [None, Some(probe)]
+            .map(|probe_depth| Finding::FaceField {
+                probe_depth,
+                band: self.at(face(probe_depth)).band(self.pieces()),
+            })
+            .to_vec()
+    }
+
+    /// How far it gives a flux density, with that remanence at 20 °C.
+    fn reach(&self, prediction: Prediction<'_>, level: f64, br: f64) -> f64 {
+        let grade = GradeRow {
+            br_typical: br,
+            ..self.grade.clone()
+        };
+        let there = Prediction {
+            grade: &grade,
+            ..prediction
+        };
+        let field = there.stack(self.pieces()).and_then(|stack| stack.field());
+        field.map_or(0.0, |field| hazards::reach(&field, level))
+    }
+
+    fn reaches(&self) -> Vec<Finding> {
+        let in_use = self.at(face(None));
+        let brackets = [self.grade.br_min, self.grade.br_typical, self.grade.br_max];
+        let reach = |level: f64| Finding::Reach {
+            level,
+            distance: brackets.map(|br| self.reach(in_use, level, br)),
+        };
+        match self.setting.level {
+            Some(level) => vec![reach(level)],
+            None => USUAL_LEVELS.map(reach).to_vec(),
+        }
+    }
+
+    fn stands(&self) -> Finding {
+        Finding::Stands {
+            celsius: heat::stands(&self.fresh(), self.pieces(), Facing::Nothing),
+            rated: self.grade.max_service_celsius.min(self.coating.max_celsius),
+            coldest: self.grade.min_service_celsius,
+        }
+    }
+
+    fn heated(&self, celsius: f64) -> Finding {
+        let exposure = Exposure {
+            warmest: celsius.max(ROOM_CELSIUS),
+            coldest: celsius.min(ROOM_CELSIUS),
+            facing: self.exposure.facing,
+        };
+        let wear = heat::wear(&self.fresh(), self.pieces(), &exposure);
+        Finding::Heated {
+            celsius,
+            keeps: self.grade.br_at(1.0, celsius).unwrap_or(0.0),
+            loss: wear.ok().map(|wear| wear.loss),
+        }
+    }
+
+    fn heat(&self) -> Vec<Finding> {
+        let conditions = self.setting.conditions();
+        let said: Vec<f64> = [conditions.warmest, conditions.coldest]
+            .into_iter()
+            .flatten()
+            .map(|t| t.celsius())
+            .collect();
+        let stands = self.stands();
+        let shown = match (&stands, said.is_empty()) {
+            (Finding::Stands { celsius, .. }, true) => vec![*celsius],
+            _ => said,
+        };
+        shown
+            .into_iter()
+            .map(|celsius| self.heated(celsius))
+            .chain([stands])
+            .collect()
+    }
+
+    fn mass(&self) -> f64 {
+        hazards::mass_of(&self.given.item, self.grade) * self.given.build.total_pieces() as f64
+    }
+
+    fn weight(&self) -> Finding {
+        Finding::Weight {
+            each: self.mass(),
+            builds: self.builds(),
+        }
+    }
+
+    fn parcel(&self) -> Finding {
+        let one = hazards::parcel(&self.strongest(), self.given.build);
+        let most = (FLIGHT_LIMIT / one.high).floor().clamp(0.0, f64::from(u32::MAX)) as u32;
+        let near = one.scaled(f64::from(self.builds()));
+        let far = hazards::at_far_parcel(near.high);
+        Finding::Parcel {
+            far,
+            builds: self.builds(),
+            carriage: if far > NEVER_FLIES {
+                Carriage::Never
+            } else if near.high > FLIGHT_LIMIT {
+                Carriage::Ask
+            } else {
+                Carriage::Free
+            },
+            near,
+            most,
+        }
+    }
+
+    fn toy(&self) -> Finding {
+        let hazards = hazards::of_build(&self.strongest(), self.given.build, 1, None);
+        Finding::Toy {
+            flux_index: hazards.flux_index,
+            verdict: match (hazards.small_part, hazards.flux_index >= FLUX_INDEX_LIMIT) {
+                (true, true) => Toy::Excluded,
+                (true, false) => Toy::SmallPart,
+                (false, _) => Toy::LargePart,
+            },
+        }
+    }
+
+    fn steel_thickness(&self) -> Option<Finding> {
+        let task = if self.setting.on_steel {
+            self.setting.plate(self.catalogue)
+        } else {
+            Task::thick_steel([0.0; 3])
+        };
+        let enough = self.at(task.on_plate(None)).steel(self.pieces())?.enough;
+        Some(Finding::SteelThickness {
+            enough,
+            pull: self.at(task.on_plate(Some(enough))).mid(self.pieces()),
+        })
+    }
+
+    fn price(&self) -> Vec<Finding> {
+        let item = &self.given.item;
+        let wanted = self.given.build.total_pieces() * u64::from(self.builds());
+        if !self.given.stocked {
+            return self.nearest(wanted);
+        }
+        let bought = wanted.max(item.least_order());
+        let each = item.price_each(bought);
+        vec![Finding::Price {
+            code: item.code.clone(),
+            bought,
+            each,
+            total: each.and_then(|each| each.times(bought).ok()),
+            stock: item.stock,
+        }]
+    }
+
+    /// The items of the shelf that are most like it.
+    fn nearest(&self, wanted: u64) -> Vec<Finding> {
+        let shape = &self.given.item.shape;
+        let away = |item: &Item| {
+            let sizes = [
+                (item.shape.widest(), shape.widest()),
+                (item.shape.height(), shape.height()),
+                (item.shape.volume().cbrt(), shape.volume().cbrt()),
+            ];
+            let size: f64 = sizes.iter().map(|(a, b)| (a / b).ln().abs()).sum();
+            let other = self
+                .catalogue
+                .grade_of(item)
+                .is_none_or(|g| g.family != self.grade.family);
+            size + if item.grade == self.grade.name { 0.0 } else { 0.05 } + if other { 1.0 } else { 0.0 }
+        };
+        let mut like: Vec<(f64, &Item)> = self
+            .shelf
+            .iter()
+            .filter(|item| kind_of(&item.shape) == kind_of(shape))
+            .map(|item| (away(item), item))
+            .collect();
+        like.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.code.cmp(&b.1.code)));
+        like.into_iter()
+            .take(NEAREST)
+            .map(|(_, item)| Finding::Nearest {
+                code: item.code.clone(),
+                each: item.price_each(wanted.max(item.least_order())),
+                item: Box::new(item.clone()),
+            })
+            .collect()
+    }
+
+    fn coatings(&self) -> Vec<Finding> {
+        let asked = self.setting.conditions().surroundings;
+        let all = [
+            Surroundings::Dry,
+            Surroundings::Damp,
+            Surroundings::Outdoors,
+            Surroundings::Food,
+        ];
+        all.into_iter()
+            .filter(|place| asked.is_none_or(|asked| asked == *place))
+            .map(|surroundings| {
+                let suits = self.coating.suitability(surroundings);
+                Finding::Coating {
+                    surroundings,
+                    rating: suits.rating,
+                    reason: suits.reason.clone(),
+                }
+            })
+            .collect()
+    }
+
+    fn keep_away(&self) -> [Finding; 2] {
+        let strongest = self.strongest();
+        [(true, IMPLANT_LEVEL), (false, CARD_LEVEL)].map(|(implants, level)| Finding::KeepAway {
+            implants,
+            level,
+            distance: self.reach(strongest, level, self.grade.br_max),
+        })
+    }
+
+    fn jump(&self, onto: Onto) -> Finding {
+        let task = match onto {
+            Onto::Steel => Task::thick_steel([0.0; 3]),
+            Onto::Magnet => Task::pair(0.0),
+        };
+        let prediction = self.at(task);
+        let force = |gap: f64| {
+            let task = prediction.task.at_distance(gap);
+            Prediction { task, ..prediction }.mid(self.pieces())
+        };
+        let weight = hazards::mass_of(&self.given.item, self.grade) * f64::from(self.pieces()) * STANDARD_GRAVITY;
+        Finding::Jump {
+            onto,
+            lifts: farthest(force, weight),
+            slides: farthest(force, weight * FRICTION_ON_TABLE),
+        }
+    }
+
+    fn moment(&self) -> Finding {
+        let dipole = self.at(Task::Dipole { distance: NEAR_PARCEL });
+        let one = crate::predict::dipole_field(1.0, NEAR_PARCEL);
+        Finding::Moment {
+            band: dipole.band(self.pieces()).scaled(1.0 / one),
+        }
+    }
+
+    fn contact(&self, onto: Onto) -> Finding {
+        let task = match onto {
+            Onto::Steel => Task::thick_steel([0.0; 3]),
+            Onto::Magnet => Task::pair(0.0),
+        };
+        Finding::Contact {
+            onto,
+            band: Prediction {
+                task,
+                ..self.strongest()
+            }
+            .band(self.pieces()),
+        }
+    }
+
+    fn dangers(&self) -> Vec<Finding> {
+        let contacts = [Onto::Magnet, Onto::Steel].map(|onto| self.contact(onto));
+        contacts
+            .into_iter()
+            .chain(self.keep_away())
+            .chain([self.toy()])
+            .collect()
+    }
+
+    /// The same size in the grades of the shelf, and in the usual ones of neodymium.
+    pub(super) fn grades(&self) -> Vec<GradeWorth> {
+        let item = &self.given.item;
+        let on_shelf: Vec<&Item> = self.shelf.iter().filter(|i| same_size(&i.shape, &item.shape)).collect();
+        let mut names: Vec<&str> = vec![&self.grade.name];
+        let usual = LADDER_OF_GRADES
+            .iter()
+            .copied()
+            .filter(|_| self.grade.family == Family::NdFeB);
+        for name in on_shelf.iter().map(|i| i.grade.as_str()).chain(usual) {
+            let known = self.catalogue.grades.get(name).map(|row| row.name.as_str());
+            if let Some(name) = known.filter(|name| !names.contains(name)) {
+                names.push(name);
+            }
+        }
+        let wanted = self.given.build.total_pieces() * u64::from(self.builds());
+        let price = |item: &Item| item.price_each(wanted.max(item.least_order()));
+        let worth = |name: &str| {
+            let own = name == self.grade.name;
+            let stocked = if own && self.given.stocked {
+                Some(item)
+            } else {
+                on_shelf
+                    .iter()
+                    .copied()
+                    .filter(|i| i.grade == name)
+                    .min_by_key(|i| price(i))
+            };
+            let of_grade = Item {
+                grade: name.into(),
+                code: String::new(),
+                ..item.clone()
+            };
+            let grade = self.catalogue.grades.get(name)?;
+            let thick = Task::thick_steel([0.0; 3]);
+            let fresh = Prediction::new(&of_grade, grade, self.coating, thick, self.exposure.warmest);
+            Some(GradeWorth {
+                grade: name.into(),
+                code: stocked.map(|i| i.code.clone()),
+                pull: fresh
+                    .worn(self.pieces(), &self.exposure)
+                    .unwrap_or(fresh)
+                    .mid(self.pieces()),
+                stands: heat::stands(&fresh, self.pieces(), Facing::Nothing),
+                each: stocked.and_then(price),
+                own,
+            })
+        };
+        let mut out: Vec<GradeWorth> = names.into_iter().filter_map(worth).collect();
+        out.sort_by(|a, b| a.pull.total_cmp(&b.pull));
+        out
+    }
+
+    fn card(&self) -> Vec<Finding> {
+        let mut out = if self.is_pair() {
+            self.pair_forces()
+        } else {
+            self.pulls()
+        };
+        out.extend(self.face_fields());
+        out.push(self.weight());
+        out.push(self.stands());
+        out.extend(self.price());
+        out.extend(self.keep_away());
+        out
+    }
+}
+
+/// The greatest gap at which a falling force still reaches `least`, m; 0 where it never does.
+pub(crate) fn farthest(force: impl Fn(f64) -> f64, least: f64) -> f64 {
+    if force(0.0) < least {
+        return 0.0;
+    }
+    // Beyond two metres nothing on a shelf moves its own weight.
+    let (mut low, mut high) = (0.0, 2.0);
+    for _ in 0..40 {
+        let middle = f64::midpoint(low, high);
+        if force(middle) >= least {
+            low = middle
+        } else {
+            high = middle
+        }
+    }
+    low
+}

@@ -1,0 +1,154 @@
+use super::*;
+use crate::enquiry::Enquiry;
+use crate::fixture::{catalogue, disc};
+use crate::item::Item;
+use crate::view::compare as side_by_side;
+use crate::view::text::plain;
+use quantity::{Currency, Units};
+
+const ALL: [&str; 18] = [
+    "pull",
+    "field",
+    "face_field",
+    "distance_for_field",
+    "heat",
+    "weight",
+    "fly",
+    "toy",
+    "steel_mm",
+    "machine",
+    "price",
+    "corrosion",
+    "keep_away",
+    "jump",
+    "moment",
+    "danger",
+    "value",
+    "card",
+];
+
+fn shelf() -> Vec<Item> {
+    vec![disc("a", 20.0, 5.0), disc("b", 10.0, 5.0)]
+}
+
+fn reader() -> Reader {
+    Reader {
+        units: Units::metric(),
+        currency: Currency::EUR,
+    }
+}
+
+fn shown(about: &str, question: &str, magnet: &str) -> TellView {
+    let json = format!(r#"{{"kind":"tell","about":["{about}"],"question":{question},"magnets":[{magnet}]}}"#);
+    let enquiry: Enquiry = serde_json::from_str(&json).unwrap();
+    let catalogue = catalogue();
+    let told = crate::tell::tell(&enquiry, &shelf(), &catalogue).unwrap();
+    view(&told, &catalogue, &reader())
+}
+
+fn sound(text: &str) {
+    for odd in ["NaN", "inf", "  ", "**", "__", "{", "}", "None", ". .", ".."] {
+        assert!(!text.contains(odd), "{odd:?} in {text:?}");
+    }
+    assert!(!text.trim().is_empty());
+}
+
+#[test]
+fn every_thing_has_a_lead_figures_and_cautions_that_read_well() {
+    for magnet in [
+        r#"{"code":"a"}"#,
+        r#"{"shape":"ring","size_mm":[20,10,5],"grade":"ferrite","count":3}"#,
+        r#"{"shape":"block","size_mm":[20,10,5],"pair":true}"#,
+        r#"{"shape":"sphere","size_mm":[10]}"#,
+    ] {
+        for about in ALL {
+            let view = shown(about, r#"{"pieces":100}"#, magnet);
+            sound(&plain(&view.lead));
+            assert!(plain(&view.lead).ends_with('.'), "{about}: {}", plain(&view.lead));
+            assert!(!plain(&view.lead).contains("nothing was found"), "{about} {magnet}");
+            assert!(!view.figures.is_empty(), "{about} {magnet}");
+            for row in &view.figures {
+                sound(&row.label);
+                sound(&row.value);
+            }
+            assert!(!view.cautions.is_empty() && !view.next.is_empty());
+        }
+    }
+}
+
+#[test]
+fn cautions_are_there_where_they_must_be() {
+    let text = |about: &str, question: &str, magnet: &str| {
+        let view = shown(about, question, magnet);
+        let rows: Vec<String> = view
+            .figures
+            .iter()
+            .map(|r| format!("{} {} {}", r.label, r.value, plain(&r.remark)))
+            .collect();
+        let cautions: Vec<String> = view
+            .cautions
+            .iter()
+            .map(|c| format!("{} [{}]", plain(&c.runs), c.rule))
+            .collect();
+        format!("{} {} {}", plain(&view.lead), rows.join(" "), cautions.join(" "))
+    };
+    let small = r#"{"shape":"disc","size_mm":[5,3],"grade":"N42"}"#;
+    for (about, question, magnet, words) in [
+        (
+            "toy",
+            "{}",
+            small,
+            &["16 CFR 1262.3", "accredited laboratory", "swallow"][..],
+        ),
+        (
+            "fly",
+            r#"{"pieces":1000}"#,
+            r#"{"code":"a"}"#,
+            &["IATA", "49 CFR 173.21(d)", "carrier"][..],
+        ),
+        ("keep_away", "{}", small, &["2013/35/EU", "doctor"][..]),
+        ("danger", "{}", r#"{"code":"a"}"#, &["pinched", "2013/35/EU"][..]),
+        ("machine", "{}", small, &["burns", "brittle"][..]),
+        (
+            "heat",
+            r#"{"conditions":{"warmest":"150 °C"}}"#,
+            small,
+            &["for good"][..],
+        ),
+        (
+            "corrosion",
+            r#"{"conditions":{"surroundings":"outdoors"}}"#,
+            small,
+            &["outdoors", "does not last"][..],
+        ),
+    ] {
+        let text = text(about, question, magnet).replace('\u{a0}', " ");
+        for word in words {
+            assert!(text.contains(word), "{about} lacks {word:?}: {text}");
+        }
+    }
+}
+
+#[test]
+fn comparisons_read_well() {
+    let catalogue = catalogue();
+    for magnets in [
+        r#"{"code":"a"},{"code":"b"}"#,
+        r#"{"grade":"N42"},{"grade":"N52"},{"grade":"ferrite"}"#,
+        r#"{"shape":"disc","size_mm":[10,2.5],"grade":"N42","count":2},{"code":"b"}"#,
+        r#"{"code":"a"},{"code":"a"}"#,
+    ] {
+        for about in ["pull", "field", "heat", "weight", "value"] {
+            let json = format!(r#"{{"kind":"compare","about":["{about}"],"magnets":[{magnets}]}}"#);
+            let found = crate::compare::compare(&serde_json::from_str(&json).unwrap(), &shelf(), &catalogue).unwrap();
+            let view = side_by_side::view(&found, &reader());
+            sound(&plain(&view.lead));
+            for row in &view.rows {
+                sound(&row.label);
+                assert_eq!(row.cells.len(), view.columns.len());
+                assert!(row.best.is_none_or(|k| k < row.cells.len()));
+                row.cells.iter().for_each(|cell| sound(cell));
+            }
+        }
+    }
+}
