@@ -5,6 +5,7 @@
 mod command;
 mod desk;
 mod drawing;
+mod enquiries;
 mod problem;
 mod reading;
 mod serve;

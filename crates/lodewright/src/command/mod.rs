@@ -9,6 +9,7 @@ use std::io::{Read, Write};
 use std::net::SocketAddr;
 use std::process::ExitCode;
 
+use advice::enquiry::Enquiry;
 use advice::ladder::{Face, LadderRequest, Measure, Rising};
 use advice::question::Conditions;
 use advice::view::text::capital;
@@ -134,6 +135,9 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
     let asking = match &ask.question {
         Some(file) => {
             let value = json_of(file, "the question")?;
+            if value.get("kind").is_some() {
+                return enquire(line, desk, ask, &reading::read(&value)?, units);
+            }
             Asking::Question(Box::new(reading::read(&value)?))
         }
         None => Asking::Words(ask.words.join(" ")),
@@ -172,6 +176,16 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
     } else {
         Outcome::Nothing
     })
+}
+
+/// The answer to an enquiry of any kind.
+fn enquire(line: &Line, desk: &Desk, ask: &Ask, enquiry: &Enquiry, units: &Units) -> Result<Outcome, Problem> {
+    let wish = Wish {
+        keep: ask.keep,
+        fitted: true,
+    };
+    let sheet = desk.enquire(enquiry, wish, units)?;
+    show(line, &sheet, |page| terminal::enquiry(page, &sheet, ask.most))
 }
 
 /// The ladder that the line asks for; what it leaves open comes from the item, the shelf or a usual value.

@@ -1,5 +1,6 @@
 //! The web server: the page, and the interface under `/api`.
 
+mod enquiry_routes;
 mod field_routes;
 mod lot_routes;
 mod routes;
@@ -56,6 +57,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(routes::shop))
         .routes(routes!(routes::start))
         .routes(routes!(routes::ask))
+        .routes(routes!(enquiry_routes::enquiry))
         .routes(routes!(routes::open_answer))
         .routes(routes!(routes::candidate))
         .routes(routes!(routes::fitted))

@@ -1,6 +1,7 @@
 //! The interface as a router, without a socket.
 
 mod described;
+mod enquiry;
 mod errors;
 mod guards;
 mod main_job;
