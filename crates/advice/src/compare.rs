@@ -9,7 +9,7 @@ use crate::catalogue::Catalogue;
 use crate::check::QuestionError;
 use crate::enquiry::{About, Enquiry, NamedMagnet};
 use crate::given::{Given, given};
-use crate::hazards::{self, mass_of};
+use crate::hazards::{self, InUse, mass_of};
 use crate::heat;
 use crate::item::Item;
 use crate::predict::{Prediction, Task};
@@ -312,7 +312,7 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
             .collect(),
         each: price.and_then(|p| p.times(given.build.total_pieces()).ok()),
         loss: wear.map(|wear| wear.loss),
-        hazards: hazards::of_build(&fresh(plate), given.build, setting.pieces(), None),
+        hazards: hazards::of_build(&fresh(plate), given.build, setting.pieces(), InUse::default()),
         given,
     })
 }

@@ -4,12 +4,14 @@ mod curve;
 mod find;
 mod finding;
 mod handling;
+mod reach;
 mod setting;
 
 pub use curve::Curve;
 pub(crate) use find::farthest;
 pub use find::{FRICTION_ON_TABLE, PROBE_DEPTH, SHEET, USUAL_DISTANCES, USUAL_LEVELS};
 pub use finding::{Carriage, Finding, GradeWorth, Onto, Place, Toy};
+pub(crate) use reach::reach;
 pub use setting::Setting;
 
 use crate::answer::Hazards;
@@ -17,7 +19,7 @@ use crate::catalogue::Catalogue;
 use crate::check::QuestionError;
 use crate::enquiry::{About, Enquiry, Subject};
 use crate::given::{Given, given};
-use crate::hazards;
+use crate::hazards::{self, InUse};
 use crate::item::Item;
 use crate::warnings::{self, Warning};
 
@@ -93,8 +95,11 @@ pub fn told(
         }
     }
     let strongest = subject.strongest();
-    let opposed = setting.opposed.then_some(setting.exposure().warmest);
-    let hazards = hazards::of_build(&strongest, given.build, setting.pieces(), opposed);
+    let used = InUse {
+        on_steel: about.contains(&About::Pull) && !given.build.pair && !setting.opposed,
+        opposed: setting.opposed.then_some(setting.exposure().warmest),
+    };
+    let hazards = hazards::of_build(&strongest, given.build, setting.pieces(), used);
     let warnings = warnings::warnings(&subject.fresh(), given.build.pieces, setting.conditions());
     Ok(Told {
         given,

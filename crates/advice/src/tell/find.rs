@@ -7,11 +7,13 @@ use quantity::{Length, STANDARD_GRAVITY};
 
 use super::finding::{Carriage, Finding, GradeWorth, Onto, Place, Toy};
 use super::handling::handling;
+use super::reach::reach;
 use super::setting::Setting;
+use crate::answer::Hazards;
 use crate::catalogue::Catalogue;
 use crate::enquiry::About;
 use crate::given::{Given, same_size};
-use crate::hazards::{self, CARD_LEVEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES};
+use crate::hazards::{self, CARD_LEVEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, InUse, NEAR_PARCEL, NEVER_FLIES};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::predict::{FRICTION, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
@@ -255,7 +257,7 @@ impl<'a> Subject<'a> {
             ..prediction
         };
         let field = there.stack(self.pieces()).and_then(|stack| stack.field());
-        field.map_or(0.0, |field| hazards::reach(&field, level))
+        field.map_or(0.0, |field| reach(&field, level))
     }
 
     fn reaches(&self) -> Vec<Finding> {
@@ -344,9 +346,9 @@ impl<'a> Subject<'a> {
     }
 
     fn toy(&self) -> Finding {
-        let hazards = hazards::of_build(&self.strongest(), self.given.build, 1, None);
+        let hazards = self.hazards();
         Finding::Toy {
-            flux_index: hazards.flux_index,
+            flux_index: hazards.small_part.then_some(hazards.flux_index),
             verdict: match (hazards.small_part, hazards.flux_index >= FLUX_INDEX_LIMIT) {
                 (true, true) => Toy::Excluded,
                 (true, false) => Toy::SmallPart,
@@ -439,12 +441,20 @@ impl<'a> Subject<'a> {
             .collect()
     }
 
+    fn hazards(&self) -> Hazards {
+        hazards::of_build(&self.strongest(), self.given.build, 1, InUse::default())
+    }
+
     fn keep_away(&self) -> [Finding; 2] {
-        let strongest = self.strongest();
-        [(true, IMPLANT_LEVEL), (false, CARD_LEVEL)].map(|(implants, level)| Finding::KeepAway {
+        let hazards = self.hazards();
+        [
+            (true, IMPLANT_LEVEL, hazards.implant_distance),
+            (false, CARD_LEVEL, hazards.card_distance),
+        ]
+        .map(|(implants, level, distance)| Finding::KeepAway {
             implants,
             level,
-            distance: self.reach(strongest, level, self.grade.br_max),
+            distance,
         })
     }
 

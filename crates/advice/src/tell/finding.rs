@@ -150,8 +150,8 @@ pub enum Finding {
     },
     /// What the rule for toys says.
     Toy {
-        /// Flux index of one piece, T² m².
-        flux_index: f64,
+        /// Flux index of one piece where it is a small part, T² m².
+        flux_index: Option<f64>,
         /// What the rule says.
         verdict: Toy,
     },
@@ -202,7 +202,7 @@ pub enum Finding {
         /// Why.
         reason: String,
     },
-    /// How far something must stay away, m, with the largest remanence of the grade.
+    /// How far something must stay away, m, at the unfavourable end.
     KeepAway {
         /// Whether it is implants, and else cards and watches.
         implants: bool,

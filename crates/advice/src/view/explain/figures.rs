@@ -11,7 +11,7 @@ use super::model::model;
 use crate::catalogue::Catalogue;
 use crate::enquiry::{NamedMagnet, SwitchKind};
 use crate::given::Given;
-use crate::hazards::{self, CARD_LEVEL, FAR_PARCEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES};
+use crate::hazards::{self, FAR_PARCEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, InUse, NEAR_PARCEL, NEVER_FLIES};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::predict::{FRICTION, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
@@ -169,7 +169,7 @@ impl<'a> Figures<'a> {
             "grade" => given.item.grade.clone(),
             "curie" => reader.celsius(self.grade_row(given)?.curie_celsius),
             "index" => {
-                let hazards = hazards::of_build(&self.prediction(given, thick)?, given.build, 1, None);
+                let hazards = hazards::of_build(&self.prediction(given, thick)?, given.build, 1, InUse::default());
                 index(hazards.flux_index)
             }
             "frost_loss" => {
@@ -200,6 +200,10 @@ impl<'a> Figures<'a> {
         let across = |gap: f64| thick.at_distance(gap);
         let on = |sheet: f64| thick.on_plate(Some(sheet));
         let grade = self.grade_row(given)?;
+        let hazards_of = || {
+            let prediction = self.prediction(given, thick)?;
+            Some(hazards::of_build(&prediction, given.build, 1, InUse::default()))
+        };
         Some(match name {
             "disc" => self.described(given),
             "ceiling" => field(grade.br_typical / 2.0),
@@ -258,8 +262,8 @@ impl<'a> Figures<'a> {
                 );
                 reader.about(lifts)
             }
-            "implant" => self.reach(given, grade, IMPLANT_LEVEL)?,
-            "cards" => self.reach(given, grade, CARD_LEVEL)?,
+            "implant" => reader.no_less::<Length>(hazards_of()?.implant_distance),
+            "cards" => reader.no_less::<Length>(hazards_of()?.card_distance),
             "reed_reach" => self.reach(given, grade, SwitchKind::Reed.usual_points()[0].0)?,
             "hall_reach" => self.reach(given, grade, SwitchKind::Hall.usual_points()[0].0)?,
             "hot_keeps" => percent(grade.br_at(1.0, HOT).ok()?),
@@ -326,7 +330,7 @@ impl<'a> Figures<'a> {
             ..self.prediction(given, spot(0.0))?
         };
         let field = prediction.stack(given.build.pieces)?.field()?;
-        Some(self.reader.about(hazards::reach(&field, level)))
+        Some(self.reader.about(crate::tell::reach(&field, level)))
     }
 
     fn price_words(&self, given: &Given) -> String {

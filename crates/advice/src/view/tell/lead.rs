@@ -300,7 +300,9 @@ fn keep_away(told: &Told, reader: &Reader) -> Option<String> {
     });
     let distance = |wanted: bool| {
         told.findings.iter().find_map(|finding| match finding {
-            Finding::KeepAway { implants, distance, .. } if *implants == wanted => Some(reader.about(*distance)),
+            Finding::KeepAway { implants, distance, .. } if *implants == wanted => {
+                Some(reader.no_less::<Length>(*distance))
+            }
             _ => None,
         })
     };

@@ -147,7 +147,7 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
             most,
         } => parcel([near.high, *far], *builds, *carriage, *most, reader),
         Finding::Toy { flux_index, verdict } => {
-            let index = format!("{:.0}\u{a0}kG²\u{a0}mm²", flux_index / 1e-8);
+            let index = |si: f64| format!("{:.0}\u{a0}kG²\u{a0}mm²", (si / 1e-8).ceil());
             let limit = format!("{:.0}\u{a0}kG²\u{a0}mm²", FLUX_INDEX_LIMIT / 1e-8);
             let says = match verdict {
                 Toy::Excluded => "a small part above the limit: not as a loose part of a toy",
@@ -156,12 +156,14 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
                     "not a small part by itself; what breaks off a toy counts too: an accredited laboratory decides"
                 }
             };
-            vec![
-                RowView::new("flux index", index).remark(&format!(
+            let of_small_part = flux_index.map(|si| {
+                RowView::new("flux index", index(si)).remark(&format!(
                     "limit {limit} for a small part (16 CFR 1262.3; EN 71-1 clause 4.23.2)"
-                )),
-                RowView::new("in a toy", says),
-            ]
+                ))
+            });
+            let rule = "small-parts cylinder 16 CFR 1501.4; flux index 16 CFR 1262.3";
+            let row = RowView::new("in a toy", says).remark(&format!("__{rule}__"));
+            of_small_part.into_iter().chain([row]).collect()
         }
         Finding::SteelThickness { enough, pull } => {
             vec![
@@ -228,8 +230,9 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
             };
             let field = reader.text::<quantity::FluxDensity>(*level);
             vec![
-                RowView::new(label, reader.about(*distance))
-                    .remark(&format!("{field} at the strongest of its grade ({rule})")),
+                RowView::new(label, reader.no_less::<Length>(*distance)).remark(&format!(
+                    "{field}, at the strongest of its grade and on every side ({rule})"
+                )),
             ]
         }
         Finding::Jump { onto, lifts, slides } => {
