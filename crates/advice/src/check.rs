@@ -172,7 +172,7 @@ fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
                     format!("known are {}", names.join(", ")),
                 )
             })?;
-            if known.usable_flux_density_t.is_none() {
+            if !known.holds() {
                 return Err(wrong(
                     "/need/steel/material",
                     format!("{} is not magnetic enough to hold a magnet", known.name),

@@ -1,7 +1,8 @@
 //! One question a line, one answer a line: fields, forces and factors for scripts.
 //!
 //! Each line is a JSON object with an `id` of any kind, what is wanted and the bodies; the answer carries the same `id`.
-//! Lengths are millimetres, polarisations tesla, angles of arcs degrees, rotation vectors radians; the units are in the names.
+//! Lengths are millimetres, polarisations tesla, angles of arcs degrees, rotation vectors radians; the units are in the names, and
+//! text with a unit of its own (`"3/4 in"`) is taken in their place.
 //!
 //! | `want` | takes | gives |
 //! | --- | --- | --- |
@@ -32,6 +33,7 @@
 
 mod arrange;
 mod body;
+mod dialect;
 pub mod oracle;
 mod read;
 mod reply;
@@ -40,6 +42,7 @@ mod stream;
 mod turned;
 
 pub use arrange::bodies;
+pub use dialect::in_stated_units;
 pub use read::{LineError, Place};
 pub use reply::{Reply, answer, answer_line};
 pub use request::warnings;

@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value};
 
+use crate::dialect::in_stated_units;
 use crate::read::LineError;
 use crate::request;
 
@@ -19,7 +20,7 @@ pub struct Reply {
 /// # Errors
 /// What is wrong with it, and where.
 pub fn answer(request: &Value) -> Result<Value, LineError> {
-    let mut answer = request::answered(request)?;
+    let mut answer = request::answered(&in_stated_units(request.clone())?)?;
     if let Some(id) = request.get("id") {
         answer.insert("id".into(), id.clone());
     }
@@ -32,7 +33,7 @@ pub fn answer_line(line: &str) -> Reply {
     match serde_json::from_str::<Value>(line) {
         Ok(value) => {
             let id = value.get("id").cloned().unwrap_or(Value::Null);
-            reply(id, request::answered(&value))
+            reply(id, in_stated_units(value).and_then(|value| request::answered(&value)))
         }
         Err(error) => {
             let message = format!("the line is not JSON: {error}");

@@ -3,6 +3,7 @@
 //! Both are thin: they read what is asked, hand it to [`desk::Desk`], and print or send what comes back.
 
 mod command;
+mod complaint;
 mod desk;
 mod drawing;
 mod enquiries;

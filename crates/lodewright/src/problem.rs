@@ -160,7 +160,7 @@ impl From<Misread> for Problem {
     fn from(misread: Misread) -> Self {
         let hint = misread
             .hint
-            .unwrap_or_else(|| "quantities are texts with a unit, such as \"2 kg\" or \"1/2 in\"".into());
+            .unwrap_or_else(|| "see /api/openapi.json for the form of each request".into());
         Self::new(Kind::Asked, "this does not read", misread.message)
             .field(misread.pointer)
             .hint(hint)

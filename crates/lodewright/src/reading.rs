@@ -3,6 +3,8 @@
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
+use crate::complaint::{missing_key, plain};
+
 /// Keys that say which of several forms an object has: without one nothing else of the object reads.
 const TELLING: [&str; 3] = ["verb", "shape", "what"];
 /// So many parts are looked into before the pointer stays at what contains them.
@@ -27,6 +29,19 @@ pub fn read<T: DeserializeOwned>(value: &Value) -> Result<T, Misread> {
     T::deserialize(value).map_err(|error| Misread::new::<T>(value, error.to_string()))
 }
 
+/// Reads a request whose keys state the units of its numbers, see [`compute::in_stated_units`].
+///
+/// # Errors
+/// As [`read`], and a text that is no quantity of the unit stated.
+pub fn read_stated<T: DeserializeOwned>(value: Value) -> Result<T, Misread> {
+    let value = compute::in_stated_units(value).map_err(|error| Misread {
+        pointer: error.field,
+        message: error.message,
+        hint: Some(error.hint),
+    })?;
+    read(&value)
+}
+
 impl Misread {
     fn new<T: DeserializeOwned>(value: &Value, message: String) -> Self {
         let mut search = Search {
@@ -35,33 +50,16 @@ impl Misread {
             trials: 0,
             reads: complaint::<T>,
         };
-        let missing = search
-            .message
-            .strip_prefix("missing field `")
-            .and_then(|m| m.split('`').next())
-            .map(String::from);
-        let pointer = match missing {
+        let pointer = match missing_key(&search.message).map(String::from) {
             Some(key) => search.lacking("", &key).unwrap_or_default(),
             None => search.guilty(""),
         };
         let Search { message, .. } = search;
-        let own_hint = value.pointer(&pointer).is_some_and(Value::is_string);
-        // Quantities put their hint in brackets behind their message, because there is one text only.
-        match message
-            .strip_suffix(')')
-            .and_then(|m| m.rsplit_once(" ("))
-            .filter(|_| own_hint)
-        {
-            Some((message, hint)) => Self {
-                pointer,
-                message: message.into(),
-                hint: Some(hint.into()),
-            },
-            None => Self {
-                pointer,
-                message,
-                hint: None,
-            },
+        let complaint = plain(&message);
+        Self {
+            pointer,
+            message: complaint.message,
+            hint: complaint.hint,
         }
     }
 }
@@ -223,6 +221,6 @@ mod tests {
     fn a_very_wide_object_ends_soon() {
         let many: serde_json::Map<String, Value> = (0..20_000).map(|k| (format!("k{k}"), json!(k))).collect();
         let misread = read::<Question>(&Value::Object(many)).unwrap_err();
-        assert!(misread.message.contains("unknown field"));
+        assert!(misread.message.contains("there is no"));
     }
 }

@@ -146,15 +146,27 @@ struct Setup {
 impl Setup {
     fn of(request: &SteelRequest) -> Result<Self, Problem> {
         let table = steel::SteelTable::builtin().map_err(|e| Problem::new(Kind::Internal, "steels", e.to_string()))?;
+        let holding: Vec<&str> = table
+            .all()
+            .iter()
+            .filter(|s| s.holds())
+            .map(|s| s.name.as_str())
+            .collect();
+        if let Some(steel) = table.of_curve(&request.steel).filter(|s| !s.holds()) {
+            return Err(
+                Problem::new(Kind::Asked, "not magnetic", format!("{} holds no magnet", steel.name))
+                    .field("/steel")
+                    .hint(format!("put a plate of steel on it that does: {}", holding.join(", "))),
+            );
+        }
         let Some(named) = table.curve(&request.steel) else {
-            let known: Vec<&str> = table.curves().iter().map(|c| c.name.as_str()).collect();
             return Err(Problem::new(
                 Kind::Asked,
                 "no such steel",
                 format!("no curve is known for {:?}", request.steel),
             )
             .field("/steel")
-            .hint(format!("known are {}", known.join(", "))));
+            .hint(format!("there are {}", holding.join(", "))));
         };
         let steel = Material::Steel(named.curve.clone());
         let MagnetSize {
@@ -537,6 +549,11 @@ mod tests {
     #[test]
     fn what_does_not_fit_is_said() {
         let mut wrong = request(Carries::Nothing, 2.0);
+        for steel in ["austenitic", "304", "stainless steel"] {
+            wrong.steel = steel.into();
+            let problem = sheet(&wrong, &Units::metric()).expect_err("it holds no magnet");
+            assert!(problem.detail.contains("holds no magnet"), "{}", problem.detail);
+        }
         wrong.steel = "cheese".into();
         let problem = sheet(&wrong, &Units::metric()).expect_err("no such steel");
         assert_eq!(problem.more.field.as_deref(), Some("/steel"));

@@ -28,6 +28,13 @@ pub struct Steel {
     pub source: String,
 }
 
+impl Steel {
+    /// Whether a magnet holds on it.
+    pub fn holds(&self) -> bool {
+        self.usable_flux_density_t.is_some()
+    }
+}
+
 /// Why a table of steels could not be read.
 #[derive(Debug, Error)]
 pub enum SteelError {
@@ -133,6 +140,13 @@ impl SteelTable {
         self.steels
             .iter()
             .find(|s| s.name.eq_ignore_ascii_case(wanted) || s.aliases.iter().any(|a| a.eq_ignore_ascii_case(wanted)))
+    }
+
+    /// The steel whose magnetisation curve has that name, or the steel of that name or alias.
+    pub fn of_curve(&self, name: &str) -> Option<&Steel> {
+        let wanted = name.trim();
+        let has = |steel: &&Steel| steel.curve.as_deref().is_some_and(|c| c.eq_ignore_ascii_case(wanted));
+        self.find(name).or_else(|| self.steels.iter().find(has))
     }
 
     /// All steels in the order of the data.

@@ -1,6 +1,7 @@
 // The shop behind the page, and whether it can be reached. While it cannot, we knock again until it answers.
 import { api, Unreachable } from './api';
 import type { ShopView } from './interface';
+import { settings } from './settings.svelte';
 
 const FIRST_WAIT_MS = 1000;
 const LONGEST_WAIT_MS = 15000;
@@ -12,6 +13,11 @@ class ShopState {
   returns = $state(0);
   #timer: ReturnType<typeof setTimeout> | undefined;
   #wait = FIRST_WAIT_MS;
+
+  /** Whether lengths that the page writes itself are inches: the reader's choice, or else the shop's own units. */
+  get inch(): boolean {
+    return /^in/.test(settings.units || (this.shop?.units ?? ''));
+  }
 
   async load(): Promise<void> {
     clearTimeout(this.#timer);

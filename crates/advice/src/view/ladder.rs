@@ -126,7 +126,7 @@ pub fn view(ladder: &Ladder, shelf: &[Item], reader: &Reader) -> LadderView {
         sentence: sentence::sentence(request, shelf, reader),
         lead: lead(ladder, reader),
         y: LadderAxis {
-            label: measured(request).into(),
+            label: measured(request, reader),
             unit: y_unit.into(),
         },
         price: if priced {
@@ -297,11 +297,14 @@ fn solid(s: &SolidAgainstStack, quantity: Predicted, reader: &Reader) -> SolidAg
     }
 }
 
-fn measured(request: &LadderRequest) -> &'static str {
+fn measured(request: &LadderRequest, reader: &Reader) -> String {
     match request.measure {
-        Measure::Face { .. } => "field at the face",
-        Measure::Field { .. } => "field at a distance",
-        Measure::Pull { .. } => "pull on thick steel",
+        Measure::Face {
+            probe_depth: Some(depth),
+        } => format!("read by a probe {} deep", depth.show(&reader.units)),
+        Measure::Face { probe_depth: None } => "field at the face".into(),
+        Measure::Field { .. } => "field at a distance".into(),
+        Measure::Pull { .. } => "pull on thick steel".into(),
     }
 }
 

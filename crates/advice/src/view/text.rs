@@ -223,6 +223,9 @@ pub fn capital(text: &str) -> String {
 /// A part as per cent: `35 %`, `0.4 %`.
 pub fn percent(part: f64) -> String {
     let p = part * 100.0;
+    if p > 0.0 && p < 0.05 {
+        return "less than 0.1\u{a0}%".into();
+    }
     let text = if (0.05..9.95).contains(&p.abs()) {
         format!("{p:.1}").trim_end_matches(".0").to_string()
     } else {
@@ -234,8 +237,11 @@ pub fn percent(part: f64) -> String {
 
 /// A change as signed per cent: `+16 %`, `−4 %`; `0 %` where nothing is left after rounding.
 pub fn signed_percent(part: f64) -> String {
+    if part.abs() < 0.0005 {
+        return percent(0.0);
+    }
     let text = percent(part);
-    if part >= 0.0005 { format!("+{text}") } else { text }
+    if part > 0.0 { format!("+{text}") } else { text }
 }
 
 /// A multiple: `×3.5`.

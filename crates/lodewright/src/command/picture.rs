@@ -14,7 +14,7 @@ use crate::terminal;
 
 /// Draws what the file asks, to a file or to standard output.
 pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Result<Outcome, Problem> {
-    let request = reading::read(&json_of(file, "the picture")?)?;
+    let request = reading::read_stated(json_of(file, "the picture")?)?;
     let drawing = draw(&request, &line.units.unwrap_or(Units::metric()))?;
     let Some(out) = out else {
         if line.json {
@@ -34,7 +34,7 @@ pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Res
 
 /// Solves the set-up in the file, and prints what it pulls.
 pub fn steel(line: &Line, file: &Path) -> Result<Outcome, Problem> {
-    let request = reading::read(&json_of(file, "the set-up")?)?;
+    let request = reading::read_stated(json_of(file, "the set-up")?)?;
     let sheet = sheet(&request, &line.units.unwrap_or(Units::metric()))?;
     show(line, &sheet, |page| terminal::steel(page, &sheet))
 }

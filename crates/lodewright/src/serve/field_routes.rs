@@ -7,7 +7,7 @@ use serde_json::Value;
 use crate::drawing::{DrawRequest, Drawing, draw};
 use crate::problem::Problem;
 use crate::serve::Shared;
-use crate::serve::wire::{Body, InUnits, Params, work};
+use crate::serve::wire::{Body, InUnits, Params, Stated, work};
 use crate::steelwork::{SteelRequest, SteelSheet, sheet};
 
 /// Draws the field of magnets in a plane.
@@ -15,7 +15,7 @@ use crate::steelwork::{SteelRequest, SteelSheet, sheet};
 pub async fn picture(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
-    Body(request): Body<DrawRequest>,
+    Stated(request): Stated<DrawRequest>,
 ) -> Result<Json<Drawing>, Problem> {
     work(desk, move |desk| Ok(Json(draw(&request, &units.of(desk)?)?))).await
 }
@@ -34,7 +34,7 @@ pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> 
 pub async fn steel(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
-    Body(request): Body<SteelRequest>,
+    Stated(request): Stated<SteelRequest>,
 ) -> Result<Json<SteelSheet>, Problem> {
     work(desk, move |desk| Ok(Json(sheet(&request, &units.of(desk)?)?))).await
 }

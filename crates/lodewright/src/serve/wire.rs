@@ -13,6 +13,7 @@ use serde::de::DeserializeOwned;
 use serde_json::Value;
 use utoipa::IntoParams;
 
+use crate::complaint::{Complaint, missing_key, plain};
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::serve::Shared;
@@ -30,8 +31,30 @@ impl IntoResponse for Problem {
 
 impl From<QueryRejection> for Problem {
     fn from(rejection: QueryRejection) -> Self {
-        Self::new(Kind::Asked, "the parameters do not read", rejection.body_text())
-            .hint("see /api/openapi.json for the parameters of each request")
+        let text = rejection.body_text();
+        let (name, complaint) = of_parameter(&text);
+        let problem = Self::new(Kind::Asked, "the parameters do not read", complaint.message).hint(
+            complaint
+                .hint
+                .unwrap_or_else(|| "see /api/openapi.json for the parameters of each request".into()),
+        );
+        match name {
+            Some(name) => problem.field(name),
+            None => problem,
+        }
+    }
+}
+
+/// The parameter to blame and the complaint about it, of a rejection: `...: limit: invalid digit found in string`.
+fn of_parameter(rejection: &str) -> (Option<&str>, Complaint) {
+    let said = rejection.split_once(": ").map_or(rejection, |(_, said)| said);
+    if let Some(name) = missing_key(said) {
+        return (Some(name), plain(said));
+    }
+    let is_name = |name: &str| !name.is_empty() && name.bytes().all(|b| b.is_ascii_lowercase() || b == b'_');
+    match said.split_once(": ") {
+        Some((name, said)) if is_name(name) => (Some(name), plain(said)),
+        _ => (None, plain(said)),
     }
 }
 
@@ -63,31 +86,49 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Body<T> {
     type Rejection = Problem;
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
-        // A page elsewhere can send a form without asking, but not JSON.
-        let kind = request
-            .headers()
-            .get(CONTENT_TYPE)
-            .and_then(|v| v.to_str().ok())
-            .unwrap_or_default();
-        if !kind
-            .split(';')
-            .next()
-            .unwrap_or_default()
-            .trim()
-            .eq_ignore_ascii_case("application/json")
-        {
-            return Err(
-                Problem::new(Kind::Media, "not JSON", format!("the content type is {kind:?}"))
-                    .hint("send JSON with content-type: application/json"),
-            );
-        }
-        let bytes = Bytes::from_request(request, state).await?;
-        let value: Value = serde_json::from_slice(&bytes).map_err(|e| {
-            Problem::new(Kind::Malformed, "not JSON", format!("the body is not JSON: {e}"))
-                .hint("see /api/openapi.json for the form of each request")
-        })?;
-        Ok(Self(reading::read(&value)?))
+        Ok(Self(reading::read(&json(request, state).await?)?))
     }
+}
+
+/// A JSON body whose keys state the units of its numbers, as in `diameter_mm`: text with a unit is taken in their place.
+pub struct Stated<T>(pub T);
+
+impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Stated<T> {
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
+        Ok(Self(reading::read_stated(json(request, state).await?)?))
+    }
+}
+
+async fn json<S: Send + Sync>(request: Request, state: &S) -> Result<Value, Problem> {
+    // A page elsewhere can send a form without asking, but not JSON.
+    let kind = request
+        .headers()
+        .get(CONTENT_TYPE)
+        .and_then(|v| v.to_str().ok())
+        .unwrap_or_default();
+    if !kind
+        .split(';')
+        .next()
+        .unwrap_or_default()
+        .trim()
+        .eq_ignore_ascii_case("application/json")
+    {
+        return Err(
+            Problem::new(Kind::Media, "not JSON", format!("the content type is {kind:?}"))
+                .hint("send JSON with content-type: application/json"),
+        );
+    }
+    let bytes = Bytes::from_request(request, state).await?;
+    serde_json::from_slice(&bytes).map_err(|e| {
+        Problem::new(
+            Kind::Malformed,
+            "not JSON",
+            format!("the body is not JSON from line {}, column {}", e.line(), e.column()),
+        )
+        .hint("see /api/openapi.json for the form of each request")
+    })
 }
 
 /// Parts of the path; where they do not read there is no such place.

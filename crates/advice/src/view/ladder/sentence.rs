@@ -38,12 +38,12 @@ pub(super) fn sentence(request: &LadderRequest, shelf: &[Item], reader: &Reader)
         },
     ];
     let measures = [
-        (Measure::Face { probe_depth: None }, "at the true face"),
+        (Measure::Face { probe_depth: None }, "at the face"),
         (
             Measure::Face {
                 probe_depth: Some(Length::from_mm(0.5)),
             },
-            "at the face with a probe",
+            "by a probe",
         ),
         (
             Measure::Field {

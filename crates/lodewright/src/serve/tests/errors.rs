@@ -35,17 +35,23 @@ async fn what_does_not_read_is_pointed_at() {
             "ask",
             hold("lode", json!("2 kg")),
             "/need/lode",
-            "unknown field `lode`",
-            "",
+            "there is no \"lode\"",
+            "perhaps \"load\"",
         ),
         (
             "ask",
             hold("verb", json!("levitate")),
             "/need/verb",
-            "unknown variant `levitate`",
-            "",
+            "\"levitate\" is not one",
+            "hold",
         ),
-        ("ask", hold("shared_by", json!(-1)), "/need/shared_by", "-1", ""),
+        (
+            "ask",
+            hold("shared_by", json!(-1)),
+            "/need/shared_by",
+            "expected a whole number from 0, got -1",
+            "such as 2",
+        ),
         (
             "ask",
             hold("safety_factor", json!(0.5)),
@@ -73,18 +79,24 @@ async fn what_does_not_read_is_pointed_at() {
             "ask",
             json!({ "question": { "need": { "verb": "hold" } } }),
             "/need/load",
-            "missing field `load`",
+            "\"load\" is missing",
             "",
         ),
-        ("ask", json!({ "question": {} }), "/need", "missing field `need`", ""),
+        ("ask", json!({ "question": {} }), "/need", "\"need\" is missing", ""),
         (
             "ask",
             json!({ "wurds": "hold 2 kg" }),
             "/wurds",
-            "unknown field `wurds`",
-            "",
+            "there is no \"wurds\"",
+            "words",
         ),
-        ("ask", json!({ "words": 2 }), "/words", "string", ""),
+        (
+            "ask",
+            json!({ "words": 2 }),
+            "/words",
+            "expected a text, got 2",
+            "a text",
+        ),
         (
             "ladder",
             json!({ "body": disc, "grade": "N99", "measure": face }),
@@ -103,14 +115,14 @@ async fn what_does_not_read_is_pointed_at() {
             "ladder",
             json!({ "body": disc, "grade": "N42", "measure": { "what": "pull" } }),
             "/measure/gap",
-            "missing field `gap`",
+            "\"gap\" is missing",
             "",
         ),
         (
             "ladder",
             json!({ "body": disc, "grade": "N42", "measure": face, "rise": 1 }),
             "/rise",
-            "unknown field `rise`",
+            "there is no \"rise\"",
             "",
         ),
         (
@@ -132,7 +144,73 @@ async fn what_does_not_read_is_pointed_at() {
             problem["hint"].as_str().unwrap().contains(hint),
             "{body} gave {problem}"
         );
+        no_library_speaks(&problem);
     }
+}
+
+/// What the libraries that read requests would say.
+fn no_library_speaks(problem: &Value) {
+    let text = format!("{} {}", problem["detail"], problem["hint"]);
+    for word in [
+        "f64",
+        "u32",
+        "usize",
+        "struct ",
+        "variant",
+        "deserialize",
+        "invalid type",
+        "EOF",
+        "untagged",
+        "`",
+    ] {
+        assert!(!text.contains(word), "{word}: {problem}");
+    }
+}
+
+#[tokio::test]
+async fn quantities_are_taken_with_a_unit_or_in_the_one_stated() {
+    let server = Server::small().await;
+    let pull = |magnet: Value, gap: Value| json!({ "magnet": magnet, "plate": { "diameter_mm": 40, "thickness_mm": "3 mm" }, "gap_mm": gap });
+    let numbers = json!({ "diameter_mm": 12.7, "thickness_mm": 5, "polarisation_T": 1.3 });
+    let texts = json!({ "diameter_mm": "1/2 in", "thickness_mm": "0.5 cm", "polarisation_T": "13 kG" });
+    let as_numbers = server.post("/api/field/steel", &pull(numbers, json!(0.5))).await.good();
+    let as_texts = server
+        .post("/api/field/steel", &pull(texts, json!("0.5 mm")))
+        .await
+        .good();
+    assert_eq!(as_numbers["pull"], as_texts["pull"]);
+    let field = |disc: Value| json!({ "want": "B", "bodies": [disc], "points_mm": [[0, 0, "1 cm"]] });
+    let disc =
+        json!({ "shape": "disc", "diameter_mm": "10 mm", "thickness_mm": "5 mm", "polarisation_T": [0, 0, "1200 mT"] });
+    let reading = server.post("/api/field/compute", &field(disc)).await.good();
+    let bare = json!({ "shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1.2] });
+    let same = server
+        .post(
+            "/api/field/compute",
+            &json!({ "want": "B", "bodies": [bare], "points_mm": [[0, 0, 10]] }),
+        )
+        .await
+        .good();
+    assert_eq!(reading, same);
+    let wide = json!({ "shape": "disc", "diameter_mm": "wide", "thickness_mm": 5, "polarisation_T": [0, 0, 1.2] });
+    for (route, body) in [
+        ("picture", json!({ "bodies": [wide] })),
+        (
+            "compute",
+            json!({ "want": "B", "bodies": [wide], "points_mm": [[0, 0, 10]] }),
+        ),
+    ] {
+        let problem = server.post(&format!("/api/field/{route}"), &body).await.problem(422);
+        assert_eq!(problem["field"], "/bodies/0/diameter_mm", "{problem}");
+        assert!(problem["hint"].as_str().unwrap().contains("mm"), "{problem}");
+        no_library_speaks(&problem);
+    }
+    let tall = json!({ "bodies": [], "width": "wide" });
+    let problem = server.post("/api/field/picture", &tall).await.problem(422);
+    assert_eq!(
+        (&problem["field"], &problem["detail"]),
+        (&json!("/width"), &json!("expected a number, got the text \"wide\""))
+    );
 }
 
 #[tokio::test]
@@ -208,17 +286,20 @@ async fn wrong_methods_and_parameters_have_the_same_form() {
             "{method} {uri} gave {problem}"
         );
     }
-    for (uri, named) in [
-        ("/api/start?verb=levitate", "levitate"),
-        ("/api/start", "verb"),
-        ("/api/shelf?units=ell", "ell"),
-        ("/api/shelf?shape=heart", "heart"),
-        ("/api/shelf?sort=beauty", "beauty"),
-        ("/api/shelf?limit=-1", "limit"),
-        ("/api/shelf/export?format=ods", "ods"),
-        ("/api/items/14-07?units=mm,mm,parsec", "parsec"),
+    for (uri, field, named) in [
+        ("/api/start?verb=levitate", "verb", "levitate"),
+        ("/api/start", "verb", "verb"),
+        ("/api/shelf?units=ell", "units", "ell"),
+        ("/api/shelf?shape=heart", "shape", "heart"),
+        ("/api/shelf?sort=beauty", "sort", "beauty"),
+        ("/api/shelf?limit=-1", "limit", "whole number"),
+        ("/api/shelf/export?format=ods", "format", "ods"),
+        ("/api/items/14-07?units=mm,mm,parsec", "units", "parsec"),
+        ("/api/items/14-07?warmest=hot", "warmest", "temperature"),
     ] {
         let problem = server.get(uri).await.problem(422);
+        assert_eq!(problem["field"], field, "{uri} gave {problem}");
+        no_library_speaks(&problem);
         assert!(
             problem["detail"].as_str().unwrap().contains(named),
             "{uri} gave {problem}"
