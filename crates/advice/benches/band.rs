@@ -39,7 +39,7 @@ fn with(bencher: Bencher, name: &str, measure: impl Fn(&Prediction, u32) -> f64 
         layers: [0.3e-3, 0.4e-3, 0.5e-3],
         thickness: Some(3e-3),
         across: None,
-        law: steel::law::PullLaw::of_curve("team13"),
+        law: steel::pull_law::PullLaw::of_curve("team13"),
         friction: None,
     };
     let spot = |axial_only| Task::Spot {

@@ -3,7 +3,7 @@
 use magnetics::recoil_correction::{Effect, RecoilCorrection};
 use magnetics::{Assembly, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
 use materials::MU_0;
-use steel::law::Equivalent;
+use steel::pull_law::Equivalent;
 
 /// Equal plated pieces, one on the other, with the polarisation that their shape leaves them.
 ///

@@ -25,6 +25,25 @@
 //! | [`mod@stack`], [`stack_field`], [`pull`] | plated pieces stacked into one assembly, its field and its pull for ranking |
 //! | [`recoil`], [`recoil_correction`] | effective polarisation, working point, margin to the knee |
 //! | [`inside`] | the field inside a magnet, the part past the knee, loss by heat |
+//!
+//! The field of a disc and its pull on an ideal plate:
+//!
+//! ```
+//! use magnetics::load::plate_pull;
+//! use magnetics::{Placed, Polarisation, Scene, Shape, Solid};
+//!
+//! let disc = Shape::Disc { diameter: 0.010, thickness: 0.005 };
+//! let magnet = Placed::new(Solid::Plain(disc), Polarisation::Along([0.0, 0.0, 1.0]), [0.0; 3], [0.0; 3])?;
+//!
+//! // On the axis, 1 mm above the face: J/2 of the difference of two cosines.
+//! let [_, _, b] = Scene::new(vec![magnet.clone()]).flux_density([0.0, 0.0, 0.0035])?;
+//! let cosine = |z: f64| z / z.hypot(0.005);
+//! assert!((b - 0.5 * (cosine(0.006) - cosine(0.001))).abs() < 1e-12);
+//!
+//! let (pull, error) = plate_pull(&[magnet], 0.001)?;
+//! assert!(pull > 7.6 && pull < 7.61 && error < 1e-6);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod arc;
 pub mod arrangement;

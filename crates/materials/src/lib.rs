@@ -11,9 +11,9 @@
 //! ```
 //! use materials::grade::GradeTable;
 //!
-//! let grades = GradeTable::builtin();
-//! let n42 = grades.get("N42").expect("a grade of the table");
+//! let n42 = GradeTable::builtin()?.get("N42").ok_or("a grade of the table")?;
 //! assert!((1.28..=1.35).contains(&n42.br_typical));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 pub mod coating;

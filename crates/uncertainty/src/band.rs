@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::input::Cause;
-use crate::law::Law;
+use crate::spread::Spread;
 
 /// How a band was found.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -34,8 +34,8 @@ pub struct Band {
     /// Causes by falling share; the shares add up to 1 unless the band has no width.
     pub shares: Vec<Share>,
     /// How the value is spread; `None` where it is certain.
-    #[serde(default)]
-    pub law: Option<Law>,
+    #[serde(default, rename = "law")]
+    pub spread: Option<Spread>,
 }
 
 /// What one cause adds to a band.
@@ -65,7 +65,7 @@ impl Band {
             high: value,
             method: Method::FirstOrder,
             shares: Vec::new(),
-            law: None,
+            spread: None,
         }
     }
 
@@ -80,14 +80,14 @@ impl Band {
                 *x *= factor;
             }
         }
-        self.law = self.law.map(|law| law.scaled(factor));
+        self.spread = self.spread.map(|spread| spread.scaled(factor));
         self
     }
 
     /// The chance that a piece reaches at least `need`, 0 to 1.
     pub fn chance_of_at_least(&self, need: f64) -> f64 {
-        match &self.law {
-            Some(law) => 1.0 - law.below(need),
+        match &self.spread {
+            Some(spread) => 1.0 - spread.below(need),
             None if need <= self.mid => 1.0,
             None => 0.0,
         }

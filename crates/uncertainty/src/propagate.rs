@@ -14,8 +14,8 @@ use thiserror::Error;
 use crate::band::{Band, Method, Share};
 use crate::draws;
 use crate::input::{Cause, Distribution, Input};
-use crate::law::{Law, Sum};
 use crate::normal;
+use crate::spread::{Spread, Sum};
 
 /// The part of the half-width below which a term does not count.
 const SMALL: f64 = 0.02;
@@ -136,13 +136,13 @@ fn find(inputs: &[Input], value: impl Fn(&[f64]) -> f64, wanted: Wanted) -> Resu
     } else {
         Method::FirstOrder
     };
-    let rough = found.band(found.sum.ends(), method, Law::Sum(found.sum));
+    let rough = found.band(found.sum.ends(), method, Spread::Sum(found.sum));
     if !(beyond && wanted.is_open(&rough, ROUGHLY)) {
         return Ok(rough);
     }
     let drawn = |draws: usize| {
         let (ends, quantiles) = draws::drawn(inputs, draws, &value).ok_or(NotFinite)?;
-        Ok(found.band(ends, Method::MonteCarlo, Law::Drawn { quantiles }))
+        Ok(found.band(ends, Method::MonteCarlo, Spread::Drawn { quantiles }))
     };
     if let Wanted::Against(_) = wanted {
         let few = drawn(draws::FEW_DRAWS)?;
@@ -344,7 +344,7 @@ impl Found {
         }
     }
 
-    fn band(&self, [low, high]: [f64; 2], method: Method, law: Law) -> Band {
+    fn band(&self, [low, high]: [f64; 2], method: Method, spread: Spread) -> Band {
         let mid = self.sum.mid;
         Band {
             mid,
@@ -353,7 +353,7 @@ impl Found {
             high: high.max(mid),
             method,
             shares: self.shares(),
-            law: Some(law),
+            spread: Some(spread),
         }
     }
 

@@ -1,7 +1,7 @@
 //! Holding on steel: where a stack stands in the law of its steel, and what the solver says of it.
 
 use magnetics::StackPull;
-use steel::law::{Equivalent, OnPlate, PullLaw};
+use steel::pull_law::{Equivalent, OnPlate, PullLaw};
 use steel::solve::Options;
 use steel::{Behind, SteelTable};
 

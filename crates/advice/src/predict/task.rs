@@ -1,7 +1,7 @@
 //! What is asked of the field of a build.
 
 use magnetics::Shape;
-use steel::law::PullLaw;
+use steel::pull_law::PullLaw;
 
 use super::inputs::{FRICTION, PROBE_DEPTH_TOLERANCE};
 use crate::catalogue::Catalogue;

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use steel::law::{OnPlate, PullLaw};
+use steel::pull_law::{OnPlate, PullLaw};
 
 use crate::sample::Sample;
 

@@ -2,7 +2,7 @@
 
 use faer::linalg::solvers::Solve;
 use faer::{Mat, Side};
-use steel::law::{INPUTS, NODES, Net, WEIGHTS, base, coordinates};
+use steel::pull_law::{INPUTS, NODES, Net, WEIGHTS, base, coordinates};
 
 use crate::sample::Sample;
 

@@ -1,15 +1,15 @@
-//! Distils the pull law of `steel::law` from the finite-element solver.
+//! Distils the pull law of `steel::pull_law` from the finite-element solver.
 //!
 //! ```text
-//! distil solve fitted|fresh CURVE COUNT   solves places of a sequence on a steel, into data/law/
-//! distil fit                              fits the laws to the solves, into data/law.toml
+//! distil solve fitted|fresh CURVE COUNT   solves places of a sequence on a steel, into data/pull_law/
+//! distil fit                              fits the laws to the solves, into data/pull_law.toml
 //! distil check                            compares the laws with solves that the fit has never seen
 //! distil solve-round fitted|fresh         solves a quarter of the kept places of each steel on small round plates
 //! distil fit-round                        fits the share that small plates leave, into data/round.toml
 //! distil stand-ins                        says what it costs that a disc stands for a ball or a block
 //! ```
 //!
-//! `fit` takes seconds and needs no solves but those kept in `data/law`.
+//! `fit` takes seconds and needs no solves but those kept in `data/pull_law`.
 
 mod errors;
 mod fit;
@@ -22,7 +22,7 @@ use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use steel::law::PullLaw;
+use steel::pull_law::PullLaw;
 
 use errors::Errors;
 use sample::{FITTED, FRESH, Sequence};
@@ -44,12 +44,12 @@ fn main() -> Result<(), Box<dyn Error>> {
     let args: Vec<&str> = args.iter().map(String::as_str).collect();
     match args[..] {
         ["solve", sequence, curve, count] => {
-            sample::write(&data().join("law"), self::sequence(sequence)?, curve, count.parse()?)
+            sample::write(&data().join("pull_law"), self::sequence(sequence)?, curve, count.parse()?)
         }
         ["solve-round", sequence] => {
             let sequence = self::sequence(sequence)?;
             CURVES.iter().enumerate().try_for_each(|(first, (curve, _))| {
-                round::write(&data().join("law"), sequence, curve, [first, CURVES.len()])
+                round::write(&data().join("pull_law"), sequence, curve, [first, CURVES.len()])
             })
         }
         ["fit"] => fit(),
@@ -66,11 +66,12 @@ fn sequence(name: &str) -> Result<Sequence, Box<dyn Error>> {
 }
 
 fn fit() -> Result<(), Box<dyn Error>> {
-    let mut text = String::from("# Pull laws: weights of the networks of steel::law, written by examples/distil.\n");
+    let mut text =
+        String::from("# Pull laws: weights of the networks of steel::pull_law, written by examples/distil.\n");
     let mut start: Option<Vec<f64>> = None;
     for (curve, saturation) in CURVES {
-        let fitted = sample::read(&data().join("law"), FITTED, curve)?;
-        let fresh = sample::read(&data().join("law"), FRESH, curve)?;
+        let fitted = sample::read(&data().join("pull_law"), FITTED, curve)?;
+        let fresh = sample::read(&data().join("pull_law"), FRESH, curve)?;
         let weights = fit::fit(&fitted, saturation, start.as_deref());
         let law = PullLaw::new(curve, saturation, &weights, 1.0).ok_or("the fit ran away")?;
         println!("{curve}: fitted {}", Errors::of(&law, &fitted));
@@ -94,7 +95,7 @@ fn fit() -> Result<(), Box<dyn Error>> {
         text += "\n]\n";
         start = Some(weights);
     }
-    fs::write(data().join("law.toml"), text)?;
+    fs::write(data().join("pull_law.toml"), text)?;
     Ok(())
 }
 
@@ -104,7 +105,7 @@ fn check() -> Result<(), Box<dyn Error>> {
         "curve"
     );
     for law in PullLaw::builtin()? {
-        let fresh = sample::read(&data().join("law"), FRESH, law.curve())?;
+        let fresh = sample::read(&data().join("pull_law"), FRESH, law.curve())?;
         println!("{:14} {}", law.curve(), Errors::of(law, &fresh));
     }
     Ok(())

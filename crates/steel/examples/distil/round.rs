@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use steel::SteelTable;
-use steel::law::{INPUTS, OnPlate, ROUND_WEIGHTS, Round, coordinates, plate_width};
+use steel::pull_law::{INPUTS, OnPlate, ROUND_WEIGHTS, Round, coordinates, plate_width};
 
 use crate::fit::{Model, Visit, arrive, small};
 use crate::sample::{self, FITTED, FRESH, Sample, Sequence, solve_all};
@@ -96,8 +96,8 @@ const STEEPNESS: f64 = 1.2;
 
 /// Fits the share that small plates leave to the solves of all steels, into `round.toml`, with its error at fresh ones.
 pub fn fit(data: &Path, curves: &[(&str, f64)]) -> Result<(), Box<dyn Error>> {
-    let fitted = read(&data.join("law"), FITTED, curves)?;
-    let fresh = read(&data.join("law"), FRESH, curves)?;
+    let fitted = read(&data.join("pull_law"), FITTED, curves)?;
+    let fresh = read(&data.join("pull_law"), FRESH, curves)?;
     let residuals = |weights: &[f64], visit: Visit| {
         if let Some(round) = Round::new(weights, 1.0) {
             let mut gradient = [0.0; ROUND_WEIGHTS];
@@ -146,7 +146,7 @@ pub fn fit(data: &Path, curves: &[(&str, f64)]) -> Result<(), Box<dyn Error>> {
         [median, most, worst]
     );
     let mut text = format!(
-        "# Share of the pull that small round plates leave: weights of the networks of steel::law::Round, written by examples/distil.\n\nfitted_to = {}\nfresh = {}\nerror_median = {median:.5}\nerror_95 = {most:.5}\nerror_99 = {worst:.5}\nerror_95_at_size = {at_size:.5}\nweights = [",
+        "# Share of the pull that small round plates leave: weights of the networks of steel::pull_law::Round, written by examples/distil.\n\nfitted_to = {}\nfresh = {}\nerror_median = {median:.5}\nerror_95 = {most:.5}\nerror_99 = {worst:.5}\nerror_95_at_size = {at_size:.5}\nweights = [",
         fitted.len(),
         fresh.len()
     );

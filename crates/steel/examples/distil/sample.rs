@@ -7,7 +7,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use steel::law::{self, OnPlate};
+use steel::pull_law::{self, OnPlate};
 use steel::solve::Options;
 use steel::{BhCurve, SteelTable};
 
@@ -66,13 +66,13 @@ impl Sequence {
         let [least_bore, least_gap] = self.least;
         OnPlate {
             flux_density: 0.0,
-            height: log(height, law::HEIGHT),
-            bore: beyond(bore, DISCS).map_or(0.0, |x| between(x, [least_bore, law::BORE[1]])),
-            gap: beyond(gap, CONTACT).map_or(0.0, |x| log(x, [least_gap, law::GAP[1]])),
-            plate: log(plate, law::PLATE),
+            height: log(height, pull_law::HEIGHT),
+            bore: beyond(bore, DISCS).map_or(0.0, |x| between(x, [least_bore, pull_law::BORE[1]])),
+            gap: beyond(gap, CONTACT).map_or(0.0, |x| log(x, [least_gap, pull_law::GAP[1]])),
+            plate: log(plate, pull_law::PLATE),
             across: f64::INFINITY,
-            polarisation: between(polarisation, law::POLARISATION),
-            permeability: between(permeability, law::PERMEABILITY),
+            polarisation: between(polarisation, pull_law::POLARISATION),
+            permeability: between(permeability, pull_law::PERMEABILITY),
         }
     }
 }

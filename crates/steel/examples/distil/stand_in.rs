@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use magnetics::{Shape, StackPull};
 use steel::drawing::{Drawing, Material, Part};
-use steel::law::{Equivalent, PullLaw};
+use steel::pull_law::{Equivalent, PullLaw};
 use steel::solve::{Options, solve};
 use steel::{BhCurve, SteelTable};
 

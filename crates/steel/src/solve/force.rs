@@ -12,7 +12,7 @@ use std::f64::consts::TAU;
 
 use materials::MU_0;
 
-use super::law::response;
+use super::response::response;
 use super::space::{LINE, RULE, Space};
 use super::system::material;
 use crate::drawing::{Drawing, Material};

@@ -6,9 +6,9 @@
 mod exterior;
 mod force;
 mod goal;
-mod law;
 mod locate;
 mod recover;
+mod response;
 mod solution;
 mod space;
 mod sparse;

@@ -2,7 +2,7 @@
 //!
 //! The distance estimates the error of the field (O. C. Zienkiewicz and J. Z. Zhu, International Journal for Numerical Methods in Engineering 24 (1987) 337).
 
-use super::law::response;
+use super::response::response;
 use super::space::{NODES, RULE, Space, shapes};
 use super::system::material;
 use crate::drawing::Drawing;

@@ -3,7 +3,7 @@
 use materials::MU_0;
 
 use super::exterior::Exterior;
-use super::law::{bend, bend_energy};
+use super::response::{bend, bend_energy};
 use super::space::{At, RULE, Space};
 use super::sparse::{Factor, Pattern, Singular};
 use crate::drawing::{Drawing, Material, RecoilLine};

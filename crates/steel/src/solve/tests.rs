@@ -230,7 +230,7 @@ fn an_invented_solution_comes_back_with_the_order_of_the_elements() {
         for (t, nodes) in space.nodes.iter().enumerate() {
             let material = system::material(&drawing, space.mesh.region[t]);
             for (at, _, measure, place) in points(t) {
-                let h = law::response(material, invented(place, mesh.radius).1).h;
+                let h = response::response(material, invented(place, mesh.radius).1).h;
                 for (id, b) in nodes.iter().zip(at.b) {
                     load[*id as usize] += measure * (b[0] * h[0] + b[1] * h[1]);
                 }

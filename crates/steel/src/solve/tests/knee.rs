@@ -140,7 +140,7 @@ proptest! {
         let sign = if downwards { -1.0 } else { 1.0 };
         let h = part * coercivity;
         let b = curve.flux_density(h);
-        let answer = law::response(&material, [0.1, sign * b]);
+        let answer = response::response(&material, [0.1, sign * b]);
         prop_assert!((answer.h[0] - 0.1 / (MU_0 * 1.05)).abs() <= 1e-6 * answer.h[0]);
         prop_assert!((-sign * answer.h[1] - h).abs() <= 1e-6 * coercivity, "{} {h}", -sign * answer.h[1]);
         let step = 1e-5 * coercivity;
@@ -150,9 +150,9 @@ proptest! {
         prop_assert!(!smooth || (rise * answer.slope[2] - 1.0).abs() <= 1e-3, "{rise} {}", answer.slope[2]);
         let pieces = 4000;
         let width = (b - 1.2) / f64::from(pieces);
-        let bend = |k: i32| law::bend(&material, [0.0, sign * (1.2 + (f64::from(k) + 0.5) * width)]).h[1] * sign;
+        let bend = |k: i32| response::bend(&material, [0.0, sign * (1.2 + (f64::from(k) + 0.5) * width)]).h[1] * sign;
         let work: f64 = (0..pieces).map(|k| bend(k) * width).sum();
-        let energy = law::bend_energy(&material, [0.0, sign * b]);
+        let energy = response::bend_energy(&material, [0.0, sign * b]);
         prop_assert!((energy - work).abs() <= 2e-3 * work.abs() + 1.0, "{energy} {work}");
     }
 }

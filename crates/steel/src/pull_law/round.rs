@@ -108,7 +108,7 @@ mod tests {
 
     use super::*;
     use crate::SteelTable;
-    use crate::law::{OnPlate, PullLaw, coordinates};
+    use crate::pull_law::{OnPlate, PullLaw, coordinates};
     use crate::solve::Options;
 
     fn disc(height: f64, gap: f64, plate: f64) -> OnPlate {
@@ -129,17 +129,25 @@ mod tests {
     #[test]
     fn fresh_solves_on_small_plates_lie_within_the_stated_error() {
         let fresh = [
-            ("team13", 2.0, include_str!("../../data/law/round-fresh-team13.csv")),
+            (
+                "team13",
+                2.0,
+                include_str!("../../data/pull_law/round-fresh-team13.csv"),
+            ),
             (
                 "free-cutting",
                 1.8,
-                include_str!("../../data/law/round-fresh-free-cutting.csv"),
+                include_str!("../../data/pull_law/round-fresh-free-cutting.csv"),
             ),
-            ("ferritic", 1.4, include_str!("../../data/law/round-fresh-ferritic.csv")),
+            (
+                "ferritic",
+                1.4,
+                include_str!("../../data/pull_law/round-fresh-ferritic.csv"),
+            ),
             (
                 "cast-iron",
                 1.3,
-                include_str!("../../data/law/round-fresh-cast-iron.csv"),
+                include_str!("../../data/pull_law/round-fresh-cast-iron.csv"),
             ),
         ];
         let round = Round::builtin().unwrap();

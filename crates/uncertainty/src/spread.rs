@@ -9,7 +9,7 @@ use crate::normal;
 /// The distribution of a predicted value.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Law {
+pub enum Spread {
     /// Contributions of independent inputs that add up.
     Sum(Sum),
     /// Quantiles of drawn values at even steps of probability from 0 to 1.
@@ -19,8 +19,8 @@ pub enum Law {
     },
 }
 
-impl Law {
-    /// The law of so many times the value; `factor` is above 0.
+impl Spread {
+    /// The spread of so many times the value; `factor` is above 0.
     pub(crate) fn scaled(self, factor: f64) -> Self {
         match self {
             Self::Sum(sum) => Self::Sum(sum.scaled(factor)),
@@ -316,7 +316,7 @@ mod tests {
 
     #[test]
     fn drawn_values_are_interpolated() {
-        let law = Law::Drawn {
+        let law = Spread::Drawn {
             quantiles: vec![1.0, 2.0, 4.0],
         };
         for (value, want) in [

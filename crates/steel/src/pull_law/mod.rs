@@ -2,7 +2,7 @@
 //!
 //! A magnet of outer diameter D on a wide plate has no length of its own, so the pull over that of the mirror image depends on six numbers only ([`OnPlate`]) and on the
 //! steel's magnetisation curve. For each curve the law is a small smooth function of them, fitted to solves of [`crate::solve`] by `examples/distil` and kept in
-//! `data/law.toml` with the error that it showed at fresh places. The mirror image is that of a uniformly polarised magnet with the polarisation that its own demagnetising
+//! `data/pull_law.toml` with the error that it showed at fresh places. The mirror image is that of a uniformly polarised magnet with the polarisation that its own demagnetising
 //! field leaves it alone in air; what steel gives back of that, and what steel that is near takes of the flux, both are in the law.
 
 mod equivalent;
@@ -116,7 +116,7 @@ impl PullLaw {
     /// [`LawError`] only when the embedded data is broken, which a test excludes.
     pub fn builtin() -> Result<&'static [Self], LawError> {
         static LAWS: LazyLock<Result<Vec<PullLaw>, LawError>> =
-            LazyLock::new(|| PullLaw::parse(include_str!("../../data/law.toml")));
+            LazyLock::new(|| PullLaw::parse(include_str!("../../data/pull_law.toml")));
         match &*LAWS {
             Ok(laws) => Ok(laws),
             Err(error) => Err(error.clone()),

@@ -45,10 +45,13 @@ fn every_steel_that_holds_has_a_law() {
 #[test]
 fn the_law_is_within_two_percent_of_fresh_solves() {
     let fresh = [
-        ("team13", include_str!("../../data/law/fresh-team13.csv")),
-        ("free-cutting", include_str!("../../data/law/fresh-free-cutting.csv")),
-        ("ferritic", include_str!("../../data/law/fresh-ferritic.csv")),
-        ("cast-iron", include_str!("../../data/law/fresh-cast-iron.csv")),
+        ("team13", include_str!("../../data/pull_law/fresh-team13.csv")),
+        (
+            "free-cutting",
+            include_str!("../../data/pull_law/fresh-free-cutting.csv"),
+        ),
+        ("ferritic", include_str!("../../data/pull_law/fresh-ferritic.csv")),
+        ("cast-iron", include_str!("../../data/pull_law/fresh-cast-iron.csv")),
     ];
     for (curve, text) in fresh {
         let law = PullLaw::of_curve(curve).unwrap();
