@@ -73,7 +73,7 @@ pub enum About {
 }
 
 /// A thing to know of a magnet, or the topic of a standing question.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(untagged)]
 pub enum Subject {
     /// Of a given magnet.
@@ -147,6 +147,7 @@ pub struct Enquiry {
     pub question: Draft,
     /// What it wants to know.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schema(value_type = Vec<String>)]
     pub about: Vec<Subject>,
     /// The magnets that it names.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 25] = [
+const ROUTES: [(&str, &str); 26] = [
     ("get", "/api/shop"),
     ("get", "/api/start"),
     ("post", "/api/ask"),
+    ("post", "/api/enquiry"),
     ("get", "/api/answers/{id}"),
     ("get", "/api/answers/{id}/candidates/{index}"),
     ("get", "/api/answers/{id}/fitted"),
@@ -301,6 +302,16 @@ async fn every_route_takes_and_gives_what_is_described() {
         ),
     ] {
         try_route(&server, took(("post", route)), route, Some(&body)).await;
+    }
+    took(("post", "/api/enquiry"));
+    for enquiry in [
+        json!({ "kind": "tell", "about": ["pull", "heat"], "magnets": [{ "code": "14-07" }] }),
+        json!({ "kind": "compare", "magnets": [{ "code": "14-07" }, { "grade": "N52" }] }),
+        json!({ "kind": "explain", "about": ["gap"] }),
+        json!({ "kind": "refuse", "reason": "stable_float" }),
+        json!({ "kind": "choose", "question": { "need": { "verb": "hold", "load": "1..2 kg" }, "limits": { "goal": "cheapest" } } }),
+    ] {
+        try_route(&server, ("post", "/api/enquiry"), "/api/enquiry", Some(&enquiry)).await;
     }
     let lot = json!({ "certificate": { "lot": "B2231", "br": "1.31 T", "hcj": "1020 kA/m" } });
     let of_lot = "/api/lots/20-01";
