@@ -7,7 +7,7 @@ use crate::catalogue::Catalogue;
 use crate::check::{QuestionError, check};
 use crate::enquiry::Draft;
 use crate::heat::Exposure;
-use crate::predict::Task;
+use crate::predict::{SAFETY_FACTOR, SAFETY_FACTOR_FALLING, Task};
 use crate::question::{Conditions, Direction, Layer, Limits, Need, Question, SteelPart};
 use crate::sentence::Verb;
 
@@ -30,6 +30,8 @@ pub struct Setting {
     pub level: Option<f64>,
     /// How deep the element of the customer's probe lies, m.
     pub probe_depth: Option<f64>,
+    /// What is to be held, where it is said.
+    pub load: Option<Load>,
 }
 
 impl Setting {
@@ -58,14 +60,15 @@ impl Setting {
             off_axis: need.off_axis.map_or(0.0, |off| off.high.0),
             level: need.field.map(|field| field.low.0),
             probe_depth: need.probe_depth.map(|depth| depth.high.0),
+            load: need.load.or(need.force).map(|load| load.high),
             question: Question {
                 need: Need::Hold {
                     load: Load::Force(Force(1.0)),
                     direction,
                     steel: need.whole_steel(),
                     layers,
-                    safety_factor: None,
-                    shared_by: 1,
+                    safety_factor: need.safety_factor,
+                    shared_by: need.shared_by.unwrap_or(1),
                     friction: need.friction,
                 },
                 conditions: draft.conditions.whole(),
@@ -123,6 +126,26 @@ impl Setting {
             Need::Hold { direction, .. } => *direction,
             _ => Direction::default(),
         }
+    }
+
+    /// The share of the load that one build carries, N, and the factor that is usual or asked.
+    pub fn share(&self) -> Option<(f64, f64)> {
+        let Need::Hold {
+            direction,
+            safety_factor,
+            shared_by,
+            ..
+        } = &self.question.need
+        else {
+            return None;
+        };
+        let usual = if *direction == Direction::HangingBelow {
+            SAFETY_FACTOR_FALLING
+        } else {
+            SAFETY_FACTOR
+        };
+        let share = self.load?.force().si() / f64::from(*shared_by);
+        Some((share, safety_factor.unwrap_or(usual)))
     }
 
     /// Its pull there.

@@ -9,7 +9,7 @@ use utoipa::ToSchema;
 use crate::given::{AssumedOfMagnet, Given};
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
 use crate::question::Conditions;
-use crate::view::text::{Reader, Run, Runs, build_words, capital, runs};
+use crate::view::text::{Reader, Run, Runs, runs, shape_word, small_number};
 
 /// A figure with its label.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -116,9 +116,13 @@ impl Reader {
         RowView::new(label, self.text::<FluxDensity>(band.mid)).range(self.band::<FluxDensity>(band))
     }
 
-    /// A magnet as it begins a sentence: `One disc of 15 × 8 mm, N42 (16-08)`.
+    /// A magnet as it begins a sentence about one: `One disc of 15 × 8 mm, N42 (16-08)`, `A stack of two discs of ...`.
     pub(super) fn magnet(&self, given: &Given) -> String {
-        let words = capital(&build_words(&given.item.shape, given.build));
+        let shape = &given.item.shape;
+        let words = match given.build.pieces {
+            1 => format!("One {}", shape_word(shape, false)),
+            n => format!("A stack of {} {}", small_number(n), shape_word(shape, true)),
+        };
         let code = if given.stocked {
             format!(" ({})", given.item.code)
         } else {

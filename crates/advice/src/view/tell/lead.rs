@@ -138,6 +138,25 @@ fn sentence(about: About, told: &Told, reader: &Reader) -> Option<String> {
     }
 }
 
+/// Whether a force is enough for the load that was said; empty where none was.
+fn verdict(told: &Told, low: f64, reader: &Reader) -> String {
+    let (Some(load), Some((share, factor))) = (told.setting.load, told.setting.share()) else {
+        return String::new();
+    };
+    let times = low / share;
+    let load = load.show(&reader.units);
+    if times >= factor {
+        format!(" **That is enough** for {load}: at least {times:.1} times its share, where {factor} is asked.")
+    } else if times >= 1.0 {
+        format!(" For {load} **that is too little to be safe**: {times:.1} times its share, where {factor} is asked.")
+    } else {
+        format!(
+            " **That is not enough** for {load}: it may hold only {} of its share.",
+            percent(times)
+        )
+    }
+}
+
 fn pull(told: &Told, reader: &Reader) -> Option<String> {
     let mut forces = told.findings.iter().filter_map(|finding| match finding {
         Finding::Pull { place, band, .. } => {
@@ -148,16 +167,18 @@ fn pull(told: &Told, reader: &Reader) -> Option<String> {
             } else {
                 format!("pulls **{force}** straight off {on}")
             };
-            Some((words, reader.band::<Force>(band), place))
+            Some((words, band, place))
         }
         _ => None,
     });
-    if let Some((words, range, place)) = forces.next() {
+    if let Some((words, band, place)) = forces.next() {
         let more = match forces.next() {
             Some((words, ..)) if place.steel.thickness.is_none() && place.layers.is_empty() => format!(" It {words}."),
             _ => String::new(),
         };
-        return Some(format!("{words}; {}.{more}", between(&range)));
+        let between = between(&reader.band::<Force>(band));
+        let verdict = verdict(told, band.low, reader);
+        return Some(format!("{words}; {between}.{verdict}{more}"));
     }
     told.findings.iter().find_map(|finding| match finding {
         Finding::PairForce { gap, opposed, band } => {
@@ -168,9 +189,10 @@ fn pull(told: &Told, reader: &Reader) -> Option<String> {
                 "in contact".into()
             };
             Some(format!(
-                "{verb} its like with **{}** {place}; {}.",
+                "{verb}s one like it with **{}** {place}; {}.{}",
                 reader.force(band.mid),
-                between(&reader.band::<Force>(band))
+                between(&reader.band::<Force>(band)),
+                verdict(told, band.low, reader)
             ))
         }
         _ => None,

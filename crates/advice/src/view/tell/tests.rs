@@ -130,6 +130,22 @@ fn cautions_are_there_where_they_must_be() {
 }
 
 #[test]
+fn a_load_that_is_said_is_judged_at_the_low_end() {
+    let lead = |load: &str| {
+        let question = format!(r#"{{"need":{{"verb":"hold","load":"{load}","steel":{{"thickness":"3 mm"}}}}}}"#);
+        plain(&shown("pull", &question, r#"{"code":"a"}"#).lead)
+    };
+    assert!(
+        lead("1 kg").contains("That is enough for 1\u{a0}kg"),
+        "{}",
+        lead("1 kg")
+    );
+    assert!(lead("90 kg").contains("That is not enough"), "{}", lead("90 kg"));
+    // Nothing is said of a load that nobody named.
+    assert!(!plain(&shown("pull", "{}", r#"{"code":"a"}"#).lead).contains("enough"));
+}
+
+#[test]
 fn comparisons_read_well() {
     let catalogue = catalogue();
     for magnets in [
