@@ -166,6 +166,8 @@ pub enum Finding {
     Handling {
         /// Which work: `drill`, `glue` and the like.
         work: String,
+        /// What it comes to, after the name of the magnet.
+        lead: Option<String>,
         /// What to know.
         text: String,
         /// Where that is from.

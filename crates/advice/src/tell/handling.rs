@@ -17,6 +17,7 @@ struct HandlingFile {
 struct HandlingRow {
     work: String,
     families: Vec<Family>,
+    lead: Option<String>,
     text: String,
     rule: String,
 }
@@ -37,6 +38,7 @@ pub(super) fn handling(family: Family) -> Vec<Finding> {
         .filter(|row| row.families.is_empty() || row.families.contains(&family))
         .map(|row| Finding::Handling {
             work: row.work.clone(),
+            lead: row.lead.clone(),
             text: row.text.clone(),
             rule: row.rule.clone(),
         })
@@ -64,6 +66,11 @@ mod tests {
                     _ => None,
                 })
                 .collect();
+            let led = handling(family)
+                .iter()
+                .filter(|finding| matches!(finding, Finding::Handling { lead: Some(_), .. }))
+                .count();
+            assert_eq!(led, 1, "{family:?}");
             for work in ["drill, saw, grind", "glue"] {
                 assert_eq!(works.iter().filter(|w| *w == work).count(), 1, "{family:?}: {works:?}");
             }

@@ -110,10 +110,7 @@ fn sentence(about: About, told: &Told, reader: &Reader) -> Option<String> {
             _ => None,
         }),
         About::Machine => find(&|f| match f {
-            Finding::Handling { text, .. } => {
-                let first = text.split_once('.').map_or(text.as_str(), |(first, _)| first);
-                Some(format!("in the workshop: drilling, sawing and grinding: **{}**.", first.to_lowercase()))
-            }
+            Finding::Handling { lead: Some(lead), .. } => Some(format!("**{lead}**.")),
             _ => None,
         }),
         About::Price => price(told, reader),

@@ -171,7 +171,7 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
                     .remark(&format!("there it pulls {}", reader.force(*pull))),
             ]
         }
-        Finding::Handling { work, text, rule } => {
+        Finding::Handling { work, text, rule, .. } => {
             vec![RowView::new(work.clone(), text.clone()).remark(&format!("__{rule}__"))]
         }
         Finding::Price {
