@@ -26,10 +26,9 @@ pub use self::error::NotComputable;
 pub(crate) use self::fitted::{SOLVER_ERROR, State};
 pub use self::steel::{BEHIND, Confirmation, SteelShare};
 pub use inputs::{
-    CALIBRATION, COEFFICIENT_TOLERANCE, FRICTION, Inputs, PAIR_MODEL, PROBE_DEPTH_TOLERANCE, SEAT_GAP, STEEL_MODEL,
-    TEMPERATURE_TOLERANCE,
+    CALIBRATION, COEFFICIENT_TOLERANCE, Inputs, PAIR_MODEL, SEAT_GAP, STEEL_MODEL, TEMPERATURE_TOLERANCE,
 };
-pub use task::{Task, reading_radius};
+pub use task::{FRICTION, PROBE_DEPTH_TOLERANCE, Task, reading_radius};
 
 /// Room temperature, °C, at which grades are listed.
 pub const ROOM_CELSIUS: f64 = 20.0;

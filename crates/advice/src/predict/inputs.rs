@@ -16,12 +16,6 @@ pub const SEAT_GAP: [f64; 3] = [0.0, 0.015e-3, 0.05e-3];
 pub const STEEL_MODEL: [f64; 3] = [0.93, 1.0, 1.03];
 /// The same between two magnets, on both sides.
 pub const PAIR_MODEL: [f64; 3] = [0.95, 1.0, 1.05];
-/// Friction of a plated magnet on a smooth painted wall where the question names none: sliding takes 15 to 25 % of the
-/// pull; common practice, no source.
-pub const FRICTION: [f64; 3] = [0.15, 0.2, 0.25];
-/// Tolerance on the depth of a probe's active element, m: that of the toy-test probe of Canada Toys Regulations
-/// SOR/2011-17, Schedule 10.
-pub const PROBE_DEPTH_TOLERANCE: f64 = 0.13e-3;
 /// Standard uncertainty of a probe's calibration, as a part of the reading: transverse probes are sold as accurate to
 /// 0.5 to 2 %, taken as an expanded uncertainty of 1 % with a coverage factor of 2; common practice, no source.
 pub const CALIBRATION: f64 = 0.005;

@@ -3,9 +3,15 @@
 use magnetics::Shape;
 use steel::pull_law::PullLaw;
 
-use super::inputs::{FRICTION, PROBE_DEPTH_TOLERANCE};
 use crate::catalogue::Catalogue;
 use crate::question::{Direction, Need, Question};
+
+/// Friction of a plated magnet on a smooth painted wall where the question names none: sliding takes 15 to 25 % of the
+/// pull; common practice, no source.
+pub const FRICTION: [f64; 3] = [0.15, 0.2, 0.25];
+/// Tolerance on the depth of a probe's active element, m: that of the toy-test probe of Canada Toys Regulations
+/// SOR/2011-17, Schedule 10.
+pub const PROBE_DEPTH_TOLERANCE: f64 = 0.13e-3;
 
 /// What is asked of the field of a build, with all lengths in metres.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -10,7 +10,7 @@ use crate::sentence::{self, Blank, Segment};
 use crate::view::band::{self, ShareView, SwingView};
 use crate::view::cautions::{self, Caution};
 use crate::view::fitted::{self, FittedSheet};
-use crate::view::text::{Figure, Reader, Run, Runs, count, percent};
+use crate::view::text::{Figure, Reader, Run, Runs, chance_words, count};
 use crate::view::wording::Wording;
 
 /// An answer in words and figures for one reader.
@@ -257,15 +257,6 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
         shares: band::shares(answer.need.quantity.kind(), &c.band),
         swings: band::swings(answer.need.quantity.kind(), &c.band, &reader),
         cautions: cautions::for_candidate(&answer.question, c, &reader),
-    }
-}
-
-/// A chance in per cent, without claiming certainty.
-pub(crate) fn chance_words(chance: f64) -> String {
-    if chance > 0.995 {
-        "over 99\u{a0}%".into()
-    } else {
-        percent(chance)
     }
 }
 

@@ -7,12 +7,13 @@ use utoipa::ToSchema;
 use crate::answer::{Answer, Build, Candidate, Fitted, FittedPoint, Predicted, Verdict};
 use crate::fitted::best_bare;
 use crate::question::{Need, Steelwork};
-use crate::view::answer::chance_words;
 use crate::view::band::{self, ShareView};
 use crate::view::cautions::{self, Caution};
 use crate::view::part::{role, sizes};
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
-use crate::view::text::{Figure, Reader, Run, build_words, capital, count, percent, runs, signed_percent};
+use crate::view::text::{
+    Figure, Reader, Run, build_words, capital, chance_words, count, percent, runs, signed_percent,
+};
 
 /// A difference of sizes that is not worth a word, m.
 const HARDLY: f64 = 0.05e-3;

@@ -13,9 +13,8 @@ use utoipa::ToSchema;
 use crate::heat::{self, Exposure, LOSS_ALLOWED, LOSS_WORTH_SAYING};
 use crate::predict::Prediction;
 use crate::view::Pair;
-use crate::view::item::Fact;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark, PlotStretch};
-use crate::view::text::{Reader, Run, percent, runs};
+use crate::view::text::{Fact, Reader, Run, percent, runs};
 
 /// Points of each branch of a curve.
 const CURVE_POINTS: u32 = 60;

@@ -22,7 +22,7 @@ use crate::view::heat::{self as heat_view, HeatView};
 use crate::view::picture::{self, Picture};
 use crate::view::plot::Plot;
 use crate::view::steel;
-use crate::view::text::{Figure, Reader, count, percent};
+use crate::view::text::{Fact, Figure, Reader, count, percent};
 use crate::view::ways::surroundings_words;
 use crate::warnings;
 
@@ -60,15 +60,6 @@ pub struct ItemView {
     pub note: Option<String>,
     /// The ladder of its family.
     pub ladder: Option<LadderRequest>,
-}
-
-/// A fact with its label.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct Fact {
-    /// What it is.
-    pub label: String,
-    /// Its value in words.
-    pub text: String,
 }
 
 /// A price from a quantity on.

@@ -266,6 +266,24 @@ pub fn count(n: u64) -> String {
     out
 }
 
+/// A fact with its label.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Fact {
+    /// What it is.
+    pub label: String,
+    /// Its value in words.
+    pub text: String,
+}
+
+/// A chance in per cent, without claiming certainty.
+pub(crate) fn chance_words(chance: f64) -> String {
+    if chance > 0.995 {
+        "over 99\u{a0}%".into()
+    } else {
+        percent(chance)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,14 +1,12 @@
-//! The words that are known, from `data/words.toml`, and the names of the vocabulary.
+//! What each word or row of words may mean: those of [the list](super::word_list), and the names of the vocabulary.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::sync::LazyLock;
-
-use serde::Deserialize;
 
 use super::lexer;
 use super::vocabulary::{Class, Vocabulary};
+use super::word_list::{Cue, WORD_LIST};
 use crate::question::ShapeKind;
-use crate::sentence::Verb;
 
 /// What a word or a row of words may be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,40 +23,6 @@ pub(super) enum Sense {
     Filler,
     /// No meaning of its own, but parts one thing from the next.
     Link,
-}
-
-/// A class of words that give a value its meaning.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct Cue {
-    pub name: String,
-    #[serde(default)]
-    pub verb: Option<Verb>,
-    #[serde(default)]
-    pub weak: bool,
-    #[serde(default)]
-    pub spare: bool,
-    #[serde(default)]
-    pub wants: Option<String>,
-    words: Vec<String>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    fillers: Vec<String>,
-    links: Vec<String>,
-    numbers: BTreeMap<String, f64>,
-    money: BTreeMap<String, Vec<String>>,
-    shape: Vec<ShapeWords>,
-    cue: Vec<Cue>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ShapeWords {
-    shape: ShapeKind,
-    words: Vec<String>,
 }
 
 /// Rows of words and their senses.
@@ -125,7 +89,7 @@ impl Dictionary {
 
     fn read() -> Self {
         let mut phrases = Phrases::default();
-        let file = &*FILE;
+        let file = &*WORD_LIST;
         file.fillers.iter().for_each(|w| phrases.add(w, Sense::Filler));
         file.links.iter().for_each(|w| phrases.add(w, Sense::Link));
         file.numbers.iter().for_each(|(w, n)| phrases.add(w, Sense::Number(*n)));
@@ -148,21 +112,4 @@ impl Dictionary {
     pub(super) fn cue(&self, name: &str) -> Option<usize> {
         self.cues.iter().position(|c| c.name == name)
     }
-}
-
-/// The file as it is, apart from the dictionary because the reader of words needs the currencies of it.
-static FILE: LazyLock<File> = LazyLock::new(|| {
-    #[expect(
-        clippy::expect_used,
-        reason = "the data is part of the program and every test reads it"
-    )]
-    toml::from_str(include_str!("../../data/words.toml")).expect("data/words.toml is well formed")
-});
-
-/// The ISO 4217 code of a currency by its sign or word; empty for a sign that several share.
-pub(super) fn currency(word: &str) -> Option<&'static str> {
-    FILE.money
-        .iter()
-        .find(|(_, words)| words.iter().any(|w| w == word))
-        .map(|(code, _)| code.as_str())
 }

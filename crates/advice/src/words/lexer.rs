@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use quantity::{Any, Convention, Money, ParseError, scan_any};
 
-use super::dictionary;
+use super::word_list;
 
 /// A word, a value or a stop, and where it stands.
 #[derive(Clone, Debug)]
@@ -199,7 +199,7 @@ fn currency(rest: &str) -> Option<(usize, &'static str)> {
     longer
         .into_iter()
         .chain([len])
-        .find_map(|len| Some((len, dictionary::currency(&norm(&rest[..len]))?)))
+        .find_map(|len| Some((len, word_list::currency(&norm(&rest[..len]))?)))
 }
 
 /// The bytes of the digits at the start, with a sign before them and separators inside.

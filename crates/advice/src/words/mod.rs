@@ -18,6 +18,7 @@ mod symbols;
 mod understand;
 mod verb;
 mod vocabulary;
+mod word_list;
 
 #[cfg(test)]
 pub(crate) mod tests;
