@@ -9,7 +9,7 @@ use crate::catalogue::Catalogue;
 use crate::check::QuestionError;
 use crate::enquiry::{About, Enquiry, NamedMagnet};
 use crate::given::{Given, given};
-use crate::hazards::{self, InUse, mass_of};
+use crate::hazards::{self, Placement, mass_of};
 use crate::heat;
 use crate::item::Item;
 use crate::predict::{Prediction, Task};
@@ -274,10 +274,12 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
         Task::thick_steel([0.0; 3])
     };
     let fresh = |task: Task| Prediction::new(&given.item, grade, coating, task, exposure.warmest);
-    fresh(plate).stack(pieces)?;
-    let wear = heat::wear(&fresh(plate), pieces, &exposure).ok();
-    let kept = wear.map_or(1.0, |wear| wear.kept);
-    let band = |task: Task| Prediction { kept, ..fresh(task) }.band(pieces);
+    let whole = fresh(plate).undiminished(pieces);
+    let in_use = fresh(plate).in_use(pieces, &exposure).ok();
+    let band = |task: Task| {
+        let task = fresh(task).task;
+        in_use.unwrap_or(whole).for_task(task).band().ok()
+    };
     let spot = |distance: f64, axial_only: bool| Task::Spot {
         distance,
         off_axis: 0.0,
@@ -293,16 +295,15 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
     };
     let opposed = setting.opposed;
     Some(Column {
-        pull: band(plate),
-        sheet: (!setting.on_steel).then(|| band(plate.on_plate(Some(SHEET)))),
-        pair: (measure == Compare::PairForce).then(|| {
-            band(Task::Pair {
-                gap: setting.gap.unwrap_or(0.0),
-                opposed,
-            })
-        }),
-        face: band(spot(0.0, true)),
-        field: (at, band(spot(at, false))),
+        pull: band(plate)?,
+        sheet: band(plate.on_plate(Some(SHEET))).filter(|_| !setting.on_steel),
+        pair: band(Task::Pair {
+            gap: setting.gap.unwrap_or(0.0),
+            opposed,
+        })
+        .filter(|_| measure == Compare::PairForce),
+        face: band(spot(0.0, true))?,
+        field: (at, band(spot(at, false))?),
         mass: mass_of(&given.item, grade) * given.build.total_pieces() as f64,
         height: given.item.shape.height() * f64::from(pieces),
         stands: heat::stands(&fresh(plate), pieces, Facing::Nothing),
@@ -311,8 +312,8 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
             .map(|place| (place, coating.suitability(place).rating))
             .collect(),
         each: price.and_then(|p| p.times(given.build.total_pieces()).ok()),
-        loss: wear.map(|wear| wear.loss),
-        hazards: hazards::of_build(&fresh(plate), given.build, setting.pieces(), InUse::default()),
+        loss: in_use.map(|in_use| in_use.wear().loss),
+        hazards: hazards::of_build(&whole, given.build, setting.pieces(), Placement::default()).ok()?,
         given,
     })
 }

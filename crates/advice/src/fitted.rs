@@ -22,10 +22,10 @@ use uncertainty::Band;
 
 use crate::answer::{Answer, Candidate, Fitted, FittedPoint, RuledOut, Verdict};
 use crate::catalogue::Catalogue;
-use crate::hazards::{self, InUse};
+use crate::hazards::{self, Placement};
 use crate::item::Item;
 use crate::part::Part;
-use crate::predict::{Prediction, State, Task};
+use crate::predict::{InUse, NotComputable, Prediction, State, Task};
 use crate::question::Steelwork;
 use crate::rules::SIZE_SLACK;
 use crate::search::{FLIGHT_LIMIT, Search};
@@ -160,7 +160,7 @@ impl<'a> Choice<'a> {
 /// A build that does, before it is dressed for the answer.
 struct Found<'a> {
     choice: &'a Choice<'a>,
-    worn: Prediction<'a>,
+    in_use: InUse<'a>,
     verdict: Verdict,
     chance: f64,
     band: Band,
@@ -194,7 +194,7 @@ impl Look<'_, '_> {
         if self.search.item_rules(&prediction).iter().any(of_magnet) {
             return out;
         }
-        let (state, beside) = prediction.fitted_middle();
+        let (state, beside) = prediction.undiminished(1).fitted_middle();
         let sure = Prediction {
             // Steel that saturates hides part of the remanence's range, as in a thin plate.
             task: prediction.task.on_plate(Some(f64::INFINITY)),
@@ -211,7 +211,11 @@ impl Look<'_, '_> {
                 if !self.allows(&prediction, pieces, with.part, &fit, &cost, mass) || !self.may_win(&fit, &cost) {
                     continue;
                 }
-                let most = bound::at_most(&item.shape, pieces, &with.part.form, &fit, prediction.task, &state) * beside;
+                let Ok(bound) = bound::at_most(&item.shape, pieces, &with.part.form, &fit, prediction.task, &state)
+                else {
+                    continue;
+                };
+                let most = bound * beside;
                 let needed = if self.offered { sure } else { 1.0 };
                 if most * needed < self.search.need.at_least {
                     continue;
@@ -253,8 +257,10 @@ impl Look<'_, '_> {
         let stocked = |has: Option<u64>, needs: u64| !limits.in_stock || has.is_none_or(|has| has >= needs);
         // Steel mirrors a magnet at most, so that it is no stronger from afar than two.
         let flies = || {
-            let strongest = self.search.strongest_of(prediction);
-            2.0 * hazards::parcel(&strongest, self.search.build(pieces)).high <= FLIGHT_LIMIT
+            let parcel =
+                |in_use: InUse| hazards::parcel(&in_use.at_coldest(self.search.coldest), self.search.build(pieces));
+            let far = self.search.in_use(prediction, pieces).and_then(parcel);
+            far.is_ok_and(|far| 2.0 * far.high <= FLIGHT_LIMIT)
         };
         at_most(fit.width, limits.widest.map(|l| l.si()))
             && at_least(fit.width, limits.narrowest.map(|l| l.si()))
@@ -298,9 +304,10 @@ impl Look<'_, '_> {
                 }
             }
             solved += batch.len();
-            let values: Vec<Option<(Prediction, f64)>> = batch.par_iter().map(|choice| self.solve(choice)).collect();
+            let values: Vec<Result<(InUse, f64), NotComputable>> =
+                batch.par_iter().map(|choice| self.solve(choice)).collect();
             for (choice, found) in batch.into_iter().zip(values) {
-                let Some((worn, value)) = found.filter(|(_, value)| *value >= self.search.need.at_least) else {
+                let Some((in_use, value)) = found.ok().filter(|(_, value)| *value >= self.search.need.at_least) else {
                     continue;
                 };
                 let may_be_sure = sure.len() < MOST_SHOWN && seen.allows(choice) && self.may_be_sure(choice, value);
@@ -308,7 +315,7 @@ impl Look<'_, '_> {
                     continue;
                 }
                 bands += 1;
-                let Some(found) = self.judge(choice, worn) else {
+                let Ok(Some(found)) = self.judge(choice, in_use) else {
                     continue;
                 };
                 if found.verdict == Verdict::Middle {
@@ -336,20 +343,16 @@ impl Look<'_, '_> {
         value * saturated.surest_part() >= self.search.need.at_least
     }
 
-    /// The value at the middle with what its use leaves of the magnet; `None` where that is too little, or nothing is solved.
-    fn solve<'b>(&self, choice: &Choice<'b>) -> Option<(Prediction<'b>, f64)> {
+    /// The value at the middle with what its use leaves of the magnet.
+    fn solve<'b>(&self, choice: &Choice<'b>) -> Result<(InUse<'b>, f64), NotComputable> {
         // Steel at a magnet eases its own field: what a bare stack keeps is kept.
-        let wear = self.search.wear(&choice.prediction, choice.pieces).ok()?;
-        if wear.is_too_much() {
-            return None;
+        let in_use = self.search.in_use(&choice.prediction, choice.pieces)?;
+        if in_use.wear().is_too_much() {
+            return Ok((in_use, 0.0));
         }
-        let worn = Prediction {
-            kept: wear.kept,
-            ..choice.prediction
-        };
-        let (state, beside) = worn.fitted_middle();
-        let value = self.setting(choice, worn.task, true).value(&state).ok()? * beside;
-        Some((worn, value))
+        let (state, beside) = in_use.fitted_middle();
+        let value = self.setting(choice, in_use.task, true).value(&state)? * beside;
+        Ok((in_use, value))
     }
 
     fn setting<'b>(&'b self, choice: &Choice<'b>, task: Task, with_part: bool) -> Setting<'b> {
@@ -364,31 +367,28 @@ impl Look<'_, '_> {
         }
     }
 
-    /// The band of a build and whether it surely does; `None` where it is too strong further away, or a solve gives nothing.
-    fn judge<'b>(&self, choice: &'b Choice<'b>, worn: Prediction<'b>) -> Option<Found<'b>> {
+    /// The band of a build and whether it surely does; `None` where it is too strong further away.
+    fn judge<'b>(&self, choice: &'b Choice<'b>, in_use: InUse<'b>) -> Result<Option<Found<'b>>, NotComputable> {
         let search = self.search;
         let part = choice.with.part;
         let is_cup = fits::steelwork(&part.form) == Steelwork::Cup;
         let rim_tolerance = if is_cup { part.tolerance.si() } else { 0.0 };
-        let band_of = |prediction: &Prediction| {
-            let setting = self.setting(choice, prediction.task, true);
-            prediction.fitted_band(rim_tolerance, |state| setting.value(state)).ok()
+        let band_of = |in_use: &InUse| {
+            let setting = self.setting(choice, in_use.task, true);
+            in_use.fitted_band(rim_tolerance, |state| setting.value(state))
         };
-        let band = band_of(&worn)?;
-        let far = match search.far(&worn) {
-            Some(far) => Some(band_of(&far)?),
-            None => None,
-        };
+        let band = band_of(&in_use)?;
+        let far = search.far(&in_use).map(|far| band_of(&far)).transpose()?;
         let ceiling = far.as_ref().zip(search.need.ceiling);
         if ceiling.is_some_and(|(far, ceiling)| far.mid > ceiling) {
-            return None;
+            return Ok(None);
         }
         let need = search.need.at_least;
         let quiet = ceiling.is_none_or(|(far, ceiling)| far.high <= ceiling);
         let too_much = ceiling.map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
-        Some(Found {
+        Ok(Some(Found {
             choice,
-            worn,
+            in_use,
             verdict: if band.low >= need && quiet {
                 Verdict::Sure
             } else {
@@ -397,29 +397,29 @@ impl Look<'_, '_> {
             chance: (band.chance_of_at_least(need) - too_much).max(0.0),
             band,
             far,
-        })
+        }))
     }
 
     /// A build dressed for the answer, with its curve.
     fn dress(&self, found: Found) -> Option<Fitted> {
         let Found {
             choice,
-            worn,
+            in_use,
             verdict,
             chance,
             band,
             far,
         } = found;
         let search = self.search;
-        let (state, beside) = worn.fitted_middle();
-        let bare = self.setting(choice, worn.task, false).value(&state).ok()? * beside;
-        let curve = self.curve(choice, &worn)?;
-        let contact = match worn.task {
+        let (state, beside) = in_use.fitted_middle();
+        let bare = self.setting(choice, in_use.task, false).value(&state).ok()? * beside;
+        let curve = self.curve(choice, &in_use)?;
+        let contact = match in_use.task {
             Task::Plate { friction, .. } => curve.first().map(|p| p.with / friction.map_or(1.0, |[_, mu, _]| mu)),
             _ => None,
         };
         Some(Fitted {
-            item: worn.item.clone(),
+            item: in_use.item.clone(),
             pieces: choice.pieces,
             part: choice.with.part.clone(),
             verdict,
@@ -438,22 +438,23 @@ impl Look<'_, '_> {
             height: choice.fit.height,
             rim: choice.fit.rim,
             hazards: hazards::of_build(
-                &search.strongest_of(&worn),
+                &in_use.at_coldest(search.coldest),
                 search.build(choice.pieces),
                 search.question.pieces,
-                InUse {
+                Placement {
                     on_steel: true,
                     opposed: None,
                 },
-            ),
+            )
+            .ok()?,
             warnings: warnings::warnings(&choice.prediction, choice.pieces, &search.question.conditions),
         })
     }
 
     /// The value against the gap or the distance, with the part and without; the place asked is among them.
-    fn curve(&self, choice: &Choice, worn: &Prediction) -> Option<Vec<FittedPoint>> {
-        let asked = worn.task.distance();
-        let farthest = (FARTHEST * worn.item.shape.widest()).max(FARTHEST_MULTIPLE * asked);
+    fn curve(&self, choice: &Choice, in_use: &InUse) -> Option<Vec<FittedPoint>> {
+        let asked = in_use.task.distance();
+        let farthest = (FARTHEST * in_use.item.shape.widest()).max(FARTHEST_MULTIPLE * asked);
         let mut places: Vec<f64> = PLACES.iter().map(|share| share * farthest).collect();
         if places.iter().all(|at| (at - asked).abs() > SIZE_SLACK) {
             places.push(asked);
@@ -462,10 +463,7 @@ impl Look<'_, '_> {
         places
             .par_iter()
             .map(|&at| {
-                let there = Prediction {
-                    task: worn.task.at_distance(at),
-                    ..*worn
-                };
+                let there = in_use.at_distance(at);
                 let (state, beside): (State, f64) = there.fitted_middle();
                 let value = |part: bool| self.setting(choice, there.task, part).value(&state).ok();
                 Some(FittedPoint {

@@ -8,7 +8,7 @@ use uncertainty::Band;
 use crate::answer::{Build, Hazards};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
-use crate::predict::{PAIR_MODEL, Prediction, Task, dipole_field};
+use crate::predict::{InUse, NotComputable, PAIR_MODEL, Prediction, Task, dipole_field};
 use crate::stacked::Stacked;
 
 /// Inner diameter and depths of the small-parts cylinder, m (16 CFR 1501.4, Figure 1; from memory): a piece that passes
@@ -43,9 +43,9 @@ pub fn mass_of(item: &Item, grade: &GradeRow) -> f64 {
         .map_or_else(|| item.shape.volume() * grade.density, |m| m.si())
 }
 
-/// How a build is used, as far as its hazards follow from it.
+/// How a build is placed, as far as its hazards follow from it.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct InUse {
+pub struct Placement {
     /// Whether it sits on steel, or has a steel part.
     pub on_steel: bool,
     /// Where like poles face each other: the warmest, °C.
@@ -64,7 +64,7 @@ fn reach(moment: f64, level: f64) -> f64 {
 /// The largest flux index of one piece, T² m²: the area of a pole times the square of the most that the toy-test probe reads
 /// square to the surface, moved all over it. Within 1 % low for the steps, and some per cent high for a rigid magnet.
 fn flux_index(piece: &Stacked) -> f64 {
-    let Some(assembly) = piece.assembly() else {
+    let Ok(assembly) = piece.assembly() else {
         return 0.0;
     };
     let outer = piece.outer();
@@ -123,11 +123,13 @@ fn flux_index(piece: &Stacked) -> f64 {
 }
 
 /// The figures of one build, at their unfavourable end; `builds` are ordered together.
-pub fn of_build(prediction: &Prediction, build: Build, builds: u32, used: InUse) -> Hazards {
+///
+/// # Errors
+/// [`NotComputable`] where its sizes make no magnet.
+pub fn of_build(in_use: &InUse, build: Build, builds: u32, used: Placement) -> Result<Hazards, NotComputable> {
+    let prediction: &Prediction = in_use;
     let item = prediction.item;
-    let (Some(stack), Some(one)) = (prediction.strongest(build.pieces), prediction.strongest(1)) else {
-        return Hazards::default();
-    };
+    let (stack, one) = (prediction.strongest(build.pieces)?, prediction.strongest(1)?);
     let images = if used.on_steel { WITH_IMAGE } else { 1.0 };
     let moment = images * one.moment() * build.total_pieces() as f64;
     let mut sides = match item.shape {
@@ -153,10 +155,10 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, used: InUse)
     let tolerance = item.tolerance.si();
     let small_part = across - tolerance <= SMALL_PARTS_BORE && sides[2] - tolerance <= SMALL_PARTS_DEPTH;
     let family = prediction.grade.family;
-    let parcel = parcel(prediction, build);
+    let parcel = parcel(in_use, build)?;
     let order = f64::from(builds);
-    Hazards {
-        contact_force: stack.pair_force(0.0) * PAIR_MODEL[2],
+    Ok(Hazards {
+        contact_force: stack.pair_force(0.0)? * PAIR_MODEL[2],
         implant_distance: reach(moment, IMPLANT_LEVEL).max(LEAST_IMPLANT_DISTANCE),
         card_distance: reach(moment, CARD_LEVEL),
         small_part,
@@ -173,7 +175,7 @@ pub fn of_build(prediction: &Prediction, build: Build, builds: u32, used: InUse)
         opposed_loss: used
             .opposed
             .map_or(0.0, |warmest| pressed_together(prediction, build.pieces, warmest)),
-    }
+    })
 }
 
 /// The flux density of a dipole at 4.5 m, T, from that at [`NEAR_PARCEL`].
@@ -183,14 +185,13 @@ pub(crate) fn at_far_parcel(near: f64) -> f64 {
 
 /// The band of the flux density at [`NEAR_PARCEL`] from one build, T. The pieces of an order are taken as alike, so that
 /// many builds have as wide a band as one.
-pub fn parcel(prediction: &Prediction, build: Build) -> Band {
-    let stack = Prediction {
-        task: Task::Dipole { distance: NEAR_PARCEL },
-        ..*prediction
-    };
-    stack
-        .band(build.pieces)
-        .scaled(build.total_pieces() as f64 / f64::from(build.pieces))
+///
+/// # Errors
+/// [`NotComputable`] where its sizes make no magnet.
+pub fn parcel(in_use: &InUse, build: Build) -> Result<Band, NotComputable> {
+    let far = in_use.for_task(Task::Dipole { distance: NEAR_PARCEL });
+    let stacks = build.total_pieces() as f64 / f64::from(build.pieces);
+    Ok(far.band()?.scaled(stacks))
 }
 
 /// The part that two builds lose for good when like poles are pressed together at the warmest.
@@ -216,10 +217,10 @@ mod tests {
 
     /// Hazards of bare pieces of exactly that size and remanence.
     fn rigid(item: &Item, br: f64, pieces: u32, builds: u32) -> Hazards {
-        used(item, br, Build { pieces, pair: false }, builds, InUse::default())
+        used(item, br, Build { pieces, pair: false }, builds, Placement::default())
     }
 
-    fn used(item: &Item, br: f64, build: Build, builds: u32, used: InUse) -> Hazards {
+    fn used(item: &Item, br: f64, build: Build, builds: u32, used: Placement) -> Hazards {
         let catalogue = catalogue();
         let row = catalogue.grades.get("N42").unwrap();
         let grade = GradeRow {
@@ -235,11 +236,12 @@ mod tests {
         };
         let bare: &Coating = catalogue.coatings.get("none").unwrap();
         of_build(
-            &Prediction::new(&item, &grade, bare, Task::pair(0.0), 20.0),
+            &Prediction::new(&item, &grade, bare, Task::pair(0.0), 20.0).undiminished(build.pieces),
             build,
             builds,
             used,
         )
+        .unwrap()
     }
 
     /// The most that bodies give at that distance from their surface, on a fine net about them; T.
@@ -298,15 +300,18 @@ mod tests {
                     both
                 };
                 let build = |pair| Build { pieces, pair };
-                let on_steel = InUse {
+                let on_steel = Placement {
                     on_steel: true,
                     opposed: None,
                 };
                 for (got, bodies) in [
-                    (used(&item, br, build(false), 1, InUse::default()), stack()),
-                    (used(&item, br, build(true), 1, InUse::default()), facing(0.0, 1.0)),
-                    (used(&item, br, build(true), 1, InUse::default()), facing(5e-3, 1.0)),
-                    (used(&item, br, build(true), 1, InUse::default()), facing(5e-3, -1.0)),
+                    (used(&item, br, build(false), 1, Placement::default()), stack()),
+                    (used(&item, br, build(true), 1, Placement::default()), facing(0.0, 1.0)),
+                    (used(&item, br, build(true), 1, Placement::default()), facing(5e-3, 1.0)),
+                    (
+                        used(&item, br, build(true), 1, Placement::default()),
+                        facing(5e-3, -1.0),
+                    ),
                     // The plate is the plane between the two.
                     (used(&item, br, build(false), 1, on_steel), facing(1e-3, 1.0)),
                 ] {
@@ -339,7 +344,7 @@ mod tests {
         );
         assert!((51.9e-3..1.08 * 51.9e-3).contains(&implant), "{implant}");
         let stack = Stacked::new(disc("a", 10.0, 5.0).shape, 0.0, 1, 1.3, 1.0).unwrap();
-        let exact = stack.flux_density(0.0, 2.1)[1];
+        let exact = stack.flux_density(0.0, 2.1).unwrap()[1];
         assert!((exact - 0.00874e-6).abs() <= 0.000005e-6, "{exact}");
         // A dipole at the face is half its height too near, and so on the safe side.
         assert!(got.at_2_1_m > exact && got.at_2_1_m < 1.005 * exact, "{got:?}");
@@ -377,7 +382,7 @@ mod tests {
         let pair = Build { pieces: 1, pair: true };
         let at = |celsius| {
             let prediction = Prediction::new(&item, grade, coating, Task::pair(20e-3), celsius);
-            of_build(&prediction, pair, 1, InUse::default())
+            of_build(&prediction.undiminished(pair.pieces), pair, 1, Placement::default()).unwrap()
         };
         let (room, cold) = (at(20.0), at(-40.0));
         // Pieces 0.1 mm larger with 10 µm of plating, packed as one rod; by the magnetics.
@@ -395,7 +400,10 @@ mod tests {
             "{needed} {room:?}"
         );
         assert!(room.implant_distance >= alone(IMPLANT_LEVEL));
-        let usual = Prediction::new(&item, grade, coating, Task::pair(0.0), 20.0).mid(1);
+        let usual = Prediction::new(&item, grade, coating, Task::pair(0.0), 20.0)
+            .undiminished(1)
+            .value()
+            .unwrap();
         assert!(room.contact_force > 1.05 * usual, "{} {usual}", room.contact_force);
         assert!(cold.contact_force > room.contact_force && cold.card_distance > room.card_distance);
     }
@@ -450,7 +458,8 @@ mod tests {
             catalogue.coatings.get("none").unwrap(),
         );
         let stack = Prediction::new(&item, grade, bare, Task::pair(0.0), 20.0)
-            .stack(1)
+            .undiminished(1)
+            .stack()
             .unwrap();
         let got = dipole_field(stack.moment(), 2.1) * 24.31 / stack.moment();
         assert!((got - 0.525e-6).abs() <= 0.0005e-6, "{got}");
@@ -475,11 +484,12 @@ mod tests {
             let grade = catalogue.grades.get(grade).unwrap();
             let build = Build { pieces: 1, pair: false };
             let got = of_build(
-                &Prediction::new(&item, grade, bare, Task::pair(0.0), 20.0),
+                &Prediction::new(&item, grade, bare, Task::pair(0.0), 20.0).undiminished(1),
                 build,
                 1,
-                InUse::default(),
-            );
+                Placement::default(),
+            )
+            .unwrap();
             (got.burns, got.brittle)
         };
         assert_eq!(of("N52"), (true, true));

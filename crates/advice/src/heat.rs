@@ -57,7 +57,7 @@ pub struct Wear {
 
 impl Wear {
     /// Nothing is lost.
-    const NONE: Self = Self {
+    pub(crate) const NONE: Self = Self {
         kept: 1.0,
         loss: 0.0,
         celsius: REFERENCE_CELSIUS,

@@ -94,7 +94,7 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
     let exposure = Exposure::alone(&request.conditions);
     let predict = |item: &Item, pieces: u32| {
         let prediction = fresh(item, catalogue, task, exposure.warmest)?;
-        Some(prediction.worn(pieces, &exposure)?.band(pieces))
+        prediction.in_use(pieces, &exposure).ok()?.band().ok()
     };
     let family = family(request, shelf, catalogue);
     let rung = |item: &Item, pieces: u32, stocked: bool| -> Option<Rung> {

@@ -19,6 +19,7 @@ pub mod item;
 pub mod ladder;
 mod memo;
 mod need;
+pub mod not_computable;
 pub mod part;
 pub mod predict;
 pub mod question;

@@ -23,7 +23,7 @@ pub(crate) struct Found<'s> {
     pub item: &'s Item,
     pub pieces: u32,
     /// The low end of its band, where it is sure.
-    pub sure_low: Option<f64>,
+    pub low_if_sure: Option<f64>,
     pub cost: Cost,
     /// Width times height, m².
     pub size: f64,
@@ -52,7 +52,7 @@ pub(crate) struct Missed<'s> {
 
 impl Found<'_> {
     pub(crate) fn verdict(&self) -> Verdict {
-        if self.sure_low.is_some() {
+        if self.low_if_sure.is_some() {
             Verdict::Sure
         } else {
             Verdict::Middle
@@ -81,7 +81,7 @@ pub(crate) fn unbeaten(found: &[Found]) -> Vec<bool> {
     let mut sure: Vec<(usize, Money, f64, f64)> = found
         .iter()
         .enumerate()
-        .filter_map(|(k, f)| Some((k, f.cost.total?, f.size, f.sure_low?)))
+        .filter_map(|(k, f)| Some((k, f.cost.total?, f.size, f.low_if_sure?)))
         .collect();
     // What beats a build comes before it in this order.
     sure.sort_by(|a, b| a.1.cmp(&b.1).then(a.2.total_cmp(&b.2)).then(b.3.total_cmp(&a.3)));
@@ -103,7 +103,7 @@ pub(crate) fn unbeaten(found: &[Found]) -> Vec<bool> {
 pub(crate) fn pick(order: &[usize], found: &[Found], unbeaten: &[bool]) -> Vec<usize> {
     let (mut sure, mut middle, mut extra) = (MOST_SURE, MOST_MIDDLE, MOST_UNBEATEN);
     let mut takes = |k: usize| {
-        let room = if found[k].sure_low.is_some() {
+        let room = if found[k].low_if_sure.is_some() {
             &mut sure
         } else {
             &mut middle
@@ -154,12 +154,12 @@ mod tests {
     use super::*;
     use crate::fixture::disc;
 
-    fn found(item: &Item, cost: Option<i64>, size: f64, sure_low: Option<f64>) -> Found<'_> {
+    fn found(item: &Item, cost: Option<i64>, size: f64, low_if_sure: Option<f64>) -> Found<'_> {
         let total = cost.map(Money::from_parts);
         Found {
             item,
             pieces: 1,
-            sure_low,
+            low_if_sure,
             cost: Cost {
                 each: total,
                 total,
@@ -170,7 +170,8 @@ mod tests {
     }
 
     fn beats(a: &Found, b: &Found) -> bool {
-        let (Some(ca), Some(cb), Some(la), Some(lb)) = (a.cost.total, b.cost.total, a.sure_low, b.sure_low) else {
+        let (Some(ca), Some(cb), Some(la), Some(lb)) = (a.cost.total, b.cost.total, a.low_if_sure, b.low_if_sure)
+        else {
             return false;
         };
         ca <= cb && a.size <= b.size && la >= lb && (ca < cb || a.size < b.size || la > lb)
@@ -186,7 +187,7 @@ mod tests {
             let all: Vec<Found> =
                 rows.iter().map(|&(c, s, l)| found(&item, c, f64::from(s), l.map(f64::from))).collect();
             for (k, mark) in unbeaten(&all).into_iter().enumerate() {
-                let counts = all[k].cost.total.is_some() && all[k].sure_low.is_some();
+                let counts = all[k].cost.total.is_some() && all[k].low_if_sure.is_some();
                 prop_assert_eq!(mark, counts && !all.iter().any(|other| beats(other, &all[k])));
             }
         }

@@ -3,8 +3,8 @@
 use uncertainty::Band;
 
 use crate::answer::Reason;
-use crate::heat::{self, LOSS_WORTH_SAYING, Wear};
-use crate::predict::{Prediction, Task};
+use crate::heat::{self, LOSS_WORTH_SAYING};
+use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::rank::Found;
 use crate::search::Search;
 
@@ -15,16 +15,20 @@ const PLATING_WORTH_SAYING: f64 = 0.02;
 const SMALL_WORTH_SAYING: f64 = 0.98;
 
 /// The reasons for a candidate, the most telling first.
+///
+/// # Errors
+/// [`NotComputable`] where one of the values that it is compared with is.
 pub(crate) fn reasons(
     search: &Search,
-    prediction: &Prediction,
+    in_use: &InUse,
     found: &Found,
-    wear: &Wear,
     far: Option<&Band>,
-) -> Vec<Reason> {
+) -> Result<Vec<Reason>, NotComputable> {
+    let prediction: &Prediction = in_use;
     let pieces = found.pieces;
+    let wear = in_use.wear();
     let mut out = Vec::new();
-    let value = prediction.mid(pieces);
+    let value = in_use.value()?;
     match prediction.task {
         Task::Plate {
             layers,
@@ -33,17 +37,13 @@ pub(crate) fn reasons(
             friction,
             ..
         } => {
-            let bare = Prediction {
-                task: prediction.task.at_distance(0.0),
-                ..*prediction
-            }
-            .mid(pieces);
+            let bare = in_use.at_distance(0.0).value()?;
             if layers[1] > 0.0 && value < bare {
                 out.push(Reason::LayersTake {
                     part: 1.0 - value / bare,
                 });
             }
-            if let Some(steel) = prediction.steel(pieces) {
+            if let Some(steel) = in_use.steel() {
                 let (keeps, enough) = (steel.of_thick, steel.enough);
                 if let Some(thickness) = thickness {
                     out.push(if thickness < enough {
@@ -81,15 +81,21 @@ pub(crate) fn reasons(
         _ => {}
     }
     if pieces > 1 {
-        let fewer = search.worn(prediction, pieces - 1).band(pieces - 1);
-        let would_not = if found.sure_low.is_some() { fewer.low } else { fewer.mid } < search.need.at_least;
-        if would_not {
-            out.push(Reason::FewerWouldNot {
-                pieces: pieces - 1,
-                value: fewer.mid,
-            });
+        let fewer = search.in_use(prediction, pieces - 1).and_then(|fewer| fewer.band());
+        if let Ok(fewer) = fewer {
+            let reached = if found.low_if_sure.is_some() {
+                fewer.low
+            } else {
+                fewer.mid
+            };
+            if reached < search.need.at_least {
+                out.push(Reason::FewerWouldNot {
+                    pieces: pieces - 1,
+                    value: fewer.mid,
+                });
+            }
         }
-        if let Some(solid) = prediction.solid(pieces).filter(|solid| value < *solid) {
+        if let Some(solid) = in_use.solid().filter(|solid| value < *solid) {
             out.push(Reason::PlatingInStack {
                 part: 1.0 - value / solid,
             });
@@ -139,7 +145,7 @@ pub(crate) fn reasons(
             pieces: found.cost.bought,
         });
     }
-    out
+    Ok(out)
 }
 
 /// The part that the plating takes of a value, against bare pieces of the same outer size; `None` where there is no plating.
@@ -152,7 +158,7 @@ pub(crate) fn plating_takes(prediction: &Prediction, pieces: u32) -> Option<f64>
     let without = Prediction {
         coating: &bare,
         ..*prediction
-    }
-    .mid(pieces);
-    (without > 0.0).then(|| 1.0 - prediction.mid(pieces) / without)
+    };
+    let value = |of: &Prediction| of.undiminished(pieces).value().ok().filter(|value| *value > 0.0);
+    Some(1.0 - value(prediction)? / value(&without)?)
 }

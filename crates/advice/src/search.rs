@@ -11,18 +11,17 @@ mod limits;
 use std::collections::HashMap;
 
 use materials::coating::Coating;
-use materials::curve::CurveError;
 use materials::grade::GradeRow;
 use rayon::prelude::*;
 
 use crate::answer::{Answer, Build, Candidate, NeedFigure, RuledOut, Searched, ShelfStamp, Verdict};
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError, check};
-use crate::hazards::{self, InUse};
-use crate::heat::{self, Exposure, Wear};
+use crate::hazards::{self, Placement};
+use crate::heat::Exposure;
 use crate::item::Item;
 use crate::need::{assumed, need_figure};
-use crate::predict::{Prediction, Task};
+use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::question::{Need, Question};
 use crate::rank::{self, Found, Missed};
 use crate::reasons;
@@ -217,8 +216,10 @@ impl<'a> Search<'a> {
         match broken.len() {
             0 => outcome.found = self.judge(&prediction, pieces),
             1 => {
-                let value = self.worn(&prediction, pieces).mid(pieces);
-                outcome.missed = broken.pop().and_then(|rule| self.missed(item, pieces, value, rule));
+                let value = self.in_use(&prediction, pieces).and_then(|in_use| in_use.value());
+                outcome.missed = broken
+                    .pop()
+                    .and_then(|rule| self.missed(item, pieces, value.ok()?, rule));
             }
             // With fewer pieces it may only be too weak.
             _ => {
@@ -244,7 +245,7 @@ impl<'a> Search<'a> {
     /// The miss of an item that keeps every rule and is only too weak.
     fn too_weak<'s>(&self, prediction: &Prediction<'s>) -> Option<Missed<'s>> {
         let near = self.need.at_least * (-rules::FARTHEST).exp();
-        if self.hope(prediction) < near {
+        if self.bound_on_strength(prediction).ok()? < near {
             return None;
         }
         let (pieces, value) = self.strongest(prediction)?;
@@ -253,12 +254,15 @@ impl<'a> Search<'a> {
     }
 
     /// What no build of an item passes within the limit on its stack.
-    pub(crate) fn hope(&self, prediction: &Prediction) -> f64 {
+    ///
+    /// # Errors
+    /// [`NotComputable`] where one of the builds is.
+    pub(crate) fn bound_on_strength(&self, prediction: &Prediction) -> Result<f64, NotComputable> {
         let most = self.stack_limit();
         if prediction.rises() {
             return prediction.at_most(most);
         }
-        (1..=most).map(|n| prediction.at_most(n)).fold(0.0, f64::max)
+        (1..=most).try_fold(0.0, |bound: f64, n| Ok(bound.max(prediction.at_most(n)?)))
     }
 
     /// The strongest build of an item that keeps every rule, and its value at the middle.
@@ -267,7 +271,7 @@ impl<'a> Search<'a> {
         let mut allowed = (1..=self.stack_limit())
             .rev()
             .filter(keeps)
-            .map(|n| (n, self.worn(prediction, n).mid(n)));
+            .filter_map(|n| Some((n, self.in_use(prediction, n).ok()?.value().ok()?)));
         if prediction.rises() {
             allowed.next()
         } else {
@@ -278,14 +282,15 @@ impl<'a> Search<'a> {
     /// The fewest pieces that are high enough and reach the need at the middle.
     fn fewest(&self, prediction: &Prediction) -> Option<u32> {
         let least = self.fewest_for_height(prediction.item);
-        let does = |n: &u32| prediction.mid(*n) >= self.need.at_least;
+        let reaches = |value: Result<f64, NotComputable>| value.is_ok_and(|value| value >= self.need.at_least);
+        let does = |n: &u32| reaches(prediction.undiminished(*n).value());
         if !prediction.rises() {
             return (least..=MOST_STACKED).find(does);
         }
         if does(&least) {
             return Some(least);
         }
-        let may = |n: u32| prediction.at_most(n) >= self.need.at_least;
+        let may = |n: u32| reaches(prediction.at_most(n));
         if !may(MOST_STACKED) {
             return None;
         }
@@ -301,21 +306,20 @@ impl<'a> Search<'a> {
     /// demagnetises itself less.
     fn that_keep_their_strength(&self, prediction: &Prediction, pieces: u32) -> (u32, Vec<RuledOut>) {
         let judged = |n: u32| {
-            let wear = self.wear(prediction, n);
-            let value = Prediction {
-                kept: wear.as_ref().map_or(0.0, |w| w.kept),
-                ..*prediction
-            }
-            .mid(n);
-            (self.build_rules_of(prediction, n, &wear), value)
+            let in_use = self.in_use(prediction, n);
+            let broken = self.build_rules_of(prediction, n, &in_use);
+            (broken, in_use.and_then(|in_use| in_use.value()))
         };
         let need = self.need.at_least;
         let (mut broken, value) = judged(pieces);
+        let Ok(value) = value else {
+            return (pieces, vec![RuledOut::NotComputable]);
+        };
         if broken.is_empty() && value >= need {
             return (pieces, broken);
         }
         if matches!(broken[..], [] | [RuledOut::PastKnee { .. }]) {
-            let does = |n: &u32| matches!(judged(*n), (broken, value) if broken.is_empty() && value >= need);
+            let does = |n: &u32| matches!(judged(*n), (broken, Ok(value)) if broken.is_empty() && value >= need);
             if let Some(more) = (pieces + 1..=MOST_STACKED).find(does) {
                 return (more, Vec::new());
             }
@@ -326,101 +330,94 @@ impl<'a> Search<'a> {
         (pieces, broken)
     }
 
-    /// What the use does to so many pieces for good.
-    pub(crate) fn wear(&self, prediction: &Prediction, pieces: u32) -> Result<Wear, CurveError> {
-        heat::wear(prediction, pieces, &self.exposure)
-    }
-
-    /// The same build with what its use leaves of it.
-    pub(crate) fn worn<'p>(&self, prediction: &Prediction<'p>, pieces: u32) -> Prediction<'p> {
-        Prediction {
-            kept: self.wear(prediction, pieces).map_or(0.0, |wear| wear.kept),
-            ..*prediction
-        }
-    }
-
-    /// The same build where it is strongest: at the coldest, and before heat has taken anything from a straight curve.
-    pub(crate) fn strongest_of<'p>(&self, prediction: &Prediction<'p>) -> Prediction<'p> {
-        Prediction {
-            celsius: self.coldest,
-            kept: if prediction.grade.linear { 1.0 } else { prediction.kept },
-            ..*prediction
-        }
+    /// So many pieces after what their use takes for good.
+    ///
+    /// # Errors
+    /// [`NotComputable`] where the grade has no curve for that use.
+    pub(crate) fn in_use<'p>(&self, prediction: &Prediction<'p>, pieces: u32) -> Result<InUse<'p>, NotComputable> {
+        prediction.in_use(pieces, &self.exposure)
     }
 
     /// From the fewest pieces that do in the middle: those, and the fewest that surely do.
     fn judge<'s>(&self, prediction: &Prediction<'s>, pieces: u32) -> Vec<Found<'s>> {
         let item = prediction.item;
-        let build = |pieces: u32, sure_low: Option<f64>| {
+        let build = |pieces: u32, low_if_sure: Option<f64>| {
             let size = item.shape.widest() * item.shape.height() * f64::from(pieces);
             Found {
                 item,
                 pieces,
-                sure_low,
+                low_if_sure,
                 cost: self.cost(item, pieces),
                 size,
             }
         };
-        if let Some(low) = self.sure_low(prediction, pieces) {
+        let low_if_sure = |n: u32| self.low_if_sure(prediction, n).ok().flatten();
+        if let Some(low) = low_if_sure(pieces) {
             return vec![build(pieces, Some(low))];
         }
         let mut out = vec![build(pieces, None)];
-        let hopeless = prediction.rises()
-            && prediction.at_most(self.stack_limit()) * prediction.surest_part() < self.need.at_least;
-        if !hopeless {
+        let bound = prediction.at_most(self.stack_limit());
+        let never_sure =
+            prediction.rises() && bound.is_ok_and(|bound| bound * prediction.surest_part() < self.need.at_least);
+        if !never_sure {
             let sure = (pieces + 1..=self.stack_limit())
                 .take_while(|&n| self.build_rules(prediction, n).is_empty())
-                .find_map(|n| Some(build(n, Some(self.sure_low(prediction, n)?))));
+                .find_map(|n| Some(build(n, Some(low_if_sure(n)?))));
             out.extend(sure);
         }
         out
     }
 
     /// The low end of a build that surely does: there it reaches the need, and at the high end it keeps the ceiling.
-    pub(crate) fn sure_low(&self, prediction: &Prediction, pieces: u32) -> Option<f64> {
+    ///
+    /// # Errors
+    /// [`NotComputable`] where it cannot be told.
+    pub(crate) fn low_if_sure(&self, prediction: &Prediction, pieces: u32) -> Result<Option<f64>, NotComputable> {
         let part = prediction.surest_part();
         let need = self.need.at_least;
-        if prediction.at_most(pieces) * part < need || prediction.mid(pieces) * part < need {
-            return None;
+        let undiminished = prediction.undiminished(pieces);
+        if prediction.at_most(pieces)? * part < need || undiminished.value()? * part < need {
+            return Ok(None);
         }
-        let low = self.worn(prediction, pieces).low_against(pieces, need);
-        (low >= need && self.is_quiet(prediction, pieces)).then_some(low)
+        let in_use = self.in_use(prediction, pieces)?;
+        let low = in_use.low_against(need)?;
+        Ok((low >= need && self.surely_keeps_ceiling(&in_use)?).then_some(low))
     }
 
     fn keeps_ceiling(&self, far: f64) -> bool {
         self.need.ceiling.is_none_or(|ceiling| far <= ceiling)
     }
 
-    /// The field at the further point that has a ceiling, at the temperature where it is strongest.
-    pub(super) fn far<'p>(&self, prediction: &Prediction<'p>) -> Option<Prediction<'p>> {
-        Some(Prediction {
-            task: self.far?,
-            ..self.strongest_of(prediction)
-        })
+    /// The same build at the further point that has a ceiling, at the temperature where its field is strongest.
+    pub(super) fn far<'p>(&self, in_use: &InUse<'p>) -> Option<InUse<'p>> {
+        Some(in_use.at_coldest(self.coldest).for_task(self.far?))
     }
 
-    pub(crate) fn far_band(&self, prediction: &Prediction, pieces: u32) -> Option<uncertainty::Band> {
-        Some(self.far(prediction)?.band(pieces))
+    /// Its field there with its band; `None` where no ceiling is asked.
+    ///
+    /// # Errors
+    /// [`NotComputable`] as any band.
+    pub(crate) fn far_band(&self, in_use: &InUse) -> Result<Option<uncertainty::Band>, NotComputable> {
+        self.far(in_use).map(|far| far.band()).transpose()
     }
 
     /// Whether the field at the further point surely keeps its ceiling; true where none is asked.
-    pub(crate) fn is_quiet(&self, prediction: &Prediction, pieces: u32) -> bool {
-        self.far_band(prediction, pieces)
-            .is_none_or(|far| self.keeps_ceiling(far.high))
+    ///
+    /// # Errors
+    /// [`NotComputable`] as any band.
+    pub(crate) fn surely_keeps_ceiling(&self, in_use: &InUse) -> Result<bool, NotComputable> {
+        let far = self.far_band(in_use)?;
+        Ok(far.is_none_or(|far| self.keeps_ceiling(far.high)))
     }
 
-    /// A found build dressed for the answer; `None` only for an item that could not have been found.
+    /// A found build with all that the answer says of it; `None` only for an item that could not have been found.
     fn candidate(&self, found: &Found, unbeaten: bool) -> Option<Candidate> {
         let item = found.item;
-        let fresh = self.prediction(item, self.task)?;
-        let wear = heat::wear(&fresh, found.pieces, &self.exposure).ok()?;
-        let prediction = Prediction {
-            kept: wear.kept,
-            ..fresh
-        };
-        let band = prediction.band(found.pieces);
+        let prediction = self.prediction(item, self.task)?;
+        let in_use = self.in_use(&prediction, found.pieces).ok()?;
+        let band = in_use.band().ok()?;
         let build = self.build(found.pieces);
-        let far = self.far_band(&prediction, found.pieces);
+        let far = self.far_band(&in_use).ok()?;
         // Strength that lifts the value lifts the field further away with it: both are met between the two points
         // where either stops being met.
         let too_much = far
@@ -428,7 +425,7 @@ impl<'a> Search<'a> {
             .zip(self.need.ceiling)
             .map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
         let opposed = matches!(self.question.need, Need::PushApart { .. });
-        let used = InUse {
+        let used = Placement {
             on_steel: matches!(self.task, Task::Plate { .. }),
             opposed: opposed.then_some(self.celsius),
         };
@@ -442,9 +439,9 @@ impl<'a> Search<'a> {
             mass: hazards::mass_of(item, prediction.grade) * build.total_pieces() as f64,
             height: item.shape.height() * f64::from(found.pieces),
             unbeaten,
-            because: reasons::reasons(self, &prediction, found, &wear, far.as_ref()),
-            hazards: hazards::of_build(&self.strongest_of(&prediction), build, self.question.pieces, used),
-            warnings: warnings::warnings(&fresh, found.pieces, &self.question.conditions),
+            because: reasons::reasons(self, &in_use, found, far.as_ref()).ok()?,
+            hazards: hazards::of_build(&in_use.at_coldest(self.coldest), build, self.question.pieces, used).ok()?,
+            warnings: warnings::warnings(&prediction, found.pieces, &self.question.conditions),
             item: item.clone(),
             band,
             far,

@@ -64,18 +64,19 @@ fn part_of_need(search: &Search, way: &WouldDo) -> f64 {
 
 /// The strongest build that breaks no rule.
 fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
-    let hope = |item| {
+    let bound = |item| {
         let prediction = search.prediction(item, search.task)?;
         search
             .item_rules(&prediction)
             .is_empty()
-            .then(|| (search.hope(&prediction), prediction))
+            .then(|| search.bound_on_strength(&prediction).ok())?
+            .map(|bound| (bound, prediction))
     };
-    let mut hopes: Vec<(f64, Prediction)> = shelf.par_iter().filter_map(hope).collect();
-    hopes.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut bounds: Vec<(f64, Prediction)> = shelf.par_iter().filter_map(bound).collect();
+    bounds.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut best: Option<(f64, u32, Prediction)> = None;
-    for (hope, prediction) in hopes {
-        if best.as_ref().is_some_and(|b| b.0 >= hope) {
+    for (bound, prediction) in bounds {
+        if best.as_ref().is_some_and(|b| b.0 >= bound) {
             break;
         }
         if let Some((pieces, value)) = search.strongest(&prediction)
@@ -85,7 +86,7 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
         }
     }
     let (_, pieces, prediction) = best?;
-    let band = search.worn(&prediction, pieces).band(pieces);
+    let band = search.in_use(&prediction, pieces).ok()?.band().ok()?;
     let reaches = band.low / search.need.at_least;
     Some(Best {
         item: prediction.item.clone(),
@@ -103,8 +104,10 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     let Some(prediction) = search.prediction(&best.item, search.task) else {
         return out;
     };
-    let prediction = search.worn(&prediction, pieces);
-    let Some(stack) = prediction.stack(pieces) else {
+    let Ok(in_use) = search.in_use(&prediction, pieces) else {
+        return out;
+    };
+    let Ok(stack) = in_use.stack() else {
         return out;
     };
     let enough = |value: f64| value >= need;
@@ -116,48 +119,52 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
             friction,
             ..
         } => {
-            if let (Some(t), Some(steel)) = (thickness, prediction.steel(pieces))
+            if let (Some(t), Some(steel)) = (thickness, in_use.steel())
                 && steel.enough > t
+                && let Ok(value) = in_use.for_task(search.task.on_plate(Some(steel.enough))).value()
             {
-                let value = Prediction {
-                    task: search.task.on_plate(Some(steel.enough)),
-                    ..prediction
-                }
-                .mid(pieces);
                 out.push(WouldDo::ThickerSteel {
                     thickness: steel.enough,
                     value,
                     enough: enough(value),
                 });
             }
-            let value = stack.pair_force(layers[1]) * friction.map_or(1.0, |f| f[1]);
-            out.push(WouldDo::BothSides {
-                value,
-                enough: enough(value),
-            });
+            if let Ok(force) = stack.pair_force(layers[1]) {
+                let value = force * friction.map_or(1.0, |f| f[1]);
+                out.push(WouldDo::BothSides {
+                    value,
+                    enough: enough(value),
+                });
+            }
         }
         // Facing each other, their parts along the axis add up and those across it cancel.
         Task::Spot { distance, off_axis, .. } if search.far.is_none() => {
-            let value = 2.0 * stack.flux_density(off_axis, distance)[1].abs();
-            out.push(WouldDo::BothSides {
-                value,
-                enough: enough(value),
-            });
+            if let Ok([_, axial]) = stack.flux_density(off_axis, distance) {
+                let value = 2.0 * axial.abs();
+                out.push(WouldDo::BothSides {
+                    value,
+                    enough: enough(value),
+                });
+            }
         }
         Task::Spot { .. } | Task::Pair { .. } | Task::Dipole { .. } => {}
     }
-    if !matches!(best.item.shape, Shape::Sphere { .. }) {
-        let value = prediction.mid(2 * pieces);
-        let enough = enough(value) && search.is_quiet(&prediction, 2 * pieces);
+    if !matches!(best.item.shape, Shape::Sphere { .. })
+        && let Ok(doubled) = search.in_use(&prediction, 2 * pieces)
+        && let (Ok(value), Ok(keeps_ceiling)) = (doubled.value(), search.surely_keeps_ceiling(&doubled))
+    {
+        let enough = enough(value) && keeps_ceiling;
         out.push(WouldDo::BackSteel { value, enough });
     }
     if let Some(grade) = strongest(search)
         && grade.br_typical > prediction.grade.br_typical * 1.01
     {
-        let stronger = Prediction { grade, ..prediction };
-        let value = stronger.mid(pieces);
-        if search.field_rules(&stronger, pieces).is_empty() {
-            let enough = enough(value) && search.is_quiet(&stronger, pieces);
+        // Another grade begins again as delivered, and loses what that grade loses.
+        if let Ok(stronger) = search.in_use(&Prediction { grade, ..prediction }, pieces)
+            && let (Ok(value), Ok(keeps_ceiling)) = (stronger.value(), search.surely_keeps_ceiling(&stronger))
+            && search.field_rules(&stronger).is_empty()
+        {
+            let enough = enough(value) && keeps_ceiling;
             out.push(WouldDo::OtherGrade {
                 grade: grade.name.clone(),
                 value,
@@ -230,7 +237,7 @@ fn custom(search: &Search) -> Option<WouldDo> {
     let propose = |diameter: f64, thickness: f64, breaks_limits: bool| {
         let item = Item::made(Shape::Disc { diameter, thickness }, &grade.name, &coating.name);
         let prediction = Prediction::new(&item, grade, coating, search.task, search.celsius);
-        let low = search.sure_low(&prediction, 1)?;
+        let low = search.low_if_sure(&prediction, 1).ok()??;
         let broken = [search.item_rules(&prediction), search.build_rules(&prediction, 1)].concat();
         let allowed = |rule: &RuledOut| matches!(rule, RuledOut::NoPrice) || breaks_limits && is_size(rule);
         broken.iter().all(allowed).then(|| WouldDo::Custom {

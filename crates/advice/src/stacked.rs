@@ -4,6 +4,9 @@ use magnetics::recoil_correction::{Effect, RecoilCorrection};
 use magnetics::{Assembly, Shape, ShapeError, StackField, StackPull, demag, recoil, stack};
 use materials::MU_0;
 use steel::pull_law::Equivalent;
+use uncertainty::NotFinite;
+
+use crate::not_computable::NotComputable;
 
 /// Equal plated pieces, one on the other, with the polarisation that their shape leaves them.
 ///
@@ -65,24 +68,36 @@ impl Stacked {
         volume * f64::from(self.pieces) * self.polarisation / MU_0
     }
 
-    /// The stack prepared for forces at many gaps; `None` where its sizes are out of range.
-    pub fn pull(&self) -> Option<StackPull> {
-        StackPull::new(&self.outer, self.plating, self.pieces as usize, self.polarisation).ok()
+    /// The stack prepared for forces at many gaps.
+    ///
+    /// # Errors
+    /// [`ShapeError`] where its sizes are out of range.
+    pub fn pull(&self) -> Result<StackPull, ShapeError> {
+        StackPull::new(&self.outer, self.plating, self.pieces as usize, self.polarisation)
     }
 
-    /// The stack prepared for its field at many points; `None` where its sizes are out of range.
-    pub fn field(&self) -> Option<StackField> {
-        StackField::new(&self.outer, self.plating, self.pieces as usize, self.polarisation).ok()
+    /// The stack prepared for its field at many points.
+    ///
+    /// # Errors
+    /// [`ShapeError`] where its sizes are out of range.
+    pub fn field(&self) -> Result<StackField, ShapeError> {
+        StackField::new(&self.outer, self.plating, self.pieces as usize, self.polarisation)
     }
 
-    /// The disc or ring that stands for it on steel, with its pieces taken as one; `None` where the coating leaves no magnet.
-    pub fn equivalent(&self) -> Option<Equivalent> {
-        Some(Equivalent::of(&self.as_one()?))
+    /// The disc or ring that stands for it on steel, with its pieces taken as one.
+    ///
+    /// # Errors
+    /// [`ShapeError`] where the coating leaves no magnet.
+    pub fn equivalent(&self) -> Result<Equivalent, ShapeError> {
+        Ok(Equivalent::of(&self.as_one()?))
     }
 
-    /// What recoil that is not even does to a use of it, with its pieces taken as one; `None` where the coating leaves no magnet.
-    pub fn recoil_correction(&self, effect: Effect) -> Option<RecoilCorrection> {
-        Some(RecoilCorrection::new(
+    /// What recoil that is not even does to a use of it, with its pieces taken as one.
+    ///
+    /// # Errors
+    /// [`ShapeError`] where the coating leaves no magnet.
+    pub fn recoil_correction(&self, effect: Effect) -> Result<RecoilCorrection, ShapeError> {
+        Ok(RecoilCorrection::new(
             &self.as_one()?,
             self.factor,
             self.recoil_permeability,
@@ -91,42 +106,53 @@ impl Stacked {
     }
 
     /// One magnet of its height, or one ball of it.
-    fn as_one(&self) -> Option<Shape> {
-        let magnet = self.outer.shrunk(self.plating).ok()?;
+    fn as_one(&self) -> Result<Shape, ShapeError> {
+        let magnet = self.outer.shrunk(self.plating)?;
         let height = f64::from(self.pieces) * self.outer.height() - 2.0 * self.plating;
-        Some(magnet.with_height(height).unwrap_or(magnet))
+        Ok(magnet.with_height(height).unwrap_or(magnet))
     }
 
     /// Pull on a thick plate of ideal steel across a gap, N.
-    pub fn plate_pull(&self, gap: f64) -> f64 {
-        self.pull().and_then(|p| p.plate_pull(gap).ok()).unwrap_or(0.0)
+    ///
+    /// # Errors
+    /// [`NotComputable`] where its sizes are out of range or the gap is no length.
+    pub fn plate_pull(&self, gap: f64) -> Result<f64, NotComputable> {
+        Ok(self.pull()?.plate_pull(gap)?)
     }
 
     /// Attraction or repulsion of two such stacks across a gap, N.
-    pub fn pair_force(&self, gap: f64) -> f64 {
-        self.pull().and_then(|p| p.pair_attraction(gap).ok()).unwrap_or(0.0)
+    ///
+    /// # Errors
+    /// As [`Self::plate_pull`].
+    pub fn pair_force(&self, gap: f64) -> Result<f64, NotComputable> {
+        Ok(self.pull()?.pair_attraction(gap)?)
     }
 
     /// The pieces in space: the plated bottom at z = 0, the axis along z.
-    pub fn assembly(&self) -> Option<Assembly> {
-        stack(&self.outer, self.plating, self.pieces as usize, self.polarisation).ok()
+    ///
+    /// # Errors
+    /// [`ShapeError`] where its sizes are out of range.
+    pub fn assembly(&self) -> Result<Assembly, ShapeError> {
+        stack(&self.outer, self.plating, self.pieces as usize, self.polarisation)
     }
 
     /// Radial and axial flux density (T) at `off_axis` from the axis (along the length of a block), `distance` above the
     /// plated top. On an edge, where it has no value, that a nanometre further out.
-    pub fn flux_density(&self, off_axis: f64, distance: f64) -> [f64; 2] {
-        self.field()
-            .map_or([0.0; 2], |field| flux_density(&field, off_axis, distance))
+    ///
+    /// # Errors
+    /// [`NotComputable`] where its sizes are out of range.
+    pub fn flux_density(&self, off_axis: f64, distance: f64) -> Result<[f64; 2], NotComputable> {
+        flux_density(&self.field()?, off_axis, distance)
     }
 }
 
 /// As [`Stacked::flux_density`], of a stack that is prepared already.
-pub(crate) fn flux_density(field: &StackField, off_axis: f64, distance: f64) -> [f64; 2] {
+pub(crate) fn flux_density(field: &StackField, off_axis: f64, distance: f64) -> Result<[f64; 2], NotComputable> {
     if off_axis == 0.0 {
-        return [0.0, field.on_axis(distance)];
+        return Ok([0.0, field.on_axis(distance)]);
     }
     let at = |x: f64| field.flux_density(x, distance);
-    at(off_axis).or_else(|| at(off_axis + 1e-9)).unwrap_or([0.0; 2])
+    Ok(at(off_axis).or_else(|| at(off_axis + 1e-9)).ok_or(NotFinite)?)
 }
 
 #[cfg(test)]
@@ -145,16 +171,16 @@ mod tests {
     #[test]
     fn a_bare_rigid_disc_pulls_as_published_forms_say() {
         let s = Stacked::new(disc(), 0.0, 1, 1.0, 1.0).unwrap();
-        assert!((s.plate_pull(1e-3) - 7.6027).abs() <= 1e-4);
-        assert!((s.pair_force(1e-3) - 11.242024755).abs() <= 1e-8);
+        assert!((s.plate_pull(1e-3).unwrap() - 7.6027).abs() <= 1e-4);
+        assert!((s.pair_force(1e-3).unwrap() - 11.242024755).abs() <= 1e-8);
     }
 
     #[test]
     fn plating_adds_to_every_gap_and_recoil_lowers_the_polarisation() {
         let bare = Stacked::new(disc(), 0.0, 1, 1.2, 1.05).unwrap();
         let plated = Stacked::new(disc(), 20e-6, 1, 1.2, 1.05).unwrap();
-        assert!(plated.plate_pull(0.0) < bare.plate_pull(0.0));
-        assert!(plated.flux_density(0.0, 0.0)[1] < bare.flux_density(0.0, 0.0)[1]);
+        assert!(plated.plate_pull(0.0).unwrap() < bare.plate_pull(0.0).unwrap());
+        assert!(plated.flux_density(0.0, 0.0).unwrap()[1] < bare.flux_density(0.0, 0.0).unwrap()[1]);
         assert!((bare.polarisation() - 1.2 / (1.0 + 0.05 * bare.demagnetising_factor())).abs() <= 1e-12);
     }
 
@@ -166,8 +192,8 @@ mod tests {
             thickness: 2.5e-3,
         };
         let two = Stacked::new(thin, 20e-6, 2, 1.3, 1.05).unwrap();
-        assert!(two.plate_pull(0.0) < solid.plate_pull(0.0));
-        assert!(two.flux_density(0.0, 0.0)[1] < solid.flux_density(0.0, 0.0)[1]);
+        assert!(two.plate_pull(0.0).unwrap() < solid.plate_pull(0.0).unwrap());
+        assert!(two.flux_density(0.0, 0.0).unwrap()[1] < solid.flux_density(0.0, 0.0).unwrap()[1]);
         assert!(two.moment() < solid.moment());
     }
 

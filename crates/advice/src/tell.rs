@@ -19,8 +19,9 @@ use crate::catalogue::Catalogue;
 use crate::check::QuestionError;
 use crate::enquiry::{About, Enquiry, Subject};
 use crate::given::{Given, given};
-use crate::hazards::{self, InUse};
+use crate::hazards::{self, Placement};
 use crate::item::Item;
+use crate::not_computable::NotComputable;
 use crate::warnings::{self, Warning};
 
 /// What was found of a given magnet.
@@ -88,18 +89,19 @@ pub fn told(
     let subject = find::Subject::new(&given, &setting, shelf, catalogue).ok_or_else(no_magnet)?;
     let mut findings: Vec<Finding> = Vec::new();
     for thing in &about {
-        for finding in subject.find(*thing) {
+        for finding in subject.find(*thing).map_err(|error| not_computable(&error))? {
             if !findings.contains(&finding) {
                 findings.push(finding);
             }
         }
     }
     let strongest = subject.strongest();
-    let used = InUse {
+    let used = Placement {
         on_steel: about.contains(&About::Pull) && !given.build.pair && !setting.opposed,
         opposed: setting.opposed.then_some(setting.exposure().warmest),
     };
-    let hazards = hazards::of_build(&strongest, given.build, setting.pieces(), used);
+    let hazards =
+        hazards::of_build(&strongest, given.build, setting.pieces(), used).map_err(|error| not_computable(&error))?;
     let warnings = warnings::warnings(&subject.fresh(), given.build.pieces, setting.conditions());
     Ok(Told {
         given,
@@ -109,6 +111,14 @@ pub fn told(
         hazards,
         warnings,
     })
+}
+
+fn not_computable(error: &NotComputable) -> QuestionError {
+    QuestionError {
+        field: "/magnets/0".into(),
+        message: error.to_string(),
+        hint: "give other sizes, or another grade or coating".into(),
+    }
 }
 
 #[cfg(test)]

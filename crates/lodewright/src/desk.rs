@@ -458,20 +458,19 @@ fn detail(
         currency: answer.shelf.currency,
     };
     let prediction = search::prediction(&answer.question, &candidate.item, catalogue)?;
+    let exposure = Exposure::of(&answer.question);
+    let in_use = prediction.in_use(candidate.build.pieces, &exposure).ok()?;
     let whole = depth == Depth::Whole;
     Some(CandidateDetail {
         chart: chart::for_candidate(answer, candidate, catalogue, &reader),
         heat: whole
-            .then(|| {
-                let exposure = Exposure::of(&answer.question);
-                heat::view(&prediction, candidate.build.pieces, &exposure, &reader)
-            })
+            .then(|| heat::view(&prediction, candidate.build.pieces, &exposure, &reader))
             .flatten(),
         steel: steel::for_candidate(answer, candidate, catalogue, &reader),
         confirmed: whole
             .then(|| steel::confirm(answer, candidate, catalogue, &reader))
             .flatten(),
-        picture: picture::for_candidate(&answer.question, candidate, &prediction, &reader),
+        picture: picture::for_candidate(&answer.question, candidate, &in_use, &reader),
     })
 }
 

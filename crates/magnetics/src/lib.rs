@@ -90,7 +90,7 @@ pub use body::{Body, BodyError};
 pub use force::ForceError;
 pub use load::{Load, LoadError, load};
 pub use placed::Placed;
-pub use pull::StackPull;
+pub use pull::{GapError, StackPull};
 pub use recoil_solve::SettleError;
 pub use scene::{Element, Scene};
 pub use shape::{Shape, ShapeError};

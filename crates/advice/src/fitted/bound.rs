@@ -8,7 +8,7 @@ use materials::MU_0;
 use super::fits::Fit;
 use super::solved::STRONGEST;
 use crate::part::Form;
-use crate::predict::{State, Task};
+use crate::predict::{NotComputable, State, Task};
 use crate::rules::SIZE_SLACK;
 use crate::stacked::Stacked;
 
@@ -26,10 +26,20 @@ const ROUND: f64 = 0.1;
 /// than the magnet makes a closed circuit with the plate besides: whatever flux comes back through its overhang is missing
 /// from the pole, and both together pull no more than the full flux through the pole alone. In a cup the flux is at most that of the closed circuit, and goes through the face and once
 /// more through the rim. The flux that leaves a tip is at most the magnet's, and none of it leaves behind the end.
-pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: Task, state: &State) -> f64 {
+///
+/// # Errors
+/// [`NotComputable`] where there is no magnet.
+pub(super) fn at_most(
+    shape: &Shape,
+    pieces: u32,
+    form: &Form,
+    fit: &Fit,
+    task: Task,
+    state: &State,
+) -> Result<f64, NotComputable> {
     let area = shape.pole_area();
     let height = shape.height() * f64::from(pieces);
-    match (task, form) {
+    Ok(match (task, form) {
         (
             Task::Plate { .. },
             Form::Cup {
@@ -48,21 +58,19 @@ pub(super) fn at_most(shape: &Shape, pieces: u32, form: &Form, fit: &Fit, task: 
             let flux_density = closed(state.br(), height, state.gap() + state.plating());
             flux_density * flux_density * area / (2.0 * MU_0)
         }
-        (Task::Plate { .. }, _) => mirrored(shape, 4.0 * height, state)
-            .map_or(f64::INFINITY, |magnet| (1.0 + ROUND) * magnet.plate_pull(state.gap())),
+        (Task::Plate { .. }, _) => (1.0 + ROUND) * mirrored(shape, 4.0 * height, state)?.plate_pull(state.gap())?,
         (Task::Spot { distance, off_axis, .. }, Form::Disc { .. } | Form::Washer { .. }) => {
             // Off the axis, and over a hole, the field turns about.
             if off_axis > 0.0 || matches!(shape, Shape::Ring { .. }) {
-                return f64::INFINITY;
+                return Ok(f64::INFINITY);
             }
-            mirrored(shape, 2.0 * height, state).map_or(f64::INFINITY, |magnet| {
-                (1.0 + ROUND) * magnet.flux_density(0.0, distance + state.gap())[1].abs()
-            })
+            let [_, axial] = mirrored(shape, 2.0 * height, state)?.flux_density(0.0, distance + state.gap())?;
+            (1.0 + ROUND) * axial.abs()
         }
         (Task::Spot { distance, .. }, &Form::Cone { end, .. }) => from_end(state.br() * area, end, distance),
         (Task::Spot { distance, .. }, Form::Dome { .. }) => from_end(state.br() * area, 0.0, distance),
         _ => f64::INFINITY,
-    }
+    })
 }
 
 /// Flux density through the pole of a magnet of that height whose circuit is closed but for a gap, T.
@@ -71,8 +79,9 @@ fn closed(br: f64, height: f64, gap: f64) -> f64 {
 }
 
 /// The magnet with its mirror images behind it, so high together, of full remanence.
-fn mirrored(shape: &Shape, height: f64, state: &State) -> Option<Stacked> {
-    Stacked::new(shape.with_height(height)?, state.plating(), 1, state.br(), 1.0).ok()
+fn mirrored(shape: &Shape, height: f64, state: &State) -> Result<Stacked, NotComputable> {
+    let solid = shape.with_height(height).ok_or(NotComputable::NoSetUp)?;
+    Ok(Stacked::new(solid, state.plating(), 1, state.br(), 1.0)?)
 }
 
 /// On the axis of a disc that all of a flux leaves evenly to one side, T.

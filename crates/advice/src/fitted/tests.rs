@@ -193,7 +193,12 @@ fn middle<'a>(
         plate: Some(mild),
         task: prediction.task,
     };
-    Some((setting, prediction.fitted_middle().0, fit, prediction))
+    Some((
+        setting,
+        prediction.undiminished(pieces).fitted_middle().0,
+        fit,
+        prediction,
+    ))
 }
 
 /// Platings and air spread over the height, against the pieces and the part one by one.
@@ -252,7 +257,8 @@ fn the_local_model_follows_the_solver() {
     for part in [cup("c", [25.0, 21.0, 7.0, 5.0]), plate("p", 20.0, 2.0)] {
         let task = Task::thick_steel([0.18e-3, 0.2e-3, 0.22e-3]);
         let (setting, _, _, prediction) = middle(&item, 1, &part.form, task, &table, &catalogue).unwrap();
-        let band = prediction.fitted_band(0.1e-3, |state| setting.value(state)).unwrap();
+        let in_use = prediction.undiminished(1);
+        let band = in_use.fitted_band(0.1e-3, |state| setting.value(state)).unwrap();
         let (low, high) = (band.low / band.mid, band.high / band.mid);
         assert!((0.6..0.95).contains(&low) && (1.02..1.3).contains(&high), "{band:?}");
         assert!((band.shares.iter().map(|s| s.share).sum::<f64>() - 1.0).abs() <= 1e-9);
@@ -268,7 +274,7 @@ fn a_back_plate_wider_than_its_magnet_does_not_pass_the_bound() {
     let task = Task::thick_steel([0.0; 3]);
     let (setting, state, fit, prediction) = middle(&item, 1, &back.form, task, &table, &catalogue).unwrap();
     let value = setting.value(&state).unwrap();
-    let most = bound::at_most(&item.shape, 1, &back.form, &fit, prediction.task, &state);
+    let most = bound::at_most(&item.shape, 1, &back.form, &fit, prediction.task, &state).unwrap();
     assert!(value <= most, "{value} above {most}");
 }
 
@@ -342,7 +348,7 @@ proptest! {
             return Ok(());
         };
         let Ok(value) = setting.value(&state) else { return Ok(()) };
-        let most = bound::at_most(&item.shape, pieces, &form, &fit, prediction.task, &state);
+        let most = bound::at_most(&item.shape, pieces, &form, &fit, prediction.task, &state).unwrap();
         prop_assert!(value <= most, "{:?} with {:?} at {}: {} above {}", item.shape, form, distance, value, most);
     }
 }

@@ -117,12 +117,10 @@ fn what_is_lost_is_taken_off_the_value_and_said() {
     let got = ask(&serde_json::to_string(&warm).unwrap(), std::slice::from_ref(&item));
     let best = &got.candidates[0];
     // Steel that is near saturation hides a little of the loss: no more is left than the square of the strength on ideal steel says, times that.
-    let worn = Prediction {
-        kept: wear.kept,
-        ..fresh
-    };
-    assert_eq!(best.band.mid, worn.mid(1));
-    assert!((best.band.mid / fresh.mid(1) - wear.kept * wear.kept).abs() <= 0.01);
+    let in_use = fresh.in_use(1, &Exposure::of(&warm)).unwrap();
+    assert_eq!(best.band.mid, in_use.value().unwrap());
+    let undiminished = fresh.undiminished(1).value().unwrap();
+    assert!((best.band.mid / undiminished - wear.kept * wear.kept).abs() <= 0.01);
     assert!(
         best.because
             .iter()

@@ -9,7 +9,7 @@ use rayon::prelude::*;
 use uncertainty::{Band, Cause, Input, NotFinite, propagate};
 
 use super::inputs::{COVERAGE, place};
-use super::{NotComputable, Prediction, Task};
+use super::{InUse, NotComputable, Task};
 
 /// Half width of the 95 % interval of the solver's error, as a part of the value (docs/steel.md).
 pub(crate) const SOLVER_ERROR: f64 = 0.005;
@@ -106,7 +106,7 @@ impl Along {
     }
 }
 
-impl Prediction<'_> {
+impl InUse<'_> {
     /// The inputs of a build whose part has that tolerance, m: those of the bare build, with the error of the solver in
     /// place of that of the law, and the place of a cup's rim.
     fn fitted_inputs(&self, tolerance: f64) -> Vec<Input> {
@@ -124,7 +124,7 @@ impl Prediction<'_> {
             _ => at[place::DEPTH],
         };
         State([
-            self.kept * at[place::BR] * (room + warmer).max(0.0),
+            self.wear().kept * at[place::BR] * (room + warmer).max(0.0),
             gap,
             at[place::PLATING],
             at[place::ACROSS],

@@ -91,7 +91,7 @@ pub(super) mod place {
 pub type Inputs = [Input; place::COUNT];
 
 impl Prediction<'_> {
-    /// The uncertain inputs, in the order that [`Prediction::value`] takes them.
+    /// The uncertain inputs, in the order that [`super::InUse::value_with`] takes them.
     pub fn inputs(&self) -> Inputs {
         let plating = self.coating.thickness;
         let tolerance = self.item.tolerance.si();

@@ -1,11 +1,11 @@
 //! Holding on steel: where a stack stands in the law of its steel, and what the solver says of it.
 
-use magnetics::StackPull;
+use magnetics::{ShapeError, StackPull};
 use steel::pull_law::{Equivalent, OnPlate, PullLaw};
 use steel::solve::Options;
 use steel::{Behind, SteelTable};
 
-use super::{Prediction, SEAT_GAP, Task};
+use super::{InUse, Prediction, SEAT_GAP, Task};
 use crate::stacked::Stacked;
 
 /// Flux density at a pole over remanence, for the weight of errors only.
@@ -26,8 +26,8 @@ pub(super) struct OnSteel {
 }
 
 impl OnSteel {
-    pub(super) fn new(stack: &Stacked) -> Option<Self> {
-        Some(Self {
+    pub(super) fn new(stack: &Stacked) -> Result<Self, ShapeError> {
+        Ok(Self {
             pull: stack.pull()?,
             equivalent: stack.equivalent()?,
             plating: stack.plating(),
@@ -85,9 +85,9 @@ pub struct Confirmation {
     pub behind: Option<Behind>,
 }
 
-impl Prediction<'_> {
-    /// Where `pieces` stacked stand in the law of their steel, with all inputs in the middle.
-    fn on_steel(&self, pieces: u32) -> Option<(&'static PullLaw, Equivalent, OnPlate)> {
+impl InUse<'_> {
+    /// Where it stands in the law of its steel, with all inputs in the middle.
+    fn on_steel(&self) -> Option<(&'static PullLaw, Equivalent, OnPlate)> {
         let Task::Plate {
             layers,
             thickness,
@@ -98,19 +98,19 @@ impl Prediction<'_> {
         else {
             return None;
         };
-        let on = OnSteel::new(&self.stack(pieces)?)?;
+        let on = OnSteel::new(&self.stack().ok()?).ok()?;
         let gap = layers[1] + SEAT_GAP[1];
         let mirror = on.pull.plate_pull(gap).ok()?;
         let place = on.place(gap, [thickness, across], 1.0, self.grade.recoil_permeability, mirror);
         Some((law, on.equivalent, place))
     }
 
-    /// What the steel does to the pull of `pieces` stacked; `None` where nothing is to be held on steel.
-    pub fn steel(&self, pieces: u32) -> Option<SteelShare> {
+    /// What the steel does to its pull; `None` where nothing is to be held on steel.
+    pub fn steel(&self) -> Option<SteelShare> {
         let Task::Plate { thickness, .. } = self.task else {
             return None;
         };
-        let (law, equivalent, place) = self.on_steel(pieces)?;
+        let (law, equivalent, place) = self.on_steel()?;
         let thick = law.factor(&place.on_thick());
         let of_thick = law.factor(&place) / thick;
         let enough = law.enough(&place) * equivalent.diameter();
@@ -124,11 +124,11 @@ impl Prediction<'_> {
         })
     }
 
-    /// The pull of `pieces` stacked by the solver; `None` where nothing is to be held on steel, or where it finds nothing.
-    pub fn confirmed(&self, pieces: u32, steels: &SteelTable) -> Option<Confirmation> {
-        let (law, equivalent, place) = self.on_steel(pieces)?;
+    /// Its pull by the solver; `None` where nothing is to be held on steel, or where it finds nothing.
+    pub fn confirmed(&self, steels: &SteelTable) -> Option<Confirmation> {
+        let (law, equivalent, place) = self.on_steel()?;
         let curve = &steels.curve(law.curve())?.curve;
-        let predicted = self.mid(pieces);
+        let predicted = self.value().ok()?;
         let solution = place.solution(curve, &Options::default())?;
         let solved = place.factor_of(&solution)?;
         let behind = match self.task {
@@ -143,7 +143,9 @@ impl Prediction<'_> {
             behind,
         })
     }
+}
 
+impl Prediction<'_> {
     /// Half width of the 95 % interval of the error of the law, as a part of the pull, for one piece; 0 without a law.
     pub(super) fn law_error(&self) -> f64 {
         let Task::Plate {
@@ -157,7 +159,7 @@ impl Prediction<'_> {
             return 0.0;
         };
         let equivalent = Equivalent::of(&self.item.shape);
-        let br = self.kept * self.grade.br_typical;
+        let br = self.grade.br_typical;
         let place = equivalent.on_plate(layers[1], thickness, br, self.grade.recoil_permeability, 0.0);
         let place = equivalent.on_round(place, across);
         let flux_density = POLE_FLUX * br;

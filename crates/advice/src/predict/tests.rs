@@ -63,7 +63,8 @@ fn a_ring_is_read_over_its_metal() {
         task: face,
         ..over_metal
     };
-    assert!(over_metal.mid(1) > 0.25 && over_metal.mid(1) > 2.0 * over_hole.mid(1));
+    let value = |of: Prediction| of.undiminished(1).value().unwrap();
+    assert!(value(over_metal) > 0.25 && value(over_metal) > 2.0 * value(over_hole));
 }
 
 /// Sphere: B = 2 J/3 (R/r)³ beyond its surface, exactly that of a dipole (Jackson, Classical Electrodynamics,
@@ -85,7 +86,10 @@ fn a_ball_is_a_dipole() {
         tolerance: 0.0,
         axial_only: false,
     };
-    let got = Prediction::new(&ball("s", 10.0), &grade, coating, spot, ROOM_CELSIUS).mid(1);
+    let got = Prediction::new(&ball("s", 10.0), &grade, coating, spot, ROOM_CELSIUS)
+        .undiminished(1)
+        .value()
+        .unwrap();
     assert!((got - 2.0 / 3.0 * grade.br_typical / 8.0).abs() <= 1e-12);
 }
 
@@ -105,11 +109,17 @@ fn heat_lowers_fields_as_the_remanence_and_pulls_as_its_square() {
         axial_only: false,
     };
     for (task, want) in [(spot, keeps), (Task::pair(1e-3), keeps * keeps)] {
-        let at = |celsius| Prediction::new(&item, grade, coating, task, celsius).mid(1);
+        let at = |celsius| {
+            let warm = Prediction::new(&item, grade, coating, task, celsius);
+            warm.undiminished(1).value().unwrap()
+        };
         assert!((at(70.0) / at(20.0) - want).abs() <= 1e-12);
     }
-    let beyond_curie = Prediction::new(&item, grade, coating, spot, 400.0);
-    assert_eq!((beyond_curie.mid(1), beyond_curie.band(1).high), (0.0, 0.0));
+    let beyond_curie = Prediction::new(&item, grade, coating, spot, 400.0).undiminished(1);
+    assert_eq!(
+        (beyond_curie.value().unwrap(), beyond_curie.band().unwrap().high),
+        (0.0, 0.0)
+    );
 }
 
 /// Against the surface-charge solve, which `magnetics` holds against finite elements.
@@ -134,7 +144,10 @@ fn recoil_is_as_uneven_as_the_solve_has_it() {
         ring("r", 20.0, 8.0, 5.0),
     ] {
         let (shape, half) = (item.shape, 0.5 * item.shape.height());
-        let mid = |task| Prediction::new(&item, &grade, coating, task, ROOM_CELSIUS).mid(1);
+        let mid = |task| {
+            let room = Prediction::new(&item, &grade, coating, task, ROOM_CELSIUS);
+            room.undiminished(1).value().unwrap()
+        };
         let scene = Scene::new(vec![placed(shape, 0.0, 1.0)]).settled().unwrap();
         let off_axis = reading_radius(&shape);
         for distance in [0.0, shape.widest()] {

@@ -1,13 +1,10 @@
 //! What an order costs, and what rules a build out.
 
-use materials::curve::CurveError;
-
 use super::{FLIGHT_LIMIT, Search};
 use crate::answer::RuledOut;
 use crate::check::MOST_STACKED;
-use crate::heat::Wear;
 use crate::item::Item;
-use crate::predict::Prediction;
+use crate::predict::{InUse, NotComputable, Prediction};
 use crate::rank::Cost;
 use crate::{hazards, rules};
 
@@ -40,7 +37,7 @@ impl Search<'_> {
 
     /// What rules out that many pieces of an item.
     pub(crate) fn build_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
-        self.build_rules_of(prediction, pieces, &self.wear(prediction, pieces))
+        self.build_rules_of(prediction, pieces, &self.in_use(prediction, pieces))
     }
 
     /// The same, where it is known what the use does to them.
@@ -48,7 +45,7 @@ impl Search<'_> {
         &self,
         prediction: &Prediction,
         pieces: u32,
-        wear: &Result<Wear, CurveError>,
+        in_use: &Result<InUse, NotComputable>,
     ) -> Vec<RuledOut> {
         let limits = &self.question.limits;
         let item = prediction.item;
@@ -87,41 +84,42 @@ impl Search<'_> {
                 needs: cost.bought,
             });
         }
-        out.extend(self.field_rules_of(prediction, pieces, wear));
+        out.extend(match in_use {
+            Ok(in_use) => self.field_rules(in_use),
+            Err(_) => vec![RuledOut::NotComputable],
+        });
         out
     }
 
     /// The rules that rest on a computed field.
-    pub(crate) fn field_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
-        self.field_rules_of(prediction, pieces, &self.wear(prediction, pieces))
+    pub(crate) fn field_rules(&self, in_use: &InUse) -> Vec<RuledOut> {
+        self.field_rules_broken(in_use)
+            .unwrap_or_else(|_| vec![RuledOut::NotComputable])
     }
 
-    fn field_rules_of(&self, prediction: &Prediction, pieces: u32, wear: &Result<Wear, CurveError>) -> Vec<RuledOut> {
-        let strongest = self.strongest_of(prediction);
-        if strongest.stack(pieces).is_none() {
-            return vec![RuledOut::NotComputable];
-        }
+    fn field_rules_broken(&self, in_use: &InUse) -> Result<Vec<RuledOut>, NotComputable> {
+        let strongest = in_use.at_coldest(self.coldest);
+        strongest.stack()?;
         let mut out = Vec::new();
-        match wear {
-            Ok(wear) if wear.is_too_much() => out.push(RuledOut::PastKnee {
+        let wear = in_use.wear();
+        if wear.is_too_much() {
+            out.push(RuledOut::PastKnee {
                 loss: wear.loss,
                 celsius: wear.celsius,
-            }),
-            Ok(_) => {}
-            Err(_) => out.push(RuledOut::NotComputable),
+            });
         }
         if self.question.limits.ships_by_air {
-            let has = hazards::parcel(&strongest, self.build(pieces)).high;
+            let has = hazards::parcel(&strongest, self.build(in_use.pieces()))?.high;
             if has > FLIGHT_LIMIT {
                 out.push(RuledOut::Flight { has });
             }
         }
-        if let Some(far) = self.far(prediction) {
-            let has = far.mid(pieces);
+        if let Some(far) = self.far(in_use) {
+            let has = far.value()?;
             if !self.keeps_ceiling(has) {
                 out.push(RuledOut::TooMuchFar { has });
             }
         }
-        out
+        Ok(out)
     }
 }

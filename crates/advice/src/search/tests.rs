@@ -329,7 +329,7 @@ fn a_small_plate_holds_less_and_says_so() {
         let known = catalogue();
         let fresh = Search::new(&answer.question, &known);
         let prediction = fresh.prediction(&small.item, fresh.task).expect("it holds");
-        let found = prediction.confirmed(1, &known.steels).expect("solved");
+        let found = prediction.undiminished(1).confirmed(&known.steels).expect("solved");
         assert!(
             (found.value / found.predicted - 1.0).abs() <= found.error,
             "{mm} mm: {found:?}"
@@ -456,8 +456,9 @@ fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
     if !search.item_rules(&prediction).is_empty() {
         return Vec::new();
     }
-    let does = |n: u32| prediction.mid(n) >= search.need.at_least;
-    let still_does = |n: u32| search.worn(&prediction, n).mid(n) >= search.need.at_least;
+    let does = |n: u32| prediction.undiminished(n).value().unwrap() >= search.need.at_least;
+    let in_use = |n: u32| search.in_use(&prediction, n).unwrap();
+    let still_does = |n: u32| in_use(n).value().unwrap() >= search.need.at_least;
     let keeps = |n: u32| search.build_rules(&prediction, n).is_empty();
     let from = search.fewest_for_height(item);
     let Some(fewest) = (from..=8).find(|&n| does(n)) else {
@@ -469,8 +470,8 @@ fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
     };
     let Some(first) = first else { return Vec::new() };
     let low = |n: u32| {
-        let low = search.worn(&prediction, n).band(n).low;
-        let far = search.far_band(&prediction, n).map_or(0.0, |far| far.high);
+        let low = in_use(n).band().unwrap().low;
+        let far = search.far_band(&in_use(n)).unwrap().map_or(0.0, |far| far.high);
         (low >= search.need.at_least && far <= search.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
     };
     let sure = (first..=8)
@@ -500,7 +501,7 @@ fn whether_a_long_ring_surely_reaches_a_faint_field_is_decided_on_its_exact_band
             .look_at(&item)
             .found
             .iter()
-            .map(|f| (f.pieces, f.sure_low.is_some()))
+            .map(|f| (f.pieces, f.low_if_sure.is_some()))
             .collect();
         let expected: Vec<(u32, bool)> = plainly(&search, &item)
             .iter()
@@ -524,10 +525,10 @@ proptest! {
             let found = search.look_at(item).found;
             let plain = plainly(&search, item);
             let surely = |low: &Option<f64>| low.is_some();
-            let got: Vec<(u32, bool)> = found.iter().map(|f| (f.pieces, surely(&f.sure_low))).collect();
+            let got: Vec<(u32, bool)> = found.iter().map(|f| (f.pieces, surely(&f.low_if_sure))).collect();
             let expected: Vec<(u32, bool)> = plain.iter().map(|(n, low)| (*n, surely(low))).collect();
             prop_assert_eq!(got, expected, "{:?}", item);
-            for (low, exact) in found.iter().filter_map(|f| f.sure_low).zip(plain.iter().filter_map(|p| p.1)) {
+            for (low, exact) in found.iter().filter_map(|f| f.low_if_sure).zip(plain.iter().filter_map(|p| p.1)) {
                 prop_assert!((low / exact - 1.0).abs() <= 0.1, "{low} {exact} {item:?}");
             }
         }
@@ -541,9 +542,10 @@ proptest! {
             let Some(prediction) = search.prediction(item, search.task) else { continue };
             let mut last = 0.0;
             for n in 1..=8 {
-                let (mid, band) = (prediction.mid(n), prediction.band(n));
+                let whole = prediction.undiminished(n);
+                let (Ok(mid), Ok(band)) = (whole.value(), whole.band()) else { continue };
                 prop_assert!((band.mid - mid).abs() <= 1e-12 * mid);
-                prop_assert!(prediction.at_most(n) >= mid, "{} {item:?}", n);
+                prop_assert!(prediction.at_most(n).unwrap() >= mid, "{} {item:?}", n);
                 prop_assert!(band.low <= prediction.surest_part() * mid, "{n} {band:?}");
                 let least = last * (1.0 - prediction.slack());
                 prop_assert!(!prediction.rises() || mid >= least, "{n} {item:?}: {mid} after {last}");

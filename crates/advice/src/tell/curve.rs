@@ -5,13 +5,13 @@ use super::find::{Subject, spot};
 use crate::answer::Predicted;
 use crate::catalogue::Catalogue;
 use crate::enquiry::About;
-use crate::predict::{Prediction, Task};
+use crate::predict::{InUse, Task};
 
 /// A value of a given magnet against a distance.
 #[derive(Clone, Copy, Debug)]
 pub struct Curve<'a> {
     /// The value, at the distance asked or at the face.
-    pub prediction: Prediction<'a>,
+    pub in_use: InUse<'a>,
     /// What it is.
     pub quantity: Predicted,
     /// The greatest distance that is worth showing, m.
@@ -28,7 +28,7 @@ impl Told {
         let reach = shape.widest().max(shape.height() * f64::from(subject.pieces()));
         let at = |asked: Option<f64>, usual: f64| asked.map_or(usual, |asked| usual.max(2.5 * asked));
         let force = |task: Task| Curve {
-            prediction: subject.at(task),
+            in_use: subject.at(task),
             quantity: Predicted::Force,
             end: at(Some(task.distance()), 0.6 * reach),
         };
@@ -41,7 +41,7 @@ impl Told {
                 }),
                 About::Pull | About::Card | About::Jump => force(self.setting.plate(catalogue)),
                 About::Field | About::FaceField | About::DistanceForField | About::KeepAway => Curve {
-                    prediction: subject.at(spot(self.setting.distance.unwrap_or(0.0), self.setting.off_axis)),
+                    in_use: subject.at(spot(self.setting.distance.unwrap_or(0.0), self.setting.off_axis)),
                     quantity: Predicted::FluxDensity,
                     end: at(self.setting.distance, 2.0 * reach),
                 },

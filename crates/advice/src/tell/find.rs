@@ -13,10 +13,10 @@ use crate::answer::Hazards;
 use crate::catalogue::Catalogue;
 use crate::enquiry::About;
 use crate::given::{Given, same_size};
-use crate::hazards::{self, CARD_LEVEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, InUse, NEAR_PARCEL, NEVER_FLIES};
+use crate::hazards::{self, CARD_LEVEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES, Placement};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
-use crate::predict::{FRICTION, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{FRICTION, InUse, NotComputable, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
 use crate::question::{Direction, SteelPart};
 use crate::rules::kind_of;
 use crate::search::FLIGHT_LIMIT;
@@ -45,8 +45,6 @@ pub(super) struct Subject<'a> {
     grade: &'a GradeRow,
     coating: &'a Coating,
     exposure: Exposure,
-    /// What its use leaves of its remanence.
-    kept: f64,
 }
 
 pub(super) fn spot(distance: f64, off_axis: f64) -> Task {
@@ -80,9 +78,7 @@ impl<'a> Subject<'a> {
         let coating = catalogue.coatings.get(&given.item.coating)?;
         let exposure = setting.exposure();
         let fresh = Prediction::new(&given.item, grade, coating, face(None), exposure.warmest);
-        fresh.stack(given.build.pieces)?;
-        // Without a curve nothing is known of what it loses, which a caution says.
-        let kept = heat::wear(&fresh, given.build.pieces, &exposure).map_or(1.0, |wear| wear.kept);
+        fresh.undiminished(given.build.pieces).stack().ok()?;
         Some(Self {
             given,
             setting,
@@ -91,7 +87,6 @@ impl<'a> Subject<'a> {
             grade,
             coating,
             exposure,
-            kept,
         })
     }
 
@@ -107,20 +102,20 @@ impl<'a> Subject<'a> {
     }
 
     /// It where it is strongest: at the coldest, and before heat has taken anything.
-    pub(super) fn strongest(&self) -> Prediction<'a> {
-        Prediction {
+    pub(super) fn strongest(&self) -> InUse<'a> {
+        let coldest = Prediction {
             celsius: self.exposure.coldest,
             ..self.fresh()
-        }
+        };
+        coldest.undiminished(self.pieces())
     }
 
     /// It in its use.
-    pub(super) fn at(&self, task: Task) -> Prediction<'a> {
+    pub(super) fn at(&self, task: Task) -> InUse<'a> {
         let fresh = Prediction::new(&self.given.item, self.grade, self.coating, task, self.exposure.warmest);
-        Prediction {
-            kept: self.kept,
-            ..fresh
-        }
+        // Without a curve nothing is known of what it loses, which a caution says.
+        let in_use = fresh.in_use(self.pieces(), &self.exposure);
+        in_use.unwrap_or_else(|_| fresh.undiminished(self.pieces()))
     }
 
     pub(super) fn pieces(&self) -> u32 {
@@ -136,40 +131,43 @@ impl<'a> Subject<'a> {
     }
 
     /// What one thing that is asked finds.
-    pub(super) fn find(&self, about: About) -> Vec<Finding> {
-        match about {
-            About::Pull if self.is_pair() => self.pair_forces(),
-            About::Pull => self.pulls(),
-            About::Field => self.fields(),
-            About::FaceField => self.face_fields(),
-            About::DistanceForField => self.reaches(),
+    ///
+    /// # Errors
+    /// [`NotComputable`] where a value of it is.
+    pub(super) fn find(&self, about: About) -> Result<Vec<Finding>, NotComputable> {
+        Ok(match about {
+            About::Pull if self.is_pair() => self.pair_forces()?,
+            About::Pull => self.pulls()?,
+            About::Field => self.fields()?,
+            About::FaceField => self.face_fields()?,
+            About::DistanceForField => self.reaches()?,
             About::Heat => self.heat(),
             About::Weight => vec![self.weight()],
-            About::Fly => vec![self.parcel()],
-            About::Toy => vec![self.toy()],
-            About::SteelMm => self.steel_thickness().into_iter().collect(),
+            About::Fly => vec![self.parcel()?],
+            About::Toy => vec![self.toy()?],
+            About::SteelMm => self.steel_thickness()?.into_iter().collect(),
             About::Machine => handling(self.grade.family),
             About::Price => self.price(),
             About::Corrosion => self.coatings(),
-            About::KeepAway => self.keep_away().to_vec(),
+            About::KeepAway => self.keep_away()?.to_vec(),
             About::Jump => [Onto::Steel, Onto::Magnet].map(|onto| self.jump(onto)).to_vec(),
-            About::Moment => vec![self.moment()],
-            About::Danger => self.dangers(),
+            About::Moment => vec![self.moment()?],
+            About::Danger => self.dangers()?,
             About::Value => vec![Finding::Grades(self.grades())],
-            About::Card => self.card(),
-        }
+            About::Card => self.card()?,
+        })
     }
 
-    fn pull(&self, place: Place, task: Task) -> Finding {
-        let prediction = self.at(task);
-        Finding::Pull {
-            band: prediction.band(self.pieces()),
-            share: prediction.steel(self.pieces()),
+    fn pull(&self, place: Place, task: Task) -> Result<Finding, NotComputable> {
+        let in_use = self.at(task);
+        Ok(Finding::Pull {
+            band: in_use.band()?,
+            share: in_use.steel(),
             place,
-        }
+        })
     }
 
-    fn pulls(&self) -> Vec<Finding> {
+    fn pulls(&self) -> Result<Vec<Finding>, NotComputable> {
         if self.setting.on_steel {
             return self.pulls_as_said();
         }
@@ -183,94 +181,85 @@ impl<'a> Subject<'a> {
             layers: Vec::new(),
             sliding,
         };
-        vec![
-            self.pull(place(None, false), thick),
-            self.pull(place(Some(SHEET), false), sheet),
-            self.pull(place(Some(SHEET), true), sheet.sliding(FRICTION)),
-        ]
+        Ok(vec![
+            self.pull(place(None, false), thick)?,
+            self.pull(place(Some(SHEET), false), sheet)?,
+            self.pull(place(Some(SHEET), true), sheet.sliding(FRICTION))?,
+        ])
     }
 
     /// The pull in the customer's place, and without what lies between.
-    fn pulls_as_said(&self) -> Vec<Finding> {
+    fn pulls_as_said(&self) -> Result<Vec<Finding>, NotComputable> {
         let task = self.setting.plate(self.catalogue);
         let place = Place {
             steel: self.setting.steel(),
             layers: self.setting.layers().to_vec(),
             sliding: self.setting.direction() == Direction::Sideways,
         };
-        let mut out = vec![self.pull(place.clone(), task)];
+        let mut out = vec![self.pull(place.clone(), task)?];
         if !place.layers.is_empty() {
             let bare = Place {
                 layers: Vec::new(),
                 ..place
             };
-            out.push(self.pull(bare, task.at_distance(0.0)));
+            out.push(self.pull(bare, task.at_distance(0.0))?);
         }
-        out
+        Ok(out)
     }
 
-    fn pair_force(&self, gap: f64) -> Finding {
+    fn pair_force(&self, gap: f64) -> Result<Finding, NotComputable> {
         let opposed = self.setting.opposed;
-        Finding::PairForce {
+        Ok(Finding::PairForce {
             gap,
             opposed,
-            band: self.at(Task::Pair { gap, opposed }).band(self.pieces()),
-        }
+            band: self.at(Task::Pair { gap, opposed }).band()?,
+        })
     }
 
-    fn pair_forces(&self) -> Vec<Finding> {
+    fn pair_forces(&self) -> Result<Vec<Finding>, NotComputable> {
         let gap = self.setting.gap.filter(|gap| *gap > 0.0);
         gap.into_iter().chain([0.0]).map(|gap| self.pair_force(gap)).collect()
     }
 
-    fn fields(&self) -> Vec<Finding> {
+    fn fields(&self) -> Result<Vec<Finding>, NotComputable> {
         let off_axis = self.setting.off_axis;
-        let field = |distance: f64| Finding::Field {
-            distance,
-            off_axis,
-            band: self.at(spot(distance, off_axis)).band(self.pieces()),
+        let field = |distance: f64| {
+            Ok(Finding::Field {
+                distance,
+                off_axis,
+                band: self.at(spot(distance, off_axis)).band()?,
+            })
         };
         match self.setting.distance.or(self.setting.gap) {
-            Some(distance) => vec![field(distance)],
-            None => USUAL_DISTANCES.map(field).to_vec(),
+            Some(distance) => Ok(vec![field(distance)?]),
+            None => USUAL_DISTANCES.into_iter().map(field).collect(),
         }
     }
 
-    fn face_fields(&self) -> Vec<Finding> {
+    fn face_fields(&self) -> Result<Vec<Finding>, NotComputable> {
         let probe = self.setting.probe_depth.unwrap_or(PROBE_DEPTH);
-        [None, Some(probe)]
-            .map(|probe_depth| Finding::FaceField {
+        let field = |probe_depth| {
+            Ok(Finding::FaceField {
                 probe_depth,
-                band: self.at(face(probe_depth)).band(self.pieces()),
+                band: self.at(face(probe_depth)).band()?,
             })
-            .to_vec()
+        };
+        [None, Some(probe)].into_iter().map(field).collect()
     }
 
-    /// How far it gives a flux density, with that remanence at 20 °C.
-    fn reach(&self, prediction: Prediction<'_>, level: f64, br: f64) -> f64 {
-        let grade = GradeRow {
-            br_typical: br,
-            ..self.grade.clone()
-        };
-        let there = Prediction {
-            grade: &grade,
-            ..prediction
-        };
-        let field = there.stack(self.pieces()).and_then(|stack| stack.field());
-        field.map_or(0.0, |field| reach(&field, level))
-    }
-
-    fn reaches(&self) -> Vec<Finding> {
+    fn reaches(&self) -> Result<Vec<Finding>, NotComputable> {
         let in_use = self.at(face(None));
-        let brackets = [self.grade.br_min, self.grade.br_typical, self.grade.br_max];
+        let [low, mid, high] = [self.grade.br_min, self.grade.br_typical, self.grade.br_max];
+        let field = |br: f64| Ok::<_, NotComputable>(in_use.stack_of_remanence(br)?.field()?);
+        let fields = [field(low)?, field(mid)?, field(high)?];
         let reach = |level: f64| Finding::Reach {
             level,
-            distance: brackets.map(|br| self.reach(in_use, level, br)),
+            distance: [0, 1, 2].map(|k: usize| reach(&fields[k], level)),
         };
-        match self.setting.level {
+        Ok(match self.setting.level {
             Some(level) => vec![reach(level)],
             None => USUAL_LEVELS.map(reach).to_vec(),
-        }
+        })
     }
 
     fn stands(&self) -> Finding {
@@ -325,12 +314,12 @@ impl<'a> Subject<'a> {
         }
     }
 
-    fn parcel(&self) -> Finding {
-        let one = hazards::parcel(&self.strongest(), self.given.build);
+    fn parcel(&self) -> Result<Finding, NotComputable> {
+        let one = hazards::parcel(&self.strongest(), self.given.build)?;
         let most = (FLIGHT_LIMIT / one.high).floor().clamp(0.0, f64::from(u32::MAX)) as u32;
         let near = one.scaled(f64::from(self.builds()));
         let far = hazards::at_far_parcel(near.high);
-        Finding::Parcel {
+        Ok(Finding::Parcel {
             far,
             builds: self.builds(),
             carriage: if far > NEVER_FLIES {
@@ -342,32 +331,34 @@ impl<'a> Subject<'a> {
             },
             near,
             most,
-        }
+        })
     }
 
-    fn toy(&self) -> Finding {
-        let hazards = self.hazards();
-        Finding::Toy {
+    fn toy(&self) -> Result<Finding, NotComputable> {
+        let hazards = self.hazards()?;
+        Ok(Finding::Toy {
             flux_index: hazards.small_part.then_some(hazards.flux_index),
             verdict: match (hazards.small_part, hazards.flux_index >= FLUX_INDEX_LIMIT) {
                 (true, true) => Toy::Excluded,
                 (true, false) => Toy::SmallPart,
                 (false, _) => Toy::LargePart,
             },
-        }
+        })
     }
 
-    fn steel_thickness(&self) -> Option<Finding> {
+    fn steel_thickness(&self) -> Result<Option<Finding>, NotComputable> {
         let task = if self.setting.on_steel {
             self.setting.plate(self.catalogue)
         } else {
             Task::thick_steel([0.0; 3])
         };
-        let enough = self.at(task.on_plate(None)).steel(self.pieces())?.enough;
-        Some(Finding::SteelThickness {
-            enough,
-            pull: self.at(task.on_plate(Some(enough))).mid(self.pieces()),
-        })
+        let Some(share) = self.at(task.on_plate(None)).steel() else {
+            return Ok(None);
+        };
+        Ok(Some(Finding::SteelThickness {
+            enough: share.enough,
+            pull: self.at(task.on_plate(Some(share.enough))).value()?,
+        }))
     }
 
     fn price(&self) -> Vec<Finding> {
@@ -441,21 +432,21 @@ impl<'a> Subject<'a> {
             .collect()
     }
 
-    fn hazards(&self) -> Hazards {
-        hazards::of_build(&self.strongest(), self.given.build, 1, InUse::default())
+    fn hazards(&self) -> Result<Hazards, NotComputable> {
+        hazards::of_build(&self.strongest(), self.given.build, 1, Placement::default())
     }
 
-    fn keep_away(&self) -> [Finding; 2] {
-        let hazards = self.hazards();
-        [
+    fn keep_away(&self) -> Result<[Finding; 2], NotComputable> {
+        let hazards = self.hazards()?;
+        let levels = [
             (true, IMPLANT_LEVEL, hazards.implant_distance),
             (false, CARD_LEVEL, hazards.card_distance),
-        ]
-        .map(|(implants, level, distance)| Finding::KeepAway {
+        ];
+        Ok(levels.map(|(implants, level, distance)| Finding::KeepAway {
             implants,
             level,
             distance,
-        })
+        }))
     }
 
     fn jump(&self, onto: Onto) -> Finding {
@@ -463,11 +454,9 @@ impl<'a> Subject<'a> {
             Onto::Steel => Task::thick_steel([0.0; 3]),
             Onto::Magnet => Task::pair(0.0),
         };
-        let prediction = self.at(task);
-        let force = |gap: f64| {
-            let task = prediction.task.at_distance(gap);
-            Prediction { task, ..prediction }.mid(self.pieces())
-        };
+        let in_use = self.at(task);
+        // No force where there is none to be computed.
+        let force = |gap: f64| in_use.at_distance(gap).value().unwrap_or(0.0);
         let weight = hazards::mass_of(&self.given.item, self.grade) * f64::from(self.pieces()) * STANDARD_GRAVITY;
         Finding::Jump {
             onto,
@@ -476,36 +465,32 @@ impl<'a> Subject<'a> {
         }
     }
 
-    fn moment(&self) -> Finding {
+    fn moment(&self) -> Result<Finding, NotComputable> {
         let dipole = self.at(Task::Dipole { distance: NEAR_PARCEL });
         let one = crate::predict::dipole_field(1.0, NEAR_PARCEL);
-        Finding::Moment {
-            band: dipole.band(self.pieces()).scaled(1.0 / one),
-        }
+        Ok(Finding::Moment {
+            band: dipole.band()?.scaled(1.0 / one),
+        })
     }
 
-    fn contact(&self, onto: Onto) -> Finding {
+    fn contact(&self, onto: Onto) -> Result<Finding, NotComputable> {
         let task = match onto {
             Onto::Steel => Task::thick_steel([0.0; 3]),
             Onto::Magnet => Task::pair(0.0),
         };
-        Finding::Contact {
+        Ok(Finding::Contact {
             onto,
-            band: Prediction {
-                task,
-                ..self.strongest()
-            }
-            .band(self.pieces()),
-        }
+            band: self.strongest().for_task(task).band()?,
+        })
     }
 
-    fn dangers(&self) -> Vec<Finding> {
-        let contacts = [Onto::Magnet, Onto::Steel].map(|onto| self.contact(onto));
-        contacts
+    fn dangers(&self) -> Result<Vec<Finding>, NotComputable> {
+        let contacts = [self.contact(Onto::Magnet)?, self.contact(Onto::Steel)?];
+        Ok(contacts
             .into_iter()
-            .chain(self.keep_away())
-            .chain([self.toy()])
-            .collect()
+            .chain(self.keep_away()?)
+            .chain([self.toy()?])
+            .collect())
     }
 
     /// The same size in the grades of the shelf, and in the usual ones of neodymium.
@@ -548,9 +533,10 @@ impl<'a> Subject<'a> {
                 grade: name.into(),
                 code: stocked.map(|i| i.code.clone()),
                 pull: fresh
-                    .worn(self.pieces(), &self.exposure)
-                    .unwrap_or(fresh)
-                    .mid(self.pieces()),
+                    .in_use(self.pieces(), &self.exposure)
+                    .unwrap_or_else(|_| fresh.undiminished(self.pieces()))
+                    .value()
+                    .ok()?,
                 stands: heat::stands(&fresh, self.pieces(), Facing::Nothing),
                 each: stocked.and_then(price),
                 own,
@@ -561,18 +547,18 @@ impl<'a> Subject<'a> {
         out
     }
 
-    fn card(&self) -> Vec<Finding> {
+    fn card(&self) -> Result<Vec<Finding>, NotComputable> {
         let mut out = if self.is_pair() {
-            self.pair_forces()
+            self.pair_forces()?
         } else {
-            self.pulls()
+            self.pulls()?
         };
-        out.extend(self.face_fields());
+        out.extend(self.face_fields()?);
         out.push(self.weight());
         out.push(self.stands());
         out.extend(self.price());
-        out.extend(self.keep_away());
-        out
+        out.extend(self.keep_away()?);
+        Ok(out)
     }
 }
 

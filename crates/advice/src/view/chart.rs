@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate, Predicted};
 use crate::catalogue::Catalogue;
-use crate::predict::{Prediction, Task};
+use crate::predict::{InUse, Task};
 use crate::question::{Need, Question};
 use crate::search::Search;
 use crate::view::text::{Reader, percent};
@@ -84,20 +84,14 @@ pub struct Place {
 pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Chart> {
     let search = Search::new(&answer.question, catalogue);
     let fresh = search.prediction(&candidate.item, search.task)?;
-    let prediction = search.worn(&fresh, candidate.build.pieces);
+    let in_use = search.in_use(&fresh, candidate.build.pieces).ok()?;
     let at = search.task.distance();
     let widest = candidate.item.shape.widest();
     let far = search.far.map_or(0.0, Task::distance);
     let end = (at * 2.5).max(widest * 0.5).max(far * 1.15);
-    let mut chart = curve(&prediction, candidate.build.pieces, answer.need.quantity, end, reader);
-    let y = |si: f64| {
-        scale(
-            answer.need.quantity,
-            reader,
-            chart_top(&prediction, candidate.build.pieces),
-        )
-        .apply(si)
-    };
+    let mut chart = curve(&in_use, answer.need.quantity, end, reader)?;
+    let top = in_use.at_distance(0.0).value().ok()?;
+    let y = |si: f64| scale(answer.need.quantity, reader, top).apply(si);
     let need = reader.predicted(answer.need.quantity, answer.need.at_least);
     chart.need = Some(Level {
         y: y(answer.need.at_least),
@@ -136,41 +130,27 @@ fn scale(quantity: Predicted, reader: &Reader, largest: f64) -> quantity::Scale 
     }
 }
 
-/// The value at contact, from which a chart takes its unit.
-fn chart_top(prediction: &Prediction, pieces: u32) -> f64 {
-    Prediction {
-        task: prediction.task.at_distance(0.0),
-        ..*prediction
-    }
-    .mid(pieces)
-}
-
-/// The value of a build from contact to `end` metres.
-pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64, reader: &Reader) -> Chart {
+/// The value of a build from contact to `end` metres; `None` where it cannot be computed.
+pub fn curve(in_use: &InUse, quantity: Predicted, end: f64, reader: &Reader) -> Option<Chart> {
     // Close points where the curve is steep.
     let mut distances: Vec<f64> = (0..POINTS)
         .map(|k| end * (k as f64 / (POINTS - 1) as f64).powf(1.6))
         .collect();
     // The place asked is read off exactly.
-    let asked = prediction.task.distance();
+    let asked = in_use.task.distance();
     if !distances.contains(&asked) && asked < end {
         distances.push(asked);
         distances.sort_by(f64::total_cmp);
     }
     let bands: Vec<_> = distances
         .iter()
-        .map(|&x| {
-            Prediction {
-                task: prediction.task.at_distance(x),
-                ..*prediction
-            }
-            .outline(pieces)
-        })
-        .collect();
-    let y = scale(quantity, reader, chart_top(prediction, pieces));
+        .map(|&x| in_use.at_distance(x).outline().ok())
+        .collect::<Option<_>>()?;
+    // A chart takes its unit from the value at contact.
+    let y = scale(quantity, reader, in_use.at_distance(0.0).value().ok()?);
     let x = length_scale(reader);
     let value = |pick: fn(&uncertainty::Band) -> f64| bands.iter().map(|b| y.apply(pick(b))).collect();
-    let (title, x_label, y_label, verb) = match prediction.task {
+    let (title, x_label, y_label, verb) = match in_use.task {
         Task::Plate { .. } => ("What it holds against the gap", "gap to the steel", "pull", "holds"),
         Task::Pair { .. } => ("The force against the gap", "gap", "force", "force of"),
         Task::Spot { .. } | Task::Dipole { .. } => (
@@ -180,7 +160,7 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
             "gives",
         ),
     };
-    Chart {
+    Some(Chart {
         title: title.into(),
         x: XAxis {
             label: x_label.into(),
@@ -197,68 +177,59 @@ pub fn curve(prediction: &Prediction, pieces: u32, quantity: Predicted, end: f64
         need: None,
         ceiling: None,
         here: None,
-        remark: remark(prediction, pieces, reader),
-        read_out: format!("{verb} {{y}} at {{x}}; nineteen in twenty between {{low}} and {{high}}"),
-    }
+        remark: remark(in_use, reader)?,
+        read_out: format!("{verb} {{y}} at {{x}}; 95\u{a0}% of pieces between {{low}} and {{high}}"),
+    })
 }
 
 /// How fast the curve falls where it begins.
-fn remark(prediction: &Prediction, pieces: u32, reader: &Reader) -> String {
-    let at = |x: f64| {
-        Prediction {
-            task: prediction.task.at_distance(x),
-            ..*prediction
-        }
-        .mid(pieces)
-    };
-    let start = prediction.task.distance();
-    let (first, step) = (at(start), 1e-3);
+fn remark(in_use: &InUse, reader: &Reader) -> Option<String> {
+    let at = |x: f64| in_use.at_distance(x).value().ok();
+    let start = in_use.task.distance();
+    let (first, step) = (at(start)?, 1e-3);
     if first <= 0.0 {
-        return String::new();
+        return Some(String::new());
     }
-    let lost = 1.0 - at(start + step) / first;
-    if lost > 0.0 {
+    let lost = 1.0 - at(start + step)? / first;
+    Some(if lost > 0.0 {
         format!("the next {} takes {}", Length(step).show(&reader.units), percent(lost))
     } else {
         "not falling yet: a ring's field peaks away from its face".into()
-    }
+    })
 }
 
 /// Both curves of an item by itself: field against distance, and pull on thick mild steel against the gap.
-pub fn for_item(prediction: &Prediction, reader: &Reader) -> Vec<Chart> {
-    let reach = prediction.item.shape.widest().max(prediction.item.shape.height());
+pub fn for_item(in_use: &InUse, reader: &Reader) -> Vec<Chart> {
+    let shape = &in_use.item.shape;
+    let reach = shape.widest().max(shape.height());
     let spot = Task::Spot {
         distance: 0.0,
         off_axis: 0.0,
         tolerance: 0.0,
         axial_only: false,
     };
-    let plate = Task::thick_steel([0.0; 3]);
-    let mut charts = vec![curve(
-        &Prediction {
-            task: spot,
-            ..*prediction
-        },
-        1,
-        Predicted::FluxDensity,
-        2.0 * reach,
-        reader,
-    )];
-    charts[0].title = match prediction.item.shape {
-        Shape::Ring { .. } => "Field on the axis against the distance; inside the hole it turns about".into(),
-        _ => "Field on the axis against the distance".into(),
+    let on_axis = match shape {
+        Shape::Ring { .. } => "Field on the axis against the distance; inside the hole it turns about",
+        _ => "Field on the axis against the distance",
     };
-    let mut pull = curve(
-        &Prediction {
-            task: plate,
-            ..*prediction
-        },
-        1,
-        Predicted::Force,
-        0.6 * reach,
-        reader,
-    );
-    pull.title = "Pull on thick mild steel against the gap".into();
-    charts.push(pull);
-    charts
+    let plate = Task::thick_steel([0.0; 3]);
+    let curve = |task, quantity, end, title: &str| {
+        let chart = curve(&in_use.for_task(task), quantity, end, reader)?;
+        Some(Chart {
+            title: title.into(),
+            ..chart
+        })
+    };
+    [
+        curve(spot, Predicted::FluxDensity, 2.0 * reach, on_axis),
+        curve(
+            plate,
+            Predicted::Force,
+            0.6 * reach,
+            "Pull on thick mild steel against the gap",
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }

@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 
 use crate::answer::Build;
 use crate::catalogue::Catalogue;
-use crate::hazards::{self, InUse};
+use crate::hazards::{self, Placement};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
@@ -104,7 +104,8 @@ fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
         tolerance: 0.0,
         axial_only: true,
     };
-    Some(Prediction::new(item, grade, coating, task, ROOM_CELSIUS).mid(1))
+    let room = Prediction::new(item, grade, coating, task, ROOM_CELSIUS);
+    room.undiminished(1).value().ok()
 }
 
 /// An item as a line of a list.
@@ -154,10 +155,8 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
         ..room
     };
     // Without a curve nothing is known of what it loses, which a caution says.
-    let prediction = fresh.worn(1, &exposure).unwrap_or(fresh);
+    let in_use = fresh.in_use(1, &exposure).unwrap_or(fresh.undiminished(1));
     let plate = Task::thick_steel([0.0; 3]);
-    let on_plate = |p: Prediction<'_>| Prediction { task: plate, ..p }.band(1);
-    let pull = on_plate(prediction);
     let flux = |si: f64| reader.text::<FluxDensity>(si);
     let on_face = match item.shape {
         magnetics::Shape::Ring { .. } => "field over the metal",
@@ -165,11 +164,15 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
     };
     let bands: Vec<BandView> = [
         (
-            prediction.band(1),
+            in_use.band().ok()?,
             band::view::<FluxDensity> as fn(&str, &uncertainty::Band, &Reader) -> BandView,
             on_face,
         ),
-        (pull, band::view::<Force>, "pull on thick steel"),
+        (
+            in_use.for_task(plate).band().ok()?,
+            band::view::<Force>,
+            "pull on thick steel",
+        ),
     ]
     .iter()
     .filter(|(band, ..)| band.mid > 0.0)
@@ -183,7 +186,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
             |b| format!("{} ({})", b.value.text, b.range),
         )
     };
-    let stack = room.stack(1)?;
+    let stack = room.undiminished(1).stack().ok()?;
     let factor = stack.demagnetising_factor();
     let stands = heat::stands(&room, 1, Facing::Nothing);
     let thickness = coating.thickness;
@@ -270,7 +273,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
         facts.insert(0, ("in use", conditions_words(conditions, reader)));
     }
     let build = Build { pieces: 1, pair: false };
-    let hazards = hazards::of_build(&room, build, 1, InUse::default());
+    let hazards = hazards::of_build(&room.undiminished(1), build, 1, Placement::default()).ok()?;
     Some(ItemView {
         code: item.code.clone(),
         title: reader.item(item),
@@ -291,9 +294,9 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
                 each: reader.money(p.each),
             })
             .collect(),
-        charts: chart::for_item(&prediction, reader),
-        steel: steel::for_item(&prediction, reader),
-        picture: picture::for_item(&room),
+        charts: chart::for_item(&in_use, reader),
+        steel: steel::for_item(&in_use, reader),
+        picture: picture::for_item(&room.undiminished(1)),
         silhouette: outline(&item.shape, 1),
         heat: heat_view::view(&fresh, 1, &exposure, reader),
         cautions: cautions::for_item(&hazards, &warnings::warnings(&fresh, 1, conditions), reader),

@@ -8,7 +8,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::answer::Candidate;
-use crate::predict::{Prediction, Task};
+use crate::predict::{InUse, Task};
 use crate::question::{Need, Question};
 use crate::view::Pair;
 use crate::view::text::Reader;
@@ -82,14 +82,9 @@ pub struct LayerSection {
 }
 
 /// The picture of a candidate in its use; `None` where there is nothing to draw.
-pub fn for_candidate(
-    question: &Question,
-    candidate: &Candidate,
-    prediction: &Prediction,
-    reader: &Reader,
-) -> Option<Picture> {
-    let stack = prediction.stack(candidate.build.pieces)?.assembly()?;
-    match (&question.need, prediction.task) {
+pub fn for_candidate(question: &Question, candidate: &Candidate, in_use: &InUse, reader: &Reader) -> Option<Picture> {
+    let stack = in_use.stack().ok()?.assembly().ok()?;
+    match (&question.need, in_use.task) {
         (Need::Hold { steel, layers, .. }, _) => {
             let mut at = 0.0;
             let layers: Vec<LayerSection> = layers
@@ -140,9 +135,9 @@ pub fn for_candidate(
 }
 
 /// The picture of one piece alone.
-pub fn for_item(prediction: &Prediction) -> Option<Picture> {
-    let stack = prediction.stack(1)?.assembly()?;
-    draw(stack.bodies().to_vec(), &prediction.item.shape, None, Vec::new(), None)
+pub fn for_item(in_use: &InUse) -> Option<Picture> {
+    let stack = in_use.stack().ok()?.assembly().ok()?;
+    draw(stack.bodies().to_vec(), &in_use.item.shape, None, Vec::new(), None)
 }
 
 /// The bodies lifted by `up`, and turned over where asked.

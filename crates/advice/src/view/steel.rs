@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate};
 use crate::catalogue::Catalogue;
-use crate::predict::{BEHIND, Prediction, Task};
+use crate::predict::{BEHIND, InUse, Task};
 use crate::search::Search;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use crate::view::text::{Reader, percent};
@@ -55,38 +55,33 @@ pub fn behind(found: &Behind, units: &Units) -> String {
 pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Plot> {
     let search = Search::new(&answer.question, catalogue);
     let fresh = search.prediction(&candidate.item, search.task)?;
-    let pieces = candidate.build.pieces;
-    plot(&search.worn(&fresh, pieces), pieces, reader)
+    plot(&search.in_use(&fresh, candidate.build.pieces).ok()?, reader)
 }
 
 /// Pull of one piece in contact with mild steel against the thickness of the plate.
-pub fn for_item(prediction: &Prediction, reader: &Reader) -> Option<Plot> {
-    let task = Task::thick_steel([0.0; 3]);
-    plot(&Prediction { task, ..*prediction }, 1, reader)
+pub fn for_item(in_use: &InUse, reader: &Reader) -> Option<Plot> {
+    plot(&in_use.for_task(Task::thick_steel([0.0; 3])), reader)
 }
 
-/// Pull of `pieces` stacked against the thickness of the plate.
-fn plot(prediction: &Prediction, pieces: u32, reader: &Reader) -> Option<Plot> {
-    let Task::Plate { thickness, .. } = prediction.task else {
+/// Pull of a build against the thickness of the plate.
+fn plot(in_use: &InUse, reader: &Reader) -> Option<Plot> {
+    let Task::Plate { thickness, .. } = in_use.task else {
         return None;
     };
-    let enough = prediction.steel(pieces)?.enough;
-    let on = |plate: Option<f64>| {
-        let task = prediction.task.on_plate(plate);
-        Prediction { task, ..*prediction }.mid(pieces)
-    };
-    let thick = on(None);
+    let enough = in_use.steel()?.enough;
+    let on = |plate: Option<f64>| in_use.for_task(in_use.task.on_plate(plate)).value().ok();
+    let thick = on(None)?;
     let scale = |kind, top| reader.units.scale(kind, top);
     let (x, y) = (scale(Length::KIND, 0.0), scale(Force::KIND, thick));
     let end = (PAST_ENOUGH * enough).max(1.3 * thickness.unwrap_or(0.0));
-    let point = |t: f64| [x.apply(t), y.apply(on(Some(t)))];
+    let point = |t: f64| Some([x.apply(t), y.apply(on(Some(t))?)]);
     let mut marks = vec![PlotMark {
-        at: point(enough),
+        at: point(enough)?,
         text: format!("{}: 95\u{a0}% of thick steel", reader.about(enough)),
     }];
     if let Some(t) = thickness {
         marks.push(PlotMark {
-            at: point(t),
+            at: point(t)?,
             text: format!("your steel, {}", Length(t).show(&reader.units)),
         });
     }
@@ -106,7 +101,7 @@ fn plot(prediction: &Prediction, pieces: u32, reader: &Reader) -> Option<Plot> {
                 role: CurveRole::Main,
                 points: (1..=POINTS)
                     .map(|k| point(end * f64::from(k) / f64::from(POINTS)))
-                    .collect(),
+                    .collect::<Option<_>>()?,
             },
             PlotCurve {
                 name: "thick steel".into(),
@@ -119,7 +114,7 @@ fn plot(prediction: &Prediction, pieces: u32, reader: &Reader) -> Option<Plot> {
         remark: format!(
             "half of {} leaves {} of the pull on thick steel",
             reader.about(enough),
-            percent(on(Some(0.5 * enough)) / thick)
+            percent(on(Some(0.5 * enough))? / thick)
         ),
     })
 }
@@ -128,8 +123,8 @@ fn plot(prediction: &Prediction, pieces: u32, reader: &Reader) -> Option<Plot> {
 pub fn confirm(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Confirmed> {
     let search = Search::new(&answer.question, catalogue);
     let fresh = search.prediction(&candidate.item, search.task)?;
-    let pieces = candidate.build.pieces;
-    let found = search.worn(&fresh, pieces).confirmed(pieces, &catalogue.steels)?;
+    let in_use = search.in_use(&fresh, candidate.build.pieces).ok()?;
+    let found = in_use.confirmed(&catalogue.steels)?;
     let difference = found.value / found.predicted - 1.0;
     let agrees = difference.abs() <= found.error;
     let amount = percent(difference.abs());

@@ -62,9 +62,9 @@ pub fn view(told: &Told, catalogue: &Catalogue, reader: &Reader) -> TellView {
         assumed: assumed(told, reader),
         charts: charts
             .iter()
-            .map(|curve| chart::curve(&curve.prediction, given.build.pieces, curve.quantity, curve.end, reader))
+            .filter_map(|curve| chart::curve(&curve.in_use, curve.quantity, curve.end, reader))
             .collect(),
-        picture: charts.first().and_then(|curve| picture::for_item(&curve.prediction)),
+        picture: charts.first().and_then(|curve| picture::for_item(&curve.in_use)),
         silhouette: outline(&given.item.shape, given.build.pieces),
         cautions: told_cautions(told, reader),
         next: next(told, reader),

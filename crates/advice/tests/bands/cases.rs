@@ -167,7 +167,9 @@ pub fn check_all() -> Vec<Checked> {
 
 /// The band of a prediction against random draws.
 pub fn check(name: String, prediction: &Prediction, pieces: u32, seed: u64) -> Checked {
-    let band = prediction.band(pieces);
+    let whole = prediction.undiminished(pieces);
+    let value = |at: &_| whole.value_with(at).expect("the magnet is written above");
+    let band = whole.band().expect("the magnet is written above");
     let inputs = prediction.inputs();
     let mut state = seed;
     // A generator of its own: Steele, Lea and Flood, Fast splittable pseudorandom number generators (2014).
@@ -179,7 +181,7 @@ pub fn check(name: String, prediction: &Prediction, pieces: u32, seed: u64) -> C
         (((z ^ (z >> 31)) >> 11) as f64 + 0.5) / (1u64 << 53) as f64
     };
     let mut values: Vec<f64> = (0..DRAWS)
-        .map(|_| prediction.value(pieces, &inputs.map(|i| i.distribution.quantile(uniform()))))
+        .map(|_| value(&inputs.map(|i| i.distribution.quantile(uniform()))))
         .collect();
     values.sort_by(f64::total_cmp);
     let part_above = |y: f64| values.iter().filter(|v| **v >= y).count() as f64 / DRAWS as f64;

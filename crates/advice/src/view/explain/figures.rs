@@ -11,10 +11,10 @@ use super::model::model;
 use crate::catalogue::Catalogue;
 use crate::enquiry::{NamedMagnet, SwitchKind};
 use crate::given::Given;
-use crate::hazards::{self, FAR_PARCEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, InUse, NEAR_PARCEL, NEVER_FLIES};
+use crate::hazards::{self, FAR_PARCEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES, Placement};
 use crate::heat::{self, Exposure};
 use crate::item::Item;
-use crate::predict::{FRICTION, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{FRICTION, InUse, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
 use crate::reasons;
 use crate::reference::reference;
 use crate::search::FLIGHT_LIMIT;
@@ -103,16 +103,21 @@ impl<'a> Figures<'a> {
         out
     }
 
+    /// It before anything is taken from it.
+    fn whole<'g>(&'g self, given: &'g Given, task: Task) -> Option<InUse<'g>> {
+        Some(self.prediction(given, task)?.undiminished(given.build.pieces))
+    }
+
     fn prediction<'g>(&'g self, given: &'g Given, task: Task) -> Option<Prediction<'g>> {
         given.prediction(self.catalogue, task, ROOM_CELSIUS)
     }
 
     fn band(&self, given: &Given, task: Task) -> Option<Band> {
-        Some(self.prediction(given, task)?.band(given.build.pieces))
+        self.whole(given, task)?.band().ok()
     }
 
     fn mid(&self, given: &Given, task: Task) -> Option<f64> {
-        Some(self.prediction(given, task)?.mid(given.build.pieces))
+        self.whole(given, task)?.value().ok()
     }
 
     fn grade_row(&self, given: &Given) -> Option<&GradeRow> {
@@ -169,7 +174,8 @@ impl<'a> Figures<'a> {
             "grade" => given.item.grade.clone(),
             "curie" => reader.celsius(self.grade_row(given)?.curie_celsius),
             "index" => {
-                let hazards = hazards::of_build(&self.prediction(given, thick)?, given.build, 1, InUse::default());
+                let whole = self.whole(given, thick)?;
+                let hazards = hazards::of_build(&whole, given.build, 1, Placement::default()).ok()?;
                 index(hazards.flux_index)
             }
             "frost_loss" => {
@@ -201,8 +207,8 @@ impl<'a> Figures<'a> {
         let on = |sheet: f64| thick.on_plate(Some(sheet));
         let grade = self.grade_row(given)?;
         let hazards_of = || {
-            let prediction = self.prediction(given, thick)?;
-            Some(hazards::of_build(&prediction, given.build, 1, InUse::default()))
+            let whole = self.whole(given, thick)?;
+            hazards::of_build(&whole, given.build, 1, Placement::default()).ok()
         };
         Some(match name {
             "disc" => self.described(given),
@@ -241,7 +247,7 @@ impl<'a> Figures<'a> {
                     .and_then(steel::Steel::law)?;
                 force(thick.on_law(law))?
             }
-            "enough" => reader.about(self.prediction(given, thick)?.steel(1)?.enough),
+            "enough" => reader.about(self.whole(given, thick)?.steel()?.enough),
             "plating_takes" => reasons::plating_takes(&self.prediction(given, thick)?, 1).map(percent)?,
             "contact" => force(Task::pair(0.0))?,
             "pair_gap_force" => force(Task::pair(PAIR_GAP))?,
@@ -251,15 +257,9 @@ impl<'a> Figures<'a> {
                 opposed: true,
             })?,
             "jump_magnet" => {
-                let prediction = self.prediction(given, Task::pair(0.0))?;
+                let pair = self.whole(given, Task::pair(0.0))?;
                 let weight = hazards::mass_of(&given.item, grade) * STANDARD_GRAVITY;
-                let lifts = crate::tell::farthest(
-                    |gap| {
-                        let task = prediction.task.at_distance(gap);
-                        Prediction { task, ..prediction }.mid(1)
-                    },
-                    weight,
-                );
+                let lifts = crate::tell::farthest(|gap| pair.at_distance(gap).value().unwrap_or(0.0), weight);
                 reader.about(lifts)
             }
             "implant" => reader.no_less::<Length>(hazards_of()?.implant_distance),
@@ -268,9 +268,9 @@ impl<'a> Figures<'a> {
             "hall_reach" => self.reach(given, grade, SwitchKind::Hall.usual_points()[0].0)?,
             "hot_keeps" => percent(grade.br_at(1.0, HOT).ok()?),
             "frost_keeps" => percent(grade.br_at(1.0, FROST).ok()?),
-            "parcel" => reader.microtesla(hazards::parcel(&self.prediction(given, thick)?, given.build).mid),
+            "parcel" => reader.microtesla(hazards::parcel(&self.whole(given, thick)?, given.build).ok()?.mid),
             "fly_most" => {
-                let one = hazards::parcel(&self.prediction(given, thick)?, given.build).high;
+                let one = hazards::parcel(&self.whole(given, thick)?, given.build).ok()?.high;
                 count((FLIGHT_LIMIT / one).floor() as u64)
             }
             "tolerance" => reader.text::<Length>(given.item.tolerance.0),
@@ -321,15 +321,8 @@ impl<'a> Figures<'a> {
 
     /// How far from its face it gives a flux density, with the largest remanence of its grade.
     fn reach(&self, given: &Given, grade: &GradeRow, level: f64) -> Option<String> {
-        let strongest = GradeRow {
-            br_typical: grade.br_max,
-            ..grade.clone()
-        };
-        let prediction = Prediction {
-            grade: &strongest,
-            ..self.prediction(given, spot(0.0))?
-        };
-        let field = prediction.stack(given.build.pieces)?.field()?;
+        let whole = self.whole(given, spot(0.0))?;
+        let field = whole.stack_of_remanence(grade.br_max).ok()?.field().ok()?;
         Some(self.reader.about(crate::tell::reach(&field, level)))
     }
 

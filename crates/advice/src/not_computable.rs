@@ -1,6 +1,6 @@
 //! Why a value cannot be computed.
 
-use magnetics::ShapeError;
+use magnetics::{GapError, ShapeError};
 use materials::curve::CurveError;
 use steel::solve::SolveError;
 use thiserror::Error;
@@ -12,6 +12,9 @@ pub enum NotComputable {
     /// Its sizes make no magnet.
     #[error("its sizes make no magnet: {0}")]
     Shape(#[from] ShapeError),
+    /// The gap is no length.
+    #[error(transparent)]
+    Gap(#[from] GapError),
     /// Its grade has no curve for what the use does to it.
     #[error(transparent)]
     Curve(#[from] CurveError),
