@@ -189,6 +189,33 @@ fn what_is_named_is_there() {
     assert!(wrong.is_empty(), "ARCHITECTURE.md:\n{}", wrong.join("\n"));
 }
 
+/// In the other documents: modules of our crates, and places in their folders.
+#[test]
+fn what_the_documents_name_is_there() {
+    let dependencies = dependencies();
+    let folders = ["", "docs", "oracle"].map(|folder| root().join(folder));
+    let files = folders
+        .iter()
+        .flat_map(|folder| fs::read_dir(folder).expect("a folder of documents"));
+    let mut wrong = Vec::new();
+    for file in files.map(|entry| entry.expect("an entry").path()) {
+        if file.extension().is_none_or(|end| end != "md") {
+            continue;
+        }
+        let text = fs::read_to_string(&file).expect("a document can be read");
+        let ours = |name: &&str| {
+            name.starts_with("crates/")
+                || name
+                    .split_once("::")
+                    .is_some_and(|(of, _)| dependencies.contains_key(of))
+        };
+        for name in text.lines().flat_map(named).filter(ours) {
+            wrong.extend(missing(name, "").map(|what| format!("{}: {what}", file.display())));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 /// The check itself: names of what is not there are seen, whichever kind they are.
 #[test]
 fn what_is_not_there_is_seen() {
