@@ -12,6 +12,7 @@ fn first_cause(band: &Band) -> &'static str {
         Some(Cause::Size) => "sizes",
         Some(Cause::Plating) => "plating",
         Some(Cause::Gap) => "gap",
+        Some(Cause::Placement) => "placement",
         Some(Cause::ProbeDepth) => "probe depth",
         Some(Cause::Friction) => "friction",
         Some(Cause::Model) => "model",

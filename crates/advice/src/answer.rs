@@ -67,6 +67,18 @@ pub enum Assumed {
         /// Upper limit.
         high: f64,
     },
+    /// The coefficient of friction that was named is known no better than to this part of it.
+    FrictionSpread {
+        /// 0 to 1.
+        part: f64,
+    },
+    /// Distances and gaps that were asked are kept to this, either way.
+    Placement {
+        /// At least, m.
+        least: f64,
+        /// As a part of the distance, where that is more.
+        part: f64,
+    },
     /// The steel is thick enough.
     ThickSteel,
     /// Room temperature, 20 °C.

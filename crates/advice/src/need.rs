@@ -1,7 +1,9 @@
 //! What a build must reach for a question, and what was assumed where the question is silent.
 
 use crate::answer::{Assumed, NeedFigure, Predicted};
-use crate::predict::{FRICTION, SAFETY_FACTOR, SAFETY_FACTOR_FALLING, SWITCH_MARGIN};
+use crate::predict::{
+    FRICTION, FRICTION_TOLERANCE, PLACEMENT, PLACEMENT_OF_DISTANCE, SAFETY_FACTOR, SAFETY_FACTOR_FALLING, SWITCH_MARGIN,
+};
 use crate::question::{Direction, Need, Question};
 
 /// What a build must reach.
@@ -70,9 +72,14 @@ pub(crate) fn assumed(question: &Question) -> Vec<Assumed> {
                     falls,
                 });
             }
-            if *direction == Direction::Sideways && friction.is_none() {
+            if *direction == Direction::Sideways {
                 let [low, mid, high] = FRICTION;
-                out.push(Assumed::Friction { low, mid, high });
+                out.push(match friction {
+                    None => Assumed::Friction { low, mid, high },
+                    Some(_) => Assumed::FrictionSpread {
+                        part: FRICTION_TOLERANCE,
+                    },
+                });
             }
             if steel.thickness.is_none() {
                 out.push(Assumed::ThickSteel);
@@ -80,6 +87,18 @@ pub(crate) fn assumed(question: &Question) -> Vec<Assumed> {
         }
         Need::SwitchSensor { margin: None, .. } => out.push(Assumed::SwitchMargin { margin: SWITCH_MARGIN }),
         _ => {}
+    }
+    let placed = match &question.need {
+        Need::ReachField { distance, .. } => distance.si(),
+        Need::SwitchSensor { near, .. } => near.si(),
+        Need::PullTogether { gap, .. } | Need::PushApart { gap, .. } => gap.si(),
+        Need::Hold { .. } | Need::FaceField { .. } => 0.0,
+    };
+    if placed > 0.0 {
+        out.push(Assumed::Placement {
+            least: PLACEMENT,
+            part: PLACEMENT_OF_DISTANCE,
+        });
     }
     if question.conditions.warmest.is_none() {
         out.push(Assumed::RoomTemperature);
@@ -116,7 +135,14 @@ mod tests {
         assert!((need.at_least - 20e-3).abs() <= 1e-15 && (need.ceiling.unwrap() - 2e-3).abs() <= 1e-15);
         assert_eq!(
             assumed(&q),
-            [Assumed::SwitchMargin { margin: 2.0 }, Assumed::RoomTemperature]
+            [
+                Assumed::SwitchMargin { margin: 2.0 },
+                Assumed::Placement {
+                    least: 0.1e-3,
+                    part: 0.02
+                },
+                Assumed::RoomTemperature
+            ]
         );
     }
 
@@ -128,6 +154,7 @@ mod tests {
             r#"{"need": {"verb": "hold", "load": "12 N", "direction": "sideways", "safety_factor": 2.0, "friction": 0.3,
                 "steel": {"material": "mild steel", "thickness": "3 mm"}}, "conditions": {"warmest": "60 °C"}}"#,
         );
-        assert!(assumed(&full).is_empty());
+        // But for how well the friction that it names is known.
+        assert_eq!(assumed(&full), [Assumed::FrictionSpread { part: 0.15 }]);
     }
 }

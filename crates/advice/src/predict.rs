@@ -31,7 +31,10 @@ pub use crate::not_computable::NotComputable;
 pub use inputs::{
     CALIBRATION, COEFFICIENT_TOLERANCE, Inputs, PAIR_MODEL, SEAT_GAP, STEEL_MODEL, TEMPERATURE_TOLERANCE,
 };
-pub use task::{FRICTION, PROBE_DEPTH_TOLERANCE, Task, reading_radius};
+pub use task::{
+    FRICTION, FRICTION_TOLERANCE, PLACEMENT, PLACEMENT_OF_DISTANCE, PROBE_DEPTH_TOLERANCE, Task, friction_of,
+    placement_tolerance, reading_radius,
+};
 
 /// Room temperature, °C, at which grades are listed.
 pub const ROOM_CELSIUS: f64 = 20.0;

@@ -20,6 +20,8 @@ pub enum Cause {
     Plating,
     /// The tolerance of layers and the seat between rough faces.
     Gap,
+    /// How near the asked place, or gap, a build is put.
+    Placement,
     /// The depth of the probe's active element.
     ProbeDepth,
     /// The calibration of the probe.

@@ -141,7 +141,7 @@ impl<'a> InUse<'a> {
                 let prepared = self.prepared(at)?;
                 return self.finish(&prepared, self.unit(&prepared, at)?, at, warmth);
             }
-            let here = same(at, &[place::LAYERS, place::SEAT, place::DEPTH]);
+            let here = same(at, &[place::LAYERS, place::SEAT, place::DEPTH, place::ASIDE]);
             let unit = if here { unit } else { self.unit(&prepared, at)? };
             self.finish(&prepared, unit, at, warmth)
         };
@@ -223,6 +223,7 @@ impl<'a> InUse<'a> {
         match (self.task, prepared) {
             (_, Prepared::Plate(on, _)) => Ok(on.pull.plate_pull(at[place::LAYERS] + at[place::SEAT])?),
             (Task::Pair { gap, .. }, Prepared::Pull(pull, uneven)) => {
+                let gap = gap + at[place::DEPTH] + at[place::SEAT];
                 let share = uneven.over_even(gap + 2.0 * at[place::PLATING]);
                 Ok(pull.pair_attraction(gap)? * share * share)
             }
@@ -235,7 +236,7 @@ impl<'a> InUse<'a> {
                 },
                 Prepared::Field(field, uneven),
             ) => {
-                let distance = distance + at[place::DEPTH];
+                let (distance, off_axis) = (distance + at[place::DEPTH], off_axis + at[place::ASIDE]);
                 let share = uneven.over_even(distance + at[place::PLATING]);
                 let [radial, axial] = flux_density(field, off_axis, distance)?.map(|even| share * even);
                 Ok(if axial_only { axial.abs() } else { radial.hypot(axial) })

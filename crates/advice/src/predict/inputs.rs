@@ -3,7 +3,7 @@
 use magnetics::Shape;
 use uncertainty::{Cause, Input};
 
-use super::{Prediction, Task};
+use super::{Prediction, Task, placement_tolerance};
 
 /// Standard uncertainties in half a 95 % interval of a normal distribution.
 pub(super) const COVERAGE: f64 = 1.96;
@@ -69,7 +69,7 @@ pub(super) mod place {
     pub const LAYERS: usize = 4;
     /// Air between rough faces, m.
     pub const SEAT: usize = 5;
-    /// What the distance to a probe's element is larger, m.
+    /// What the distance to the place or the probe's element, or the gap of a pair, is larger, m.
     pub const DEPTH: usize = 6;
     /// Reading over field.
     pub const CALIBRATION: usize = 7;
@@ -83,8 +83,10 @@ pub(super) mod place {
     pub const FRICTION: usize = 11;
     /// Pull by the solver over that of the law of its steel.
     pub const LAW: usize = 12;
+    /// What the place is further off the axis, m.
+    pub const ASIDE: usize = 13;
     /// How many there are.
-    pub const COUNT: usize = 13;
+    pub const COUNT: usize = 14;
 }
 
 /// What is uncertain in a prediction.
@@ -99,12 +101,34 @@ impl Prediction<'_> {
         let (none, whole) = ([0.0; 3], [1.0; 3]);
         let (layers, seat, model, friction) = match self.task {
             Task::Plate { layers, friction, .. } => (layers, SEAT_GAP, STEEL_MODEL, friction.unwrap_or(whole)),
-            Task::Pair { .. } => (none, none, PAIR_MODEL, whole),
+            Task::Pair { .. } => (none, SEAT_GAP, PAIR_MODEL, whole),
             Task::Spot { .. } | Task::Dipole { .. } => (none, none, whole, whole),
         };
-        let (depth, calibration) = match self.task {
-            Task::Spot { tolerance, .. } if tolerance > 0.0 => (tolerance, CALIBRATION),
-            _ => (0.0, 0.0),
+        let (depth, aside, calibration) = match self.task {
+            Task::Spot {
+                tolerance,
+                axial_only: true,
+                ..
+            } => {
+                let read = if tolerance > 0.0 { CALIBRATION } else { 0.0 };
+                (Input::plus_minus(Cause::ProbeDepth, 0.0, tolerance), 0.0, read)
+            }
+            Task::Spot {
+                tolerance, off_axis, ..
+            } => {
+                let aside = if tolerance > 0.0 {
+                    placement_tolerance(off_axis)
+                } else {
+                    0.0
+                };
+                (Input::plus_minus(Cause::Placement, 0.0, tolerance), aside, 0.0)
+            }
+            Task::Pair { gap, .. } => (
+                Input::plus_minus(Cause::Placement, 0.0, placement_tolerance(gap)),
+                0.0,
+                0.0,
+            ),
+            Task::Plate { .. } | Task::Dipole { .. } => (Input::plus_minus(Cause::Placement, 0.0, 0.0), 0.0, 0.0),
         };
         let along = if matches!(self.item.shape, Shape::Sphere { .. }) {
             0.0
@@ -122,13 +146,14 @@ impl Prediction<'_> {
             Input::plus_minus(Cause::Size, 0.0, along),
             bracket(Cause::Gap, layers),
             bracket(Cause::Gap, seat),
-            Input::plus_minus(Cause::ProbeDepth, 0.0, depth),
+            depth,
             Input::normal(Cause::Calibration, 1.0, calibration),
             Input::plus_minus(Cause::Temperature, 0.0, TEMPERATURE_TOLERANCE),
             Input::plus_minus(Cause::Coefficient, 0.0, COEFFICIENT_TOLERANCE),
             bracket(Cause::Model, model),
             bracket(Cause::Friction, friction),
             Input::normal(Cause::Model, 1.0, self.law_error() / COVERAGE),
+            Input::plus_minus(Cause::Placement, 0.0, aside),
         ]
     }
 }

@@ -9,9 +9,23 @@ use crate::question::{Direction, Need, Question};
 /// Friction of a plated magnet on a smooth painted wall where the question names none: sliding takes 15 to 25 % of the
 /// pull; common practice, no source.
 pub const FRICTION: [f64; 3] = [0.15, 0.2, 0.25];
+/// How far the friction in use may be from a coefficient that the question names, as a part of it: published coefficients
+/// depend on the system and are often misapplied (Blau, Tribology International 34, 585-591, 2001, abstract); the size is
+/// common practice, no source.
+pub const FRICTION_TOLERANCE: f64 = 0.15;
+/// How far a place or gap that is asked may be from where it comes to lie, m: what a turned or printed holder keeps; common
+/// practice, no source.
+pub const PLACEMENT: f64 = 0.1e-3;
+/// The same of a long distance, as a part of it; common practice, no source.
+pub const PLACEMENT_OF_DISTANCE: f64 = 0.02;
 /// Tolerance on the depth of a probe's active element, m: that of the toy-test probe of Canada Toys Regulations
 /// SOR/2011-17, Schedule 10.
 pub const PROBE_DEPTH_TOLERANCE: f64 = 0.13e-3;
+
+/// Plus or minus on a distance or gap that is asked, m; no more than the distance itself.
+pub fn placement_tolerance(distance: f64) -> f64 {
+    (PLACEMENT_OF_DISTANCE * distance).max(PLACEMENT).min(distance)
+}
 
 /// What is asked of the field of a build, with all lengths in metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -158,7 +172,7 @@ impl Task {
                     thickness: plate.thickness.map(|t| t.si()),
                     across: plate.across.map(|d| d.si()),
                     law: catalogue.steels.find(&plate.material).and_then(steel::Steel::law),
-                    friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, |mu| [mu, mu, mu])),
+                    friction: (*direction == Direction::Sideways).then(|| friction.map_or(FRICTION, friction_of)),
                 }
             }
             Need::PullTogether { gap, .. } => Task::pair(gap.si()),
@@ -169,13 +183,13 @@ impl Task {
             Need::ReachField { distance, off_axis, .. } => Task::Spot {
                 distance: distance.si(),
                 off_axis: off_axis.si(),
-                tolerance: 0.0,
+                tolerance: placement_tolerance(distance.si()),
                 axial_only: false,
             },
             Need::SwitchSensor { near, .. } => Task::Spot {
                 distance: near.si(),
                 off_axis: 0.0,
-                tolerance: 0.0,
+                tolerance: placement_tolerance(near.si()),
                 axial_only: false,
             },
             Need::FaceField { probe_depth, .. } => Task::Spot {
@@ -200,7 +214,7 @@ impl Task {
         Some(Task::Spot {
             distance,
             off_axis: 0.0,
-            tolerance: 0.0,
+            tolerance: placement_tolerance(distance),
             axial_only: false,
         })
     }
@@ -236,7 +250,11 @@ impl Task {
             } => Task::Spot {
                 distance: x,
                 off_axis,
-                tolerance: tolerance.min(x),
+                tolerance: if axial_only || tolerance == 0.0 {
+                    tolerance.min(x)
+                } else {
+                    placement_tolerance(x)
+                },
                 axial_only,
             },
             Task::Dipole { .. } => Task::Dipole { distance: x },
@@ -256,6 +274,11 @@ impl Task {
     pub fn is_pair(self) -> bool {
         matches!(self, Task::Pair { .. })
     }
+}
+
+/// The spread of a coefficient of friction that the question names.
+pub fn friction_of(named: f64) -> [f64; 3] {
+    [1.0 - FRICTION_TOLERANCE, 1.0, 1.0 + FRICTION_TOLERANCE].map(|part| part * named)
 }
 
 /// Where a probe reads the face of that shape: on the axis, and for a ring over the middle of its metal, m.

@@ -166,11 +166,10 @@ fn recoil_is_as_uneven_as_the_solve_has_it() {
         }
         let gap = 1e-3;
         for opposed in [false, true] {
-            let upper = placed(shape, half + 0.5 * gap, if opposed { -1.0 } else { 1.0 });
-            let want = load::load(&upper, &[placed(shape, -half - 0.5 * gap, 1.0)])
-                .unwrap()
-                .force[2]
-                .abs();
+            // The faces of a pair have a seat.
+            let apart = 0.5 * (gap + SEAT_GAP[1]);
+            let upper = placed(shape, half + apart, if opposed { -1.0 } else { 1.0 });
+            let want = load::load(&upper, &[placed(shape, -half - apart, 1.0)]).unwrap().force[2].abs();
             let got = mid(Task::Pair { gap, opposed });
             assert!(
                 (got / want - 1.0).abs() <= 4e-3,
@@ -179,4 +178,80 @@ fn recoil_is_as_uneven_as_the_solve_has_it() {
             );
         }
     }
+}
+
+/// The band of a question on a small bare disc with no tolerance, whose pieces are all alike.
+fn band_of_alike(json: &str) -> (uncertainty::Band, [f64; 3]) {
+    let catalogue = catalogue();
+    let row = catalogue.grades.get("N42").unwrap();
+    let grade = GradeRow {
+        br_min: row.br_typical,
+        br_max: row.br_typical,
+        recoil_permeability: 1.0,
+        ..row.clone()
+    };
+    let item = crate::Item {
+        tolerance: quantity::Length(0.0),
+        ..disc("a", 10.0, 5.0)
+    };
+    let bare = catalogue.coatings.get("none").unwrap();
+    let of = |json: &str| Prediction::new(&item, &grade, bare, task(json), ROOM_CELSIUS);
+    let stack = Stacked::new(item.shape, 0.0, 1, grade.br_typical, 1.0).unwrap();
+    let at = |distance: f64| match of(json).task {
+        Task::Pair { .. } => stack.pair_force(distance).unwrap(),
+        _ => stack.flux_density(0.0, distance).unwrap()[1],
+    };
+    let x = of(json).task.distance();
+    (
+        of(json).undiminished(1).band().unwrap(),
+        [x - 0.1e-3, x, x + 0.1e-3].map(at),
+    )
+}
+
+/// A distance that is asked is kept to 0.1 mm, and nearly alone makes 95 % of that range.
+#[test]
+fn a_distance_that_is_asked_has_a_tolerance() {
+    let (band, [near, _, far]) =
+        band_of_alike(r#"{"need": {"verb": "reach_field", "field": "50 mT", "distance": "2 mm"}}"#);
+    let part = (band.high - band.low) / (near - far);
+    assert!((0.94..0.96).contains(&part), "{part} {band:?}");
+    assert_eq!(placement_tolerance(2e-3), 0.1e-3);
+    assert!((placement_tolerance(20e-3) - 0.4e-3).abs() <= 1e-12);
+    assert_eq!((placement_tolerance(0.05e-3), placement_tolerance(0.0)), (0.05e-3, 0.0));
+    assert!(
+        band.shares
+            .iter()
+            .any(|s| s.cause == uncertainty::Cause::Placement && s.share > 0.9),
+        "{band:?}"
+    );
+}
+
+/// Faces that touch have a seat as faces on a plate do, and a gap has its tolerance besides.
+#[test]
+fn pairs_have_a_seat_and_a_tolerance_on_their_gap() {
+    let touching = r#"{"need": {"verb": "pull_together", "force": "10 N"}}"#;
+    let (band, [_, flat, _]) = band_of_alike(touching);
+    let seated = Stacked::new(disc("a", 10.0, 5.0).shape, 0.0, 1, 1.3, 1.0).unwrap();
+    let seat = seated.pair_force(SEAT_GAP[1]).unwrap() / seated.pair_force(0.0).unwrap();
+    assert!((band.mid / flat - seat).abs() <= 1e-4, "{band:?} {flat} {seat}");
+    let causes = |band: &uncertainty::Band| {
+        let of = |cause| band.shares.iter().any(|s| s.cause == cause && s.share > 0.0);
+        [uncertainty::Cause::Gap, uncertainty::Cause::Placement].map(of)
+    };
+    assert_eq!(causes(&band), [true, false]);
+    let apart = touching.replace("\"10 N\"", "\"10 N\", \"gap\": \"1 mm\"");
+    assert_eq!(causes(&band_of_alike(&apart).0), [true, true]);
+}
+
+#[test]
+fn a_friction_that_is_named_has_a_spread() {
+    let got = task(r#"{"need": {"verb": "hold", "load": "1 N", "direction": "sideways", "friction": 0.4}}"#);
+    let Task::Plate {
+        friction: Some([low, mid, high]),
+        ..
+    } = got
+    else {
+        panic!("{got:?}")
+    };
+    assert!((low - 0.34).abs() <= 1e-12 && mid == 0.4 && (high - 0.46).abs() <= 1e-12);
 }

@@ -62,7 +62,7 @@ pub fn words(question: &Question, units: &Units) -> String {
         .collect()
 }
 
-/// Where an assumption belongs in the question, and its value where the question itself has none.
+/// Where an assumption belongs in the question, and its value where the question itself has none; no place for a tolerance.
 fn place(assumed: &Assumed) -> (&'static str, Option<Value>) {
     match assumed {
         Assumed::SafetyFactor { factor, .. } => ("/need/safety_factor", Some(json!(factor))),
@@ -70,6 +70,7 @@ fn place(assumed: &Assumed) -> (&'static str, Option<Value>) {
         Assumed::SwitchMargin { margin } => ("/need/margin", Some(json!(margin))),
         Assumed::RoomTemperature => ("/conditions/warmest", Some(json!("20 °C"))),
         Assumed::ThickSteel => ("/need/steel", None),
+        Assumed::FrictionSpread { .. } | Assumed::Placement { .. } => ("", None),
     }
 }
 

@@ -118,6 +118,7 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::Part => "the sizes of the steel part",
         Cause::Plating => "the plating",
         Cause::Gap => "the gap",
+        Cause::Placement => "its placement",
         Cause::ProbeDepth => "the probe's depth",
         Cause::Calibration => "the probe's calibration",
         Cause::Temperature => "the temperature",

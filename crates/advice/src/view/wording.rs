@@ -384,6 +384,12 @@ impl Wording<'_> {
             }
             Assumed::SafetyFactor { factor, falls: false } => format!("safety factor **{factor}**"),
             Assumed::Friction { low, mid, high } => format!("friction **{mid}**, between {low} and {high}"),
+            Assumed::FrictionSpread { part } => format!("the friction named, ±**{}**", percent(*part)),
+            Assumed::Placement { least, part } => format!(
+                "distances kept to **±{}**, or to {} of them where that is more",
+                self.reader.about(*least),
+                percent(*part)
+            ),
             Assumed::ThickSteel => "steel thick enough to carry all flux".into(),
             Assumed::RoomTemperature => format!("room temperature, {}", self.celsius(20.0)),
             Assumed::SwitchMargin { margin } => format!("a margin of **{margin}** on both switching points"),
