@@ -1,7 +1,7 @@
 //! The quick path to the field of a stack, for ranking many candidates.
 
 use crate::body::Body;
-use crate::shape::{Shape, ShapeError};
+use crate::shape::{MOST_PIECES, Shape, ShapeError};
 use crate::stack::{Prepared, prepare};
 
 /// A stack of equal plated pieces, prepared for many points. Building it and asking it allocate nothing.
@@ -36,6 +36,38 @@ impl StackField {
         })
     }
 
+    /// Pieces of bare `magnet` on one axis with their centres `pitch` apart, the uppermost face `above` metres below
+    /// where distances start; `above` may be negative. For pieces whose joints and faces are fitted.
+    ///
+    /// # Errors
+    /// [`ShapeError`] if the shape, the number of pieces or the polarisation is out of range.
+    pub fn spaced(magnet: Shape, pieces: usize, pitch: f64, above: f64, polarisation: f64) -> Result<Self, ShapeError> {
+        let Prepared { magnet, .. } = prepare(&magnet, 0.0, 1, polarisation)?;
+        if !(1..=MOST_PIECES).contains(&pieces) {
+            return Err(ShapeError::Pieces {
+                pieces,
+                most: MOST_PIECES,
+            });
+        }
+        let piece = Body {
+            shape: magnet,
+            polarisation,
+            centre: [0.0; 3],
+        };
+        Ok(Self {
+            piece,
+            pieces,
+            pitch,
+            top: 0.5 * magnet.height() + above,
+        })
+    }
+
+    /// Whether the pieces are the same all around their axis.
+    #[must_use]
+    pub fn is_turned(&self) -> bool {
+        !matches!(self.piece.shape, Shape::Block { .. })
+    }
+
     /// Heights of a point `distance` above the plated top over the centre of every piece, m.
     fn heights(&self, distance: f64) -> impl Iterator<Item = f64> {
         let (first, pitch) = (self.top + distance, self.pitch);
@@ -56,6 +88,15 @@ impl StackField {
             let [x, _, z] = self.piece.flux_density([off_axis, 0.0, z])?;
             Some([radial + x, axial + z])
         })
+    }
+
+    /// Axial flux density, T, at `across` metres from the axis (along length and width of a block), `distance` above the
+    /// plated top; `None` on an edge. Accuracy 1e-10 relative.
+    #[must_use]
+    pub fn axial(&self, across: [f64; 2], distance: f64) -> Option<f64> {
+        let [x, y] = across;
+        self.heights(distance)
+            .try_fold(0.0, |sum, z| Some(sum + self.piece.flux_density([x, y, z])?[2]))
     }
 }
 
@@ -100,6 +141,10 @@ mod tests {
             prop_assert!((quick.on_axis(distance) - axial).abs() <= 1e-12);
             if let Ok(b) = slow.flux_density([off_axis, 0.0, top + distance]) {
                 let [radial, along] = quick.flux_density(off_axis, distance).unwrap();
+                prop_assert_eq!(quick.axial([off_axis, 0.0], distance), Some(along));
+                let magnet = shape.shrunk(plating).unwrap();
+                let spaced = StackField::spaced(magnet, pieces, shape.height(), plating, 1.3).unwrap();
+                prop_assert!((spaced.axial([off_axis, 0.0], distance).unwrap() - along).abs() <= 1e-10);
                 prop_assert!((radial - b[0]).abs() <= 1e-10 && (along - b[2]).abs() <= 1e-10, "{radial} {along} {b:?}");
             }
         }

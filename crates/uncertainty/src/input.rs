@@ -20,7 +20,7 @@ pub enum Cause {
     Plating,
     /// The tolerance of layers and the seat between rough faces.
     Gap,
-    /// How near the asked place, or gap, a build is put.
+    /// How near the asked place, or gap, a build or a probe is put.
     Placement,
     /// The depth of the probe's active element.
     ProbeDepth,
@@ -34,6 +34,12 @@ pub enum Cause {
     Friction,
     /// The steel and the idealisations of the model.
     Model,
+    /// How far the lot is from its grade: material, magnetisation and sizes together.
+    Lot,
+    /// The layer at the surface of a magnet that holds no magnetisation.
+    DeadLayer,
+    /// How a reading repeats: tilt, and one piece against another.
+    Repeatability,
 }
 
 /// How an input is spread.

@@ -125,6 +125,9 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::Coefficient => "what heat takes",
         Cause::Friction => "friction",
         Cause::Model => "steel and model",
+        Cause::Lot => "the lot",
+        Cause::DeadLayer => "the dead layer at its surface",
+        Cause::Repeatability => "tilt, and piece to piece",
     }
 }
 
