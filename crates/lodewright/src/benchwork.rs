@@ -12,7 +12,7 @@ use uncertainty::Band;
 use utoipa::ToSchema;
 
 use advice::view::band::cause_words;
-use advice::view::text::{capital, plain};
+use advice::view::text::capital;
 
 use crate::problem::{Kind, Problem};
 

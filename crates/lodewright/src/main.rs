@@ -2,6 +2,7 @@
 //!
 //! Both are thin: they read what is asked, hand it to [`desk::Desk`], and print or send what comes back.
 
+mod benchwork;
 mod command;
 mod complaint;
 mod desk;

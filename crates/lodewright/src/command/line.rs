@@ -121,6 +121,17 @@ pub enum Command {
         /// The set-up, as JSON; - is standard input.
         file: PathBuf,
     },
+    /// Hold readings of a meter against predictions, and fit probe and lots to them.
+    #[command(
+        after_help = "Examples:\n  lodewright bench session.json\n  lodewright bench session.json --readings readings.csv"
+    )]
+    Bench {
+        /// Probe, lots and readings, as JSON; - is standard input.
+        file: PathBuf,
+        /// A table of more readings, comma-separated with headings.
+        #[arg(long, value_name = "FILE")]
+        readings: Option<PathBuf>,
+    },
     /// Check the physics on this machine against values from outside.
     #[command(after_help = "Examples:\n  lodewright verify")]
     Verify,

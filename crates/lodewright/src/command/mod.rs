@@ -17,6 +17,7 @@ use quantity::{Length, Units};
 use serde::Serialize;
 use shop::Shop;
 
+use crate::benchwork;
 use crate::desk::{Asking, Desk, Wish};
 use crate::problem::{Kind, Problem};
 use crate::reading;
@@ -77,6 +78,14 @@ pub fn run(line: &Line) -> Result<Outcome, Problem> {
         Command::Item { code, conditions } => {
             let view = desk.item(code, &conditions.conditions(), &units)?;
             show(line, &view, |page| terminal::item(page, &view))
+        }
+        Command::Bench { file, readings } => {
+            let mut session = reading::read(&json_of(file, "the session")?)?;
+            if let Some(table) = readings {
+                benchwork::add_table(&mut session, &text_of(table)?)?;
+            }
+            let sheet = benchwork::sheet(&session, &desk.shop.grades()?, &units)?;
+            show(line, &sheet, |page| terminal::bench(page, &sheet))
         }
         Command::Shelf(command) => shelf::run(line, &desk, command, &units),
         Command::Lot(command) => lot::run(line, &desk, command, &units),

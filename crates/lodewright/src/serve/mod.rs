@@ -1,5 +1,6 @@
 //! The web server: the page, and the interface under `/api`.
 
+mod bench_routes;
 mod enquiry_routes;
 mod field_routes;
 mod lot_routes;
@@ -71,6 +72,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(field_routes::picture))
         .routes(routes!(field_routes::compute))
         .routes(routes!(field_routes::steel))
+        .routes(routes!(bench_routes::fit))
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::parts))
         .routes(routes!(shelf_routes::export))

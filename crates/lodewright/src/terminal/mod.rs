@@ -1,12 +1,14 @@
 //! Answers, ladders and lists on a terminal.
 
 mod answer;
+mod bench;
 mod enquiry;
 mod lists;
 mod page;
 mod steel;
 
 pub use answer::{answer, item, ladder, not_understood};
+pub use bench::bench;
 pub use enquiry::enquiry;
 pub use lists::{desk, grades, imported, items, lots, parts, preview, verify};
 pub use page::Page;
