@@ -3,6 +3,8 @@
 //! An [`Answer`] holds its inputs, the items it speaks of and the revision and version that made it, so that it can be
 //! frozen, kept and put into words later in any units. Nothing here is text for people.
 
+mod warning;
+
 use quantity::{Currency, Kind, Money};
 use serde::{Deserialize, Serialize};
 use uncertainty::Band;
@@ -10,7 +12,8 @@ use uncertainty::Band;
 use crate::item::Item;
 use crate::part::Part;
 use crate::question::{Question, Surroundings};
-use crate::warnings::Warning;
+
+pub use warning::Warning;
 
 /// A question answered.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

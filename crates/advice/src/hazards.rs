@@ -6,7 +6,8 @@ use materials::grade::{Family, GradeRow};
 use uncertainty::Band;
 
 use crate::answer::{Build, Hazards};
-use crate::heat::{self, Exposure};
+use crate::exposure::Exposure;
+use crate::heat;
 use crate::item::Item;
 use crate::predict::{InUse, NotComputable, PAIR_MODEL, Prediction, Task, dipole_field};
 use crate::stacked::Stacked;

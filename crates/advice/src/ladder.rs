@@ -8,14 +8,15 @@ use quantity::{Length, Money};
 use uncertainty::Band;
 
 use crate::answer::Predicted;
+use crate::answer::Warning;
 use crate::catalogue::Catalogue;
 use crate::check::{MOST_STACKED, QuestionError};
+use crate::exposure::Exposure;
 use crate::hazards::mass_of;
-use crate::heat::Exposure;
 use crate::item::Item;
 use crate::predict::{Prediction, Task};
 use crate::question::Conditions;
-use crate::warnings::{self, Warning};
+use crate::warnings;
 use request::half;
 
 pub use request::{Face, LadderRequest, Measure, Rising};

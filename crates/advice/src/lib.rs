@@ -9,6 +9,7 @@ pub mod check;
 pub mod compare;
 pub mod enquiry;
 pub mod explain;
+pub mod exposure;
 pub mod fitted;
 #[cfg(test)]
 mod fixture;

@@ -19,7 +19,7 @@ use materials::grade::GradeRow;
 use uncertainty::{Band, Input, NotFinite, outline};
 
 use self::steel::OnSteel;
-use crate::heat::{self, Exposure, Wear};
+use crate::exposure::Wear;
 use crate::item::Item;
 use crate::stacked::Stacked;
 use inputs::{place, resized};
@@ -36,8 +36,6 @@ pub use task::{
     placement_tolerance, reading_radius,
 };
 
-/// Room temperature, °C, at which grades are listed.
-pub const ROOM_CELSIUS: f64 = 20.0;
 /// Safety factor for a load where the question names none: straight or sliding, and hanging.
 pub const SAFETY_FACTOR: f64 = 1.5;
 /// Safety factor where what lets go falls.
@@ -102,14 +100,6 @@ impl<'a> Prediction<'a> {
             task,
             celsius,
         }
-    }
-
-    /// So many pieces of it after what they are exposed to has taken its part for good.
-    ///
-    /// # Errors
-    /// [`NotComputable::Curve`] where the grade has no curve for that.
-    pub fn in_use(self, pieces: u32, exposure: &Exposure) -> Result<InUse<'a>, NotComputable> {
-        Ok(InUse::new(self, pieces, heat::wear(&self, pieces, exposure)?))
     }
 
     /// So many pieces of it in a use that takes nothing: for bounds, and for listings at room temperature.

@@ -8,7 +8,9 @@ use crate::answer::{NeedFigure, RuledOut};
 use crate::catalogue::Wanted;
 use crate::item::Item;
 use crate::question::{Question, ShapeKind};
-use crate::search::FLIGHT_LIMIT;
+
+/// Flux density at 2.1 m from which a package may count as magnetised under the older air transport rule, T.
+pub const FLIGHT_LIMIT: f64 = 0.2e-6;
 
 /// Slack in comparing sizes, m: below any tolerance, above rounding of inches.
 pub(crate) const SIZE_SLACK: f64 = 1e-6;

@@ -17,8 +17,8 @@ use rayon::prelude::*;
 use crate::answer::{Answer, Build, Candidate, NeedFigure, RuledOut, Searched, ShelfStamp, Verdict};
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError, check};
+use crate::exposure::Exposure;
 use crate::hazards::{self, Placement};
-use crate::heat::Exposure;
 use crate::item::Item;
 use crate::need::{assumed, need_figure};
 use crate::predict::{InUse, NotComputable, Prediction, Task};
@@ -28,9 +28,6 @@ use crate::reasons;
 use crate::rules;
 use crate::shortfall;
 use crate::warnings;
-
-/// Flux density at 2.1 m from which a package may count as magnetised under the older air transport rule, T.
-pub const FLIGHT_LIMIT: f64 = 0.2e-6;
 
 /// Answers a question from a shelf.
 ///

@@ -15,6 +15,7 @@ pub(crate) use reach::reach;
 pub use setting::Setting;
 
 use crate::answer::Hazards;
+use crate::answer::Warning;
 use crate::catalogue::Catalogue;
 use crate::check::QuestionError;
 use crate::enquiry::{About, Enquiry, Subject};
@@ -22,7 +23,7 @@ use crate::given::{Given, given};
 use crate::hazards::{self, Placement};
 use crate::item::Item;
 use crate::not_computable::NotComputable;
-use crate::warnings::{self, Warning};
+use crate::warnings;
 
 /// What was found of a given magnet.
 #[derive(Clone, Debug, PartialEq)]

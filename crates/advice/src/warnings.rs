@@ -1,71 +1,13 @@
-//! What is to be warnings of a build in the customer's conditions.
+//! What is to be minded of a build in the conditions asked: its warnings.
 
 use materials::coating::{Rating, Surroundings};
-use serde::{Deserialize, Serialize};
 
-use crate::heat::{self, Exposure, LOSS_WORTH_SAYING};
+use crate::answer::Warning;
+use crate::exposure::Exposure;
+use crate::heat::{self, LOSS_WORTH_SAYING};
 use crate::predict::Prediction;
 use crate::question::Conditions;
 use crate::rules;
-
-/// Something to mind, with the numbers behind it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "mind", rename_all = "snake_case")]
-pub enum Warning {
-    /// The grade or the coating is not rated for the heat.
-    NotRated {
-        /// Asked, °C.
-        celsius: f64,
-        /// Rated, °C.
-        rated: f64,
-    },
-    /// The grade is not rated for the cold.
-    NotRatedCold {
-        /// Asked, °C.
-        celsius: f64,
-        /// Rated, °C.
-        rated: f64,
-    },
-    /// Part of the flux is lost for good.
-    LosesForGood {
-        /// Where most of it is lost, °C.
-        celsius: f64,
-        /// 0 to 1.
-        part: f64,
-    },
-    /// The temperature coefficients of the grade are not known to hold there.
-    Extrapolated {
-        /// From here, °C.
-        from: f64,
-        /// To here, °C.
-        to: f64,
-    },
-    /// The coating does not last, or only with care.
-    Coating {
-        /// Its name, or what stands for none.
-        coating: String,
-        /// Where.
-        surroundings: Surroundings,
-        /// How well it serves.
-        rating: Rating,
-        /// Why.
-        reason: String,
-    },
-    /// Nothing was said of the place, and the coating is for dry rooms.
-    PlaceNotSaid {
-        /// Its name, or what stands for none.
-        coating: String,
-        /// The mildest place where it does not serve well.
-        surroundings: Surroundings,
-        /// Why.
-        reason: String,
-    },
-    /// Why the grade cannot be reckoned with in heat, cold or its own field.
-    NoCurve {
-        /// In words.
-        reason: String,
-    },
-}
 
 /// What to mind of so many pieces in those conditions, facing nothing.
 #[must_use]
@@ -139,7 +81,8 @@ mod tests {
     use super::*;
     use crate::fixture::{catalogue, disc};
     use crate::item::Item;
-    use crate::predict::{ROOM_CELSIUS, Task};
+    use crate::predict::Task;
+    use materials::grade::REFERENCE_CELSIUS;
 
     /// What is said of corrosion by a piece of that grade and coating.
     fn of_place(grade: &str, coating: &str, surroundings: Option<Surroundings>) -> Option<Surroundings> {
@@ -153,7 +96,7 @@ mod tests {
             catalogue.grades.get(grade).unwrap(),
             catalogue.coatings.get(coating).unwrap(),
         );
-        let prediction = Prediction::new(&item, grade, coating, Task::pair(0.0), ROOM_CELSIUS);
+        let prediction = Prediction::new(&item, grade, coating, Task::pair(0.0), REFERENCE_CELSIUS);
         let conditions = Conditions {
             surroundings,
             ..Conditions::default()

@@ -7,7 +7,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use advice::answer::ShelfStamp;
 use advice::catalogue::{Catalogue, Certificate};
-use advice::heat::Exposure;
+use advice::exposure::Exposure;
 use advice::ladder::{self, LadderRequest};
 use advice::question::Conditions;
 use advice::search;

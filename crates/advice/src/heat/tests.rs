@@ -5,6 +5,7 @@ use crate::answer::{Reason, RuledOut};
 use crate::fixture::{ask, catalogue, disc, question};
 use crate::item::Item;
 use crate::predict::Task;
+use crate::question::Conditions;
 
 fn prediction_of<'a>(item: &'a Item, catalogue: &'a crate::Catalogue) -> Prediction<'a> {
     Prediction::new(
@@ -12,7 +13,7 @@ fn prediction_of<'a>(item: &'a Item, catalogue: &'a crate::Catalogue) -> Predict
         catalogue.grades.get(&item.grade).unwrap(),
         catalogue.coatings.get(&item.coating).unwrap(),
         Task::pair(1e-3),
-        ROOM_CELSIUS,
+        REFERENCE_CELSIUS,
     )
 }
 

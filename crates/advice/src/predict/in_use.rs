@@ -9,7 +9,7 @@ use uncertainty::{Band, Input, NotFinite, against, outline, propagate};
 use super::inputs::{place, resized};
 use super::steel::OnSteel;
 use super::{NotComputable, Prediction, Prepared, Task, dipole_field};
-use crate::heat::Wear;
+use crate::exposure::Wear;
 use crate::stacked::{Stacked, flux_density};
 
 /// So many stacked pieces after what their use takes for good.
@@ -31,7 +31,7 @@ impl<'a> Deref for InUse<'a> {
 }
 
 impl<'a> InUse<'a> {
-    pub(super) fn new(delivered: Prediction<'a>, pieces: u32, wear: Wear) -> Self {
+    pub(crate) fn new(delivered: Prediction<'a>, pieces: u32, wear: Wear) -> Self {
         Self {
             delivered,
             pieces,

@@ -1,4 +1,5 @@
 use magnetics::{Placed, Polarisation, Scene, Solid, load};
+use materials::grade::REFERENCE_CELSIUS;
 
 use super::*;
 use crate::fixture::{ball, catalogue, disc, question, ring};
@@ -57,7 +58,7 @@ fn a_ring_is_read_over_its_metal() {
         axial_only: true,
     };
     let item = ring("r", 20.0, 10.0, 5.0);
-    let over_metal = Prediction::new(&item, grade, coating, face, ROOM_CELSIUS);
+    let over_metal = Prediction::new(&item, grade, coating, face, REFERENCE_CELSIUS);
     assert!(matches!(over_metal.task, Task::Spot { off_axis: 7.5e-3, .. }));
     let over_hole = Prediction {
         task: face,
@@ -86,7 +87,7 @@ fn a_ball_is_a_dipole() {
         tolerance: 0.0,
         axial_only: false,
     };
-    let got = Prediction::new(&ball("s", 10.0), &grade, coating, spot, ROOM_CELSIUS)
+    let got = Prediction::new(&ball("s", 10.0), &grade, coating, spot, REFERENCE_CELSIUS)
         .undiminished(1)
         .value()
         .unwrap();
@@ -145,7 +146,7 @@ fn recoil_is_as_uneven_as_the_solve_has_it() {
     ] {
         let (shape, half) = (item.shape, 0.5 * item.shape.height());
         let mid = |task| {
-            let room = Prediction::new(&item, &grade, coating, task, ROOM_CELSIUS);
+            let room = Prediction::new(&item, &grade, coating, task, REFERENCE_CELSIUS);
             room.undiminished(1).value().unwrap()
         };
         let scene = Scene::new(vec![placed(shape, 0.0, 1.0)]).settled().unwrap();
@@ -195,7 +196,7 @@ fn band_of_alike(json: &str) -> (uncertainty::Band, [f64; 3]) {
         ..disc("a", 10.0, 5.0)
     };
     let bare = catalogue.coatings.get("none").unwrap();
-    let of = |json: &str| Prediction::new(&item, &grade, bare, task(json), ROOM_CELSIUS);
+    let of = |json: &str| Prediction::new(&item, &grade, bare, task(json), REFERENCE_CELSIUS);
     let stack = Stacked::new(item.shape, 0.0, 1, grade.br_typical, 1.0).unwrap();
     let at = |distance: f64| match of(json).task {
         Task::Pair { .. } => stack.pair_force(distance).unwrap(),

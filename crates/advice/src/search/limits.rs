@@ -1,11 +1,12 @@
 //! What an order costs, and what rules a build out.
 
-use super::{FLIGHT_LIMIT, Search};
+use super::Search;
 use crate::answer::RuledOut;
 use crate::check::MOST_STACKED;
 use crate::item::Item;
 use crate::predict::{InUse, NotComputable, Prediction};
 use crate::rank::Cost;
+use crate::rules::FLIGHT_LIMIT;
 use crate::{hazards, rules};
 
 impl Search<'_> {

@@ -12,14 +12,16 @@ use super::setting::Setting;
 use crate::answer::Hazards;
 use crate::catalogue::Catalogue;
 use crate::enquiry::About;
+use crate::exposure::Exposure;
 use crate::given::{Given, same_size};
 use crate::hazards::{self, CARD_LEVEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES, Placement};
-use crate::heat::{self, Exposure};
+use crate::heat;
 use crate::item::Item;
-use crate::predict::{FRICTION, InUse, NotComputable, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{FRICTION, InUse, NotComputable, PROBE_DEPTH_TOLERANCE, Prediction, Task};
 use crate::question::{Direction, SteelPart};
+use crate::rules::FLIGHT_LIMIT;
 use crate::rules::kind_of;
-use crate::search::FLIGHT_LIMIT;
+use materials::grade::REFERENCE_CELSIUS;
 
 /// Sheet on which a pull is told where no steel is named, m: filing cabinets, doors and cases; common practice, no source.
 pub const SHEET: f64 = 1e-3;
@@ -272,8 +274,8 @@ impl<'a> Subject<'a> {
 
     fn heated(&self, celsius: f64) -> Finding {
         let exposure = Exposure {
-            warmest: celsius.max(ROOM_CELSIUS),
-            coldest: celsius.min(ROOM_CELSIUS),
+            warmest: celsius.max(REFERENCE_CELSIUS),
+            coldest: celsius.min(REFERENCE_CELSIUS),
             facing: self.exposure.facing,
         };
         let wear = heat::wear(&self.fresh(), self.pieces(), &exposure);

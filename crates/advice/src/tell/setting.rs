@@ -6,7 +6,7 @@ use quantity::{FluxDensity, Force, Length, Load};
 use crate::catalogue::Catalogue;
 use crate::check::{QuestionError, check};
 use crate::enquiry::Draft;
-use crate::heat::Exposure;
+use crate::exposure::Exposure;
 use crate::predict::{SAFETY_FACTOR, SAFETY_FACTOR_FALLING, Task};
 use crate::question::{Conditions, Direction, Layer, Limits, Need, Question, SteelPart};
 use crate::sentence::Verb;

@@ -7,13 +7,13 @@ use quantity::{Force, Length, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use crate::answer::Warning;
 use crate::answer::{Candidate, Fitted, Hazards, Reason};
 use crate::hazards::{FLUX_INDEX_LIMIT, NEVER_FLIES};
 use crate::question::{Direction, Need, Question};
-use crate::search::FLIGHT_LIMIT;
+use crate::rules::FLIGHT_LIMIT;
 use crate::view::text::{Reader, Run, capital, percent, runs};
 use crate::view::ways::surroundings_words;
-use crate::warnings::Warning;
 
 /// From this attraction on, skin is pinched, N; common practice, no source.
 const PINCH: f64 = 50.0;

@@ -10,7 +10,8 @@ use quantity::{FieldStrength, FluxDensity, Kind, Temperature};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::heat::{self, Exposure, LOSS_ALLOWED, LOSS_WORTH_SAYING};
+use crate::exposure::{Exposure, LOSS_ALLOWED};
+use crate::heat::{self, LOSS_WORTH_SAYING};
 use crate::predict::Prediction;
 use crate::view::Pair;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark, PlotStretch};

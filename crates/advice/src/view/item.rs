@@ -7,11 +7,12 @@ use utoipa::ToSchema;
 
 use crate::answer::Build;
 use crate::catalogue::Catalogue;
+use crate::exposure::Exposure;
 use crate::hazards::{self, Placement};
-use crate::heat::{self, Exposure};
+use crate::heat;
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
-use crate::predict::{Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{Prediction, Task};
 use crate::question::Conditions;
 use crate::reasons;
 use crate::view::answer::{Silhouette, outline};
@@ -25,6 +26,7 @@ use crate::view::steel;
 use crate::view::text::{Fact, Figure, Reader, count, percent};
 use crate::view::ways::surroundings_words;
 use crate::warnings;
+use materials::grade::REFERENCE_CELSIUS;
 
 /// An item in words, figures, curves and a picture.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -104,7 +106,7 @@ fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
         tolerance: 0.0,
         axial_only: true,
     };
-    let room = Prediction::new(item, grade, coating, task, ROOM_CELSIUS);
+    let room = Prediction::new(item, grade, coating, task, REFERENCE_CELSIUS);
     room.undiminished(1).value().ok()
 }
 
@@ -147,7 +149,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
         tolerance: 0.0,
         axial_only: true,
     };
-    let room = Prediction::new(item, grade, coating, spot, ROOM_CELSIUS);
+    let room = Prediction::new(item, grade, coating, spot, REFERENCE_CELSIUS);
     let exposure = Exposure::alone(conditions);
     let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
     let fresh = Prediction {

@@ -10,16 +10,18 @@ use uncertainty::Band;
 use super::model::model;
 use crate::catalogue::Catalogue;
 use crate::enquiry::{NamedMagnet, SwitchKind};
+use crate::exposure::Exposure;
 use crate::given::Given;
 use crate::hazards::{self, FAR_PARCEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES, Placement};
-use crate::heat::{self, Exposure};
+use crate::heat;
 use crate::item::Item;
-use crate::predict::{FRICTION, InUse, PROBE_DEPTH_TOLERANCE, Prediction, ROOM_CELSIUS, Task};
+use crate::predict::{FRICTION, InUse, PROBE_DEPTH_TOLERANCE, Prediction, Task};
 use crate::reasons;
 use crate::reference::reference;
-use crate::search::FLIGHT_LIMIT;
+use crate::rules::FLIGHT_LIMIT;
 use crate::tell::{PROBE_DEPTH, SHEET};
 use crate::view::text::{Reader, count, percent, shape_word, signed_percent};
+use materials::grade::REFERENCE_CELSIUS;
 
 /// A gap that customers speak of, and one as thin as paint, m.
 const GAP: f64 = 1e-3;
@@ -68,12 +70,12 @@ impl<'a> Figures<'a> {
             format!(
                 "figures of this shelf's {item} ({}), at {}",
                 self.reference.code,
-                self.reader.celsius(ROOM_CELSIUS)
+                self.reader.celsius(REFERENCE_CELSIUS)
             )
         } else {
             format!(
                 "figures of a magnet that the shelf does not have: {item}, at {}",
-                self.reader.celsius(ROOM_CELSIUS)
+                self.reader.celsius(REFERENCE_CELSIUS)
             )
         }
     }
@@ -109,7 +111,7 @@ impl<'a> Figures<'a> {
     }
 
     fn prediction<'g>(&'g self, given: &'g Given, task: Task) -> Option<Prediction<'g>> {
-        given.prediction(self.catalogue, task, ROOM_CELSIUS)
+        given.prediction(self.catalogue, task, REFERENCE_CELSIUS)
     }
 
     fn band(&self, given: &Given, task: Task) -> Option<Band> {
@@ -180,7 +182,7 @@ impl<'a> Figures<'a> {
             }
             "frost_loss" => {
                 let exposure = Exposure {
-                    warmest: ROOM_CELSIUS,
+                    warmest: REFERENCE_CELSIUS,
                     coldest: FROST,
                     facing: Facing::Nothing,
                 };

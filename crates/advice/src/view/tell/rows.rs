@@ -5,7 +5,7 @@ use quantity::{Length, Mass, Quantity};
 
 use crate::hazards::{FLUX_INDEX_LIMIT, NEVER_FLIES};
 use crate::question::Layer;
-use crate::search::FLIGHT_LIMIT;
+use crate::rules::FLIGHT_LIMIT;
 use crate::tell::{Carriage, Finding, GradeWorth, Onto, Place, Told, Toy};
 use crate::view::row::RowView;
 use crate::view::text::{Reader, capital, count, percent, signed_percent};
