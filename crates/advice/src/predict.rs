@@ -8,6 +8,7 @@
 mod fitted;
 mod in_use;
 mod inputs;
+mod on_steel;
 mod steel;
 mod task;
 
@@ -18,11 +19,11 @@ use materials::coating::Coating;
 use materials::grade::GradeRow;
 use uncertainty::{Band, Input, NotFinite, outline};
 
-use self::steel::OnSteel;
 use crate::exposure::Wear;
 use crate::item::Item;
 use crate::stacked::Stacked;
 use inputs::{place, resized};
+use on_steel::OnSteel;
 
 pub(crate) use self::fitted::{SOLVER_ERROR, State};
 pub use self::in_use::InUse;

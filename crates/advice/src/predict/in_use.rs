@@ -7,7 +7,7 @@ use magnetics::recoil_correction::Effect;
 use uncertainty::{Band, Input, NotFinite, against, outline, propagate};
 
 use super::inputs::{place, resized};
-use super::steel::OnSteel;
+use super::on_steel::OnSteel;
 use super::{NotComputable, Prediction, Prepared, Task, dipole_field};
 use crate::exposure::Wear;
 use crate::stacked::{Stacked, flux_density};

@@ -1,59 +1,17 @@
 //! Holding on steel: where a stack stands in the law of its steel, and what the solver says of it.
 
-use magnetics::{ShapeError, StackPull};
 use steel::pull_law::{Equivalent, OnPlate, PullLaw};
 use steel::solve::Options;
 use steel::{Behind, SteelTable};
 
+use super::on_steel::OnSteel;
 use super::{InUse, Prediction, SEAT_GAP, Task};
-use crate::stacked::Stacked;
 
 /// Flux density at a pole over remanence, for the weight of errors only.
 const POLE_FLUX: f64 = 0.6;
 
 /// Distance behind the steel at which its field is told, m.
 pub const BEHIND: f64 = 10e-3;
-
-/// A stack of a remanence of 1 T on a plate.
-pub(super) struct OnSteel {
-    pub(super) pull: StackPull,
-    /// What stands for it in the law.
-    equivalent: Equivalent,
-    /// Plating a side, m.
-    plating: f64,
-    /// Effective polarisation over remanence.
-    polarisation: f64,
-}
-
-impl OnSteel {
-    pub(super) fn new(stack: &Stacked) -> Result<Self, ShapeError> {
-        Ok(Self {
-            pull: stack.pull()?,
-            equivalent: stack.equivalent()?,
-            plating: stack.plating(),
-            polarisation: stack.polarisation(),
-        })
-    }
-
-    /// Where it stands in the law: across `gap` from a plate of a thickness and a diameter, with a remanence in tesla and the pull of its mirror image.
-    pub(super) fn place(
-        &self,
-        gap: f64,
-        [thickness, across]: [Option<f64>; 2],
-        br: f64,
-        permeability: f64,
-        mirror: f64,
-    ) -> OnPlate {
-        let wide = self.equivalent.on_plate(
-            gap + self.plating,
-            thickness,
-            br * self.polarisation,
-            permeability,
-            mirror,
-        );
-        self.equivalent.on_round(wide, across)
-    }
-}
 
 /// What the steel does to a pull.
 #[derive(Clone, Copy, Debug, PartialEq)]
