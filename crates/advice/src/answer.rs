@@ -5,6 +5,8 @@
 
 mod warning;
 
+use std::ops::Deref;
+
 use quantity::{Currency, Kind, Money};
 use serde::{Deserialize, Serialize};
 use uncertainty::Band;
@@ -34,9 +36,9 @@ pub struct Answer {
     pub shortfall: Option<Shortfall>,
     /// How much was looked at.
     pub searched: Searched,
-    /// Builds with steel parts of the shelf; `None` while they have not been looked for ([`crate::fitted`]).
+    /// Builds with steel parts of the shelf; `None` while they have not been looked for ([`crate::with_part`]).
     #[serde(default)]
-    pub fitted: Option<Vec<Fitted>>,
+    pub with_parts: Option<Vec<Candidate>>,
 }
 
 /// Which shelf and which program made an answer.
@@ -126,17 +128,43 @@ impl Predicted {
 
 /// How pieces are put together to be one magnet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Build {
+pub struct Stack {
     /// Pieces stacked, on each side of a pair.
     pub pieces: u32,
     /// Whether two such stacks face each other.
     pub pair: bool,
 }
 
-impl Build {
-    /// Pieces in the whole build.
+impl Stack {
+    /// Pieces in the whole.
     pub fn total_pieces(self) -> u64 {
         u64::from(self.pieces) * if self.pair { 2 } else { 1 }
+    }
+}
+
+/// What is built of an item: a stack or a pair of stacks, bare or with a steel part of the shelf.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Build {
+    /// The magnets.
+    #[serde(flatten)]
+    pub stack: Stack,
+    /// The part as it stood on the shelf; `None` for a bare build.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub part: Option<Part>,
+}
+
+impl Build {
+    /// A build without a steel part.
+    pub fn bare(stack: Stack) -> Self {
+        Self { stack, part: None }
+    }
+}
+
+impl Deref for Build {
+    type Target = Stack;
+
+    fn deref(&self) -> &Stack {
+        &self.stack
     }
 }
 
@@ -173,8 +201,12 @@ pub struct Candidate {
     pub pieces_bought: u64,
     /// Mass of one build in kilograms.
     pub mass: f64,
+    /// Outer size across, m.
+    pub width: f64,
     /// Height of the build in metres (one side of a pair).
     pub height: f64,
+    /// What the steel part does to it; `None` for a bare build.
+    pub with_part: Option<WithPart>,
     /// Whether no other build is at least as good in cost, size and margin and better in one.
     pub unbeaten: bool,
     /// Why it holds what it holds.
@@ -186,67 +218,34 @@ pub struct Candidate {
     pub warnings: Vec<Warning>,
 }
 
-/// A build with a steel part on it, by the solver.
+/// What a steel part does to a build, by the solver.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Fitted {
-    /// The magnet as it stood on the shelf.
-    pub item: Item,
-    /// Pieces stacked.
-    pub pieces: u32,
-    /// The part as it stood on the shelf.
-    pub part: Part,
-    /// How surely it will do.
-    pub verdict: Verdict,
-    /// The predicted value with its band.
-    pub band: Band,
-    /// Predicted flux density at the further point, where a ceiling is asked.
-    #[serde(default)]
-    pub far: Option<Band>,
-    /// Chance that a build meets the need and keeps the ceiling, 0 to 1.
-    pub chance: f64,
+pub struct WithPart {
     /// The value of the same stack without the part, by the solver.
     pub bare: f64,
     /// The value against the gap or the distance, with the part and without, the nearest first.
-    pub curve: Vec<FittedPoint>,
+    pub curve: Vec<CurvePoint>,
     /// Straight pull in contact with the steel asked, N; `None` where nothing is held.
     pub contact: Option<f64>,
-    /// Price of one build, magnets and part, at the wanted quantity.
-    pub cost_each: Option<Money>,
-    /// Price of all builds, with the least orders where they are more.
-    pub cost_total: Option<Money>,
-    /// Magnets that must be bought.
-    pub pieces_bought: u64,
     /// Parts that must be bought.
     pub parts_bought: u64,
-    /// Mass of one build, kg.
-    pub mass: f64,
-    /// Outer size across, m.
-    pub width: f64,
-    /// Height of the build, m.
-    pub height: f64,
     /// How far the rim of a cup stands out beyond the face, m; negative where the face stands out. 0 for other parts.
     pub rim: f64,
-    /// Figures behind the cautions, of the magnets without the part.
-    pub hazards: Hazards,
-    /// What to mind of the magnets in the conditions asked.
-    #[serde(default, alias = "minded")]
-    pub warnings: Vec<Warning>,
 }
 
-impl Fitted {
-    /// The value with the part across `at` (m), by straight lines between the points of its curve.
-    pub fn value_at(&self, at: f64) -> f64 {
-        let between = self.curve.windows(2).find_map(|pair| match pair {
+impl WithPart {
+    /// The value with the part across `at` (m), by straight lines between the points of its curve; `None` beyond them.
+    pub fn value_at(&self, at: f64) -> Option<f64> {
+        self.curve.windows(2).find_map(|pair| match pair {
             [a, b] if (a.at..=b.at).contains(&at) => Some(a.with + (b.with - a.with) * (at - a.at) / (b.at - a.at)),
             _ => None,
-        });
-        between.unwrap_or(self.band.mid)
+        })
     }
 }
 
 /// A point of the curve of a build with a steel part.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct FittedPoint {
+pub struct CurvePoint {
     /// Layers together, or the distance, m.
     pub at: f64,
     /// The value with the part.

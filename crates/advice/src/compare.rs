@@ -207,7 +207,7 @@ fn completed(magnets: &[NamedMagnet], shelf: &[Item], catalogue: &Catalogue) -> 
         let given = Given {
             item,
             stocked: false,
-            build: crate::answer::Build { pieces: 1, pair: false },
+            build: crate::answer::Stack { pieces: 1, pair: false },
             assumed: Vec::new(),
         };
         given.named()

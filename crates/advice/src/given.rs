@@ -4,7 +4,7 @@
 use magnetics::Shape;
 use materials::grade::{Family, GradeRow};
 
-use crate::answer::Build;
+use crate::answer::Stack;
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError};
 use crate::enquiry::NamedMagnet;
@@ -28,7 +28,7 @@ pub struct Given {
     /// Whether the shelf has it.
     pub stocked: bool,
     /// How its pieces are put together.
-    pub build: Build,
+    pub build: Stack,
     /// What was assumed of it.
     pub assumed: Vec<AssumedOfMagnet>,
 }
@@ -94,7 +94,7 @@ pub fn given(named: &NamedMagnet, place: usize, shelf: &[Item], catalogue: &Cata
         message,
         hint,
     };
-    let build = Build {
+    let build = Stack {
         pieces: named.pieces(),
         pair: named.pair,
     };

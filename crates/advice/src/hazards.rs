@@ -5,7 +5,7 @@ use magnetics::inside::Facing;
 use materials::grade::{Family, GradeRow};
 use uncertainty::Band;
 
-use crate::answer::{Build, Hazards};
+use crate::answer::{Hazards, Stack};
 use crate::exposure::Exposure;
 use crate::heat;
 use crate::item::Item;
@@ -127,7 +127,7 @@ fn flux_index(piece: &Stacked) -> f64 {
 ///
 /// # Errors
 /// [`NotComputable`] where its sizes make no magnet.
-pub fn of_build(in_use: &InUse, build: Build, builds: u32, used: Placement) -> Result<Hazards, NotComputable> {
+pub fn of_build(in_use: &InUse, build: Stack, builds: u32, used: Placement) -> Result<Hazards, NotComputable> {
     let prediction: &Prediction = in_use;
     let item = prediction.item;
     let (stack, one) = (prediction.strongest(build.pieces)?, prediction.strongest(1)?);
@@ -189,7 +189,7 @@ pub(crate) fn at_far_parcel(near: f64) -> f64 {
 ///
 /// # Errors
 /// [`NotComputable`] where its sizes make no magnet.
-pub fn parcel(in_use: &InUse, build: Build) -> Result<Band, NotComputable> {
+pub fn parcel(in_use: &InUse, build: Stack) -> Result<Band, NotComputable> {
     let far = in_use.for_task(Task::Dipole { distance: NEAR_PARCEL });
     let stacks = build.total_pieces() as f64 / f64::from(build.pieces);
     Ok(far.band()?.scaled(stacks))
@@ -218,10 +218,10 @@ mod tests {
 
     /// Hazards of bare pieces of exactly that size and remanence.
     fn rigid(item: &Item, br: f64, pieces: u32, builds: u32) -> Hazards {
-        used(item, br, Build { pieces, pair: false }, builds, Placement::default())
+        used(item, br, Stack { pieces, pair: false }, builds, Placement::default())
     }
 
-    fn used(item: &Item, br: f64, build: Build, builds: u32, used: Placement) -> Hazards {
+    fn used(item: &Item, br: f64, build: Stack, builds: u32, used: Placement) -> Hazards {
         let catalogue = catalogue();
         let row = catalogue.grades.get("N42").unwrap();
         let grade = GradeRow {
@@ -300,7 +300,7 @@ mod tests {
                     both.extend(stacked_from(shape, pieces, br, tall + gap, along));
                     both
                 };
-                let build = |pair| Build { pieces, pair };
+                let build = |pair| Stack { pieces, pair };
                 let on_steel = Placement {
                     on_steel: true,
                     opposed: None,
@@ -380,7 +380,7 @@ mod tests {
             grade: "N52".into(),
             ..disc("a", 15.0, 8.0)
         };
-        let pair = Build { pieces: 1, pair: true };
+        let pair = Stack { pieces: 1, pair: true };
         let at = |celsius| {
             let prediction = Prediction::new(&item, grade, coating, Task::pair(20e-3), celsius);
             of_build(&prediction.undiminished(pair.pieces), pair, 1, Placement::default()).unwrap()
@@ -483,7 +483,7 @@ mod tests {
         let item = disc("a", 40.0, 20.0);
         let of = |grade: &str| {
             let grade = catalogue.grades.get(grade).unwrap();
-            let build = Build { pieces: 1, pair: false };
+            let build = Stack { pieces: 1, pair: false };
             let got = of_build(
                 &Prediction::new(&item, grade, bare, Task::pair(0.0), 20.0).undiminished(1),
                 build,

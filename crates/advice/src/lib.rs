@@ -10,7 +10,6 @@ pub mod compare;
 pub mod enquiry;
 pub mod explain;
 pub mod exposure;
-pub mod fitted;
 #[cfg(test)]
 mod fixture;
 pub mod given;
@@ -35,6 +34,7 @@ pub mod stacked;
 pub mod tell;
 pub mod view;
 pub mod warnings;
+pub mod with_part;
 pub mod words;
 
 pub use answer::Answer;

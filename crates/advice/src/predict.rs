@@ -5,12 +5,12 @@
 //! band. Another grade or size begins again as delivered. Magnets are rigid, their polarisation lowered by
 //! recoil to first order ([`magnetics::recoil`]), at the warmest temperature asked.
 
-mod fitted;
 mod in_use;
 mod inputs;
 mod on_steel;
 mod steel;
 mod task;
+mod with_part;
 
 use ::steel::pull_law::PullLaw;
 use magnetics::recoil_correction::RecoilCorrection;
@@ -25,9 +25,9 @@ use crate::stacked::Stacked;
 use inputs::{place, resized};
 use on_steel::OnSteel;
 
-pub(crate) use self::fitted::{SOLVER_ERROR, State};
 pub use self::in_use::InUse;
 pub use self::steel::{BEHIND, Confirmation, SteelShare};
+pub(crate) use self::with_part::{SOLVER_ERROR, State};
 pub use crate::not_computable::NotComputable;
 pub use inputs::{
     CALIBRATION, COEFFICIENT_TOLERANCE, Inputs, PAIR_MODEL, SEAT_GAP, STEEL_MODEL, TEMPERATURE_TOLERANCE,

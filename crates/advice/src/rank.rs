@@ -6,7 +6,7 @@ use std::mem::{Discriminant, discriminant};
 
 use quantity::Money;
 
-use crate::answer::{Build, NearMiss, RuledOut, Verdict};
+use crate::answer::{Build, NearMiss, RuledOut, Stack, Verdict};
 use crate::item::Item;
 
 /// The most candidates of each verdict that are shown for being cheapest, and the most unbeaten ones beside them.
@@ -44,7 +44,7 @@ pub(crate) struct Cost {
 #[derive(Clone, Debug)]
 pub(crate) struct Missed<'s> {
     pub item: &'s Item,
-    pub build: Build,
+    pub build: Stack,
     pub value: f64,
     pub by: RuledOut,
     pub distance: f64,
@@ -139,7 +139,7 @@ pub(crate) fn near_misses(mut missed: Vec<Missed>) -> Vec<NearMiss> {
                  item, build, value, by, ..
              }| NearMiss {
                 item: item.clone(),
-                build,
+                build: Build::bare(build),
                 value,
                 ruled_out_by: by,
             },
@@ -218,7 +218,7 @@ mod tests {
         let item = disc("a", 10.0, 5.0);
         let miss = |by: RuledOut, distance| Missed {
             item: &item,
-            build: Build { pieces: 1, pair: true },
+            build: Stack { pieces: 1, pair: true },
             value: 1.0,
             by,
             distance,

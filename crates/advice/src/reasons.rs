@@ -14,11 +14,11 @@ const PLATING_WORTH_SAYING: f64 = 0.02;
 /// A small plate is worth a word where it keeps less than this of the pull on a wide one.
 const SMALL_WORTH_SAYING: f64 = 0.98;
 
-/// The reasons for a candidate, the most telling first.
+/// The reasons for a bare build, the most telling first.
 ///
 /// # Errors
 /// [`NotComputable`] where one of the values that it is compared with is.
-pub(crate) fn reasons(
+pub(crate) fn of_bare(
     search: &Search,
     in_use: &InUse,
     found: &Found,
@@ -26,7 +26,6 @@ pub(crate) fn reasons(
 ) -> Result<Vec<Reason>, NotComputable> {
     let prediction: &Prediction = in_use;
     let pieces = found.pieces;
-    let wear = in_use.wear();
     let mut out = Vec::new();
     let value = in_use.value()?;
     match prediction.task {
@@ -101,6 +100,18 @@ pub(crate) fn reasons(
             });
         }
     }
+    if let Some(part) = plating_takes(prediction, pieces).filter(|part| *part >= PLATING_WORTH_SAYING) {
+        out.push(Reason::PlatingTakes { part });
+    }
+    out.extend(of_use(search, in_use, found.cost.bought, far));
+    Ok(out)
+}
+
+/// The reasons that hold for a build with a steel part as for a bare one: what its use and its price do.
+pub(crate) fn of_use(search: &Search, in_use: &InUse, bought: u64, far: Option<&Band>) -> Vec<Reason> {
+    let prediction: &Prediction = in_use;
+    let wear = in_use.wear();
+    let mut out = Vec::new();
     if let Some(certificate) = search.catalogue.certificate_of(prediction.item) {
         out.push(Reason::Certified {
             lot: certificate.lot.clone(),
@@ -113,7 +124,7 @@ pub(crate) fn reasons(
         out.push(Reason::Warm {
             celsius: search.celsius,
             keeps,
-            clear_up_to: heat::stands(prediction, pieces, search.exposure.facing),
+            clear_up_to: heat::stands(prediction, in_use.pieces(), search.exposure.facing),
         });
     }
     if wear.loss >= LOSS_WORTH_SAYING {
@@ -126,9 +137,6 @@ pub(crate) fn reasons(
     if own >= LOSS_WORTH_SAYING {
         out.push(Reason::OwnField { part: own });
     }
-    if let Some(part) = plating_takes(prediction, pieces).filter(|part| *part >= PLATING_WORTH_SAYING) {
-        out.push(Reason::PlatingTakes { part });
-    }
     if let (Some(far), Some(allowed)) = (far, search.need.ceiling) {
         out.push(Reason::StaysBelow {
             high: far.high,
@@ -136,16 +144,13 @@ pub(crate) fn reasons(
         });
     }
     let item = prediction.item;
-    if let (Some(first), Some(price)) = (item.prices.first(), item.price_each(found.cost.bought))
+    if let (Some(first), Some(price)) = (item.prices.first(), item.price_each(bought))
         && price < first.each
     {
         let saves = 1.0 - price.to_f64() / first.each.to_f64();
-        out.push(Reason::QuantityPrice {
-            saves,
-            pieces: found.cost.bought,
-        });
+        out.push(Reason::QuantityPrice { saves, pieces: bought });
     }
-    Ok(out)
+    out
 }
 
 /// The part that the plating takes of a value, against bare pieces of the same outer size; `None` where there is no plating.

@@ -13,8 +13,11 @@ use std::collections::HashMap;
 use materials::coating::Coating;
 use materials::grade::GradeRow;
 use rayon::prelude::*;
+use uncertainty::Band;
 
-use crate::answer::{Answer, Build, Candidate, NeedFigure, RuledOut, Searched, ShelfStamp, Verdict};
+use crate::answer::{
+    Answer, Build, Candidate, NeedFigure, Reason, RuledOut, Searched, ShelfStamp, Stack, Verdict, WithPart,
+};
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::{MOST_STACKED, QuestionError, check};
 use crate::exposure::Exposure;
@@ -23,7 +26,7 @@ use crate::item::Item;
 use crate::need::{assumed, need_figure};
 use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::question::{Need, Question};
-use crate::rank::{self, Found, Missed};
+use crate::rank::{self, Cost, Found, Missed};
 use crate::reasons;
 use crate::rules;
 use crate::shortfall;
@@ -70,12 +73,12 @@ pub fn answer(
         need: search.need,
         candidates: shown
             .into_par_iter()
-            .filter_map(|k| search.candidate(&found[k], unbeaten[k]))
+            .filter_map(|k| search.bare(&found[k], unbeaten[k]))
             .collect(),
         near_misses,
         shortfall,
         searched,
-        fitted: None,
+        with_parts: None,
     })
 }
 
@@ -172,8 +175,8 @@ impl<'a> Search<'a> {
         self.question.limits.stack.unwrap_or(MOST_STACKED)
     }
 
-    pub(crate) fn build(&self, pieces: u32) -> Build {
-        Build {
+    pub(crate) fn stack(&self, pieces: u32) -> Stack {
+        Stack {
             pieces,
             pair: self.task.is_pair(),
         }
@@ -232,7 +235,7 @@ impl<'a> Search<'a> {
         let distance = rules::distance(self.question, &self.need, &by)?;
         Some(Missed {
             item,
-            build: self.build(pieces),
+            build: self.stack(pieces),
             value,
             by,
             distance,
@@ -394,7 +397,7 @@ impl<'a> Search<'a> {
     ///
     /// # Errors
     /// [`NotComputable`] as any band.
-    pub(crate) fn far_band(&self, in_use: &InUse) -> Result<Option<uncertainty::Band>, NotComputable> {
+    pub(crate) fn far_band(&self, in_use: &InUse) -> Result<Option<Band>, NotComputable> {
         self.far(in_use).map(|far| far.band()).transpose()
     }
 
@@ -407,43 +410,89 @@ impl<'a> Search<'a> {
         Ok(far.is_none_or(|far| self.keeps_ceiling(far.high)))
     }
 
-    /// A found build with all that the answer says of it; `None` only for an item that could not have been found.
-    fn candidate(&self, found: &Found, unbeaten: bool) -> Option<Candidate> {
+    /// A bare build with all that the answer says of it; `None` only for an item that could not have been found.
+    fn bare(&self, found: &Found, unbeaten: bool) -> Option<Candidate> {
         let item = found.item;
         let prediction = self.prediction(item, self.task)?;
         let in_use = self.in_use(&prediction, found.pieces).ok()?;
-        let band = in_use.band().ok()?;
-        let build = self.build(found.pieces);
         let far = self.far_band(&in_use).ok()?;
-        // Strength that lifts the value lifts the field further away with it: both are met between the two points
-        // where either stops being met.
-        let too_much = far
-            .as_ref()
-            .zip(self.need.ceiling)
-            .map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
-        let opposed = matches!(self.question.need, Need::PushApart { .. });
-        let used = Placement {
-            on_steel: matches!(self.task, Task::Plate { .. }),
-            opposed: opposed.then_some(self.celsius),
+        let stack = self.stack(found.pieces);
+        let built = Built {
+            build: Build::bare(stack),
+            band: in_use.band().ok()?,
+            cost: found.cost,
+            mass: hazards::mass_of(item, prediction.grade) * stack.total_pieces() as f64,
+            width: item.shape.widest(),
+            height: item.shape.height() * f64::from(found.pieces),
+            because: reasons::of_bare(self, &in_use, found, far.as_ref()).ok()?,
+            far,
+            with_part: None,
         };
         Some(Candidate {
-            build,
-            verdict: found.verdict(),
-            chance: (band.chance_of_at_least(self.need.at_least) - too_much).max(0.0),
-            cost_each: found.cost.each,
-            cost_total: found.cost.total,
-            pieces_bought: found.cost.bought,
-            mass: hazards::mass_of(item, prediction.grade) * build.total_pieces() as f64,
-            height: item.shape.height() * f64::from(found.pieces),
             unbeaten,
-            because: reasons::reasons(self, &in_use, found, far.as_ref()).ok()?,
-            hazards: hazards::of_build(&in_use.at_coldest(self.coldest), build, self.question.pieces, used).ok()?,
-            warnings: warnings::warnings(&prediction, found.pieces, &self.question.conditions),
-            item: item.clone(),
-            band,
-            far,
+            ..self.candidate(&in_use, built).ok()?
         })
     }
+
+    /// How surely a value with that band does, with that further away, and the chance that it does.
+    ///
+    /// Strength that lifts the value lifts the field further away with it: both are met between the two points where either
+    /// stops being met.
+    pub(crate) fn judged(&self, band: &Band, far: Option<&Band>) -> (Verdict, f64) {
+        let need = self.need.at_least;
+        let ceiling = far.zip(self.need.ceiling);
+        let too_much = ceiling.map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
+        let sure = band.low >= need && ceiling.is_none_or(|(far, ceiling)| far.high <= ceiling);
+        let verdict = if sure { Verdict::Sure } else { Verdict::Middle };
+        (verdict, (band.chance_of_at_least(need) - too_much).max(0.0))
+    }
+
+    /// A build, bare or with a part, with all that the answer says of it.
+    ///
+    /// # Errors
+    /// [`NotComputable`] where its hazards are.
+    pub(crate) fn candidate(&self, in_use: &InUse, built: Built) -> Result<Candidate, NotComputable> {
+        let opposed = matches!(self.question.need, Need::PushApart { .. });
+        let used = Placement {
+            on_steel: matches!(self.task, Task::Plate { .. }) || built.with_part.is_some(),
+            opposed: opposed.then_some(self.celsius),
+        };
+        let (verdict, chance) = self.judged(&built.band, built.far.as_ref());
+        let (pieces, stack) = (built.build.pieces, built.build.stack);
+        Ok(Candidate {
+            verdict,
+            chance,
+            cost_each: built.cost.each,
+            cost_total: built.cost.total,
+            pieces_bought: built.cost.bought,
+            mass: built.mass,
+            width: built.width,
+            height: built.height,
+            unbeaten: false,
+            because: built.because,
+            hazards: hazards::of_build(&in_use.at_coldest(self.coldest), stack, self.question.pieces, used)?,
+            warnings: warnings::warnings(in_use, pieces, &self.question.conditions),
+            item: in_use.item.clone(),
+            build: built.build,
+            band: built.band,
+            far: built.far,
+            with_part: built.with_part,
+        })
+    }
+}
+
+/// A build whose value is known.
+pub(crate) struct Built {
+    pub build: Build,
+    pub band: Band,
+    /// The band further away, where a ceiling is asked.
+    pub far: Option<Band>,
+    pub cost: Cost,
+    pub mass: f64,
+    pub width: f64,
+    pub height: f64,
+    pub because: Vec<Reason>,
+    pub with_part: Option<WithPart>,
 }
 
 #[cfg(test)]

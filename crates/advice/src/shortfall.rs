@@ -8,7 +8,7 @@ use materials::coating::Coating;
 use materials::grade::{Family, GradeRow};
 use rayon::prelude::*;
 
-use crate::answer::{Best, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
+use crate::answer::{Best, Build, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
 use crate::item::Item;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
@@ -90,7 +90,7 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
     let reaches = band.low / search.need.at_least;
     Some(Best {
         item: prediction.item.clone(),
-        build: search.build(pieces),
+        build: Build::bare(search.stack(pieces)),
         band,
         reaches,
     })

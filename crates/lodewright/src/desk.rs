@@ -6,14 +6,13 @@ use std::thread::available_parallelism;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use advice::answer::ShelfStamp;
-use advice::catalogue::{Catalogue, Certificate};
+use advice::catalogue::Catalogue;
 use advice::exposure::Exposure;
 use advice::ladder::{self, LadderRequest};
 use advice::question::Conditions;
 use advice::search;
 use advice::view::answer::AnswerView;
 use advice::view::chart::{self, Chart};
-use advice::view::fitted::FittedSheet;
 use advice::view::heat::{self, HeatView};
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
@@ -21,16 +20,18 @@ use advice::view::picture::{self, Picture};
 use advice::view::plot::Plot;
 use advice::view::steel::{self, Confirmed};
 use advice::view::text::{Reader, plain};
+use advice::view::with_part::FittedSheet;
 use advice::words::{self, Vocabulary};
-use advice::{Answer, Item, Part, Question, fitted, view};
+use advice::{Answer, Item, Part, Question, view, with_part};
 use materials::grade::GradeRow;
 use quantity::{Quantity, Units};
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
+use crate::kept::{FORMAT, Frozen};
 use crate::problem::{Kind, Problem, Understood, UnderstoodPart};
 
 /// Version of the program, frozen into every answer.
@@ -100,16 +101,6 @@ pub struct AnswerSheet {
     /// The answer.
     #[serde(flatten)]
     pub view: AnswerView,
-}
-
-/// An answer as it is kept: with the grades of its candidates, which the shop may change later.
-#[derive(Serialize, Deserialize)]
-struct Frozen {
-    answer: Answer,
-    grades: Vec<GradeRow>,
-    /// Certificates of the lots of its candidates, by code and grade of the item.
-    #[serde(default)]
-    certificates: Vec<(String, String, Certificate)>,
 }
 
 /// The curve and the picture of a candidate.
@@ -218,7 +209,7 @@ impl Desk {
         };
         let mut answer = search::answer(&question, &shelf.items, &shelf.catalogue, stamp)?;
         if wish.fitted {
-            answer.fitted = Some(fitted::fitted(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
+            answer.with_parts = Some(with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
         }
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
@@ -252,6 +243,7 @@ impl Desk {
         };
         let used = |row: &&GradeRow| answer.candidates.iter().any(|c| c.item.grade == row.name);
         let frozen = Frozen {
+            format: FORMAT,
             answer: answer.clone(),
             grades: catalogue.grades.rows().iter().filter(used).cloned().collect(),
             certificates: answer
@@ -263,7 +255,7 @@ impl Desk {
                 })
                 .collect(),
         };
-        Ok(self.shop.keep(&entry, &frozen.text()?)?)
+        Ok(self.shop.keep(&entry, &frozen.text().map_err(|e| unwritten(&e))?)?)
     }
 
     fn frozen(&self, id: &str) -> Result<(Kept, Frozen), Problem> {
@@ -275,7 +267,7 @@ impl Desk {
             )
             .hint("it may have been deleted; ask the question again")
         })?;
-        let frozen = serde_json::from_str(&text).map_err(|e| unread(id, &e.to_string()))?;
+        let frozen = Frozen::read(&text).map_err(|e| unread(id, &e))?;
         Ok((kept, frozen))
     }
 
@@ -287,6 +279,7 @@ impl Desk {
                 answer,
                 grades,
                 certificates,
+                ..
             },
         ) = self.frozen(id)?;
         let unread = |e: String| unread(id, &e);
@@ -322,21 +315,22 @@ impl Desk {
     /// When there is no such answer, or the database fails.
     pub fn fitted(&self, id: &str, units: &Units) -> Result<FittedSheet, Problem> {
         let (_, mut frozen) = self.frozen(id)?;
-        if frozen.answer.fitted.is_none() {
+        if frozen.answer.with_parts.is_none() {
             let shelf = self.shelf()?;
             let stamp = &frozen.answer.shelf;
             if shelf.revision != stamp.revision || stamp.version != VERSION {
-                return Ok(view::fitted::moved_on());
+                return Ok(view::with_part::moved_on());
             }
-            let find = || fitted::fitted(&frozen.answer, &shelf.items, &shelf.parts, &shelf.catalogue);
+            let find = || with_part::find(&frozen.answer, &shelf.items, &shelf.parts, &shelf.catalogue);
             let found = match SOLVERS.as_ref() {
                 Some(solvers) => solvers.install(find),
                 None => find(),
             };
-            frozen.answer.fitted = Some(found);
-            self.shop.complete_answer(id, &frozen.text()?)?;
+            frozen.answer.with_parts = Some(found);
+            self.shop
+                .complete_answer(id, &frozen.text().map_err(|e| unwritten(&e))?)?;
         }
-        Ok(view::fitted::view(&frozen.answer, units).unwrap_or_else(view::fitted::moved_on))
+        Ok(view::with_part::view(&frozen.answer, units).unwrap_or_else(view::with_part::moved_on))
     }
 
     /// The curve and picture of a candidate of a kept answer.
@@ -397,11 +391,8 @@ impl Desk {
     }
 }
 
-impl Frozen {
-    fn text(&self) -> Result<String, Problem> {
-        serde_json::to_string(self)
-            .map_err(|e| Problem::new(Kind::Internal, "the answer cannot be kept", e.to_string()))
-    }
+fn unwritten(error: &serde_json::Error) -> Problem {
+    Problem::new(Kind::Internal, "the answer cannot be kept", error.to_string())
 }
 
 fn unread(id: &str, error: &str) -> Problem {

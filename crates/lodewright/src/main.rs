@@ -8,6 +8,7 @@ mod complaint;
 mod desk;
 mod drawing;
 mod enquiries;
+mod kept;
 mod problem;
 mod reading;
 mod serve;

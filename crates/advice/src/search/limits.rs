@@ -12,7 +12,7 @@ use crate::{hazards, rules};
 impl Search<'_> {
     /// What an order of builds of that many pieces costs.
     pub(crate) fn cost(&self, item: &Item, pieces: u32) -> Cost {
-        let per_build = self.build(pieces).total_pieces();
+        let per_build = self.stack(pieces).total_pieces();
         let wanted = per_build * u64::from(self.question.pieces);
         let bought = wanted.max(item.least_order());
         let price = item.price_each(bought);
@@ -61,7 +61,7 @@ impl Search<'_> {
         if limits.shortest.is_some_and(|t| height < t.si() - rules::SIZE_SLACK) {
             out.push(RuledOut::TooShort { has: height });
         }
-        let mass = hazards::mass_of(item, prediction.grade) * self.build(pieces).total_pieces() as f64;
+        let mass = hazards::mass_of(item, prediction.grade) * self.stack(pieces).total_pieces() as f64;
         if limits.mass.is_some_and(|m| mass > m.si()) {
             out.push(RuledOut::TooHeavy { has: mass });
         }
@@ -110,7 +110,7 @@ impl Search<'_> {
             });
         }
         if self.question.limits.ships_by_air {
-            let has = hazards::parcel(&strongest, self.build(in_use.pieces()))?.high;
+            let has = hazards::parcel(&strongest, self.stack(in_use.pieces()))?.high;
             if has > FLIGHT_LIMIT {
                 out.push(RuledOut::Flight { has });
             }

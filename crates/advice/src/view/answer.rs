@@ -9,8 +9,8 @@ use crate::question::{Need, Question};
 use crate::sentence::{self, Blank, Segment};
 use crate::view::band::{self, ShareView, SwingView};
 use crate::view::cautions::{self, Caution};
-use crate::view::fitted::{self, FittedSheet};
 use crate::view::text::{Figure, Reader, Run, Runs, chance_words, count};
+use crate::view::with_part::{self, FittedSheet};
 use crate::view::wording::Wording;
 
 /// An answer in words and figures for one reader.
@@ -200,7 +200,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             .iter()
             .map(|m| NearMissView {
                 code: m.item.code.clone(),
-                title: reader.title(&m.item, m.build),
+                title: reader.title(&m.item, m.build.stack),
                 runs: wording.near_miss(m),
             })
             .collect(),
@@ -210,7 +210,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         }),
         cautions: first.map_or_else(Vec::new, |c| cautions::for_candidate(&answer.question, c, &reader)),
         searched: wording.searched(&answer.searched),
-        fitted: fitted::view(answer, units),
+        fitted: with_part::view(answer, units),
         question: answer.question.clone(),
     }
 }
@@ -236,7 +236,7 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
     CandidateView {
         index,
         code: c.item.code.clone(),
-        title: reader.title(&c.item, c.build),
+        title: reader.title(&c.item, c.build.stack),
         remark: wording.remark(answer, index),
         verdict: c.verdict,
         silhouette: silhouette(c, &answer.question.need),

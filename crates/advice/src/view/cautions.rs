@@ -7,8 +7,7 @@ use quantity::{Force, Length, Temperature};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::answer::Warning;
-use crate::answer::{Candidate, Fitted, Hazards, Reason};
+use crate::answer::{Candidate, Hazards, Reason, Warning};
 use crate::hazards::{FLUX_INDEX_LIMIT, NEVER_FLIES};
 use crate::question::{Direction, Need, Question};
 use crate::rules::FLIGHT_LIMIT;
@@ -101,16 +100,39 @@ fn rows() -> &'static [Row] {
     })
 }
 
-/// The cautions for a candidate in its use, those for people first.
+/// The cautions for a candidate in its use, those for people first; with the pull that a steel part gives it.
 pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader) -> Vec<Caution> {
+    let mut hazards = candidate.hazards;
+    let mut of_part = Vec::new();
+    let with_part = candidate.with_part.as_ref();
+    if let Some((part, contact, near)) = with_part.and_then(|p| Some((p, p.contact?, p.curve.first()?))) {
+        hazards.contact_force = hazards.contact_force.max(contact);
+        let mut say = |when: When, name: &str, value: String| {
+            of_part.extend(rows().iter().filter(|row| row.when == when).map(|row| Caution {
+                runs: runs(&row.text.replace(name, &value)),
+                rule: row.rule.clone(),
+                severity: row.severity,
+            }));
+        };
+        if contact >= PINCH {
+            say(When::SteelSnaps, "{contact_pull}", reader.no_less::<Force>(contact));
+        }
+        let left = part.value_at(THIN_LAYER).unwrap_or(candidate.band.mid) / near.with;
+        if left < STEEP {
+            say(When::SteelFalls, "{left}", percent(left));
+        }
+    }
     let estimated = candidate
         .because
         .iter()
         .any(|b| matches!(b, Reason::SteelEstimate { .. }));
-    cautions(&candidate.hazards, &candidate.warnings, reader, |when| match when {
+    let mut out = cautions(&hazards, &candidate.warnings, reader, |when| match when {
         When::Estimate => estimated,
         _ => is_for(when, &question.need),
-    })
+    });
+    out.extend(of_part);
+    out.sort_by_key(|c| weight(c.severity));
+    out
 }
 
 /// Whether a caution about a way of holding is for that need; all others are.
@@ -125,36 +147,6 @@ fn is_for(when: When, need: &Need) -> bool {
         When::Lever => holds == Some(Direction::Sideways),
         _ => true,
     }
-}
-
-/// The cautions for a build with a steel part: those of its magnets, with the pull that the part gives them.
-pub fn for_fitted(question: &Question, fitted: &Fitted, reader: &Reader) -> Vec<Caution> {
-    let mut hazards = fitted.hazards;
-    let mut of_part = Vec::new();
-    if let (Some(contact), Some(near)) = (fitted.contact, fitted.curve.first()) {
-        hazards.contact_force = hazards.contact_force.max(contact);
-        let mut say = |when: When, name: &str, value: String| {
-            of_part.extend(rows().iter().filter(|row| row.when == when).map(|row| Caution {
-                runs: runs(&row.text.replace(name, &value)),
-                rule: row.rule.clone(),
-                severity: row.severity,
-            }));
-        };
-        if contact >= PINCH {
-            say(When::SteelSnaps, "{contact_pull}", reader.no_less::<Force>(contact));
-        }
-        let left = fitted.value_at(THIN_LAYER) / near.with;
-        if left < STEEP {
-            say(When::SteelFalls, "{left}", percent(left));
-        }
-    }
-    let mut out = cautions(&hazards, &fitted.warnings, reader, |when| match when {
-        When::Estimate => false,
-        _ => is_for(when, &question.need),
-    });
-    out.extend(of_part);
-    out.sort_by_key(|c| weight(c.severity));
-    out
 }
 
 fn weight(severity: Severity) -> u8 {

@@ -5,7 +5,7 @@ use quantity::{FluxDensity, Force, Length, Mass, Quantity, Temperature};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::answer::Build;
+use crate::answer::Stack;
 use crate::catalogue::Catalogue;
 use crate::exposure::Exposure;
 use crate::hazards::{self, Placement};
@@ -274,7 +274,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
     if *conditions != Conditions::default() {
         facts.insert(0, ("in use", conditions_words(conditions, reader)));
     }
-    let build = Build { pieces: 1, pair: false };
+    let build = Stack { pieces: 1, pair: false };
     let hazards = hazards::of_build(&room.undiminished(1), build, 1, Placement::default()).ok()?;
     Some(ItemView {
         code: item.code.clone(),

@@ -12,7 +12,6 @@ pub mod cautions;
 pub mod chart;
 pub mod compare;
 pub mod explain;
-pub mod fitted;
 pub mod heat;
 pub mod item;
 pub mod ladder;
@@ -42,3 +41,4 @@ impl utoipa::ToSchema for Pair {}
 
 #[cfg(test)]
 mod tests;
+pub mod with_part;

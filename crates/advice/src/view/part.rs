@@ -4,6 +4,8 @@ use quantity::{Length, Mass, Quantity, Units};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::answer::Build;
+use crate::item::Item;
 use crate::part::{Form, Part, PartKind};
 use crate::view::text::{Figure, Reader, capital};
 
@@ -70,6 +72,24 @@ pub fn role(kind: PartKind) -> &'static str {
         PartKind::Cup => "a cup",
         PartKind::Cone => "a cone tip",
         PartKind::Dome => "a dome tip",
+    }
+}
+
+/// A part on a magnet: `in a cup, 25 / 21 × 5 mm, 3 mm deep`.
+fn on_magnet(part: &Part, units: &Units) -> String {
+    let kind = part.form.kind();
+    let with = if kind == PartKind::Cup { "in" } else { "with" };
+    format!("{with} {}, {}", role(kind), sizes(&part.form, units))
+}
+
+impl Reader {
+    /// `One disc, 20 × 3 mm, N42, in a cup, 25 / 21 × 5 mm, 3 mm deep`; a bare build without its part.
+    pub fn build(&self, item: &Item, build: &Build) -> String {
+        let magnets = capital(&self.title(item, build.stack));
+        match &build.part {
+            Some(part) => format!("{magnets}, {}", on_magnet(part, &self.units)),
+            None => magnets,
+        }
     }
 }
 

@@ -5,7 +5,7 @@ use quantity::{Currency, FluxDensity, Force, Length, Money, Quantity, Units};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::answer::{Build, Predicted};
+use crate::answer::{Predicted, Stack};
 use crate::item::{Item, Magnetised};
 
 /// A piece of text; `strong` numbers decide, `em` words explain.
@@ -143,7 +143,7 @@ impl Reader {
     }
 
     /// `two discs stacked, 15 × 3 mm, N42`.
-    pub fn title(&self, item: &Item, build: Build) -> String {
+    pub fn title(&self, item: &Item, build: Stack) -> String {
         format!("{}, {}", build_words(&item.shape, build), self.size_and_grade(item))
     }
 }
@@ -193,7 +193,7 @@ pub fn shape_word(shape: &Shape, plural: bool) -> &'static str {
 }
 
 /// `one disc`, `three discs stacked`, `two discs facing`, `two stacks of three discs`.
-pub fn build_words(shape: &Shape, build: Build) -> String {
+pub fn build_words(shape: &Shape, build: Stack) -> String {
     match (build.pair, build.pieces) {
         (false, 1) => format!("one {}", shape_word(shape, false)),
         (false, n) => format!("{} {} stacked", small_number(n), shape_word(shape, true)),

@@ -88,7 +88,7 @@ impl Wording<'_> {
         runs(&match way {
             WouldDo::Relax { miss } => format!(
                 "**{}** ({}) {}",
-                self.reader.title(&miss.item, miss.build),
+                self.reader.title(&miss.item, miss.build.stack),
                 miss.item.code,
                 plain(&self.near_miss(miss))
             ),

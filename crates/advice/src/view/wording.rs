@@ -135,7 +135,7 @@ impl Wording<'_> {
                 reaches,
             }) => format!(
                 "**Nothing on the shelf will do.** The strongest within your limits, {} ({}), {}: surely {} of what you need.",
-                self.reader.title(item, *build),
+                self.reader.title(item, build.stack),
                 item.code,
                 self.does(&self.value(band.mid)),
                 percent(*reaches)
@@ -147,7 +147,7 @@ impl Wording<'_> {
     fn candidate_sentence(&self, c: &Candidate) -> String {
         format!(
             "{} of **{}** ({}) {}; nineteen in twenty lie between {}.",
-            capital(&build_words(&c.item.shape, c.build)),
+            capital(&build_words(&c.item.shape, c.build.stack)),
             self.reader.size_and_grade(&c.item),
             c.item.code,
             self.does(&self.value(c.band.mid)),

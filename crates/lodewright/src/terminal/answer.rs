@@ -5,10 +5,10 @@ use advice::question::Steelwork;
 use advice::sentence::Segment;
 use advice::view::answer::AnswerView;
 use advice::view::cautions::Severity;
-use advice::view::fitted::FittedSheet;
 use advice::view::item::ItemView;
 use advice::view::ladder::{LadderView, RungView};
 use advice::view::text::plain;
+use advice::view::with_part::FittedSheet;
 
 use crate::problem::Understood;
 use crate::terminal::Page;

@@ -3,7 +3,7 @@
 use magnetics::Shape;
 use materials::grade::Family;
 
-use crate::answer::Build;
+use crate::answer::Stack;
 use crate::catalogue::Catalogue;
 use crate::given::{Given, USUAL_COATING, usual_of};
 use crate::item::Item;
@@ -40,7 +40,7 @@ pub(super) fn model(name: &str, reference: &Item, stocked: bool, catalogue: &Cat
             return Some(Given {
                 item: reference.clone(),
                 stocked,
-                build: Build { pieces: 1, pair: false },
+                build: Stack { pieces: 1, pair: false },
                 assumed: Vec::new(),
             });
         }
@@ -90,7 +90,7 @@ pub(super) fn model(name: &str, reference: &Item, stocked: bool, catalogue: &Cat
     Some(Given {
         item,
         stocked: false,
-        build: Build { pieces, pair: false },
+        build: Stack { pieces, pair: false },
         assumed: Vec::new(),
     })
 }

@@ -20,17 +20,17 @@ use rayon::prelude::*;
 use steel::SteelTable;
 use uncertainty::Band;
 
-use crate::answer::{Answer, Candidate, Fitted, FittedPoint, RuledOut, Verdict};
+use crate::answer::{Answer, Build, Candidate, CurvePoint, RuledOut, Verdict, WithPart};
 use crate::catalogue::Catalogue;
-use crate::hazards::{self, Placement};
+use crate::hazards;
 use crate::item::Item;
 use crate::part::Part;
 use crate::predict::{InUse, NotComputable, Prediction, State, Task};
 use crate::question::Steelwork;
-use crate::rules::FLIGHT_LIMIT;
-use crate::rules::SIZE_SLACK;
-use crate::search::Search;
-use crate::warnings;
+use crate::rank::Cost;
+use crate::reasons;
+use crate::rules::{FLIGHT_LIMIT, SIZE_SLACK};
+use crate::search::{Built, Search};
 use fits::Fit;
 use solved::{Named, Setting};
 
@@ -56,7 +56,7 @@ const FARTHEST_MULTIPLE: f64 = 2.0;
 ///
 /// Empty where the need has no use for steel, the question wants none, or none wins. Parts of a steel that the table does
 /// not know, and magnets of materials that it does not, are left out.
-pub fn fitted(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catalogue) -> Vec<Fitted> {
+pub fn find(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catalogue) -> Vec<Candidate> {
     let question = &answer.question;
     let wanted = question.limits.steelwork;
     let serves: Vec<Steelwork> = match wanted {
@@ -131,17 +131,10 @@ struct Choice<'a> {
     pieces: u32,
     with: Usable<'a>,
     fit: Fit,
+    /// Magnets and parts together.
     cost: Cost,
+    parts_bought: u64,
     mass: f64,
-}
-
-/// What an order of builds costs, magnets and parts.
-#[derive(Clone, Copy, Default)]
-struct Cost {
-    each: Option<Money>,
-    total: Option<Money>,
-    pieces: u64,
-    parts: u64,
 }
 
 impl<'a> Choice<'a> {
@@ -158,12 +151,11 @@ impl<'a> Choice<'a> {
     }
 }
 
-/// A build that does, before it is dressed for the answer.
+/// A build that does, with its band.
 struct Found<'a> {
     choice: &'a Choice<'a>,
     in_use: InUse<'a>,
     verdict: Verdict,
-    chance: f64,
     band: Band,
     far: Option<Band>,
 }
@@ -207,9 +199,18 @@ impl Look<'_, '_> {
                 let Some(fit) = fits::fit(&item.shape, pieces, &with.part.form) else {
                     continue;
                 };
-                let cost = self.cost(item, pieces, with.part);
+                let (cost, parts_bought) = self.cost(item, pieces, with.part);
                 let mass = hazards::mass_of(item, prediction.grade) * f64::from(pieces) + with.part.mass_each();
-                if !self.allows(&prediction, pieces, with.part, &fit, &cost, mass) || !self.may_win(&fit, &cost) {
+                let choice = Choice {
+                    prediction,
+                    pieces,
+                    with: *with,
+                    fit,
+                    cost,
+                    parts_bought,
+                    mass,
+                };
+                if !self.allows(&choice) || !self.may_win(&fit, &cost) {
                     continue;
                 }
                 let Ok(bound) = bound::at_most(&item.shape, pieces, &with.part.form, &fit, prediction.task, &state)
@@ -221,34 +222,37 @@ impl Look<'_, '_> {
                 if most * needed < self.search.need.at_least {
                     continue;
                 }
-                out.push(Choice {
-                    prediction,
-                    pieces,
-                    with: *with,
-                    fit,
-                    cost,
-                    mass,
-                });
+                out.push(choice);
             }
         }
         out
     }
 
-    fn cost(&self, item: &Item, pieces: u32, part: &Part) -> Cost {
+    /// What an order of builds costs, magnets and parts, and the parts that must be bought.
+    fn cost(&self, item: &Item, pieces: u32, part: &Part) -> (Cost, u64) {
         let magnets = self.search.cost(item, pieces);
         let bought = u64::from(self.search.question.pieces).max(part.least_order());
         let each = part.price_each(bought);
         let sum = |a: Option<Money>, b: Option<Money>| a?.plus(b?).ok();
-        Cost {
+        let cost = Cost {
             each: sum(magnets.each, each),
             total: sum(magnets.total, each.and_then(|e| e.times(bought).ok())),
-            pieces: magnets.bought,
-            parts: bought,
-        }
+            bought: magnets.bought,
+        };
+        (cost, bought)
     }
 
     /// Whether a build keeps the limits of the question as a whole.
-    fn allows(&self, prediction: &Prediction, pieces: u32, part: &Part, fit: &Fit, cost: &Cost, mass: f64) -> bool {
+    fn allows(&self, choice: &Choice) -> bool {
+        let Choice {
+            prediction,
+            pieces,
+            with: Usable { part, .. },
+            fit,
+            cost,
+            parts_bought,
+            mass,
+        } = *choice;
         let limits = &self.search.question.limits;
         let at_most = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size <= l + SIZE_SLACK);
         let at_least = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size >= l - SIZE_SLACK);
@@ -259,8 +263,8 @@ impl Look<'_, '_> {
         // Steel mirrors a magnet at most, so that it is no stronger from afar than two.
         let flies = || {
             let parcel =
-                |in_use: InUse| hazards::parcel(&in_use.at_coldest(self.search.coldest), self.search.build(pieces));
-            let far = self.search.in_use(prediction, pieces).and_then(parcel);
+                |in_use: InUse| hazards::parcel(&in_use.at_coldest(self.search.coldest), self.search.stack(pieces));
+            let far = self.search.in_use(&prediction, pieces).and_then(parcel);
             far.is_ok_and(|far| 2.0 * far.high <= FLIGHT_LIMIT)
         };
         at_most(fit.width, limits.widest.map(|l| l.si()))
@@ -271,8 +275,8 @@ impl Look<'_, '_> {
             && limits.mass.is_none_or(|m| mass <= m.si())
             && within(cost.each, limits.budget_each)
             && within(cost.total, limits.budget_total)
-            && stocked(prediction.item.stock, cost.pieces)
-            && stocked(part.stock, cost.parts)
+            && stocked(prediction.item.stock, cost.bought)
+            && stocked(part.stock, parts_bought)
             && (!limits.ships_by_air || flies())
     }
 
@@ -290,7 +294,7 @@ impl Look<'_, '_> {
     }
 
     /// Solves in the order given until enough surely do.
-    fn choose<'b>(&self, options: &'b [Choice<'b>]) -> Vec<Fitted> {
+    fn choose<'b>(&self, options: &'b [Choice<'b>]) -> Vec<Candidate> {
         let (mut sure, mut middle): (Vec<Found<'b>>, Vec<Found<'b>>) = (Vec::new(), Vec::new());
         let mut seen = Seen::default();
         let (mut solved, mut bands) = (0, 0);
@@ -332,7 +336,9 @@ impl Look<'_, '_> {
         }
         middle.truncate(MOST_SHOWN - sure.len());
         sure.extend(middle);
-        sure.into_par_iter().filter_map(|found| self.dress(found)).collect()
+        sure.into_par_iter()
+            .filter_map(|found| self.candidate(found).ok())
+            .collect()
     }
 
     /// Whether the low end of a band about that value could reach the need.
@@ -384,76 +390,57 @@ impl Look<'_, '_> {
         if ceiling.is_some_and(|(far, ceiling)| far.mid > ceiling) {
             return Ok(None);
         }
-        let need = search.need.at_least;
-        let quiet = ceiling.is_none_or(|(far, ceiling)| far.high <= ceiling);
-        let too_much = ceiling.map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
+        let (verdict, _) = search.judged(&band, far.as_ref());
         Ok(Some(Found {
             choice,
             in_use,
-            verdict: if band.low >= need && quiet {
-                Verdict::Sure
-            } else {
-                Verdict::Middle
-            },
-            chance: (band.chance_of_at_least(need) - too_much).max(0.0),
+            verdict,
             band,
             far,
         }))
     }
 
-    /// A build dressed for the answer, with its curve.
-    fn dress(&self, found: Found) -> Option<Fitted> {
+    /// A build with all that the answer says of it.
+    fn candidate(&self, found: Found) -> Result<Candidate, NotComputable> {
         let Found {
             choice,
             in_use,
-            verdict,
-            chance,
             band,
             far,
+            ..
         } = found;
         let search = self.search;
         let (state, beside) = in_use.fitted_middle();
-        let bare = self.setting(choice, in_use.task, false).value(&state).ok()? * beside;
         let curve = self.curve(choice, &in_use)?;
         let contact = match in_use.task {
             Task::Plate { friction, .. } => curve.first().map(|p| p.with / friction.map_or(1.0, |[_, mu, _]| mu)),
             _ => None,
         };
-        Some(Fitted {
-            item: in_use.item.clone(),
-            pieces: choice.pieces,
-            part: choice.with.part.clone(),
-            verdict,
-            chance,
-            band,
-            far,
-            bare,
-            curve,
-            contact,
-            cost_each: choice.cost.each,
-            cost_total: choice.cost.total,
-            pieces_bought: choice.cost.pieces,
-            parts_bought: choice.cost.parts,
+        let built = Built {
+            build: Build {
+                stack: search.stack(choice.pieces),
+                part: Some(choice.with.part.clone()),
+            },
+            cost: choice.cost,
             mass: choice.mass,
             width: choice.fit.width,
             height: choice.fit.height,
-            rim: choice.fit.rim,
-            hazards: hazards::of_build(
-                &in_use.at_coldest(search.coldest),
-                search.build(choice.pieces),
-                search.question.pieces,
-                Placement {
-                    on_steel: true,
-                    opposed: None,
-                },
-            )
-            .ok()?,
-            warnings: warnings::warnings(&choice.prediction, choice.pieces, &search.question.conditions),
-        })
+            because: reasons::of_use(search, &in_use, choice.cost.bought, far.as_ref()),
+            with_part: Some(WithPart {
+                bare: self.setting(choice, in_use.task, false).value(&state)? * beside,
+                curve,
+                contact,
+                parts_bought: choice.parts_bought,
+                rim: choice.fit.rim,
+            }),
+            band,
+            far,
+        };
+        search.candidate(&in_use, built)
     }
 
     /// The value against the gap or the distance, with the part and without; the place asked is among them.
-    fn curve(&self, choice: &Choice, in_use: &InUse) -> Option<Vec<FittedPoint>> {
+    fn curve(&self, choice: &Choice, in_use: &InUse) -> Result<Vec<CurvePoint>, NotComputable> {
         let asked = in_use.task.distance();
         let farthest = (FARTHEST * in_use.item.shape.widest()).max(FARTHEST_MULTIPLE * asked);
         let mut places: Vec<f64> = PLACES.iter().map(|share| share * farthest).collect();
@@ -466,8 +453,8 @@ impl Look<'_, '_> {
             .map(|&at| {
                 let there = in_use.at_distance(at);
                 let (state, beside): (State, f64) = there.fitted_middle();
-                let value = |part: bool| self.setting(choice, there.task, part).value(&state).ok();
-                Some(FittedPoint {
+                let value = |part: bool| self.setting(choice, there.task, part).value(&state);
+                Ok(CurvePoint {
                     at,
                     with: value(true)? * beside,
                     bare: value(false)? * beside,

@@ -10,9 +10,9 @@ use crate::fixture::{ask, ball, catalogue, cone, cup, disc, plate, ring};
 use crate::part::Form;
 use crate::predict::NotComputable;
 
-fn fitted_of(json: &str, shelf: &[Item], parts: &[Part]) -> (Answer, Vec<Fitted>) {
+fn fitted_of(json: &str, shelf: &[Item], parts: &[Part]) -> (Answer, Vec<Candidate>) {
     let answer = ask(json, shelf);
-    let found = fitted(&answer, shelf, parts, &catalogue());
+    let found = find(&answer, shelf, parts, &catalogue());
     (answer, found)
 }
 
@@ -40,18 +40,32 @@ fn what_is_cheaper_than_the_cheapest_bare_build_is_offered() {
     assert_eq!(bare.item.code, "thick");
     let first = &found[0];
     assert_eq!(
-        (first.item.code.as_str(), first.part.code.as_str(), first.pieces),
+        (
+            first.item.code.as_str(),
+            first.build.part.as_ref().unwrap().code.as_str(),
+            first.build.pieces
+        ),
         ("flat", "cup", 1)
     );
     assert_eq!(first.verdict, Verdict::Sure);
     assert_eq!(first.cost_each, Some(Money::from_parts(11_000)));
     assert_eq!(first.cost_total, Some(Money::from_parts(110_000)));
-    assert!(first.band.low >= 85.0 && first.band.mid > 1.5 * first.bare, "{first:?}");
+    assert!(
+        first.band.low >= 85.0 && first.band.mid > 1.5 * first.with_part.as_ref().unwrap().bare,
+        "{first:?}"
+    );
     assert!(found.iter().all(|f| f.cost_total <= bare.cost_total));
     // In contact the cup adds most.
-    let gain = |p: &FittedPoint| p.with / p.bare;
-    let (near, far) = (first.curve.first().unwrap(), first.curve.last().unwrap());
-    assert!(gain(near) > 1.5 && gain(far) < 0.5 * gain(near), "{:?}", first.curve);
+    let gain = |p: &CurvePoint| p.with / p.bare;
+    let (near, far) = (
+        first.with_part.as_ref().unwrap().curve.first().unwrap(),
+        first.with_part.as_ref().unwrap().curve.last().unwrap(),
+    );
+    assert!(
+        gain(near) > 1.5 && gain(far) < 0.5 * gain(near),
+        "{:?}",
+        first.with_part.as_ref().unwrap().curve
+    );
     assert!(first.band.shares.iter().any(|s| s.cause == uncertainty::Cause::Part));
 }
 
@@ -61,7 +75,7 @@ fn what_wins_nothing_is_not_offered_but_shown_where_it_is_wanted() {
     let parts = [plate("back", 20.0, 2.0)];
     assert!(fitted_of(&hold(20.0, ""), &shelf, &parts).1.is_empty());
     let (_, wanted) = fitted_of(&hold(20.0, r#""steelwork": "back_plate""#), &shelf, &parts);
-    assert_eq!(wanted[0].part.code, "back");
+    assert_eq!(wanted[0].build.part.as_ref().unwrap().code, "back");
     assert!(
         fitted_of(&hold(20.0, r#""steelwork": "bare""#), &shelf, &parts)
             .1
@@ -120,10 +134,17 @@ fn tips_and_backs_raise_a_field_and_are_solved_on_the_axis() {
         fitted_of(&json, &shelf, &parts).1
     };
     let tip = &ask("pole_tip", "600 mT", "0.1 mm")[0];
-    assert_eq!((tip.item.code.as_str(), tip.part.code.as_str()), ("a", "tip"));
-    assert!(tip.band.mid > 1.2 * tip.bare, "{tip:?}");
+    assert_eq!(
+        (tip.item.code.as_str(), tip.build.part.as_ref().unwrap().code.as_str()),
+        ("a", "tip")
+    );
+    assert!(tip.band.mid > 1.2 * tip.with_part.as_ref().unwrap().bare, "{tip:?}");
     let back = &ask("back_plate", "400 mT", "0.5 mm")[0];
-    assert!(back.band.mid > back.bare && back.band.mid < 1.5 * back.bare, "{back:?}");
+    assert!(
+        back.band.mid > back.with_part.as_ref().unwrap().bare
+            && back.band.mid < 1.5 * back.with_part.as_ref().unwrap().bare,
+        "{back:?}"
+    );
 }
 
 #[test]
@@ -162,7 +183,7 @@ fn a_question_that_wants_what_cannot_be_is_refused_with_a_reason() {
 fn an_answer_kept_before_there_were_parts_still_loads() {
     let answer = ask(&hold(20.0, ""), &[disc("a", 20.0, 5.0)]);
     let mut json = serde_json::to_value(&answer).unwrap();
-    json.as_object_mut().unwrap().remove("fitted");
+    json.as_object_mut().unwrap().remove("with_parts");
     assert_eq!(serde_json::from_value::<Answer>(json).unwrap(), answer);
 }
 

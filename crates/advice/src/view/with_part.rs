@@ -4,16 +4,14 @@ use quantity::{FluxDensity, Force, Length, Mass, Quantity, Units};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::answer::{Answer, Build, Candidate, Fitted, FittedPoint, Predicted, Verdict};
-use crate::fitted::best_bare;
+use crate::answer::{Answer, Candidate, CurvePoint, Predicted, Verdict, WithPart};
 use crate::question::{Need, Steelwork};
 use crate::view::band::{self, ShareView};
 use crate::view::cautions::{self, Caution};
-use crate::view::part::{role, sizes};
+use crate::view::part::role;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
-use crate::view::text::{
-    Figure, Reader, Run, build_words, capital, chance_words, count, percent, runs, signed_percent,
-};
+use crate::view::text::{Figure, Reader, Run, capital, chance_words, count, percent, runs, signed_percent};
+use crate::with_part::best_bare;
 
 /// A difference of sizes that is not worth a word, m.
 const HARDLY: f64 = 0.05e-3;
@@ -81,14 +79,14 @@ pub struct FittedView {
 
 /// Shows the builds with steel parts of an answer; `None` while they have not been looked for.
 pub fn view(answer: &Answer, units: &Units) -> Option<FittedSheet> {
-    let fitted = answer.fitted.as_ref()?;
+    let found = answer.with_parts.as_ref()?;
     let reader = Reader {
         units: *units,
         currency: answer.shelf.currency,
     };
     Some(FittedSheet {
-        lead: runs(&lead(answer, fitted, &reader)),
-        builds: fitted.iter().map(|f| build(answer, f, &reader)).collect(),
+        lead: runs(&lead(answer, found, &reader)),
+        builds: found.iter().filter_map(|c| build(answer, c, &reader)).collect(),
     })
 }
 
@@ -100,9 +98,9 @@ pub fn moved_on() -> FittedSheet {
     }
 }
 
-fn lead(answer: &Answer, fitted: &[Fitted], reader: &Reader) -> String {
+fn lead(answer: &Answer, found: &[Candidate], reader: &Reader) -> String {
     let wanted = answer.question.limits.steelwork;
-    let Some(first) = fitted.first() else {
+    let Some(first) = found.first() else {
         return match wanted {
             Some(Steelwork::Bare) => "No steel parts are wanted.".into(),
             Some(wanted) => format!("Nothing on the shelf does this {} within the limits.", wanted.text()),
@@ -121,75 +119,52 @@ fn lead(answer: &Answer, fitted: &[Fitted], reader: &Reader) -> String {
         Some(_) => String::new(),
         None => " where nothing bare surely does".into(),
     };
-    format!("**{}** {does}{cost}{bare}.", title(first, reader))
+    format!("**{}** {does}{cost}{bare}.", reader.build(&first.item, &first.build))
 }
 
-/// `One disc, 20 × 3 mm, N42, in a cup, 25 / 21 × 5 mm, 3 mm deep`.
-fn title(f: &Fitted, reader: &Reader) -> String {
-    let stack = build_words(
-        &f.item.shape,
-        Build {
-            pieces: f.pieces,
-            pair: false,
-        },
-    );
-    let kind = f.part.form.kind();
-    let with = if kind == crate::part::PartKind::Cup {
-        "in"
-    } else {
-        "with"
-    };
-    format!(
-        "{}, {}, {with} {}, {}",
-        capital(&stack),
-        reader.size_and_grade(&f.item),
-        role(kind),
-        sizes(&f.part.form, &reader.units)
-    )
-}
-
-fn build(answer: &Answer, f: &Fitted, reader: &Reader) -> FittedView {
+fn build(answer: &Answer, c: &Candidate, reader: &Reader) -> Option<FittedView> {
+    let (f, part) = (c.with_part.as_ref()?, c.build.part.as_ref()?);
     let quantity = answer.need.quantity;
     let figure = |si| reader.predicted(quantity, si);
     let loses = loses(f, reader);
-    FittedView {
-        code: f.item.code.clone(),
-        part: f.part.code.clone(),
-        title: title(f, reader),
-        verdict: f.verdict,
-        value: figure(f.band.mid),
-        low: figure(f.band.low),
-        high: figure(f.band.high),
-        range: reader.range(quantity, f.band.low, f.band.high),
-        margin: signed_percent(f.band.low / answer.need.at_least - 1.0),
-        chance: format!("{} of pieces", chance_words(f.chance)),
+    Some(FittedView {
+        code: c.item.code.clone(),
+        part: part.code.clone(),
+        title: reader.build(&c.item, &c.build),
+        verdict: c.verdict,
+        value: figure(c.band.mid),
+        low: figure(c.band.low),
+        high: figure(c.band.high),
+        range: reader.range(quantity, c.band.low, c.band.high),
+        margin: signed_percent(c.band.low / answer.need.at_least - 1.0),
+        chance: format!("{} of pieces", chance_words(c.chance)),
         bare: figure(f.bare),
-        cost_each: f.cost_each.map(|m| reader.money(m)),
-        cost_total: f.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
+        cost_each: c.cost_each.map(|m| reader.money(m)),
+        cost_total: c.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
         cost_note: format!(
             "for {} magnets and {} parts",
-            count(f.pieces_bought),
+            count(c.pieces_bought),
             count(f.parts_bought)
         ),
         size: format!(
             "{} wide, {} high, {}",
-            reader.figure::<Length>(f.width).text,
-            reader.figure::<Length>(f.height).text,
-            reader.text::<Mass>(f.mass)
+            reader.figure::<Length>(c.width).text,
+            reader.figure::<Length>(c.height).text,
+            reader.text::<Mass>(c.mass)
         ),
         stock: format!(
             "magnets: {}; parts: {}",
-            stock(f.item.stock, f.pieces_bought),
-            stock(f.part.stock, f.parts_bought)
+            stock(c.item.stock, c.pieces_bought),
+            stock(part.stock, f.parts_bought)
         ),
-        adds: runs(&adds(answer, f, reader)),
-        compared: best_bare(answer).map_or_else(String::new, |bare| compared(f, bare, reader)),
-        plot: plot(answer, f, &loses, reader),
+        adds: runs(&adds(answer, c.band.mid, f, reader)),
+        compared: best_bare(answer).map_or_else(String::new, |bare| compared(c, bare, reader)),
+        plot: plot(answer, c, f, &loses, reader),
         loses,
-        shares: band::shares(quantity.kind(), &f.band),
-        method: band::method_words(f.band.method).into(),
-        cautions: cautions::for_fitted(&answer.question, f, reader),
-    }
+        shares: band::shares(quantity.kind(), &c.band),
+        method: band::method_words(c.band.method).into(),
+        cautions: cautions::for_candidate(&answer.question, c, reader),
+    })
 }
 
 fn stock(has: Option<u64>, needs: u64) -> String {
@@ -221,7 +196,7 @@ fn does(with: f64, bare: f64) -> String {
     }
 }
 
-fn adds(answer: &Answer, f: &Fitted, reader: &Reader) -> String {
+fn adds(answer: &Answer, value: f64, f: &WithPart, reader: &Reader) -> String {
     let bare = reader.predicted(answer.need.quantity, f.bare).text;
     let at = asked(&answer.question.need);
     let here = if at > 0.0 {
@@ -233,7 +208,7 @@ fn adds(answer: &Answer, f: &Fitted, reader: &Reader) -> String {
     };
     let said = format!(
         "{here} the part {} the {bare} of the same magnets bare",
-        does(f.band.mid, f.bare)
+        does(value, f.bare)
     );
     match f.curve.first().filter(|_| at > 0.0) {
         Some(near) if answer.need.quantity == Predicted::Force => {
@@ -245,8 +220,8 @@ fn adds(answer: &Answer, f: &Fitted, reader: &Reader) -> String {
 }
 
 /// Where a quantity that falls along the curve passes a line, by straight lines between its points.
-fn passes(curve: &[FittedPoint], line: f64) -> Option<f64> {
-    let gain = |p: &FittedPoint| p.with / p.bare - 1.0;
+fn passes(curve: &[CurvePoint], line: f64) -> Option<f64> {
+    let gain = |p: &CurvePoint| p.with / p.bare - 1.0;
     curve.windows(2).find_map(|pair| match pair {
         [a, b] if gain(a) > line && gain(b) <= line => {
             Some(a.at + (b.at - a.at) * (gain(a) - line) / (gain(a) - gain(b)))
@@ -255,7 +230,7 @@ fn passes(curve: &[FittedPoint], line: f64) -> Option<f64> {
     })
 }
 
-fn loses(f: &Fitted, reader: &Reader) -> String {
+fn loses(f: &WithPart, reader: &Reader) -> String {
     let Some(near) = f.curve.first() else {
         return String::new();
     };
@@ -278,7 +253,7 @@ fn loses(f: &Fitted, reader: &Reader) -> String {
     }
 }
 
-fn compared(f: &Fitted, bare: &Candidate, reader: &Reader) -> String {
+fn compared(f: &Candidate, bare: &Candidate, reader: &Reader) -> String {
     let mut said = Vec::new();
     if let (Some(own), Some(other)) = (f.cost_each, bare.cost_each) {
         let (less, more) = (other.minus(own), own.minus(other));
@@ -294,7 +269,7 @@ fn compared(f: &Fitted, bare: &Candidate, reader: &Reader) -> String {
             said.push(format!("{} {word}", reader.about((own - other).abs())));
         }
     };
-    size(f.width, bare.item.shape.widest(), ["narrower", "wider"]);
+    size(f.width, bare.width, ["narrower", "wider"]);
     size(f.height, bare.height, ["lower", "higher"]);
     format!(
         "Against the cheapest bare build, {}: {}.",
@@ -303,7 +278,7 @@ fn compared(f: &Fitted, bare: &Candidate, reader: &Reader) -> String {
     )
 }
 
-fn plot(answer: &Answer, f: &Fitted, loses: &str, reader: &Reader) -> Plot {
+fn plot(answer: &Answer, c: &Candidate, f: &WithPart, loses: &str, reader: &Reader) -> Plot {
     let force = answer.need.quantity == Predicted::Force;
     let kind = if force { Force::KIND } else { FluxDensity::KIND };
     let most = f.curve.iter().map(|p| p.with.max(p.bare)).fold(0.0, f64::max);
@@ -311,7 +286,7 @@ fn plot(answer: &Answer, f: &Fitted, loses: &str, reader: &Reader) -> Plot {
         reader.units.scale(<Length as Quantity>::KIND, 0.0),
         reader.units.scale(kind, most),
     );
-    let curve = |name: &str, role, value: fn(&FittedPoint) -> f64| PlotCurve {
+    let curve = |name: &str, role, value: fn(&CurvePoint) -> f64| PlotCurve {
         name: name.into(),
         role,
         points: f.curve.iter().map(|p| [x.apply(p.at), y.apply(value(p))]).collect(),
@@ -334,15 +309,18 @@ fn plot(answer: &Answer, f: &Fitted, loses: &str, reader: &Reader) -> Plot {
         },
         curves: vec![
             curve(
-                role(f.part.form.kind()).trim_start_matches("a "),
+                c.build
+                    .part
+                    .as_ref()
+                    .map_or("", |part| role(part.form.kind()).trim_start_matches("a ")),
                 CurveRole::Main,
                 |p| p.with,
             ),
             curve("bare", CurveRole::Beside, |p| p.bare),
         ],
         marks: vec![PlotMark {
-            at: [x.apply(at), y.apply(f.band.mid)],
-            text: format!("asked: {}", reader.predicted(answer.need.quantity, f.band.mid).text),
+            at: [x.apply(at), y.apply(c.band.mid)],
+            text: format!("asked: {}", reader.predicted(answer.need.quantity, c.band.mid).text),
         }],
         stretches: Vec::new(),
         remark: loses.into(),
@@ -362,7 +340,7 @@ mod tests {
             r#"{{"need": {{"verb": "hold", "load": "20 N", "safety_factor": 1, "layers": [{layer}]}}, "limits": {{{limits}}}}}"#
         );
         let mut answer = ask(&json, &shelf);
-        answer.fitted = Some(crate::fitted::fitted(&answer, &shelf, &parts, &catalogue()));
+        answer.with_parts = Some(crate::with_part::find(&answer, &shelf, &parts, &catalogue()));
         let sheet = view(&answer, &Units::metric()).unwrap();
         (answer, sheet)
     }
@@ -401,7 +379,7 @@ mod tests {
         let (mut answer, empty) = sheet("", "");
         assert!(empty.builds.is_empty());
         assert!(plain(&empty.lead).contains("No steel part of the shelf"));
-        answer.fitted = None;
+        answer.with_parts = None;
         assert!(view(&answer, &Units::metric()).is_none());
         let (_, bare) = sheet(r#""steelwork": "bare""#, "");
         assert!(plain(&bare.lead).contains("wanted"));
@@ -409,7 +387,7 @@ mod tests {
 
     #[test]
     fn the_gain_passes_a_line_between_two_points() {
-        let point = |at: f64, with: f64| FittedPoint { at, with, bare: 1.0 };
+        let point = |at: f64, with: f64| CurvePoint { at, with, bare: 1.0 };
         let curve = [point(0.0, 2.0), point(1.0, 1.0), point(2.0, 0.8)];
         assert!((passes(&curve, 0.5).unwrap() - 0.5).abs() <= 1e-12);
         assert_eq!(passes(&curve, -0.5), None);

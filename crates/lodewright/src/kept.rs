@@ -1,0 +1,132 @@
+//! The form in which an answer is kept: its number, and how the older forms become the present one.
+//!
+//! Format 1, up to the first release, has no number; its builds with steel parts are of a kind of their own.
+
+use advice::catalogue::Certificate;
+use advice::{Answer, Item};
+use materials::grade::GradeRow;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+/// The number of the present form.
+pub const FORMAT: u64 = 2;
+
+/// An answer as it is kept: with the grades of its candidates, which the shop may change later.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct Frozen {
+    /// The form that it is kept in.
+    pub format: u64,
+    /// The answer.
+    pub answer: Answer,
+    /// Grades of its candidates as they were.
+    pub grades: Vec<GradeRow>,
+    /// Certificates of the lots of its candidates, by code and grade of the item.
+    #[serde(default)]
+    pub certificates: Vec<(String, String, Certificate)>,
+}
+
+impl Frozen {
+    /// Reads an answer that was kept in this form or an older one.
+    ///
+    /// # Errors
+    /// What is wrong with the text, where it is none of these forms.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let mut kept: Value = serde_json::from_str(text).map_err(|e| e.to_string())?;
+        let format = kept.get("format").map_or(Some(1), Value::as_u64);
+        match format {
+            Some(1) => from_1(&mut kept).ok_or("its builds are not as in format 1")?,
+            Some(FORMAT) => {}
+            Some(newer) => return Err(format!("it has format {newer}; this version reads up to {FORMAT}")),
+            None => return Err("its format is no number".into()),
+        }
+        serde_json::from_value(kept).map_err(|e| e.to_string())
+    }
+
+    /// Its text.
+    ///
+    /// # Errors
+    /// Where a value cannot be written.
+    pub fn text(&self) -> serde_json::Result<String> {
+        serde_json::to_string(self)
+    }
+}
+
+/// Brings an answer from format 1 to 2: one kind of candidate for bare builds and those with parts.
+fn from_1(kept: &mut Value) -> Option<()> {
+    kept.as_object_mut()?.insert("format".into(), FORMAT.into());
+    let answer = kept.get_mut("answer")?.as_object_mut()?;
+    for candidate in answer.get_mut("candidates")?.as_array_mut()? {
+        let candidate = candidate.as_object_mut()?;
+        let item: Item = serde_json::from_value(candidate.get("item")?.clone()).ok()?;
+        candidate.insert("width".into(), item.shape.widest().into());
+        candidate.insert("with_part".into(), Value::Null);
+    }
+    if let Some(Value::Array(found)) = answer.remove("fitted") {
+        let found = found.into_iter().map(with_part_from_1).collect::<Option<Vec<_>>>()?;
+        answer.insert("with_parts".into(), found.into());
+    }
+    Some(())
+}
+
+fn with_part_from_1(fitted: Value) -> Option<Value> {
+    let Value::Object(mut fitted) = fitted else { return None };
+    let mut taken = |names: &[&str]| -> Option<Map<String, Value>> {
+        names
+            .iter()
+            .map(|name| Some(((*name).to_owned(), fitted.remove(*name)?)))
+            .collect()
+    };
+    let mut build = taken(&["pieces", "part"])?;
+    build.insert("pair".into(), false.into());
+    let with_part = taken(&["bare", "curve", "contact", "parts_bought", "rim"])?;
+    fitted.insert("build".into(), build.into());
+    fitted.insert("with_part".into(), with_part.into());
+    fitted.insert("unbeaten".into(), false.into());
+    fitted.insert("because".into(), Value::Array(Vec::new()));
+    Some(fitted.into())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Kept by the program as it was before builds had one form, over the demo shop.
+    const WITH_PART: &str = include_str!("../tests/kept/format_1_with_part.json");
+    const SHORTFALL: &str = include_str!("../tests/kept/format_1_shortfall.json");
+
+    #[test]
+    fn answers_of_format_1_open_and_show_what_they_showed() {
+        let kept = Frozen::read(WITH_PART).unwrap();
+        let answer = &kept.answer;
+        let found = &answer.with_parts.as_ref().unwrap()[0];
+        let [bare, _] = &answer.candidates[..] else {
+            panic!("{answer:?}")
+        };
+        assert_eq!(
+            (bare.item.code.as_str(), bare.width, bare.build.part.is_none()),
+            ("17-38", 27e-3, true)
+        );
+        let part = found.with_part.as_ref().unwrap();
+        assert!(found.build.part.is_some() && part.bare < found.band.mid && part.curve.len() > 5);
+        let view = advice::view::answer::view(answer, &quantity::Units::metric());
+        assert_eq!(view.candidates[0].value.text, "124\u{a0}N");
+        assert_eq!(view.fitted.unwrap().builds.len(), 1);
+    }
+
+    #[test]
+    fn a_shortfall_of_format_1_opens() {
+        let short = Frozen::read(SHORTFALL).unwrap().answer.shortfall.unwrap();
+        assert_eq!(short.best.unwrap().build.pieces, 8);
+        assert_eq!(short.would_do.len(), 3);
+    }
+
+    #[test]
+    fn what_is_kept_reads_as_it_was_and_a_newer_format_is_named() {
+        let kept = Frozen::read(WITH_PART).unwrap();
+        let again = Frozen::read(&kept.text().unwrap()).unwrap();
+        assert_eq!((again.format, &again.answer), (FORMAT, &kept.answer));
+        let newer = kept.text().unwrap().replacen("\"format\":2", "\"format\":3", 1);
+        assert!(Frozen::read(&newer).unwrap_err().contains("format 3"));
+        assert!(Frozen::read("{}").is_err() && Frozen::read("no").is_err());
+    }
+}
