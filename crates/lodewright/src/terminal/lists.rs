@@ -2,7 +2,7 @@
 
 use advice::view::item::ItemLine;
 use advice::view::part::PartLine;
-use compute::oracle::OracleRow;
+use compute::oracle::{CheckKind, OracleRow};
 use materials::grade::GradeRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
 use shop::desk::Kept;
@@ -255,6 +255,11 @@ pub fn verify(page: &mut Page, rows: &[OracleRow]) {
         row,
         &[1, 2, 3],
     );
+    let counted = CheckKind::ALL.map(|kind| {
+        let count = rows.iter().filter(|r| r.kind == kind).count();
+        format!("{count} {}", kind.words())
+    });
+    page.line(&format!("by what they rest on: {}", counted.join(", ")));
     let failed = rows.iter().filter(|r| !r.pass).count();
     page.line(&format!(
         "{} values from outside: {} agree, {failed} differ",
