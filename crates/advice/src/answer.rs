@@ -100,10 +100,31 @@ pub enum Assumed {
 pub struct NeedFigure {
     /// Force (N) or flux density (T).
     pub quantity: Predicted,
-    /// The least value.
+    /// The least value, but for what the build itself weighs.
     pub at_least: f64,
+    /// What every kilogram of the build adds to it, N/kg: where the load would fall or slide, the build falls with it.
+    #[serde(default)]
+    pub per_kilogram: f64,
     /// The most flux density allowed at the further point, in tesla.
     pub ceiling: Option<f64>,
+}
+
+impl NeedFigure {
+    /// The least value for a build of that mass, kg.
+    #[must_use]
+    pub fn of_mass(&self, mass: f64) -> f64 {
+        self.at_least + self.per_kilogram * mass
+    }
+
+    /// The part of that which is the build's own weight, 0 to 1.
+    #[must_use]
+    pub fn own_part(&self, mass: f64) -> f64 {
+        if self.per_kilogram > 0.0 {
+            self.per_kilogram * mass / self.of_mass(mass)
+        } else {
+            0.0
+        }
+    }
 }
 
 /// What is predicted for a need.
@@ -193,7 +214,7 @@ pub struct Candidate {
     pub far: Option<Band>,
     /// Chance that a build meets the need and keeps the ceiling, 0 to 1.
     pub chance: f64,
-    /// Price of one build at the wanted quantity.
+    /// Price of one build, or of all that share a load, at the wanted quantity.
     pub cost_each: Option<Money>,
     /// Price of all builds, with the least order where that is more.
     pub cost_total: Option<Money>,
@@ -334,6 +355,13 @@ pub enum Reason {
         /// 0 to 1.
         part: f64,
     },
+    /// The build itself weighs on its hold.
+    OwnWeight {
+        /// Its mass, kg.
+        mass: f64,
+        /// The part of what is needed that it is, 0 to 1.
+        part: f64,
+    },
     /// Only this part of the pull holds sideways.
     Friction {
         /// Coefficient.
@@ -352,6 +380,13 @@ pub enum Reason {
     ReadOverMetal {
         /// Distance from the axis, m.
         radius: f64,
+    },
+    /// Buying more up to the next break costs less in all.
+    NextBreak {
+        /// Pieces of the break.
+        pieces: u64,
+        /// What they cost in all.
+        total: Money,
     },
     /// The quantity brings the price down by this part from that of the least order.
     QuantityPrice {
@@ -440,6 +475,11 @@ pub enum RuledOut {
     },
     /// Narrower than allowed, m.
     TooNarrow {
+        /// Its size.
+        has: f64,
+    },
+    /// Wider than the plate that it sticks to, so that part of its face has no steel under it, m.
+    Overhangs {
         /// Its size.
         has: f64,
     },

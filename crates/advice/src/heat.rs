@@ -173,6 +173,32 @@ fn all_lost(celsius: f64) -> Wear {
     }
 }
 
+/// What ends the temperatures that a build stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LimitedBy {
+    /// Its shape: more than [`LOSS_ALLOWED`] of its flux would be lost for good.
+    Shape,
+    /// What its grade is rated for.
+    Grade,
+    /// What its coating is rated for.
+    Coating,
+}
+
+/// The highest temperature that so many pieces stand, as [`stands`], and what sets it.
+#[must_use]
+pub fn limit(prediction: &Prediction, pieces: u32, facing: Facing) -> (f64, LimitedBy) {
+    let (grade, coating) = (prediction.grade.max_service_celsius, prediction.coating.max_celsius);
+    let stands = stands(prediction, pieces, facing);
+    let by = if stands < grade.min(coating) {
+        LimitedBy::Shape
+    } else if grade <= coating {
+        LimitedBy::Grade
+    } else {
+        LimitedBy::Coating
+    };
+    (stands, by)
+}
+
 /// The highest temperature, °C, that so many pieces stand, facing something, without losing more than [`LOSS_ALLOWED`] of their
 /// flux for good; no more than the limits of grade and coating.
 #[must_use]

@@ -1,5 +1,7 @@
 //! What a build must reach for a question, and what was assumed where the question is silent.
 
+use quantity::STANDARD_GRAVITY;
+
 use crate::answer::{Assumed, NeedFigure, Predicted};
 use crate::predict::{
     FRICTION, FRICTION_TOLERANCE, PLACEMENT, PLACEMENT_OF_DISTANCE, SAFETY_FACTOR, SAFETY_FACTOR_FALLING, SWITCH_MARGIN,
@@ -11,11 +13,13 @@ pub(crate) fn need_figure(question: &Question) -> NeedFigure {
     let force = |at_least| NeedFigure {
         quantity: Predicted::Force,
         at_least,
+        per_kilogram: 0.0,
         ceiling: None,
     };
     let field = |at_least, ceiling| NeedFigure {
         quantity: Predicted::FluxDensity,
         at_least,
+        per_kilogram: 0.0,
         ceiling,
     };
     match &question.need {
@@ -27,7 +31,14 @@ pub(crate) fn need_figure(question: &Question) -> NeedFigure {
             ..
         } => {
             let factor = safety_factor.unwrap_or(usual_safety(*direction));
-            force(load.force().si() * factor / f64::from(*shared_by))
+            let weight = match direction {
+                Direction::HangingBelow | Direction::Sideways => STANDARD_GRAVITY,
+                Direction::StraightOff => 0.0,
+            };
+            NeedFigure {
+                per_kilogram: weight * factor,
+                ..force(load.force().si() * factor / f64::from(*shared_by))
+            }
         }
         Need::PullTogether { force: f, .. } | Need::PushApart { force: f, .. } => force(f.force().si()),
         Need::ReachField {
@@ -124,6 +135,24 @@ mod tests {
         // A kilogram weighs 9.80665 N (standard gravity, CGPM 1901).
         let kilogram = need(r#"{"need": {"verb": "hold", "load": "1 kg", "safety_factor": 1.0}}"#);
         assert!((kilogram - 9.80665).abs() <= 1e-12);
+    }
+
+    /// What falls or slides takes its magnet along; a pull in any direction does not say where down is.
+    #[test]
+    fn what_hangs_or_slides_carries_its_own_weight() {
+        let need = |rest: &str| {
+            let q = format!(
+                r#"{{"need": {{"verb": "hold", "load": "12 N", "shared_by": 3, "safety_factor": 2.0{rest}}}}}"#
+            );
+            need_figure(&question(&q))
+        };
+        for direction in ["hanging_below", "sideways"] {
+            let got = need(&format!(r#", "direction": "{direction}""#));
+            // 12 N times 2 over 3, and the whole weight of 100 g times 2.
+            assert!((got.of_mass(0.1) - (8.0 + 2.0 * 0.980_665)).abs() <= 1e-12);
+            assert!((got.own_part(0.1) - 1.96133 / 9.96133).abs() <= 1e-12);
+        }
+        assert_eq!((need("").of_mass(0.1), need("").own_part(0.1)), (8.0, 0.0));
     }
 
     #[test]

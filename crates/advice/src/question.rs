@@ -165,6 +165,34 @@ pub enum Need {
     },
 }
 
+impl Question {
+    /// How many builds are wanted in all: as many as share a load, for each time it is held.
+    #[must_use]
+    pub fn builds(&self) -> u32 {
+        self.pieces.saturating_mul(self.need.shared_by())
+    }
+}
+
+impl Need {
+    /// How many builds share the load; 1 for what is not a load.
+    #[must_use]
+    pub fn shared_by(&self) -> u32 {
+        match self {
+            Need::Hold { shared_by, .. } => *shared_by,
+            _ => 1,
+        }
+    }
+
+    /// Width of the plate that is held on, m; `None` where it is wide, or nothing is held.
+    #[must_use]
+    pub fn plate_across(&self) -> Option<f64> {
+        match self {
+            Need::Hold { steel, .. } => steel.across.map(|across| across.si()),
+            _ => None,
+        }
+    }
+}
+
 /// Which way a load pulls on the magnet.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]

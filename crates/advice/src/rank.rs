@@ -13,6 +13,8 @@ use crate::item::Item;
 const MOST_SURE: usize = 20;
 const MOST_MIDDLE: usize = 6;
 const MOST_UNBEATEN: usize = 20;
+/// Sizes and low ends that differ by no more than this part count as the same.
+const SAME: f64 = 0.01;
 /// The most near misses that are shown, and of each rule.
 const MOST_NEAR_MISSES: usize = 8;
 const MOST_OF_A_RULE: usize = 3;
@@ -32,7 +34,7 @@ pub(crate) struct Found<'s> {
 /// What an order of builds costs.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Cost {
-    /// One build.
+    /// One build, or all that share a load.
     pub each: Option<Money>,
     /// All builds, and the least order where that is more.
     pub total: Option<Money>,
@@ -76,7 +78,8 @@ pub(crate) fn order(found: &[Found]) -> Vec<usize> {
     order
 }
 
-/// Marks what no other sure build beats: none is at least as cheap, small and strong, and better in one of them.
+/// Marks what no other sure build beats: none is at least as cheap, small and strong, and better in one of them. A size or a low
+/// end that is better by no more than [`SAME`] is no better.
 pub(crate) fn unbeaten(found: &[Found]) -> Vec<bool> {
     let mut sure: Vec<(usize, Money, f64, f64)> = found
         .iter()
@@ -88,9 +91,10 @@ pub(crate) fn unbeaten(found: &[Found]) -> Vec<bool> {
     let mut marks = vec![false; found.len()];
     let mut front: Vec<(Money, f64, f64)> = Vec::new();
     for (k, cost, size, low) in sure {
-        let beaten = front
-            .iter()
-            .any(|&(c, s, l)| s <= size && l >= low && (c < cost || s < size || l > low));
+        let beaten = front.iter().any(|&(c, s, l)| {
+            let (larger, weaker) = (s > size * (1.0 + SAME), l < low * (1.0 - SAME));
+            !larger && !weaker && (c < cost || s < size * (1.0 - SAME) || l > low * (1.0 + SAME))
+        });
         if !beaten {
             marks[k] = true;
             front.push((cost, size, low));
@@ -211,6 +215,21 @@ mod tests {
                 prop_assert_eq!(&listed[..head], &wanted[..head]);
             }
         }
+    }
+
+    /// A dearer build has a star for what it is smaller or stronger by more than 1 %, and for nothing less.
+    #[test]
+    fn no_star_hangs_on_a_rounding() {
+        let item = disc("a", 10.0, 5.0);
+        let dearer = |size: f64, low: f64| {
+            let all = [
+                found(&item, Some(1), 1.0, Some(1.0)),
+                found(&item, Some(2), size, Some(low)),
+            ];
+            unbeaten(&all)[1]
+        };
+        assert!(!dearer(1.0, 1.0) && !dearer(0.991, 1.0) && !dearer(1.0, 1.009));
+        assert!(dearer(0.989, 1.0) && dearer(1.0, 1.011));
     }
 
     #[test]

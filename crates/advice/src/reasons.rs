@@ -1,15 +1,20 @@
 //! Why a build gives what it gives: the reasons, each with the number that decided.
 
+use quantity::Money;
 use uncertainty::Band;
 
 use crate::answer::Reason;
 use crate::heat::{self, LOSS_WORTH_SAYING};
+use crate::item::Item;
 use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::rank::Found;
 use crate::search::Search;
 
 /// A part that the plating takes is worth a word from here on.
 const PLATING_WORTH_SAYING: f64 = 0.02;
+
+/// A build's own weight is worth a word from this part of what is needed on.
+const WEIGHT_WORTH_SAYING: f64 = 0.01;
 
 /// A small plate is worth a word where it keeps less than this of the pull on a wide one.
 const SMALL_WORTH_SAYING: f64 = 0.98;
@@ -87,7 +92,7 @@ pub(crate) fn of_bare(
             } else {
                 fewer.mid
             };
-            if reached < search.need.at_least {
+            if reached < search.needed(prediction, pieces - 1) {
                 out.push(Reason::FewerWouldNot {
                     pieces: pieces - 1,
                     value: fewer.mid,
@@ -103,15 +108,20 @@ pub(crate) fn of_bare(
     if let Some(part) = plating_takes(prediction, pieces).filter(|part| *part >= PLATING_WORTH_SAYING) {
         out.push(Reason::PlatingTakes { part });
     }
-    out.extend(of_use(search, in_use, found.cost.bought, far));
+    let mass = search.mass(prediction, pieces);
+    out.extend(of_use(search, in_use, mass, found.cost.bought, far));
     Ok(out)
 }
 
-/// The reasons that hold for a build with a steel part as for a bare one: what its use and its price do.
-pub(crate) fn of_use(search: &Search, in_use: &InUse, bought: u64, far: Option<&Band>) -> Vec<Reason> {
+/// The reasons that hold for a build of that mass (kg) with a steel part as for a bare one: what its use, its weight and its price do.
+pub(crate) fn of_use(search: &Search, in_use: &InUse, mass: f64, bought: u64, far: Option<&Band>) -> Vec<Reason> {
     let prediction: &Prediction = in_use;
     let wear = in_use.wear();
     let mut out = Vec::new();
+    let part = search.need.own_part(mass);
+    if part >= WEIGHT_WORTH_SAYING {
+        out.push(Reason::OwnWeight { mass, part });
+    }
     if let Some(certificate) = search.catalogue.certificate_of(prediction.item) {
         out.push(Reason::Certified {
             lot: certificate.lot.clone(),
@@ -150,7 +160,23 @@ pub(crate) fn of_use(search: &Search, in_use: &InUse, bought: u64, far: Option<&
         let saves = 1.0 - price.to_f64() / first.each.to_f64();
         out.push(Reason::QuantityPrice { saves, pieces: bought });
     }
+    if let Some(total) = item.price_each(bought).and_then(|price| price.times(bought).ok())
+        && let Some(reason) = next_break(item, bought, total)
+    {
+        out.push(reason);
+    }
     out
+}
+
+/// A larger order that costs less in all, the cheapest of them, within what is in stock.
+fn next_break(item: &Item, bought: u64, total: Money) -> Option<Reason> {
+    item.prices
+        .iter()
+        .filter(|price| price.from > bought && item.stock.is_none_or(|stock| price.from <= stock))
+        .filter_map(|price| Some((price.from, price.each.times(price.from).ok()?)))
+        .filter(|(_, cost)| *cost < total)
+        .min_by_key(|(_, cost)| *cost)
+        .map(|(pieces, total)| Reason::NextBreak { pieces, total })
 }
 
 /// The part that the plating takes of a value, against bare pieces of the same outer size; `None` where there is no plating.
@@ -166,4 +192,32 @@ pub(crate) fn plating_takes(prediction: &Prediction, pieces: u32) -> Option<f64>
     };
     let value = |of: &Prediction| of.undiminished(pieces).value().ok().filter(|value| *value > 0.0);
     Some(1.0 - value(prediction)? / value(&without)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::{breaks, disc};
+
+    /// 95 at 1.00 cost 95.00, and 100 at 0.90 cost 90.00; 90 at 1.00 cost as much as 100 and so nothing is saved.
+    #[test]
+    fn a_larger_order_is_offered_where_it_costs_less() {
+        let item = Item {
+            prices: breaks(&[(1, 10_000), (100, 9_000), (1000, 8_000)]),
+            stock: Some(100),
+            ..disc("a", 10.0, 5.0)
+        };
+        let offer = |pieces: i64| next_break(&item, pieces as u64, Money::from_parts(pieces * 10_000));
+        let hundred = Reason::NextBreak {
+            pieces: 100,
+            total: Money::from_parts(900_000),
+        };
+        assert_eq!(offer(90), None);
+        assert_eq!(offer(91), Some(hundred));
+        let out_of_stock = Item {
+            stock: Some(99),
+            ..item
+        };
+        assert_eq!(next_break(&out_of_stock, 91, Money::from_parts(910_000)), None);
+    }
 }

@@ -46,6 +46,11 @@ pub(crate) fn item_rules(
     if limits.narrowest.is_some_and(|w| width < w.si() - SIZE_SLACK) {
         out.push(RuledOut::TooNarrow { has: width });
     }
+    if let Some(plate) = question.need.plate_across()
+        && width > plate + SIZE_SLACK
+    {
+        out.push(RuledOut::Overhangs { has: width });
+    }
     if !limits.shapes.is_empty() && !limits.shapes.contains(&kind_of(&item.shape)) {
         out.push(RuledOut::WrongShape);
     }
@@ -114,6 +119,7 @@ pub(crate) fn distance(question: &Question, need: &NeedFigure, missed: &RuledOut
         RuledOut::TooWeak { reaches } => Some(-reaches.max(1e-9).ln()),
         RuledOut::TooWide { has } => over(*has, limits.widest.map(|l| l.si())),
         RuledOut::TooNarrow { has } => over(*has, limits.narrowest.map(|l| l.si())),
+        RuledOut::Overhangs { has } => over(*has, question.need.plate_across()),
         RuledOut::TooTall { has } => over(*has, limits.tallest.map(|l| l.si())),
         RuledOut::TooShort { has } => over(*has, limits.shortest.map(|l| l.si())),
         RuledOut::TooHeavy { has } => over(*has, limits.mass.map(|m| m.si())),

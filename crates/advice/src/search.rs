@@ -182,6 +182,16 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// The mass of that many pieces of an item, on both sides of a pair, kg.
+    pub(crate) fn mass(&self, prediction: &Prediction, pieces: u32) -> f64 {
+        hazards::mass_of(prediction.item, prediction.grade) * self.stack(pieces).total_pieces() as f64
+    }
+
+    /// What a build of that many pieces must reach, its own weight included.
+    pub(crate) fn needed(&self, prediction: &Prediction, pieces: u32) -> f64 {
+        self.need.of_mass(self.mass(prediction, pieces))
+    }
+
     fn look_at<'s>(&self, item: &'s Item) -> Outcome<'s>
     where
         'a: 's,
@@ -244,12 +254,12 @@ impl<'a> Search<'a> {
 
     /// The miss of an item that keeps every rule and is only too weak.
     fn too_weak<'s>(&self, prediction: &Prediction<'s>) -> Option<Missed<'s>> {
-        let near = self.need.at_least * (-rules::FARTHEST).exp();
+        let near = self.needed(prediction, 1) * (-rules::FARTHEST).exp();
         if self.bound_on_strength(prediction).ok()? < near {
             return None;
         }
         let (pieces, value) = self.strongest(prediction)?;
-        let reaches = value / self.need.at_least;
+        let reaches = value / self.needed(prediction, pieces);
         (reaches < 1.0).then(|| self.missed(prediction.item, pieces, value, RuledOut::TooWeak { reaches }))?
     }
 
@@ -265,32 +275,35 @@ impl<'a> Search<'a> {
         (1..=most).try_fold(0.0, |bound: f64, n| Ok(bound.max(prediction.at_most(n)?)))
     }
 
-    /// The strongest build of an item that keeps every rule, and its value at the middle.
+    /// The build of an item that keeps every rule and reaches most of what it needs, and its value at the middle.
     pub(crate) fn strongest(&self, prediction: &Prediction) -> Option<(u32, f64)> {
         let keeps = |n: &u32| self.build_rules(prediction, *n).is_empty();
         let mut allowed = (1..=self.stack_limit())
             .rev()
             .filter(keeps)
             .filter_map(|n| Some((n, self.in_use(prediction, n).ok()?.value().ok()?)));
-        if prediction.rises() {
+        if prediction.rises() && self.need.per_kilogram == 0.0 {
             allowed.next()
         } else {
-            allowed.max_by(|a, b| a.1.total_cmp(&b.1))
+            let reaches = |&(n, value): &(u32, f64)| value / self.needed(prediction, n);
+            allowed.max_by(|a, b| reaches(a).total_cmp(&reaches(b)))
         }
     }
 
     /// The fewest pieces that are high enough and reach the need at the middle.
     fn fewest(&self, prediction: &Prediction) -> Option<u32> {
         let least = self.fewest_for_height(prediction.item);
-        let reaches = |value: Result<f64, NotComputable>| value.is_ok_and(|value| value >= self.need.at_least);
-        let does = |n: &u32| reaches(prediction.undiminished(*n).value());
+        let reaches = |value: Result<f64, NotComputable>, need: f64| value.is_ok_and(|value| value >= need);
+        let does = |n: &u32| reaches(prediction.undiminished(*n).value(), self.needed(prediction, *n));
         if !prediction.rises() {
             return (least..=MOST_STACKED).find(does);
         }
         if does(&least) {
             return Some(least);
         }
-        let may = |n: u32| reaches(prediction.at_most(n));
+        // More pieces weigh more: what a stack needs at least is what the lowest needs.
+        let lightest = self.needed(prediction, least);
+        let may = |n: u32| reaches(prediction.at_most(n), lightest);
         if !may(MOST_STACKED) {
             return None;
         }
@@ -308,24 +321,24 @@ impl<'a> Search<'a> {
         let judged = |n: u32| {
             let in_use = self.in_use(prediction, n);
             let broken = self.build_rules_of(prediction, n, &in_use);
-            (broken, in_use.and_then(|in_use| in_use.value()))
+            let value = in_use.and_then(|in_use| in_use.value());
+            (broken, value.map(|value| value / self.needed(prediction, n)))
         };
-        let need = self.need.at_least;
-        let (mut broken, value) = judged(pieces);
-        let Ok(value) = value else {
+        let (mut broken, reaches) = judged(pieces);
+        let Ok(reaches) = reaches else {
             return (pieces, vec![RuledOut::NotComputable]);
         };
-        if broken.is_empty() && value >= need {
+        if broken.is_empty() && reaches >= 1.0 {
             return (pieces, broken);
         }
         if matches!(broken[..], [] | [RuledOut::PastKnee { .. }]) {
-            let does = |n: &u32| matches!(judged(*n), (broken, Ok(value)) if broken.is_empty() && value >= need);
+            let does = |n: &u32| matches!(judged(*n), (broken, Ok(reaches)) if broken.is_empty() && reaches >= 1.0);
             if let Some(more) = (pieces + 1..=MOST_STACKED).find(does) {
                 return (more, Vec::new());
             }
         }
-        if value < need && !matches!(broken[..], [RuledOut::PastKnee { .. }]) {
-            broken.push(RuledOut::TooWeak { reaches: value / need });
+        if reaches < 1.0 && !matches!(broken[..], [RuledOut::PastKnee { .. }]) {
+            broken.push(RuledOut::TooWeak { reaches });
         }
         (pieces, broken)
     }
@@ -356,9 +369,8 @@ impl<'a> Search<'a> {
             return vec![build(pieces, Some(low))];
         }
         let mut out = vec![build(pieces, None)];
-        let bound = prediction.at_most(self.stack_limit());
-        let never_sure =
-            prediction.rises() && bound.is_ok_and(|bound| bound * prediction.surest_part() < self.need.at_least);
+        let (bound, need) = (prediction.at_most(self.stack_limit()), self.needed(prediction, pieces));
+        let never_sure = prediction.rises() && bound.is_ok_and(|bound| bound * prediction.surest_part() < need);
         if !never_sure {
             let sure = (pieces + 1..=self.stack_limit())
                 .take_while(|&n| self.build_rules(prediction, n).is_empty())
@@ -374,7 +386,7 @@ impl<'a> Search<'a> {
     /// [`NotComputable`] where it cannot be told.
     pub(crate) fn low_if_sure(&self, prediction: &Prediction, pieces: u32) -> Result<Option<f64>, NotComputable> {
         let part = prediction.surest_part();
-        let need = self.need.at_least;
+        let need = self.needed(prediction, pieces);
         let undiminished = prediction.undiminished(pieces);
         if prediction.at_most(pieces)? * part < need || undiminished.value()? * part < need {
             return Ok(None);
@@ -421,7 +433,7 @@ impl<'a> Search<'a> {
             build: Build::bare(stack),
             band: in_use.band().ok()?,
             cost: found.cost,
-            mass: hazards::mass_of(item, prediction.grade) * stack.total_pieces() as f64,
+            mass: self.mass(&prediction, found.pieces),
             width: item.shape.widest(),
             height: item.shape.height() * f64::from(found.pieces),
             because: reasons::of_bare(self, &in_use, found, far.as_ref()).ok()?,
@@ -434,12 +446,12 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// How surely a value with that band does, with that further away, and the chance that it does.
+    /// How surely a value with that band does for a build of that mass, kg, with that further away, and the chance that it does.
     ///
     /// Strength that lifts the value lifts the field further away with it: both are met between the two points where either
     /// stops being met.
-    pub(crate) fn judged(&self, band: &Band, far: Option<&Band>) -> (Verdict, f64) {
-        let need = self.need.at_least;
+    pub(crate) fn judged(&self, band: &Band, far: Option<&Band>, mass: f64) -> (Verdict, f64) {
+        let need = self.need.of_mass(mass);
         let ceiling = far.zip(self.need.ceiling);
         let too_much = ceiling.map_or(0.0, |(far, ceiling)| far.chance_of_at_least(ceiling));
         let sure = band.low >= need && ceiling.is_none_or(|(far, ceiling)| far.high <= ceiling);
@@ -457,7 +469,7 @@ impl<'a> Search<'a> {
             on_steel: matches!(self.task, Task::Plate { .. }) || built.with_part.is_some(),
             opposed: opposed.then_some(self.celsius),
         };
-        let (verdict, chance) = self.judged(&built.band, built.far.as_ref());
+        let (verdict, chance) = self.judged(&built.band, built.far.as_ref(), built.mass);
         let (pieces, stack) = (built.build.pieces, built.build.stack);
         Ok(Candidate {
             verdict,
@@ -470,7 +482,7 @@ impl<'a> Search<'a> {
             height: built.height,
             unbeaten: false,
             because: built.because,
-            hazards: hazards::of_build(&in_use.at_coldest(self.coldest), stack, self.question.pieces, used)?,
+            hazards: hazards::of_build(&in_use.at_coldest(self.coldest), stack, self.question.builds(), used)?,
             warnings: warnings::warnings(in_use, pieces, &self.question.conditions),
             item: in_use.item.clone(),
             build: built.build,

@@ -23,6 +23,8 @@ const LEAST_THICKNESS: f64 = 1e-3;
 const WORTH_SAYING: f64 = 0.5;
 /// Steps in which a custom size is proposed, m.
 const CUSTOM_STEP: f64 = 0.5e-3;
+/// Part of its pull that a build keeps at worst beside others: like poles in a row take 8 to 20 % from each other.
+const KEPT_SIDE_BY_SIDE: f64 = 0.8;
 /// The most builds that are proposed to share the load of one.
 const MOST_SHARING: f64 = 20.0;
 
@@ -31,7 +33,8 @@ pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> S
     // One that is past its knee may be too weak besides.
     let mut would_do: Vec<WouldDo> = near
         .iter()
-        .filter(|m| !matches!(m.ruled_out_by, RuledOut::NotComputable) && m.value >= search.need.at_least)
+        .filter(|m| !matches!(m.ruled_out_by, RuledOut::NotComputable | RuledOut::Overhangs { .. }))
+        .filter(|m| !is_too_weak(search, m))
         .take(2)
         .map(|miss| WouldDo::Relax {
             miss: Box::new(miss.clone()),
@@ -51,14 +54,25 @@ pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> S
     }
 }
 
+/// Whether a near miss is too weak, besides what ruled it out.
+fn is_too_weak(search: &Search, miss: &NearMiss) -> bool {
+    search
+        .prediction(&miss.item, search.task)
+        .is_none_or(|prediction| miss.value < search.needed(&prediction, miss.build.pieces))
+}
+
 /// The part of the need that a way surely or probably reaches; at least 1 for what is known to be enough.
 fn part_of_need(search: &Search, way: &WouldDo) -> f64 {
     match way {
         WouldDo::Relax { .. } | WouldDo::Share { .. } | WouldDo::Custom { .. } => 1.0,
+        WouldDo::BothSides { enough: true, .. }
+        | WouldDo::BackSteel { enough: true, .. }
+        | WouldDo::ThickerSteel { enough: true, .. }
+        | WouldDo::OtherGrade { enough: true, .. } => 1.0,
         WouldDo::BothSides { value, .. }
         | WouldDo::BackSteel { value, .. }
         | WouldDo::ThickerSteel { value, .. }
-        | WouldDo::OtherGrade { value, .. } => value / search.need.at_least,
+        | WouldDo::OtherGrade { value, .. } => (value / search.need.at_least).min(1.0 - f64::EPSILON),
     }
 }
 
@@ -70,7 +84,7 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
             .item_rules(&prediction)
             .is_empty()
             .then(|| search.bound_on_strength(&prediction).ok())?
-            .map(|bound| (bound, prediction))
+            .map(|bound| (bound / search.needed(&prediction, 1), prediction))
     };
     let mut bounds: Vec<(f64, Prediction)> = shelf.par_iter().filter_map(bound).collect();
     bounds.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -79,15 +93,16 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
         if best.as_ref().is_some_and(|b| b.0 >= bound) {
             break;
         }
-        if let Some((pieces, value)) = search.strongest(&prediction)
-            && best.as_ref().is_none_or(|b| value > b.0)
-        {
-            best = Some((value, pieces, prediction));
+        if let Some((pieces, value)) = search.strongest(&prediction) {
+            let reaches = value / search.needed(&prediction, pieces);
+            if best.as_ref().is_none_or(|b| reaches > b.0) {
+                best = Some((reaches, pieces, prediction));
+            }
         }
     }
     let (_, pieces, prediction) = best?;
     let band = search.in_use(&prediction, pieces).ok()?.band().ok()?;
-    let reaches = band.low / search.need.at_least;
+    let reaches = band.low / search.needed(&prediction, pieces);
     Some(Best {
         item: prediction.item.clone(),
         build: Build::bare(search.stack(pieces)),
@@ -99,7 +114,6 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
 /// Ways that start from the strongest build that the shelf has.
 fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     let mut out = Vec::new();
-    let need = search.need.at_least;
     let pieces = best.build.pieces;
     let Some(prediction) = search.prediction(&best.item, search.task) else {
         return out;
@@ -110,8 +124,9 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     let Ok(stack) = in_use.stack() else {
         return out;
     };
+    let need = search.needed(&prediction, pieces);
     let enough = |value: f64| value >= need;
-    out.extend(share(search, best));
+    out.extend(share(search, best, &prediction));
     match search.task {
         Task::Plate {
             layers,
@@ -153,10 +168,10 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
         && let Ok(doubled) = search.in_use(&prediction, 2 * pieces)
         && let (Ok(value), Ok(keeps_ceiling)) = (doubled.value(), search.surely_keeps_ceiling(&doubled))
     {
-        let enough = enough(value) && keeps_ceiling;
+        let enough = value >= search.needed(&prediction, 2 * pieces) && keeps_ceiling;
         out.push(WouldDo::BackSteel { value, enough });
     }
-    if let Some(grade) = strongest(search)
+    if let Some(grade) = strongest(search, |g| g.br_typical)
         && grade.br_typical > prediction.grade.br_typical * 1.01
     {
         // Another grade begins again as delivered, and loses what that grade loses.
@@ -176,11 +191,13 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
 }
 
 /// How many of the best builds share the load.
-fn share(search: &Search, best: &Best) -> Option<WouldDo> {
+fn share(search: &Search, best: &Best, prediction: &Prediction) -> Option<WouldDo> {
     let Need::Hold { shared_by, .. } = search.question.need else {
         return None;
     };
-    let times = search.need.at_least / best.band.low;
+    // Each carries its own weight, and its part of the load with what is left.
+    let own = search.needed(prediction, best.build.pieces) - search.need.at_least;
+    let times = search.need.at_least / (KEPT_SIDE_BY_SIDE * best.band.low - own).max(0.0);
     if !(times > 1.0 && times <= MOST_SHARING) {
         return None;
     }
@@ -191,8 +208,8 @@ fn share(search: &Search, best: &Best) -> Option<WouldDo> {
     })
 }
 
-/// The grade of highest remanence that the question allows at its temperature.
-fn strongest<'a>(search: &Search<'a>) -> Option<&'a GradeRow> {
+/// The grade of highest remanence, usual or largest, that the question allows at its temperature.
+fn strongest<'a>(search: &Search<'a>, remanence: impl Fn(&GradeRow) -> f64) -> Option<&'a GradeRow> {
     let question = search.question;
     search
         .catalogue
@@ -208,7 +225,7 @@ fn strongest<'a>(search: &Search<'a>) -> Option<&'a GradeRow> {
                 .is_none_or(|t| t.celsius() >= g.min_service_celsius)
         })
         .filter(|g| search.wanted.is_empty() || search.wanted.iter().any(|w| w.admits(g)))
-        .max_by(|a, b| a.br_typical.total_cmp(&b.br_typical))
+        .max_by(|a, b| remanence(a).total_cmp(&remanence(b)))
 }
 
 /// The smallest disc made to size that surely meets the need: within the limits if one does, else beyond them.
@@ -217,7 +234,7 @@ fn custom(search: &Search) -> Option<WouldDo> {
     if !limits.shapes.is_empty() && !limits.shapes.contains(&ShapeKind::Disc) || limits.hole.is_some() {
         return None;
     }
-    let grade = strongest(search)?;
+    let grade = strongest(search, |g| g.br_typical)?;
     let surroundings = search.question.conditions.surroundings;
     let lasts = |c: &&Coating| {
         c.max_celsius >= search.celsius && surroundings.is_none_or(|place| rules::suits(grade, c, place))
@@ -286,7 +303,7 @@ fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
 /// Flux density: the charge on the near face alone, as of an endless rod; the far one only takes from it. A ball, whose
 /// pole is not flat, has up to two thirds of its remanence there. Pull: the full remanence over the whole face.
 fn ceiling(search: &Search) -> Option<Ceiling> {
-    let grade = strongest(search)?;
+    let grade = strongest(search, |g| g.br_max)?;
     let br = grade.br_at(grade.br_max, search.celsius).ok()?;
     let limits = &search.question.limits;
     let round_only = !limits.shapes.is_empty() && !limits.shapes.contains(&ShapeKind::Block);

@@ -219,7 +219,7 @@ impl Look<'_, '_> {
                 };
                 let most = bound * beside;
                 let needed = if self.offered { sure } else { 1.0 };
-                if most * needed < self.search.need.at_least {
+                if most * needed < self.search.need.of_mass(mass) {
                     continue;
                 }
                 out.push(choice);
@@ -231,11 +231,12 @@ impl Look<'_, '_> {
     /// What an order of builds costs, magnets and parts, and the parts that must be bought.
     fn cost(&self, item: &Item, pieces: u32, part: &Part) -> (Cost, u64) {
         let magnets = self.search.cost(item, pieces);
-        let bought = u64::from(self.search.question.pieces).max(part.least_order());
+        let together = u64::from(self.search.question.need.shared_by());
+        let bought = u64::from(self.search.question.builds()).max(part.least_order());
         let each = part.price_each(bought);
         let sum = |a: Option<Money>, b: Option<Money>| a?.plus(b?).ok();
         let cost = Cost {
-            each: sum(magnets.each, each),
+            each: sum(magnets.each, each.and_then(|e| e.times(together).ok())),
             total: sum(magnets.total, each.and_then(|e| e.times(bought).ok())),
             bought: magnets.bought,
         };
@@ -268,6 +269,7 @@ impl Look<'_, '_> {
             far.is_ok_and(|far| 2.0 * far.high <= FLIGHT_LIMIT)
         };
         at_most(fit.width, limits.widest.map(|l| l.si()))
+            && at_most(fit.width, self.search.question.need.plate_across())
             && at_least(fit.width, limits.narrowest.map(|l| l.si()))
             && at_most(fit.height, limits.tallest.map(|l| l.si()))
             && at_least(fit.height, limits.shortest.map(|l| l.si()))
@@ -312,7 +314,7 @@ impl Look<'_, '_> {
             let values: Vec<Result<(InUse, f64), NotComputable>> =
                 batch.par_iter().map(|choice| self.solve(choice)).collect();
             for (choice, found) in batch.into_iter().zip(values) {
-                let Some((in_use, value)) = found.ok().filter(|(_, value)| *value >= self.search.need.at_least) else {
+                let Some((in_use, value)) = found.ok().filter(|(_, value)| *value >= self.needed(choice)) else {
                     continue;
                 };
                 let may_be_sure = sure.len() < MOST_SHOWN && seen.allows(choice) && self.may_be_sure(choice, value);
@@ -347,7 +349,12 @@ impl Look<'_, '_> {
             task: choice.prediction.task.on_plate(Some(f64::INFINITY)),
             ..choice.prediction
         };
-        value * saturated.surest_part() >= self.search.need.at_least
+        value * saturated.surest_part() >= self.needed(choice)
+    }
+
+    /// What a build must reach, its own weight included.
+    fn needed(&self, choice: &Choice) -> f64 {
+        self.search.need.of_mass(choice.mass)
     }
 
     /// The value at the middle with what its use leaves of the magnet.
@@ -390,7 +397,7 @@ impl Look<'_, '_> {
         if ceiling.is_some_and(|(far, ceiling)| far.mid > ceiling) {
             return Ok(None);
         }
-        let (verdict, _) = search.judged(&band, far.as_ref());
+        let (verdict, _) = search.judged(&band, far.as_ref(), choice.mass);
         Ok(Some(Found {
             choice,
             in_use,
@@ -425,7 +432,7 @@ impl Look<'_, '_> {
             mass: choice.mass,
             width: choice.fit.width,
             height: choice.fit.height,
-            because: reasons::of_use(search, &in_use, choice.cost.bought, far.as_ref()),
+            because: reasons::of_use(search, &in_use, choice.mass, choice.cost.bought, far.as_ref()),
             with_part: Some(WithPart {
                 bare: self.setting(choice, in_use.task, false).value(&state)? * beside,
                 curve,

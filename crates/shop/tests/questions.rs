@@ -49,7 +49,7 @@ fn every_verb_finds_magnets_that_surely_do() {
             let quiet = c.far.as_ref().is_none_or(|far| far.high <= got.need.ceiling.unwrap());
             assert_eq!(
                 c.verdict == Verdict::Sure,
-                c.band.low >= got.need.at_least && quiet,
+                c.band.low >= got.need.of_mass(c.mass) && quiet,
                 "{json}: {}",
                 c.item.code
             );
@@ -172,7 +172,7 @@ fn the_parts_of_the_demo_shop_serve_its_magnets() {
         assert!(!found.is_empty(), "{json}");
         for f in &found {
             assert!(
-                f.verdict == Verdict::Middle || f.band.low >= answer.need.at_least,
+                f.verdict == Verdict::Middle || f.band.low >= answer.need.of_mass(f.mass),
                 "{json}"
             );
             assert_eq!(f.cost_total.is_some(), f.cost_each.is_some());
@@ -181,4 +181,32 @@ fn the_parts_of_the_demo_shop_serve_its_magnets() {
         let costs: Vec<_> = sure.map(|f| f.cost_total.unwrap()).collect();
         assert!(costs.is_sorted(), "{json}: {costs:?}");
     }
+}
+
+/// 2.55 N held by a build of 245 g, with 100 g hanging on it, was called sure: it falls at once.
+#[test]
+fn what_surely_hangs_from_thin_steel_carries_itself() {
+    let got = ask(
+        r#"{"need": {"verb": "hold", "load": "100 g", "direction": "hanging_below",
+            "steel": {"material": "mild steel", "thickness": "1 mm"},
+            "layers": [{"material": "wood", "thickness": "25 mm"}]}}"#,
+    );
+    assert!(got.searched.sure > 0);
+    for c in got.candidates.iter().filter(|c| c.verdict == Verdict::Sure) {
+        assert!(
+            c.band.low >= 2.0 * 9.80665 * (0.1 + c.mass),
+            "{} of {} kg holds {:?}",
+            c.item.code,
+            c.mass,
+            c.band
+        );
+    }
+    let lead = &got.candidates[0];
+    println!(
+        "{}: {} g, {:.2} to {:.2} N",
+        lead.item.code,
+        lead.mass * 1e3,
+        lead.band.low,
+        lead.band.high
+    );
 }

@@ -313,3 +313,25 @@ fn the_limit_of_a_shape_has_a_band() {
     let bent = of_grade(&bent.name, disc("c", 10.0, 40.0));
     assert!(limit_band(&prediction_of(&bent, &catalogue), 1, Facing::Nothing).is_none());
 }
+
+/// No limit is said beyond what grade and coating are rated for, and what sets it is named.
+#[test]
+fn a_limit_is_that_of_shape_grade_or_coating_whichever_is_lowest() {
+    let catalogue = catalogue();
+    let of = |grade: &str, coating: &str, thickness: f64| {
+        let item = Item {
+            coating: coating.into(),
+            ..of_grade(grade, disc("a", 10.0, thickness))
+        };
+        limit(&prediction_of(&item, &catalogue), 1, Facing::Nothing)
+    };
+    assert_eq!(of("N42", "Ni-Cu-Ni", 10.0), (80.0, LimitedBy::Grade));
+    let (thin, by) = of("N42", "Ni-Cu-Ni", 1.0);
+    assert!(thin < 70.0 && by == LimitedBy::Shape);
+    // Samarium cobalt of 250 °C and more keeps its strength far beyond; plated with zinc it stands what zinc does.
+    let rated = catalogue.grades.get("SmCo5-18").unwrap().max_service_celsius;
+    assert_eq!(of("SmCo5-18", "none", 10.0), (rated, LimitedBy::Grade));
+    let zinc = catalogue.coatings.get("Zn").unwrap().max_celsius;
+    assert!(zinc < rated);
+    assert_eq!(of("SmCo5-18", "Zn", 10.0), (zinc, LimitedBy::Coating));
+}

@@ -10,14 +10,14 @@ use crate::rules::FLIGHT_LIMIT;
 use crate::{hazards, rules};
 
 impl Search<'_> {
-    /// What an order of builds of that many pieces costs.
+    /// What an order of builds of that many pieces costs; as many builds as share a load are bought together.
     pub(crate) fn cost(&self, item: &Item, pieces: u32) -> Cost {
-        let per_build = self.stack(pieces).total_pieces();
-        let wanted = per_build * u64::from(self.question.pieces);
+        let together = self.stack(pieces).total_pieces() * u64::from(self.question.need.shared_by());
+        let wanted = together * u64::from(self.question.pieces);
         let bought = wanted.max(item.least_order());
         let price = item.price_each(bought);
         Cost {
-            each: price.and_then(|p| p.times(per_build).ok()),
+            each: price.and_then(|p| p.times(together).ok()),
             total: price.and_then(|p| p.times(bought).ok()),
             bought,
         }
@@ -61,7 +61,7 @@ impl Search<'_> {
         if limits.shortest.is_some_and(|t| height < t.si() - rules::SIZE_SLACK) {
             out.push(RuledOut::TooShort { has: height });
         }
-        let mass = hazards::mass_of(item, prediction.grade) * self.stack(pieces).total_pieces() as f64;
+        let mass = self.mass(prediction, pieces);
         if limits.mass.is_some_and(|m| mass > m.si()) {
             out.push(RuledOut::TooHeavy { has: mass });
         }

@@ -70,6 +70,76 @@ fn every_limit_is_named_by_the_near_miss_that_it_rules_out() {
     assert_eq!(narrow, RuledOut::HoleTooSmall { has: 4e-3 });
 }
 
+/// A block of 100 x 10 x 5 mm on a plate of 30 mm has steel under a third of its face: the law of its disc said 134 N, finite
+/// elements in three dimensions 55 N.
+#[test]
+fn what_stands_over_its_plate_is_ruled_out() {
+    let on = |plate: &str| {
+        format!(
+            r#"{{"need": {{"verb": "hold", "load": "5 N", "safety_factor": 1.0,
+                "steel": {{"material": "mild steel", "thickness": "5 mm", "across": "{plate}"}}}}}}"#
+        )
+    };
+    let long = block("long", 100.0, 10.0, 5.0);
+    assert!(matches!(
+        item_rules_of(&on("30 mm"), &long)[..],
+        [RuledOut::Overhangs { has }] if (has - 0.1).abs() <= 1e-12
+    ));
+    let disc = disc("d", 30.0, 5.0);
+    assert_eq!(item_rules_of(&on("30 mm"), &disc), []);
+    assert_eq!(missed(&on("29.99 mm"), disc), RuledOut::Overhangs { has: 30e-3 });
+    // Nothing is said to do that stands over the plate.
+    let got = ask(&on("9 mm"), &[ring("r", 10.0, 4.0, 5.0)]);
+    let relaxed = got.shortfall.unwrap().would_do;
+    assert!(
+        !relaxed
+            .iter()
+            .any(|way| matches!(way, crate::answer::WouldDo::Relax { .. })),
+        "{relaxed:?}"
+    );
+}
+
+fn item_rules_of(json: &str, item: &Item) -> Vec<RuledOut> {
+    let (question, catalogue) = (question(json), catalogue());
+    let search = Search::new(&question, &catalogue);
+    search.item_rules(&search.prediction(item, search.task).unwrap())
+}
+
+/// Four that share a load are four to pay, to take from stock and to reach a break with.
+#[test]
+fn what_shares_a_load_is_bought_together() {
+    let q = |pieces: u32, rest: &str| {
+        format!(
+            r#"{{"need": {{"verb": "hold", "load": "40 N", "safety_factor": 1.0, "shared_by": 4}},
+                "pieces": {pieces}, "limits": {{"stack": 1{rest}}}}}"#
+        )
+    };
+    let item = Item {
+        prices: breaks(&[(1, 10_000), (100, 9_000)]),
+        stock: Some(100),
+        ..disc("a", 10.0, 5.0)
+    };
+    let cost = |pieces: u32| {
+        let c = ask(&q(pieces, ""), std::slice::from_ref(&item)).candidates.remove(0);
+        (c.pieces_bought, c.cost_each, c.cost_total)
+    };
+    let money = |parts: i64| Some(Money::from_parts(parts));
+    assert_eq!(cost(24), (96, money(40_000), money(960_000)));
+    assert_eq!(cost(25), (100, money(36_000), money(900_000)));
+    let stocked = |pieces: u32| ask(&q(pieces, r#", "in_stock": true"#), std::slice::from_ref(&item));
+    assert_eq!(stocked(25).candidates.len(), 1);
+    assert_eq!(
+        stocked(26).near_misses[0].ruled_out_by,
+        RuledOut::NotInStock { has: 100, needs: 104 }
+    );
+    let over = ask(&q(24, r#", "budget_total": "95.99""#), std::slice::from_ref(&item));
+    assert!(matches!(
+        over.near_misses[0].ruled_out_by,
+        RuledOut::OverBudgetTotal { .. }
+    ));
+    assert_eq!(ask(&q(24, r#", "budget_total": "96""#), &[item]).candidates.len(), 1);
+}
+
 #[test]
 fn every_condition_is_named_by_the_near_miss_that_it_rules_out() {
     let miss = |conditions: &str, item| missed(&hold("10 N", &format!(r#", "conditions": {{{conditions}}}"#)), item);
@@ -448,6 +518,69 @@ fn empty_and_hopeless_shelves_have_answers() {
     assert!(ask(&hold("10 N", ""), &bad).candidates.is_empty());
 }
 
+/// 100 g hang from 1 mm of steel through 25 mm of wood: 2.55 N held by a magnet of 245 g fall with it. The load is 0.98 N
+/// and the weight of the build, both times the factor of 2; standard gravity is 9.80665 m/s² (CGPM 1901).
+#[test]
+fn a_build_that_surely_hangs_carries_itself() {
+    let hanging = |load: f64, direction: &str| {
+        format!(
+            r#"{{"need": {{"verb": "hold", "load": "{load} g", "direction": "{direction}",
+                "steel": {{"material": "mild steel", "thickness": "1 mm"}},
+                "layers": [{{"material": "wood", "thickness": "25 mm"}}]}}}}"#
+        )
+    };
+    let shelf = [
+        disc("wide", 50.0, 10.0),
+        disc("thin", 60.0, 5.0),
+        block("b", 50.0, 50.0, 12.5),
+    ];
+    for direction in ["hanging_below", "sideways"] {
+        let factor = if direction == "sideways" { 1.5 } else { 2.0 };
+        for load in [20.0, 50.0, 100.0, 200.0] {
+            for c in ask(&hanging(load, direction), &shelf).candidates {
+                let needed = factor * 9.80665 * (load * 1e-3 + c.mass);
+                assert_eq!(
+                    c.verdict == Verdict::Sure,
+                    c.band.low >= needed,
+                    "{direction} {load} {c:?}"
+                );
+                assert!(c.band.mid >= needed);
+                let own = c.because.iter().find_map(|r| match r {
+                    Reason::OwnWeight { part, .. } => Some(*part),
+                    _ => None,
+                });
+                assert!((own.unwrap() - factor * 9.80665 * c.mass / needed).abs() <= 1e-12);
+            }
+        }
+    }
+}
+
+/// A hair more load than its low end less its own weight, and it is no longer sure.
+#[test]
+fn own_weight_decides_by_a_hair() {
+    let shelf = [disc("a", 20.0, 5.0)];
+    let ask_for = |newtons: f64| {
+        let q = format!(
+            r#"{{"need": {{"verb": "hold", "load": {{"force_n": {newtons:?}}}, "direction": "hanging_below",
+                "safety_factor": 1.0}}, "limits": {{"stack": 1}}}}"#
+        );
+        ask(&q, &shelf).candidates
+    };
+    let first = ask_for(1.0).remove(0);
+    let edge = first.band.low - 9.80665 * first.mass;
+    assert!(first.mass > 0.01);
+    assert_eq!(ask_for(edge * (1.0 - 1e-6))[0].verdict, Verdict::Sure);
+    assert_eq!(ask_for(edge * (1.0 + 1e-6))[0].verdict, Verdict::Middle);
+    // Straight off, whatever way that points, nothing is added.
+    let q = format!(r#"{{"need": {{"verb": "hold", "load": {{"force_n": {edge:?}}}, "safety_factor": 1.0}}}}"#);
+    assert!(
+        !ask(&q, &shelf).candidates[0]
+            .because
+            .iter()
+            .any(|r| matches!(r, Reason::OwnWeight { .. }))
+    );
+}
+
 /// An item without bounds and bisection: every number of pieces in turn, by exact values.
 fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
     let Some(prediction) = search.prediction(item, search.task) else {
@@ -456,9 +589,10 @@ fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
     if !search.item_rules(&prediction).is_empty() {
         return Vec::new();
     }
-    let does = |n: u32| prediction.undiminished(n).value().unwrap() >= search.need.at_least;
+    let needs = |n: u32| search.needed(&prediction, n);
+    let does = |n: u32| prediction.undiminished(n).value().unwrap() >= needs(n);
     let in_use = |n: u32| search.in_use(&prediction, n).unwrap();
-    let still_does = |n: u32| in_use(n).value().unwrap() >= search.need.at_least;
+    let still_does = |n: u32| in_use(n).value().unwrap() >= needs(n);
     let keeps = |n: u32| search.build_rules(&prediction, n).is_empty();
     let from = search.fewest_for_height(item);
     let Some(fewest) = (from..=8).find(|&n| does(n)) else {
@@ -472,7 +606,7 @@ fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
     let low = |n: u32| {
         let low = in_use(n).band().unwrap().low;
         let far = search.far_band(&in_use(n)).unwrap().map_or(0.0, |far| far.high);
-        (low >= search.need.at_least && far <= search.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
+        (low >= needs(n) && far <= search.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
     };
     let sure = (first..=8)
         .take_while(|&n| keeps(n))
@@ -563,9 +697,9 @@ proptest! {
         for c in &got.candidates {
             prop_assert!((0.0..=1.0).contains(&c.chance));
             prop_assert!(c.band.low <= c.band.mid && c.band.mid <= c.band.high && c.band.high.is_finite());
-            prop_assert!(c.band.mid >= got.need.at_least);
+            prop_assert!(c.band.mid >= got.need.of_mass(c.mass));
             let quiet = c.far.as_ref().is_none_or(|far| far.high <= got.need.ceiling.unwrap());
-            prop_assert_eq!(c.verdict == Verdict::Sure, c.band.low >= got.need.at_least && quiet);
+            prop_assert_eq!(c.verdict == Verdict::Sure, c.band.low >= got.need.of_mass(c.mass) && quiet);
             let prediction = search.prediction(&c.item, search.task).unwrap();
             prop_assert!(search.item_rules(&prediction).is_empty());
             prop_assert!(search.build_rules(&prediction, c.build.pieces).is_empty());

@@ -244,7 +244,7 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
         low: figure(c.band.low),
         high: figure(c.band.high),
         range: wording.range(&c.band),
-        margin: wording.margin(&c.band),
+        margin: wording.margin(&c.band, c.mass),
         chance: format!("{} of pieces", chance_words(c.chance)),
         cost_each: c.cost_each.map(|m| reader.money(m)),
         cost_total: c.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
@@ -261,10 +261,10 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
 }
 
 fn cost_note(answer: &Answer, c: &Candidate) -> String {
-    let wanted = c.build.total_pieces() * u64::from(answer.question.pieces);
+    let wanted = c.build.total_pieces() * u64::from(answer.question.builds());
     if c.pieces_bought > wanted {
         format!("for {}, the least that is sold", count(c.pieces_bought))
-    } else if c.build.total_pieces() > 1 {
+    } else if wanted != u64::from(answer.question.pieces) {
         format!("for {} pieces", count(wanted))
     } else {
         format!("for {}", count(answer.question.pieces.into()))

@@ -92,10 +92,10 @@ pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalog
     let mut chart = curve(&in_use, answer.need.quantity, end, reader)?;
     let top = in_use.at_distance(0.0).value().ok()?;
     let y = |si: f64| scale(answer.need.quantity, reader, top).apply(si);
-    let need = reader.predicted(answer.need.quantity, answer.need.at_least);
+    let need = answer.need.of_mass(candidate.mass);
     chart.need = Some(Level {
-        y: y(answer.need.at_least),
-        text: format!("you need {}", need.text),
+        y: y(need),
+        text: format!("you need {}", reader.predicted(answer.need.quantity, need).text),
     });
     chart.ceiling = answer.need.ceiling.map(|c| Level {
         y: y(c),

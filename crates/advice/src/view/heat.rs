@@ -11,7 +11,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::exposure::{Exposure, LOSS_ALLOWED};
-use crate::heat::{self, LOSS_WORTH_SAYING};
+use crate::heat::{self, LOSS_WORTH_SAYING, LimitedBy};
 use crate::predict::Prediction;
 use crate::view::Pair;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark, PlotStretch};
@@ -90,8 +90,8 @@ pub fn view(prediction: &Prediction, pieces: u32, exposure: &Exposure, reader: &
     let most = prediction.grade.curie_celsius - 1.0;
     let stands = inside::highest_celsius(&coarse, &shown.material, LOSS_ALLOWED, REFERENCE_CELSIUS, most);
     Some(HeatView {
-        lead: runs(&shown.lead(stands, heated.loss, heated.short)),
-        facts: shown.facts(stands),
+        lead: runs(&shown.lead(heated.loss, heated.short)),
+        facts: shown.facts(),
         curve: shown.curve()?,
         temperature: shown.temperature(&coarse, stands)?,
         inside: shown.inside(&fine, &heated)?,
@@ -125,17 +125,22 @@ impl Shown<'_> {
         out
     }
 
-    fn lead(&self, stands: f64, loss: f64, short: f64) -> String {
-        let rated = self.prediction.grade.max_service_celsius;
-        let coating = self.prediction.coating.max_celsius;
-        let mut text = format!("By its shape it stands **{}**", self.celsius(stands));
-        text += &if stands < rated {
-            format!(", less than the {} of its grade", self.celsius(rated))
-        } else {
-            format!("; its grade is rated {}", self.celsius(rated))
-        };
-        if coating < rated.min(stands) {
-            text += &format!(", and its coating {}", self.celsius(coating));
+    /// A temperature that it stands, with what sets it.
+    fn limit_words(&self, (celsius, by): (f64, LimitedBy)) -> String {
+        let stands = self.celsius(celsius.floor());
+        match by {
+            LimitedBy::Shape => format!("{stands}, by its shape"),
+            LimitedBy::Grade => format!("{stands}, what its grade is rated for"),
+            LimitedBy::Coating => format!("{stands}, what its coating is rated for"),
+        }
+    }
+
+    fn lead(&self, loss: f64, short: f64) -> String {
+        let limit = heat::limit(self.prediction, self.pieces, self.exposure.facing);
+        let mut text = format!("It stands **{}**", self.limit_words(limit));
+        if limit.1 == LimitedBy::Shape {
+            let rated = self.prediction.grade.max_service_celsius;
+            text += &format!("; its grade is rated {}", self.celsius(rated));
         }
         text.push('.');
         if loss >= LOSS_WORTH_SAYING {
@@ -153,11 +158,11 @@ impl Shown<'_> {
         text
     }
 
-    fn facts(&self, stands: f64) -> Vec<Fact> {
+    fn facts(&self) -> Vec<Fact> {
         let (prediction, grade) = (self.prediction, self.prediction.grade);
         let most = grade.curie_celsius - 1.0;
         let plating = prediction.coating.thickness.typical;
-        let faced = |facing| self.celsius(heat::highest(prediction, self.pieces, facing, most));
+        let faced = |facing| self.limit_words(heat::limit(prediction, self.pieces, facing));
         let strength = |a: f64| self.reader.text::<FieldStrength>(a);
         let [from, to] = grade.coefficients_hold();
         let per_kelvin = |share: f64| format!("{:+.3}\u{a0}%/K", share * 100.0).replace('-', "−");
@@ -166,10 +171,10 @@ impl Shown<'_> {
                 "permeance coefficient",
                 format!("{:.2} in the mean", (1.0 - self.factor) / self.factor),
             ),
-            ("stands by its shape, alone", self.celsius(stands)),
-            ("on thick steel", faced(Facing::Steel { gap: plating })),
+            ("stands alone", faced(Facing::Nothing)),
+            ("stands on thick steel", faced(Facing::Steel { gap: plating })),
             (
-                "like poles pressed together",
+                "stands with like poles pressed together",
                 faced(Facing::Opposing { gap: 2.0 * plating }),
             ),
         ];
@@ -180,12 +185,15 @@ impl Shown<'_> {
         if let Ok(cells) = Inside::new(&cylinder, 1, Facing::Nothing, Detail::Coarse) {
             let common = Material::typical(grade);
             let celsius = inside::highest_celsius(&cells, &common, LOSS_ALLOWED, REFERENCE_CELSIUS, most);
+            let rated = grade.max_service_celsius;
+            let by_loss = if celsius > rated {
+                format!("more than the {} that it is rated for", self.celsius(rated))
+            } else {
+                self.celsius(celsius)
+            };
             facts.push((
                 "the grade by definition",
-                format!(
-                    "{} in common pieces of L/D 0.7 with 5\u{a0}% loss (GB/T 13560-2017, 3.4)",
-                    self.celsius(celsius)
-                ),
+                format!("{by_loss} in common pieces of L/D 0.7 with 5\u{a0}% loss (GB/T 13560-2017, 3.4)"),
             ));
         }
         facts.push((

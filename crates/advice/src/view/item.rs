@@ -180,8 +180,10 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
     .filter(|(band, ..)| band.mid > 0.0)
     .map(|(band, view, label)| view(label, band, reader))
     .collect();
-    let limit = heat::limit_band(&room, 1, Facing::Nothing)
-        .map(|limit| band::view::<Temperature>("limit of its shape", &limit, reader));
+    let rated = Temperature::from_celsius(grade.max_service_celsius.min(coating.max_celsius)).si();
+    let limit = heat::limit_band(&room, 1, Facing::Nothing);
+    let limit_beyond = limit.as_ref().is_some_and(|band| band.low > rated);
+    let limit = limit.map(|limit| band::view::<Temperature>("limit of its shape", &limit, reader));
     let banded = |k: usize| {
         bands.get(k).map_or_else(
             || format!("nothing is left at {}", celsius(exposure.warmest)),
@@ -249,10 +251,14 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
             limit.as_ref().map_or_else(
                 || "not known: its curve is bent".into(),
                 |b| {
-                    format!(
-                        "{} ({}), where a twentieth would be lost for good",
-                        b.value.text, b.range
-                    )
+                    if limit_beyond {
+                        "beyond what its grade and coating are rated for".into()
+                    } else {
+                        format!(
+                            "{} ({}), where a twentieth would be lost for good",
+                            b.value.text, b.range
+                        )
+                    }
                 },
             ),
         ),
@@ -287,7 +293,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
                 text,
             })
             .collect(),
-        bands: bands.into_iter().chain(limit).collect(),
+        bands: bands.into_iter().chain(limit.filter(|_| !limit_beyond)).collect(),
         prices: item
             .prices
             .iter()

@@ -30,6 +30,11 @@ impl Wording<'_> {
                 length(*has),
                 over(*has, limits.narrowest)
             )),
+            RuledOut::Overhangs { has } => format!(
+                "is {} wide and stands over the plate of {}: what it holds there is not reckoned",
+                length(*has),
+                length(self.question.need.plate_across().unwrap_or(*has))
+            ),
             RuledOut::TooTall { has } => but(format!(
                 "is {} high: {} too tall",
                 length(*has),
@@ -81,6 +86,8 @@ impl Wording<'_> {
             let short = 1.0 - value / self.need.at_least;
             if enough {
                 format!("about **{}**, enough", self.value(value))
+            } else if short <= 0.0 {
+                format!("about {}, too little with its own weight", self.value(value))
             } else {
                 format!("about {}, still {} short", self.value(value), percent(short))
             }
@@ -94,7 +101,7 @@ impl Wording<'_> {
             ),
             WouldDo::Share { builds, code } => {
                 format!(
-                    "**{}** of {code} side by side, a width apart, share the load",
+                    "**{}** of {code} side by side, a width apart, share the load; beside each other they may lose a fifth",
                     small_number(*builds)
                 )
             }

@@ -136,7 +136,7 @@ fn build(answer: &Answer, c: &Candidate, reader: &Reader) -> Option<FittedView> 
         low: figure(c.band.low),
         high: figure(c.band.high),
         range: reader.range(quantity, c.band.low, c.band.high),
-        margin: signed_percent(c.band.low / answer.need.at_least - 1.0),
+        margin: signed_percent(c.band.low / answer.need.of_mass(c.mass) - 1.0),
         chance: format!("{} of pieces", chance_words(c.chance)),
         bare: figure(f.bare),
         cost_each: c.cost_each.map(|m| reader.money(m)),

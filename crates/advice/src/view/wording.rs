@@ -1,6 +1,6 @@
 //! An answer in words: the lead sentence, the reasons, the near misses and what would do.
 
-use quantity::{FieldStrength, FluxDensity, Force, Length, Temperature};
+use quantity::{FieldStrength, FluxDensity, Force, Length, Mass, Temperature};
 use uncertainty::{Band, Method};
 
 use crate::answer::{Answer, Assumed, Best, Candidate, NeedFigure, Reason, Searched, Shortfall, Verdict};
@@ -162,11 +162,19 @@ impl Wording<'_> {
 
     fn cost_sentence(&self, c: &Candidate) -> String {
         match c.cost_each {
-            Some(each) => format!(
-                "It costs **{}** each for {}.",
-                self.reader.money(each),
-                count(self.question.pieces.into())
-            ),
+            Some(each) => match self.question.need.shared_by() {
+                1 => format!(
+                    "It costs **{}** each for {}.",
+                    self.reader.money(each),
+                    count(self.question.pieces.into())
+                ),
+                shared => format!(
+                    "The {} that share the load cost **{}**, {} builds in all.",
+                    small_number(shared),
+                    self.reader.money(each),
+                    count(self.question.builds().into())
+                ),
+            },
             None => "The shelf lists no price for it.".into(),
         }
     }
@@ -181,6 +189,16 @@ impl Wording<'_> {
                     percent(*part)
                 )
             }
+            Reason::NextBreak { pieces, total } => format!(
+                "**{}** pieces cost less in all: {}",
+                count(*pieces),
+                self.reader.money(total.rounded(self.reader.currency))
+            ),
+            Reason::OwnWeight { mass, part } => format!(
+                "its own {} are **{}** of what must be held",
+                self.reader.text::<Mass>(*mass),
+                percent(*part)
+            ),
             Reason::SteelCarries { enough } => {
                 format!(
                     "{} carries its flux: {} already gives 95\u{a0}% of what thick steel gives",
@@ -396,9 +414,9 @@ impl Wording<'_> {
         })
     }
 
-    /// `+16 %` over the need at the low end.
-    pub fn margin(&self, band: &Band) -> String {
-        signed_percent(band.low / self.need.at_least - 1.0)
+    /// `+16 %` over what a build of that mass needs, at the low end.
+    pub fn margin(&self, band: &Band, mass: f64) -> String {
+        signed_percent(band.low / self.need.of_mass(mass) - 1.0)
     }
 }
 
