@@ -1,12 +1,12 @@
-//! Any words give a question, or say what keeps them from being one; and every byte is accounted for.
+//! Any words give a reading whose phrases lie in the text; a whole question has a sentence that reads back.
 #![no_main]
 
 use std::sync::LazyLock;
 
-use advice::{Catalogue, sentence, words};
+use advice::{Catalogue, sentence};
+use enquiry::{Vocabulary, read};
 use libfuzzer_sys::fuzz_target;
 use quantity::{Currency, Units};
-use words::Vocabulary;
 
 static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
     let catalogue = Catalogue::builtin().expect("the built-in data reads");
@@ -14,22 +14,11 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
 });
 
 fuzz_target!(|text: &str| {
-    let parsed = words::parse(text, &VOCABULARY);
-    let mut end = 0;
-    for part in &parsed.parts {
-        assert_eq!(part.range.start, end, "the parts leave a gap in {text:?}");
-        end = part.range.end;
-        assert!(text.get(part.range.clone()).is_some());
+    let reading = read(text, &VOCABULARY);
+    for phrase in &reading.phrases {
+        assert!(text.get(phrase.range.clone()).is_some(), "{phrase:?} does not lie in {text:?}");
     }
-    assert_eq!(end, text.len(), "the parts stop early in {text:?}");
-    for problem in &parsed.problems {
-        assert!(
-            text.get(problem.range.clone()).is_some(),
-            "{problem:?} does not lie in {text:?}"
-        );
-    }
-    if let Some(question) = parsed.question {
-        assert!(parsed.problems.is_empty() && parsed.missing.is_empty());
+    if let Some(question) = reading.question {
         for units in [Units::metric(), Units::inch()] {
             assert!(!sentence::words(&question, &units).is_empty());
         }

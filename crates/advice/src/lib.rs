@@ -35,7 +35,6 @@ pub mod tell;
 pub mod view;
 pub mod warnings;
 pub mod with_part;
-pub mod words;
 
 pub use answer::Answer;
 pub use catalogue::Catalogue;

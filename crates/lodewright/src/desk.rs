@@ -21,8 +21,8 @@ use advice::view::plot::Plot;
 use advice::view::steel::{self, Confirmed};
 use advice::view::text::{Reader, plain};
 use advice::view::with_part::FittedSheet;
-use advice::words::{self, Vocabulary};
 use advice::{Answer, Item, Part, Question, view, with_part};
+use enquiry::Vocabulary;
 use materials::grade::GradeRow;
 use quantity::{Quantity, Units};
 use rayon::{ThreadPool, ThreadPoolBuilder};
@@ -32,7 +32,7 @@ use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
 use crate::kept::{FORMAT, Frozen};
-use crate::problem::{Kind, Problem, Understood, UnderstoodPart};
+use crate::problem::{Kind, Problem, Understood};
 
 /// Version of the program, frozen into every answer.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
@@ -65,15 +65,6 @@ pub struct Shelf {
     pub vocabulary: Vocabulary,
     /// The shop's settings.
     pub settings: Settings,
-}
-
-/// A question as it comes in.
-#[derive(Clone, Debug)]
-pub enum Asking {
-    /// As typed words.
-    Words(String),
-    /// Structured.
-    Question(Box<Question>),
 }
 
 /// What is to become of an answer.
@@ -193,21 +184,14 @@ impl Desk {
     ///
     /// # Errors
     /// A question that is not understood or cannot be answered, or a database that fails.
-    pub fn ask(&self, asking: Asking, wish: Wish, units: &Units) -> Result<(AnswerSheet, Answer), Problem> {
+    pub fn ask(&self, question: &Question, wish: Wish, units: &Units) -> Result<(AnswerSheet, Answer), Problem> {
         let shelf = self.shelf()?;
-        let (question, understood) = match asking {
-            Asking::Question(question) => (*question, None),
-            Asking::Words(text) => {
-                let (question, understood) = understand(&text, &shelf.vocabulary)?;
-                (question, Some(understood))
-            }
-        };
         let stamp = ShelfStamp {
             revision: shelf.revision,
             version: VERSION.into(),
             currency: shelf.settings.currency,
         };
-        let mut answer = search::answer(&question, &shelf.items, &shelf.catalogue, stamp)?;
+        let mut answer = search::answer(question, &shelf.items, &shelf.catalogue, stamp)?;
         if wish.fitted {
             answer.with_parts = Some(with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
         }
@@ -224,7 +208,7 @@ impl Desk {
                 id,
                 asked_at: time_text(now),
                 stale: false,
-                understood,
+                understood: None,
                 first,
                 view,
             },
@@ -463,62 +447,6 @@ fn detail(
             .flatten(),
         picture: picture::for_candidate(&answer.question, candidate, &in_use, &reader),
     })
-}
-
-/// Reads typed words as a question.
-///
-/// # Errors
-/// When something is contradictory or missing; the problem says how every part was taken.
-pub fn understand(text: &str, vocabulary: &Vocabulary) -> Result<(Question, Understood), Problem> {
-    let parsed = words::parse(text, vocabulary);
-    let units = |byte: usize| text.get(..byte).map_or(0, |t| t.encode_utf16().count());
-    let span = |range: &std::ops::Range<usize>| [units(range.start), units(range.end)];
-    let understood = Understood {
-        text: text.into(),
-        parts: parsed
-            .parts
-            .iter()
-            .map(|p| {
-                let [start, end] = span(&p.range);
-                UnderstoodPart {
-                    start,
-                    end,
-                    meaning: p.meaning.clone(),
-                    hint: p.hint.clone(),
-                }
-            })
-            .collect(),
-    };
-    if let Some(question) = parsed.question {
-        return Ok((question, understood));
-    }
-    let mut problem = match (parsed.problems.first(), parsed.missing.first()) {
-        (Some(first), _) => {
-            let title = "these words cannot be taken as a question";
-            let mut problem = Problem::new(Kind::Asked, title, first.message.clone());
-            problem.more.span = Some(span(&first.range));
-            problem.more.hint.clone_from(&first.hint);
-            problem
-        }
-        (None, Some(missing)) => {
-            let detail = if missing.label.starts_with("what ") {
-                format!("the question does not say {}", missing.label)
-            } else {
-                format!("the {} is missing", missing.label)
-            };
-            Problem::new(Kind::Asked, "something is missing", detail)
-                .hint(format!("add it, such as {}", missing.example))
-                .field(missing.path.clone())
-        }
-        (None, None) => Problem::new(
-            Kind::Asked,
-            "not understood",
-            "these words do not say what the magnet must do",
-        )
-        .hint("begin with hold, pull together, push apart, reach a field, switch a sensor or make a face field"),
-    };
-    problem.more.understood = Some(understood);
-    Err(problem)
 }
 
 fn seconds_now() -> i64 {

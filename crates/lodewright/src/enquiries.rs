@@ -9,7 +9,7 @@ use quantity::Units;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::desk::{AnswerSheet, Asking, Desk, Wish};
+use crate::desk::{AnswerSheet, Desk, Wish};
 use crate::problem::{Kind, Problem};
 
 /// What is answered to an enquiry; `kind` says which.
@@ -57,7 +57,7 @@ impl Desk {
             );
             Problem::new(Kind::Asked, "something is missing", detail).field(format!("/question{first}"))
         })?;
-        Ok(self.ask(Asking::Question(Box::new(question)), wish, units)?.0)
+        Ok(self.ask(&question, wish, units)?.0)
     }
 
     /// What is told of the first magnet that an enquiry names.

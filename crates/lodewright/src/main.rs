@@ -11,6 +11,7 @@ mod enquiries;
 mod kept;
 mod problem;
 mod reading;
+mod reply;
 mod serve;
 mod side_by_side;
 mod steelwork;

@@ -83,8 +83,13 @@ pub struct UnderstoodPart {
     pub end: usize,
     /// What it was taken for; absent when it was not understood.
     pub meaning: Option<String>,
-    /// What may have been meant.
-    pub hint: Option<String>,
+    /// Its place in the reading, a JSON pointer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+    /// Places that it could have had instead.
+    #[schema(required = false)]
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<String>,
 }
 
 impl Problem {

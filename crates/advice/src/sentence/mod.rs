@@ -1,7 +1,7 @@
 //! The sentence with blanks that a [`Question`] is read and edited as.
 //!
 //! Every question opens with its verb and what the verb needs; what is set beyond that follows as clauses, and the
-//! number of pieces closes it. [`words`] is the same sentence as plain text, which [`crate::words::parse`] reads back.
+//! number of pieces closes it. [`words`] is the same sentence as plain text, which the crate `enquiry` reads back.
 //! What may be set and is not is offered by [`more`].
 
 mod asked;
@@ -51,7 +51,7 @@ pub fn more(question: &Question, units: &Units) -> Vec<Blank> {
         .collect()
 }
 
-/// The sentence as plain text, which [`crate::words::parse`] reads back, each value within a millionth.
+/// The sentence as plain text, which the crate `enquiry` reads back, each value within a millionth.
 pub fn words(question: &Question, units: &Units) -> String {
     segments(question, units, &[])
         .iter()

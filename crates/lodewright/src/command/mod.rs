@@ -18,9 +18,10 @@ use serde::Serialize;
 use shop::Shop;
 
 use crate::benchwork;
-use crate::desk::{Asking, Desk, Wish};
+use crate::desk::{Desk, Wish};
 use crate::problem::{Kind, Problem};
 use crate::reading;
+use crate::reply::Reply;
 use crate::serve;
 use crate::terminal::{self, Page};
 use line::{Ask, By, Command, DeskCommand, LadderArgs, Line};
@@ -92,17 +93,16 @@ pub fn run(line: &Line) -> Result<Outcome, Problem> {
         Command::Desk(command) => on_desk(line, &desk, command, &units),
         Command::Serve { listen, port } => {
             if desk.shop.settings()?.demo && !line.json {
-                let (sheet, _) = desk.ask(
-                    Asking::Words(serve::EXAMPLE.into()),
-                    Wish {
-                        keep: true,
-                        fitted: false,
-                    },
-                    &units,
-                )?;
+                let wish = Wish {
+                    keep: true,
+                    fitted: false,
+                };
+                let (reply, _) = desk.reply(serve::EXAMPLE, wish, &units)?;
                 let mut page = Page::new();
                 page.heading("A question to the demo shop, answered");
-                terminal::answer(&mut page, &sheet.view, 5);
+                if let Some(sheet) = &reply.sheet {
+                    terminal::answer(&mut page, &sheet.view, 5);
+                }
                 print(&page.text());
             }
             serve::serve(desk, SocketAddr::new(*listen, *port), |at| {
@@ -141,31 +141,38 @@ fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)
 }
 
 fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome, Problem> {
-    let asking = match &ask.question {
+    let wish = Wish {
+        keep: ask.keep,
+        fitted: true,
+    };
+    let (reply, answer) = match &ask.question {
         Some(file) => {
             let value = json_of(file, "the question")?;
             if value.get("kind").is_some() {
                 return enquire(line, desk, ask, &reading::read(&value)?, units);
             }
-            Asking::Question(Box::new(reading::read(&value)?))
+            let (sheet, answer) = desk.ask(&reading::read(&value)?, wish, units)?;
+            (Reply::to(sheet), Some(answer))
         }
-        None => Asking::Words(ask.words.join(" ")),
+        None => desk.reply(&ask.words.join(" "), wish, units)?,
     };
-    let wish = Wish {
-        keep: ask.keep,
-        fitted: true,
+    let (Some(sheet), Some(answer)) = (&reply.sheet, &answer) else {
+        show(line, &reply, |page| {
+            terminal::reading(page, &reply);
+            if let Some(told) = &reply.told {
+                terminal::enquiry(page, told, ask.most);
+            }
+        })?;
+        return Ok(if reply.told.is_some() { Outcome::Done } else { Outcome::Nothing });
     };
-    let (sheet, answer) = desk.ask(asking, wish, units)?;
     let empty = desk.shelf()?.items.is_empty();
     let confirmed = if line.json {
         None
     } else {
-        desk.confirmed(&answer, units)?
+        desk.confirmed(answer, units)?
     };
-    show(line, &sheet, |page| {
-        if let Some(understood) = &sheet.understood {
-            terminal::not_understood(page, understood);
-        }
+    show(line, &reply, |page| {
+        terminal::reading(page, &reply);
         terminal::answer(page, &sheet.view, ask.most);
         if let Some(confirmed) = &confirmed {
             page.line(&format!("The first one {}", confirmed.text));

@@ -14,7 +14,8 @@ use quantity::{Temperature, Units};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
-use crate::desk::{AnswerSheet, Asking, CandidateDetail, VERSION, Wish, time_text};
+use crate::desk::{AnswerSheet, CandidateDetail, VERSION, Wish, time_text};
+use crate::reply::Reply;
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::serve::Shared;
@@ -57,7 +58,7 @@ pub struct VerbView {
 pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Problem> {
     work(desk, |desk| {
         let shelf = desk.shelf()?;
-        let names = |all: &[advice::words::Name]| all.iter().map(|n| n.name.clone()).collect();
+        let names = |all: &[enquiry::Name]| all.iter().map(|n| n.name.clone()).collect();
         Ok(Json(ShopView {
             name: shelf.settings.name.clone(),
             currency: shelf.settings.currency.code().into(),
@@ -133,13 +134,21 @@ pub struct AskBody {
     fitted: bool,
 }
 
+/// A question as it comes in.
+enum Asking {
+    /// In anybody's words.
+    Words(String),
+    /// Structured.
+    Question(Box<Question>),
+}
+
 /// Answers a question from the shelf.
-#[utoipa::path(post, path = "/ask", params(InUnits), request_body = AskBody, responses((status = 200, body = AnswerSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(post, path = "/ask", params(InUnits), request_body = AskBody, responses((status = 200, body = Reply), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn ask(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
     Body(body): Body<AskBody>,
-) -> Result<Json<AnswerSheet>, Problem> {
+) -> Result<Json<Reply>, Problem> {
     let asking = match (body.words, body.question) {
         (Some(words), None) => Asking::Words(words),
         (None, Some(question)) => Asking::Question(Box::new(reading::read(&question)?)),
@@ -154,7 +163,14 @@ pub async fn ask(
         keep: body.keep.unwrap_or(true),
         fitted: body.fitted,
     };
-    work(desk, move |desk| Ok(Json(desk.ask(asking, wish, &units.of(desk)?)?.0))).await
+    work(desk, move |desk| {
+        let units = units.of(desk)?;
+        Ok(Json(match asking {
+            Asking::Words(text) => desk.reply(&text, wish, &units)?.0,
+            Asking::Question(question) => Reply::to(desk.ask(&question, wish, &units)?.0),
+        }))
+    })
+    .await
 }
 
 /// Opens an answer that was kept.

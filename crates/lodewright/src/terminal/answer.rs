@@ -1,5 +1,6 @@
 //! Answers, ladders and items on a terminal.
 
+use advice::enquiry::Kind;
 use advice::ladder::Rising;
 use advice::question::Steelwork;
 use advice::sentence::Segment;
@@ -10,18 +11,46 @@ use advice::view::ladder::{LadderView, RungView};
 use advice::view::text::plain;
 use advice::view::with_part::FittedSheet;
 
-use crate::problem::Understood;
+use crate::problem::UnderstoodPart;
+use crate::reply::Reply;
 use crate::terminal::Page;
 
-/// The words that were not understood, if there are any.
-pub fn not_understood(page: &mut Page, understood: &Understood) {
+/// How words were read: the kind where it is no choice, what each phrase became, what was left out, and what is asked back.
+pub fn reading(page: &mut Page, reply: &Reply) {
+    let understood = reply.understood.as_ref().or(reply.sheet.as_ref().and_then(|s| s.understood.as_ref()));
+    let Some(understood) = understood else { return };
     let units: Vec<u16> = understood.text.encode_utf16().collect();
+    let words = |part: &UnderstoodPart| {
+        let words = units.get(part.start..part.end).map_or_else(String::new, String::from_utf16_lossy);
+        words.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    if reply.sheet.is_none() {
+        let wants = match reply.kind {
+            Kind::Choose => "a magnet to be chosen",
+            Kind::Tell => "something about a given magnet",
+            Kind::Compare => "magnets side by side",
+            Kind::Explain => "an explanation",
+            Kind::Refuse => "what cannot be had",
+        };
+        page.line(&format!("Read as: {wants}"));
+        for part in &understood.parts {
+            if let Some(meaning) = &part.meaning {
+                page.line(&format!("  {}: {meaning}", words(part)));
+            }
+        }
+    }
     for part in understood.parts.iter().filter(|p| p.meaning.is_none()) {
-        let word = units
-            .get(part.start..part.end)
-            .map_or_else(String::new, String::from_utf16_lossy);
-        let hint = part.hint.as_ref().map_or_else(String::new, |h| format!(" ({h})"));
-        page.line(&format!("Not understood and left out: {}{hint}", word.trim()));
+        page.line(&format!("Left out: {}", words(part)));
+    }
+    for ask in &reply.asks {
+        let answers: Vec<&str> = ask.answers.iter().map(|a| a.label.as_str()).collect();
+        page.line(&format!("To be asked: {}", ask.question));
+        if !answers.is_empty() {
+            page.line(&format!("  usual answers: {}", answers.join("; ")));
+        }
+    }
+    if !reply.asks.is_empty() {
+        page.blank();
     }
 }
 

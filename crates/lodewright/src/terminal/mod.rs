@@ -7,7 +7,7 @@ mod lists;
 mod page;
 mod steel;
 
-pub use answer::{answer, item, ladder, not_understood};
+pub use answer::{answer, item, ladder, reading};
 pub use bench::bench;
 pub use enquiry::enquiry;
 pub use lists::{desk, grades, imported, items, lots, parts, preview, verify};

@@ -1,0 +1,76 @@
+//! What is asked back, with its usual answers.
+
+use std::sync::LazyLock;
+
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+/// A short question back, for a place of the reading.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Ask {
+    /// JSON pointer into the reading: `/question/need/load`.
+    pub place: String,
+    /// The question.
+    pub question: String,
+    /// Usual answers to press.
+    pub answers: Vec<UsualAnswer>,
+}
+
+/// An answer to press.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UsualAnswer {
+    /// As it is shown.
+    pub label: String,
+    /// What it sets at the place.
+    pub sets: Value,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    ask: Vec<Row>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    place: String,
+    question: String,
+    answers: Vec<(String, Value)>,
+}
+
+static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
+    #[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+    let file: File = toml::from_str(include_str!("../data/asks.toml")).expect("data/asks.toml is well formed");
+    file.ask
+});
+
+/// What is asked at a place.
+pub(crate) fn ask(place: &str) -> Ask {
+    let general: String = place
+        .split('/')
+        .map(|part| if !part.is_empty() && part.chars().all(|c| c.is_ascii_digit()) { "*" } else { part })
+        .collect::<Vec<_>>()
+        .join("/");
+    let row = ROWS.iter().find(|row| row.place == general);
+    Ask {
+        place: place.to_owned(),
+        question: row.map_or_else(|| "What is meant here?".to_owned(), |r| r.question.clone()),
+        answers: row.map_or_else(Vec::new, |r| {
+            r.answers.iter().map(|(label, sets)| UsualAnswer { label: label.clone(), sets: sets.clone() }).collect()
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_ask_has_two_to_four_answers() {
+        for row in ROWS.iter() {
+            assert!((2..=4).contains(&row.answers.len()), "{}", row.place);
+            assert_eq!(ask(&row.place.replace('*', "1")).question, row.question);
+        }
+    }
+}

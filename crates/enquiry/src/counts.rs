@@ -1,0 +1,249 @@
+//! How many: pieces to buy, magnets that share a load, and the things that they are for.
+
+use crate::lexicon::Class;
+use advice::sentence::Verb;
+use crate::roles::is_pair;
+use crate::scene::Scene;
+
+/// The counts of a message.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Counts {
+    pub pieces: Option<(usize, u32)>,
+    pub shared: Option<(usize, u32)>,
+    /// Whether the number of pieces was worked out or may be meant otherwise.
+    pub doubtful: bool,
+    pub stack: Option<(usize, u32)>,
+}
+
+/// What a number counts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Counted {
+    Pieces,
+    Magnets,
+    Pairs,
+    Sets,
+    Objects,
+    Nothing,
+}
+
+pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
+    let mut out = Counts::default();
+    let mut pieces: Option<(usize, u32, f64)> = None;
+    let mut objects: Option<(usize, u32)> = None;
+    let offer = |slot: &mut Option<(usize, u32, f64)>, i: usize, n: u32, score: f64| {
+        if slot.is_none_or(|s| score > s.2) {
+            *slot = Some((i, n, score));
+        }
+    };
+    for (i, amount) in scene.numbers() {
+        if amount.low != amount.high || taken.contains(&i) || amount.high < 1.0 || amount.high.fract() != 0.0 || amount.high > 1e7 || amount.low < 0.0 {
+            continue;
+        }
+        let n = amount.high as u32;
+        if is_noise(scene, i) {
+            continue;
+        }
+        let (counted, noun) = counted(scene, i);
+        let quantity = scene.previous(i).is_some_and(|p| {
+            let x = &scene.items[p];
+            x.is("quantity") && x.norm != "need" && x.norm != "amount" && !x.is("number_of")
+        });
+        match counted {
+            Counted::Pairs if is_pair(verb) => offer(&mut pieces, i, n.saturating_mul(2), 5.0),
+            Counted::Sets if is_pair(verb) && pair_follows(scene, noun) => offer(&mut pieces, i, n.saturating_mul(2), 4.6),
+            Counted::Pairs | Counted::Sets => offer(&mut pieces, i, n, 4.0),
+            Counted::Pieces => offer(&mut pieces, i, n, 5.0),
+            Counted::Magnets => {
+                if is_stacked(scene, i) {
+                    out.stack = Some((i, n));
+                } else if verb == Verb::Hold && shares(scene, i, noun, n) {
+                    if n > 1 && out.shared.is_none() {
+                        out.shared = Some((i, n));
+                    }
+                } else if !(is_pair(verb) && n == 2) && !(n == 1 && per_thing(scene, noun)) {
+                    offer(&mut pieces, i, n, if n == 1 { 1.0 } else { 3.5 });
+                }
+            }
+            Counted::Objects if (n > 1 || quantity) && relevant(scene, i, noun) => {
+                let better = objects.is_none_or(|(_, o)| n > o);
+                if better {
+                    objects = Some((i, n));
+                }
+            }
+            Counted::Objects | Counted::Nothing => {
+                if verb == Verb::Hold && (2..=16).contains(&n) && scene.next(i).is_some_and(|x| scene.items[x].norm == "per") {
+                    out.shared = Some((i, n));
+                } else if quantity {
+                    offer(&mut pieces, i, n, 4.5);
+                } else if counted == Counted::Nothing && asked_for(scene, i) {
+                    offer(&mut pieces, i, n, 2.5);
+                }
+            }
+        }
+    }
+    let shared = out.shared.map_or(1, |s| s.1);
+    match (pieces, objects) {
+        (Some((i, n, score)), Some((_, k))) if score < 3.0 && k > 1 => {
+            out.pieces = Some((i, n.max(k.saturating_mul(shared))));
+        }
+        (Some((i, n, _)), _) => out.pieces = Some((i, n)),
+        (None, Some((i, k))) if k > 1 => {
+            let each = if is_pair(verb) { 2 } else { shared };
+            out.pieces = Some((i, k.saturating_mul(each)));
+            out.doubtful = is_pair(verb);
+        }
+        _ => {}
+    }
+    if let Some((_, s)) = out.stack
+        && !(1..=8).contains(&s)
+    {
+        out.stack = None;
+    }
+    out
+}
+
+fn is_noise(scene: &Scene, i: usize) -> bool {
+    let before = scene.previous(i);
+    let after = scene.next(i);
+    let direct = i.checked_sub(1).map(|p| &scene.items[p]);
+    let numbered = before.is_some_and(|p| scene.items[p].is("number_of") && !scene.items[p].is("quantity") && scene.distance(p, i) < 1.8);
+    let numbered = numbered
+        || i >= 2 && scene.items[i - 1].what == crate::lexer::What::Mark('.') && scene.items[i - 2].is("number_of")
+        || scene.items.get(i + 1).is_some_and(|x| x.what == crate::lexer::What::Mark('.')) && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
+    let month = [before, after].into_iter().flatten().any(|n| scene.items[n].is("month") && scene.distance(n, i) < 1.6);
+    let timed = after.is_some_and(|n| scene.items[n].is_any(&["time", "age"]) && !scene.items[n].is("pieces"));
+    let glued = direct.is_some_and(|d| d.range.end == scene.items[i].range.start && matches!(d.what, crate::lexer::What::Mark('/' | '-' | '#' | '+' | '_')));
+    let digits: String = scene.text[scene.items[i].range.clone()].to_owned();
+    let telephone = digits.starts_with('0') && digits.len() > 1;
+    let next_glued = scene.items.get(i + 1).is_some_and(|d| {
+        d.range.start == scene.items[i].range.end && matches!(d.what, crate::lexer::What::Mark('/' | '-' | ':' | '_' | ')'))
+    });
+    let list_number = scene.items.get(i + 1).is_some_and(|d| d.what == crate::lexer::What::Mark(')'))
+        && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
+    let bare_row = next_glued && scene.items.get(i + 2).is_some_and(|x| x.amount().is_some());
+    numbered || month || timed || glued || telephone || bare_row || list_number
+}
+
+/// What the number at `i` counts, and the noun.
+fn counted(scene: &Scene, i: usize) -> (Counted, Option<usize>) {
+    let mut at = i;
+    for step in 0..4 {
+        let Some(next) = scene.next(at) else { break };
+        let item = &scene.items[next];
+        if step > 0 && (item.amount().is_some() && !item.is("pieces")) {
+            // "300 pcs of 12 mm discs" has stopped before; "four 10 mm magnets" goes on
+            at = next;
+            continue;
+        }
+        if item.size().is_some() {
+            at = next;
+            continue;
+        }
+        if item.is("pairs") {
+            return (Counted::Pairs, Some(next));
+        }
+        if item.is("sets") {
+            return (Counted::Sets, Some(next));
+        }
+        if item.is("magnet") || (item.is_magnet() && item.norm.ends_with('s')) {
+            return (Counted::Magnets, Some(next));
+        }
+        if item.is("pieces") {
+            return (Counted::Pieces, Some(next));
+        }
+        if item.is_magnet() && !item.of(Class::Object) {
+            return (Counted::Magnets, Some(next));
+        }
+        let plural = item.norm.ends_with('s') && item.norm.len() > 3;
+        let dimension = item.is_any(&["thick", "wide", "high", "deep", "long", "dia"]);
+        if dimension {
+            return (Counted::Nothing, None);
+        }
+        if item.of(Class::Object) || (plural && !item.is_any(&["time", "age", "safety", "times", "each", "weigh", "hold"]) && !crate::roles::layer_items(scene).contains(&next)) {
+            let sheets = matches!(item.norm.as_str(), "sheets" | "pages" | "layers" | "papers" | "coats" | "sides" | "magnets" | "ways" | "times" | "is" | "has" | "this" | "plus");
+            if sheets {
+                return (Counted::Nothing, None);
+            }
+            return (Counted::Objects, Some(next));
+        }
+        let stops = matches!(item.norm.as_str(), "of" | "to" | "for" | "in" | "on" | "at" | "and" | "or" | "with" | "per" | "as" | "is" | "are" | "should" | "each" | "a" | "i" | "we" | "it" | "but" | "by" | "that" | "which" | "from");
+        if stops {
+            let of_them = item.norm == "of" && scene.next(next).is_some_and(|n| matches!(scene.items[n].norm.as_str(), "them" | "those" | "these"));
+            if of_them {
+                return (Counted::Pieces, Some(next));
+            }
+            break;
+        }
+        at = next;
+    }
+    (Counted::Nothing, None)
+}
+
+/// Whether what is counted has to do with the order: a known thing, or a sentence about magnets.
+fn relevant(scene: &Scene, i: usize, noun: Option<usize>) -> bool {
+    let known = noun.is_some_and(|n| scene.items[n].of(Class::Object) || scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Perhaps));
+    known || (0..scene.items.len()).any(|n| scene.same_sentence(n, i) && (scene.items[n].is("magnet") || matches!(scene.items[n].norm.as_str(), "need" | "order" | "want" | "quote" | "offer" | "plan" | "each")))
+}
+
+fn pair_follows(scene: &Scene, noun: Option<usize>) -> bool {
+    noun.and_then(|n| scene.next(n)).is_some_and(|n| scene.items[n].norm == "of")
+        && noun.is_some_and(|n| scene.nearest(n, 3.0, |x| x.amount().is_some_and(|a| a.high == 2.0)).is_some())
+}
+
+fn is_stacked(scene: &Scene, i: usize) -> bool {
+    scene.nearest(i, 4.5, |x| x.is("stack")).is_some()
+}
+
+/// Whether a number of magnets carries the load together.
+fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
+    let before = scene.previous(i);
+    let lead = scene.word(before);
+    if matches!(lead, "with" | "using" | "by" | "over" | "across" | "w" | "on" | "between" | "among" | "take" | "up to" | "be" | "has" | "have" | "needs" | "gets" | "put" | "use" | "glue" | "glued" | "screw" | "planned") {
+        let only = n == 1;
+        return !only;
+    }
+    let Some(noun) = noun else { return false };
+    let mut at = noun;
+    for _ in 0..3 {
+        let Some(after) = scene.next(at) else { break };
+        let x = &scene.items[after];
+        if x.is("each") || matches!(x.norm.as_str(), "glued" | "behind" | "per" | "screwed" | "share" | "sharing" | "together" | "all" | "round" | "around" | "underneath" | "altogether" | "total" | "on" | "in" | "at" | "for") {
+            if matches!(x.norm.as_str(), "in" | "on" | "for" | "at") {
+                let place = scene.next(after);
+                let whole = place.is_some_and(|p| matches!(scene.items[p].norm.as_str(), "the" | "each" | "its" | "every" | "a" | "it" | "back" | "all" | "top"));
+                let stock = scene.word(place) == "stock";
+                return n <= 16 && whole && !stock && !wanted(scene, before);
+            }
+            return true;
+        }
+        at = after;
+    }
+    if scene.nearest(i, 2.4, |x| matches!(x.norm.as_str(), "each" | "per" | "every" | "corner" | "corners")).is_some() && n <= 16 {
+        return true;
+    }
+    n > 1 && n <= 12 && !wanted(scene, before)
+}
+
+/// Whether what stands before a number says that so many are wanted.
+fn wanted(scene: &Scene, before: Option<usize>) -> bool {
+    let Some(b) = before else { return false };
+    let word = scene.items[b].norm.as_str();
+    matches!(word, "need" | "want" | "order" | "buy" | "quote" | "for" | "require" | "needs" | "like" | "after" | "need about" | "get" | "wanted" | "purchase" | "about" | "pls")
+        && !matches!(scene.word(scene.previous(b)), "with")
+}
+
+fn per_thing(scene: &Scene, noun: Option<usize>) -> bool {
+    noun.and_then(|n| scene.next(n)).is_some_and(|n| scene.items[n].is("each") || matches!(scene.items[n].norm.as_str(), "per" | "a" | "for" | "in" | "on"))
+}
+
+/// `need 24`, `we take 1000`, `x2`, `I buy 300`, a number alone in its sentence.
+fn asked_for(scene: &Scene, i: usize) -> bool {
+    let word = scene.word(scene.previous(i));
+    let wants = matches!(word, "need" | "want" | "take" | "buy" | "order" | "require" | "quantity" | "qty" | "x" | "we'd need" | "for" | "say" | "about" | "need about" | "like" | "of");
+    let lead_ok = scene.previous(i).is_none_or(|p| matches!(scene.items[p].norm.as_str(), "a" | "one" | "just" | "only") && scene.previous(p).is_none());
+    let alone = lead_ok && scene.next(i).is_none_or(|n| scene.items[n].norm == "of" && scene.next(n).is_none() || matches!(scene.items[n].norm.as_str(), "please" | "pls"));
+    let amount_ok = scene.items[i].amount().is_some_and(|a| a.high <= 200_000.0 && (a.high >= 2.0));
+    let before_for = word == "for" || word == "of" || word == "about" || word == "say" || word == "like";
+    let open = scene.next(i).is_none_or(|n| matches!(scene.items[n].norm.as_str(), "of" | "please" | "pls" | "as" | "to" | "for" | "in" | "by" | "and"));
+    amount_ok && ((wants && !before_for && open) || (alone && i > 0 && scene.items[i].amount().is_some_and(|a| !a.digits || a.high < 2000.0)))
+}

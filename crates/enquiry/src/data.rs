@@ -1,0 +1,156 @@
+//! The data files of patterns.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::pattern::{Pattern, Words};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RowText {
+    #[serde(alias = "reason")]
+    is: Option<String>,
+    weight: Option<f64>,
+    patterns: Vec<String>,
+}
+
+/// What a message may say, the patterns that say it, and how surely.
+pub(crate) struct Row {
+    pub is: String,
+    pub weight: f64,
+    patterns: Vec<Pattern>,
+}
+
+/// Rows of patterns for one matter.
+pub(crate) struct Rows(Vec<Row>);
+
+/// What rows say of a text.
+#[derive(Clone, Debug)]
+pub(crate) struct Said<'r> {
+    pub is: &'r str,
+    pub score: f64,
+    /// The items of the first pattern that was found.
+    pub place: (usize, usize),
+}
+
+impl Rows {
+    fn new(rows: Vec<RowText>) -> Self {
+        Self(
+            rows.into_iter()
+                .map(|row| Row {
+                    is: row.is.unwrap_or_default(),
+                    weight: row.weight.unwrap_or(1.0),
+                    patterns: row.patterns.iter().map(|p| Pattern::new(p)).collect(),
+                })
+                .collect(),
+        )
+    }
+
+    /// What the text says, the surest first: the weight of a row once, and a quarter of it for each further pattern.
+    pub(crate) fn said(&self, words: &Words) -> Vec<Said<'_>> {
+        let mut out: Vec<Said> = Vec::new();
+        for row in &self.0 {
+            let found: Vec<(usize, usize)> = row.patterns.iter().filter_map(|p| p.find(words)).collect();
+            let Some(place) = found.first() else { continue };
+            let score = row.weight * (1.0 + 0.25 * (found.len() - 1) as f64);
+            match out.iter_mut().find(|s| s.is == row.is) {
+                Some(said) => said.score += score,
+                None => out.push(Said { is: &row.is, score, place: *place }),
+            }
+        }
+        out.sort_by(|a, b| b.score.total_cmp(&a.score));
+        out
+    }
+
+    /// The score of the only matter of these rows.
+    pub(crate) fn score(&self, words: &Words) -> f64 {
+        self.said(words).first().map_or(0.0, |s| s.score)
+    }
+}
+
+/// All the patterns.
+pub(crate) struct Data {
+    pub verb: Rows,
+    pub switch: Rows,
+    pub direction: Rows,
+    pub surroundings: Rows,
+    pub goal: Rows,
+    pub coating: Rows,
+    pub steelwork: Rows,
+    pub flag: Rows,
+    pub refuse: Rows,
+    pub choose: Rows,
+    pub tell: Rows,
+    pub compare: Rows,
+    pub about: Rows,
+    pub topic: Rows,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PatternFile {
+    verb: Vec<RowText>,
+    switch: Vec<RowText>,
+    direction: Vec<RowText>,
+    surroundings: Vec<RowText>,
+    goal: Vec<RowText>,
+    coating: Vec<RowText>,
+    steelwork: Vec<RowText>,
+    flag: Vec<RowText>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct KindFile {
+    refuse: Vec<RowText>,
+    choose: Vec<RowText>,
+    tell: Vec<RowText>,
+    compare: Vec<RowText>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AboutFile {
+    about: Vec<RowText>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TopicFile {
+    topic: Vec<RowText>,
+}
+
+#[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+fn file<T: for<'de> Deserialize<'de>>(text: &str) -> T {
+    toml::from_str(text).expect("the pattern data is well formed")
+}
+
+static DATA: LazyLock<Data> = LazyLock::new(|| {
+    let patterns: PatternFile = file(include_str!("../data/patterns.toml"));
+    let kinds: KindFile = file(include_str!("../data/kinds.toml"));
+    let about: AboutFile = file(include_str!("../data/about.toml"));
+    let topics: TopicFile = file(include_str!("../data/topics.toml"));
+    Data {
+        verb: Rows::new(patterns.verb),
+        switch: Rows::new(patterns.switch),
+        direction: Rows::new(patterns.direction),
+        surroundings: Rows::new(patterns.surroundings),
+        goal: Rows::new(patterns.goal),
+        coating: Rows::new(patterns.coating),
+        steelwork: Rows::new(patterns.steelwork),
+        flag: Rows::new(patterns.flag),
+        refuse: Rows::new(kinds.refuse),
+        choose: Rows::new(kinds.choose),
+        tell: Rows::new(kinds.tell),
+        compare: Rows::new(kinds.compare),
+        about: Rows::new(about.about),
+        topic: Rows::new(topics.topic),
+    }
+});
+
+impl Data {
+    pub(crate) fn builtin() -> &'static Self {
+        &DATA
+    }
+}

@@ -1,0 +1,29 @@
+//! A customer's message, in anybody's words, into a reading: its kind, the question as far as it was said, the magnets that
+//! it names, and what must be asked back.
+//!
+//! A sentence that the program printed is read back exactly (`own`). Any other text is cut into words and amounts (`lexer`);
+//! words get what they may mean (`lexicon`, `pattern`, data in `data/`); the kind of enquiry is decided (`kind`); every
+//! amount competes for the places of a question (`roles`, `loads`, `counts`); and what matters and is missing or doubtful
+//! is asked (`asks`).
+
+mod asks;
+mod choose;
+mod counts;
+mod data;
+mod kind;
+mod lexer;
+mod lexicon;
+mod loads;
+mod magnets;
+mod note;
+mod number;
+mod own;
+mod pattern;
+mod read;
+mod roles;
+mod scene;
+mod vocabulary;
+
+pub use asks::{Ask, UsualAnswer};
+pub use read::{LONGEST_TEXT, Phrase, Reading, read};
+pub use vocabulary::{Name, Vocabulary};

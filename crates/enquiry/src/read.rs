@@ -1,0 +1,285 @@
+//! The whole reading of a message.
+
+use std::ops::Range;
+
+use advice::Question;
+use advice::enquiry::{Draft, Enquiry, Kind, NamedMagnet};
+use advice::question::ShapeKind;
+use quantity::{Currency, FluxDensity, Length, Load};
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use crate::asks::{Ask, ask};
+use crate::choose::{self, Partial};
+use crate::kind::{self, Sort};
+use crate::lexer::What;
+use crate::lexicon::{Class, Phrases};
+use crate::magnets::{self, Named};
+use crate::note::{Note, Notes};
+use crate::own;
+use advice::sentence::Verb;
+use crate::roles;
+use crate::scene::Scene;
+use crate::vocabulary::Vocabulary;
+
+/// The longest text that is read, in bytes; of a longer one the beginning is.
+pub const LONGEST_TEXT: usize = 10_000;
+
+/// What was understood of a message.
+#[derive(Clone, Debug)]
+pub struct Reading {
+    /// Its kind, the question as far as it was said, what it is about, and the magnets that it names.
+    pub enquiry: Enquiry,
+    /// What must be asked, all at once.
+    pub asks: Vec<Ask>,
+    /// What each phrase of the message became, in the order of the text.
+    pub phrases: Vec<Phrase>,
+    /// What was left out and could matter, as ranges of bytes.
+    pub left_out: Vec<Range<usize>>,
+    /// The whole question of a message that asks for a choice; `None` while something that it needs is missing.
+    pub question: Option<Question>,
+}
+
+/// A stretch of the message and what it became.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Phrase {
+    /// Byte offsets into the text.
+    pub range: Range<usize>,
+    /// The meaning in words, such as `thickness of the steel`.
+    pub meaning: String,
+    /// Its place in the reading, a JSON pointer.
+    pub place: String,
+    /// Places that it could have had instead.
+    pub others: Vec<String>,
+}
+
+/// Reads a message.
+///
+/// Total: any text gives a reading, in a time that grows with its length. The same text gives the same reading.
+pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
+    let mut end = text.len().min(LONGEST_TEXT);
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    let text = &text[..end];
+    if let Some((question, notes)) = own::read(text, vocabulary) {
+        return printed(question, &notes);
+    }
+    let names = Phrases::of(vocabulary);
+    let scene = Scene::new(text, &names);
+    let magnets = magnets::named(&scene);
+    let decision = kind::decide(&scene, &magnets, vocabulary);
+    let mut notes = Notes::default();
+    let mut asks: Vec<String> = Vec::new();
+    let mut json = json!({});
+    let (mut sort, mut reason) = (decision.sort, decision.reason.clone());
+    if matches!(sort, Sort::Tell | Sort::Choose) && choose::verb(&scene) == Verb::Hold && inert(&scene) && scene.says(&HOLDING) {
+        (sort, reason) = (Sort::Refuse, Some("not_magnetic".into()));
+    }
+    match sort {
+        Sort::Refuse => {
+            json["kind"] = json!("refuse");
+            json["reason"] = json!(reason);
+        }
+        Sort::Explain => {
+            json["kind"] = json!("explain");
+            json["about"] = json!([decision.topic]);
+        }
+        Sort::Tell | Sort::Compare => {
+            json["kind"] = json!(if sort == Sort::Tell { "tell" } else { "compare" });
+            told(&scene, sort, &magnets, &mut json, &mut asks, &mut notes);
+        }
+        Sort::Choose => {
+            let verb = choose::verb(&scene);
+            let partial = choose::read(&scene, &magnets, verb, &mut notes);
+            if let Some(reason) = refusal(&scene, verb, &partial) {
+                json["kind"] = json!("refuse");
+                json["reason"] = json!(reason);
+            } else {
+                json["kind"] = json!("choose");
+                json["question"] = partial.json();
+                asks = partial.asks;
+            }
+        }
+    }
+    let enquiry = enquiry(&json);
+    let currency = vocabulary.currency.unwrap_or(Currency::EUR);
+    let mut question = None;
+    if enquiry.kind == Kind::Choose {
+        match enquiry.question.question(currency) {
+            Ok(whole) => question = Some(whole),
+            Err(missing) => {
+                for place in missing {
+                    let place = format!("/question{place}");
+                    if !asks.contains(&place) && vocabulary.currency.is_some() {
+                        asks.push(place);
+                    }
+                }
+            }
+        }
+    }
+    let left_out = left_out(&scene, &notes.0);
+    Reading { enquiry, asks: asks.iter().map(|place| ask(place)).collect(), phrases: phrases(notes.0), left_out, question }
+}
+
+/// Words of somebody who wants something held.
+const HOLDING: [&str; 9] = ["hold", "holds", "stick", "sticks", "hang", "fix", "attach", "put", "held"];
+
+/// The reading of a sentence that the program printed.
+fn printed(question: Question, notes: &[Note]) -> Reading {
+    let draft = serde_json::to_value(&question).ok().and_then(|json| serde_json::from_value::<Draft>(json).ok());
+    Reading {
+        enquiry: Enquiry {
+            kind: Kind::Choose,
+            question: draft.unwrap_or_default(),
+            about: Vec::new(),
+            magnets: Vec::new(),
+            reason: None,
+        },
+        asks: Vec::new(),
+        phrases: phrases(notes.to_vec()),
+        left_out: Vec::new(),
+        question: Some(question),
+    }
+}
+
+/// The enquiry of its JSON; what does not fit is left out, part by part.
+fn enquiry(json: &Value) -> Enquiry {
+    if let Ok(enquiry) = serde_json::from_value(json.clone()) {
+        return enquiry;
+    }
+    let part = |key: &str| json.get(key).cloned().unwrap_or(Value::Null);
+    let mut draft = json!({});
+    for group in ["need", "conditions", "limits"] {
+        for (key, value) in part("question").get(group).and_then(Value::as_object).into_iter().flatten() {
+            let mut tried = draft.clone();
+            tried[group][key] = value.clone();
+            if serde_json::from_value::<Draft>(tried.clone()).is_ok() {
+                draft = tried;
+            }
+        }
+    }
+    Enquiry {
+        kind: serde_json::from_value(part("kind")).unwrap_or(Kind::Choose),
+        question: serde_json::from_value(draft).unwrap_or_default(),
+        about: serde_json::from_value(part("about")).unwrap_or_default(),
+        magnets: serde_json::from_value(part("magnets")).unwrap_or_default(),
+        reason: serde_json::from_value(part("reason")).unwrap_or_default(),
+    }
+}
+
+fn told(scene: &Scene, sort: Sort, magnets: &[Named], json: &mut Value, asks: &mut Vec<String>, notes: &mut Notes) {
+    let about = kind::about(scene, sort);
+    let mut free: Vec<Named> = magnets.iter().filter(|m| !m.bound).cloned().collect();
+    if sort == Sort::Tell && free.len() > 1 {
+        // told of one; the others are told of in passing
+        let full = free.iter().position(|m| m.written && m.grade.is_some()).unwrap_or(0);
+        free = vec![free.swap_remove(full)];
+    }
+    for (i, m) in free.iter().enumerate() {
+        let full = match m.shape {
+            Some("ring" | "block") => 3,
+            Some("sphere") => 1,
+            _ => 2,
+        };
+        if m.size_mm.len() < full {
+            asks.push(format!("/magnets/{i}/size_mm"));
+        }
+        m.items.iter().for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
+    }
+    let partial = choose::conditions_of(scene, &free, &about, notes);
+    asks.extend(partial.asks.iter().cloned());
+    json["about"] = json!(about);
+    json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
+    json["question"] = partial.json();
+}
+
+fn named(m: &Named) -> NamedMagnet {
+    NamedMagnet {
+        shape: m.shape.and_then(ShapeKind::named),
+        size_mm: m.size_mm.clone(),
+        grade: m.grade.clone(),
+        count: m.count,
+        ..NamedMagnet::default()
+    }
+}
+
+fn phrases(mut notes: Vec<Note>) -> Vec<Phrase> {
+    notes.sort_by_key(|n| (n.range.start, n.range.end));
+    let mut out: Vec<Phrase> = Vec::new();
+    for note in notes {
+        if let Some(last) = out.last_mut()
+            && last.range.end > note.range.start
+        {
+            // one phrase, two meanings
+            if last.place != note.path && !last.others.contains(&note.path) {
+                last.others.push(note.path);
+            }
+            continue;
+        }
+        out.push(Phrase { range: note.range, meaning: note.meaning, place: note.path, others: Vec::new() });
+    }
+    out
+}
+
+/// Amounts and things that became nothing and stand where they could matter.
+fn left_out(scene: &Scene, notes: &[Note]) -> Vec<Range<usize>> {
+    let used = |range: &Range<usize>| notes.iter().any(|n| n.range.start < range.end && range.start < n.range.end);
+    scene
+        .items
+        .iter()
+        .enumerate()
+        .filter(|(i, item)| {
+            let unit = item.size().is_some() || item.amount().is_some_and(|a| a.kind().is_some());
+            let near = scene.nearest(*i, 9.0, |x| x.is_magnet() || roles::is_steel(x)).is_some();
+            unit && near && !used(&item.range)
+        })
+        .map(|(_, item)| item.range.clone())
+        .collect()
+}
+
+/// The most that a magnet can pull on each square metre of its face, Pa: saturated iron, 2.1 T squared over 2 µ0, is 1.75 MPa,
+/// and no magnet of today reaches 1 MPa.
+const MOST_PULL: f64 = 1.0e6;
+/// More than any magnet without iron has outside its face, T.
+const MOST_FIELD: f64 = 1.0;
+
+/// Why what is asked cannot be.
+fn refusal(scene: &Scene, verb: Verb, partial: &Partial) -> Option<&'static str> {
+    let text = |v: Option<&Value>| v.and_then(Value::as_str).map(str::to_owned);
+    if matches!(verb, Verb::FaceField | Verb::ReachField) {
+        let field: FluxDensity = quantity::parse(&text(partial.need.get("field"))?).ok()?;
+        return (field.0 > MOST_FIELD).then_some("impossible");
+    }
+    if verb != Verb::Hold {
+        return None;
+    }
+    if inert(scene) {
+        return Some("not_magnetic");
+    }
+    let load = Load::parse(&text(partial.need.get("load"))?).ok()?;
+    let widest: Length = quantity::parse(&text(partial.limits.get("widest"))?).ok()?;
+    let shared = partial.need.get("shared_by").and_then(Value::as_f64).unwrap_or(1.0);
+    let most = MOST_PULL * widest.0 * widest.0;
+    (load.force().0 / shared > most).then_some("impossible")
+}
+
+/// Whether what the magnet would stick to holds none, and no steel is named.
+fn inert(scene: &Scene) -> bool {
+    let metal = |norm: &str| ["steel", "iron", "tin", "ms", "sheet metal", "fridge", "gauge"].iter().any(|w| norm.contains(w));
+    let steel = scene.items.iter().enumerate().any(|(i, x)| {
+        let known = metal(&x.norm) || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());
+        let denied = matches!(scene.word(scene.previous(i)), "no" | "without" | "any" | "not");
+        let owned = scene.nearest(i, 1.8, |x| x.of(Class::Inert)).is_some();
+        !x.is("inside") && roles::is_steel(x) && known && !denied && !owned
+    });
+    if steel {
+        return false;
+    }
+    const BEFORE: [&str; 15] = ["on", "onto", "to", "in", "my", "the", "of", "for", "a", "solid", "from", "is", "are", "our", "an"];
+    scene.items.iter().enumerate().any(|(i, x)| {
+        let on = BEFORE.contains(&scene.word(scene.previous(i)));
+        let surface = scene.next(i).is_some_and(|n| scene.items[n].of(Class::Perhaps) || scene.items[n].of(Class::Surface));
+        x.what == What::Word && x.of(Class::Inert) && !x.is("inside") && (on || surface)
+    })
+}
