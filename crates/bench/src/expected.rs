@@ -2,7 +2,7 @@
 //! lies outside.
 
 use serde::Serialize;
-use uncertainty::{Band, Cause, Distribution, propagate};
+use uncertainty::{Band, Cause, Distribution, outline, propagate};
 
 use crate::error::SetupError;
 use crate::setup::{Setup, place};
@@ -13,6 +13,17 @@ use crate::setup::{Setup, place};
 /// [`SetupError::NotFinite`] where plating and dead layer may leave no magnet.
 pub fn expected(setup: &Setup<'_>) -> Result<Band, SetupError> {
     propagate(&setup.inputs(), |at| {
+        at.try_into().map_or(f64::NAN, |at| setup.value(at))
+    })
+    .map_err(|_| SetupError::NotFinite)
+}
+
+/// As [`expected`], rough in the few places where that draws: for long tables.
+///
+/// # Errors
+/// As [`expected`].
+pub fn expected_roughly(setup: &Setup<'_>) -> Result<Band, SetupError> {
+    outline(&setup.inputs(), |at| {
         at.try_into().map_or(f64::NAN, |at| setup.value(at))
     })
     .map_err(|_| SetupError::NotFinite)
@@ -35,9 +46,11 @@ pub struct Needed {
 
 /// How many standard uncertainties an input is moved at most.
 const FARTHEST: f64 = 12.0;
-/// Steps of the search, and of the halving after it.
-const STEPS: u32 = 24;
-const HALVINGS: u32 = 40;
+/// Steps of the search, and the most of the false position after it.
+const STEPS: u32 = 12;
+const FALSE_POSITIONS: u32 = 30;
+/// Part of the reading to which the needed value brings it.
+const CLOSE: f64 = 1e-9;
 
 /// Which inputs would bring the expected reading to `value` (SI) by themselves, the likeliest first.
 ///
@@ -66,18 +79,33 @@ pub fn needed(setup: &Setup<'_>, value: f64) -> Vec<Needed> {
         let first = usual - value;
         let crossing = |way: f64| {
             let step = way * FARTHEST / f64::from(STEPS);
-            let beyond = (1..=STEPS)
-                .map(|n| f64::from(n) * step)
-                .take_while(|&z| off(z).is_finite())
-                .find(|&z| off(z) * first <= 0.0)?;
-            let (mut near, mut far) = (beyond - step, beyond);
-            for _ in 0..HALVINGS {
-                let half = 0.5 * (near + far);
-                if off(half) * first <= 0.0 {
-                    far = half;
-                } else {
-                    near = half;
+            let (mut near, mut off_near) = (0.0, first);
+            let mut far = None;
+            for z in (1..=STEPS).map(|n| f64::from(n) * step) {
+                let here = off(z);
+                if !here.is_finite() {
+                    break;
                 }
+                if here * first <= 0.0 {
+                    far = Some((z, here));
+                    break;
+                }
+                (near, off_near) = (z, here);
+            }
+            let (mut far, mut off_far) = far?;
+            // False position with halved weight of an end that stays (the Illinois method).
+            for _ in 0..FALSE_POSITIONS {
+                let z = (near * off_far - far * off_near) / (off_far - off_near);
+                let here = off(z);
+                if !here.is_finite() || here.abs() <= CLOSE * value.abs() {
+                    return here.is_finite().then_some(z);
+                }
+                if here * off_far < 0.0 {
+                    (near, off_near) = (far, off_far);
+                } else {
+                    off_near *= 0.5;
+                }
+                (far, off_far) = (z, here);
             }
             Some(far)
         };

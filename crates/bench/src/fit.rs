@@ -18,7 +18,7 @@ use crate::lot::Lot;
 use crate::probe::Probe;
 use crate::reading::Reading;
 use crate::setup::NOISE;
-pub(crate) use model::Model;
+pub(crate) use model::{Model, within_limits};
 
 pub use findings::{Cure, Finding};
 
@@ -83,9 +83,16 @@ pub enum FitError {
     /// Nothing to fit to.
     #[error("there are no readings; a fit needs at least one")]
     NoReadings,
-    /// More readings than are handled.
-    #[error("a fit takes at most {MOST_READINGS} readings, got {0}")]
-    TooMany(usize),
+    /// More than is handled.
+    #[error("a fit takes at most {most} {what}, got {got}")]
+    TooMany {
+        /// What there are too many of.
+        what: &'static str,
+        /// How many there are.
+        got: usize,
+        /// How many there may be.
+        most: usize,
+    },
     /// A parameter is of a lot that is not there.
     #[error("{parameter:?} is of a lot that is not there; there are {lots}, counted from 0")]
     NoLot {
@@ -99,8 +106,12 @@ pub enum FitError {
     Noise(f64),
 }
 
-/// Most readings of one fit.
+/// Most readings of one fit, those that are only considered for the next one included.
 pub const MOST_READINGS: usize = 5000;
+/// Most pieces in the stacks of all readings together.
+pub const MOST_PIECES: usize = 20_000;
+/// Most parameters of one fit.
+pub const MOST_PARAMETERS: usize = 200;
 
 /// A parameter as fitted.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -177,8 +188,9 @@ const TUKEY: f64 = 4.685;
 const ROUNDS: usize = 12;
 /// Change of every weight at which they have settled.
 const SETTLED: f64 = 0.01;
-/// Part of the readings that may be left out as odd.
+/// Part of the readings that may be left out as odd, and how many.
 const MOST_ODD: f64 = 0.2;
+const MOST_ODD_COUNT: usize = 20;
 
 /// Noise found from repeats: pooled standard deviation as a part of the reading, and its degrees of freedom. `None` without
 /// repeats.
@@ -225,9 +237,6 @@ pub fn fit(probe: &Probe, lots: &[Lot], readings: &[Reading], options: &Options)
     if readings.is_empty() {
         return Err(FitError::NoReadings);
     }
-    if readings.len() > MOST_READINGS {
-        return Err(FitError::TooMany(readings.len()));
-    }
     let noise = options.noise.unwrap_or_else(|| pooled_noise(readings));
     if !(1e-4..=0.5).contains(&noise) {
         return Err(FitError::Noise(noise));
@@ -247,6 +256,7 @@ pub fn fit(probe: &Probe, lots: &[Lot], readings: &[Reading], options: &Options)
             options.leave_out_odd
                 && !options.robust
                 && enough
+                && out < MOST_ODD_COUNT
                 && ((out + 1) as f64) <= (MOST_ODD * readings.len() as f64).max(1.0)
                 && is_odd(&model, &solution, studied[k].studentised, readings.len() - out)
         });

@@ -9,8 +9,8 @@ use thiserror::Error;
 use uncertainty::Band;
 
 use crate::error::SetupError;
-use crate::expected::{Needed, expected, needed};
-use crate::fit::{Fit, FitError, Options, Parameter, fit, repeatability};
+use crate::expected::{Needed, expected, expected_roughly, needed};
+use crate::fit::{Fit, FitError, Options, Parameter, fit, repeatability, within_limits};
 use crate::lot::{LOT_SPREAD, Lot, USUAL_TOLERANCE};
 use crate::next::{self, AtHand, Next};
 use crate::probe::Probe;
@@ -225,6 +225,8 @@ pub struct Report {
 
 /// Proposed readings that are reported.
 const PROPOSED: usize = 5;
+/// Pieces in all stacks together from which bands are rough where they would have to be drawn, and reasons are not looked for.
+const LONG: usize = 500;
 /// Reasons that are reported of a reading outside its band.
 const REASONS: usize = 3;
 
@@ -268,6 +270,9 @@ impl Session {
     /// [`SessionError`].
     pub fn report(&self, grades: &GradeTable, coatings: &CoatingTable) -> Result<Report, SessionError> {
         let lots = self.lots(grades, coatings)?;
+        within_limits(&self.readings)?;
+        let pieces: usize = self.readings.iter().map(|r| r.pieces as usize).sum();
+        let long = pieces > LONG;
         let mut compared = Vec::with_capacity(self.readings.len());
         for (number, reading) in self.readings.iter().enumerate() {
             let wrong = |problem| SessionError::Setup {
@@ -283,10 +288,19 @@ impl Session {
                 })
             })?;
             let setup = Setup::new(&self.probe, lot, reading).map_err(wrong)?;
-            let band = expected(&setup).map_err(wrong)?;
+            let band = if long {
+                expected_roughly(&setup)
+            } else {
+                expected(&setup)
+            };
+            let band = band.map_err(wrong)?;
             let value = reading.value.si();
             let inside = value >= band.low && value <= band.high;
-            let mut reasons = if inside { Vec::new() } else { needed(&setup, value) };
+            let mut reasons = if inside || long {
+                Vec::new()
+            } else {
+                needed(&setup, value)
+            };
             reasons.truncate(REASONS);
             compared.push(Compared {
                 reading: number,

@@ -133,14 +133,9 @@ pub(super) fn of(
             findings.push(Finding::MeasureThickness { lot });
         }
     }
-    findings.extend(
-        parameters
-            .iter()
-            .filter(|fitted| !fitted.standard.is_finite())
-            .map(|fitted| Finding::NotTold {
-                parameter: fitted.parameter,
-            }),
-    );
+    let blind = parameters.iter().filter(|fitted| !fitted.standard.is_finite());
+    let untold = blind.map(|fitted| fitted.parameter).chain(model.untold.iter().copied());
+    findings.extend(untold.map(|parameter| Finding::NotTold { parameter }));
     let mut pairs = Vec::new();
     for (i, first) in parameters.iter().enumerate() {
         for (j, second) in parameters.iter().enumerate().skip(i + 1) {

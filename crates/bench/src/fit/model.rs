@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, RowDVector};
 use uncertainty::{Distribution, Input};
 
-use super::{FitError, Parameter};
+use super::{FitError, MOST_PARAMETERS, MOST_PIECES, MOST_READINGS, Parameter};
 use crate::error::SetupError;
 use crate::least_squares::Residuals;
 use crate::lot::Lot;
@@ -35,6 +35,8 @@ pub(crate) struct Model<'a> {
     pub(crate) lots: &'a [Lot],
     pub(crate) readings: &'a [Reading],
     pub(crate) parameters: Vec<Unknown>,
+    /// Free parameters that no reading feels.
+    pub(crate) untold: Vec<Parameter>,
     setups: Vec<Setup<'a>>,
     middles: Vec<At>,
     /// For each reading the unknowns that it feels and the inputs that they move.
@@ -112,6 +114,21 @@ fn unit_of(parameter: Parameter) -> f64 {
     }
 }
 
+fn few(what: &'static str, got: usize, most: usize) -> Result<(), FitError> {
+    if got > most {
+        Err(FitError::TooMany { what, got, most })
+    } else {
+        Ok(())
+    }
+}
+
+/// Refuses more than is handled, before anything is computed.
+pub(crate) fn within_limits(readings: &[Reading]) -> Result<(), FitError> {
+    few("readings", readings.len(), MOST_READINGS)?;
+    let pieces = readings.iter().map(|r| r.pieces as usize).sum();
+    few("pieces in all stacks together", pieces, MOST_PIECES)
+}
+
 impl<'a> Model<'a> {
     pub(crate) fn new(
         probe: &'a Probe,
@@ -126,6 +143,7 @@ impl<'a> Model<'a> {
                 lots: lots.len(),
             });
         }
+        within_limits(readings)?;
         let mut setups = Vec::with_capacity(readings.len());
         for (k, reading) in readings.iter().enumerate() {
             let lot = lots.get(reading.lot).ok_or(SetupError::NoLot {
@@ -161,6 +179,12 @@ impl<'a> Model<'a> {
                 });
             }
         }
+        few("parameters", parameters.len(), MOST_PARAMETERS)?;
+        let untold = free
+            .iter()
+            .filter(|&&wanted| parameters.iter().all(|u| u.parameter != wanted))
+            .copied()
+            .collect();
         let felt = readings
             .iter()
             .map(|reading| {
@@ -194,6 +218,7 @@ impl<'a> Model<'a> {
             lots,
             readings,
             parameters,
+            untold,
             setups,
             middles,
             felt,

@@ -1,3 +1,5 @@
+use proptest::prelude::*;
+
 use super::*;
 
 const FILE: &str = r#"{
@@ -90,4 +92,113 @@ fn what_cannot_be_is_refused_with_a_reason() {
     let mut other = session;
     other.lots[0].tolerance.0 = 3e-3;
     assert!(other.report(grades, coatings).is_err());
+}
+
+/// Too much is refused before anything is computed.
+#[test]
+fn too_much_is_refused() {
+    let mut session: Session = serde_json::from_str(FILE).unwrap();
+    let (grades, coatings) = (GradeTable::builtin().unwrap(), CoatingTable::builtin().unwrap());
+    session.readings = vec![session.readings[0].clone(); 6000];
+    assert!(matches!(
+        session.report(grades, coatings),
+        Err(SessionError::Fit(FitError::TooMany { .. }))
+    ));
+    session.readings.truncate(30);
+    for reading in &mut session.readings {
+        reading.pieces = 1000;
+    }
+    assert!(matches!(
+        session.report(grades, coatings),
+        Err(SessionError::Fit(FitError::TooMany { .. }))
+    ));
+}
+
+#[test]
+fn what_no_reading_feels_is_said() {
+    let mut session: Session = serde_json::from_str(FILE).unwrap();
+    session.readings.truncate(2);
+    session.fit.free.push(Parameter::Joint(0));
+    let fit = report(&session).fit.unwrap();
+    let wanted = crate::fit::Finding::NotTold {
+        parameter: Parameter::Joint(0),
+    };
+    assert!(fit.findings.contains(&wanted));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Whatever is in range gives a report or an error, never a panic, and never a band without numbers.
+    #[test]
+    fn nothing_panics(
+        sizes in (0.5..40.0_f64, 0.2..30.0_f64, 0.1..0.9_f64),
+        shape in 0..4_u8,
+        probe in (0.0..2.0_f64, 0.0..0.5_f64, -0.05..0.05_f64),
+        places in prop::collection::vec((1..6_u32, 0.0..20.0_f64, 0.0..5.0_f64, 0..3_u8, 1e-4..2.0_f64), 1..8),
+        free in prop::collection::vec(0..8_u8, 0..6),
+        robust in any::<bool>(),
+    ) {
+        let (a, b, part) = (Length::from_mm(sizes.0), Length::from_mm(sizes.1), sizes.2);
+        let inner = Length(part * a.si());
+        let sizes = match shape {
+            0 => Sizes::Disc { diameter: a, thickness: b },
+            1 => Sizes::Ring { outer_diameter: a, inner_diameter: inner, thickness: b },
+            2 => Sizes::Block { length: a, width: inner, thickness: b },
+            _ => Sizes::Sphere { diameter: a },
+        };
+        let parameters = [
+            Parameter::Depth,
+            Parameter::Gain,
+            Parameter::FallOff,
+            Parameter::Steel,
+            Parameter::Scale(0),
+            Parameter::FaceLoss(0),
+            Parameter::Joint(0),
+            Parameter::Thickness(0),
+        ];
+        let session = Session {
+            probe: Probe {
+                depth: Length::from_mm(probe.0),
+                depth_standard: Length::from_mm(probe.1),
+                fall_off: probe.2,
+                ..Probe::default()
+            },
+            lots: vec![LotEntry {
+                name: String::new(),
+                sizes,
+                grade: "N42".into(),
+                coating: "Ni-Cu-Ni".into(),
+                tolerance: Length::from_mm(0.05),
+                measured_thickness: None,
+                scale: [1.0, 0.06],
+            }],
+            readings: places
+                .into_iter()
+                .map(|(pieces, spacer, across, kind, value)| Reading {
+                    spacer: Length::from_mm(spacer),
+                    across: Length::from_mm(across),
+                    ..Reading::at_face(0, pieces, match kind {
+                        0 => Value::FluxDensity(FluxDensity(value)),
+                        1 => Value::Pull(Force(100.0 * value)),
+                        _ => Value::Moment(value),
+                    })
+                })
+                .collect(),
+            fit: Options {
+                free: free.into_iter().map(|k| parameters[usize::from(k)]).collect(),
+                robust,
+                ..Options::default()
+            },
+            ..Session::default()
+        };
+        if let Ok(report) = session.report(GradeTable::builtin().unwrap(), CoatingTable::builtin().unwrap()) {
+            for compared in &report.readings {
+                let band = &compared.expected;
+                prop_assert!(band.low <= band.mid && band.mid <= band.high && band.high.is_finite(), "{band:?}");
+            }
+            let fit = report.fit.unwrap();
+            prop_assert!(fit.parameters.iter().all(|p| p.value.is_finite()), "{fit:?}");
+        }
+    }
 }
