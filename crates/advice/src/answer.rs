@@ -28,7 +28,7 @@ pub struct Answer {
     pub shelf: ShelfStamp,
     /// What a build must reach.
     pub need: NeedFigure,
-    /// Builds that will do, sure ones first by cost, then those that do only in the middle of their band.
+    /// Builds that will do, sure ones first by cost, then those that do only at their typical value.
     pub candidates: Vec<Candidate>,
     /// Items that one constraint ruled out, the closest first.
     pub near_misses: Vec<NearMiss>,
@@ -39,6 +39,16 @@ pub struct Answer {
     /// Builds with steel parts of the shelf; `None` while they have not been looked for ([`crate::with_part`]).
     #[serde(default)]
     pub with_parts: Option<Vec<Candidate>>,
+}
+
+impl Answer {
+    /// The build that is put first: one with a steel part where such a one wins, else the first bare one.
+    pub fn first(&self) -> Option<&Candidate> {
+        let with_part = self.with_parts.iter().flatten().next();
+        with_part
+            .filter(|c| c.verdict == Verdict::Sure)
+            .or_else(|| self.candidates.first())
+    }
 }
 
 /// Which shelf and which program made an answer.
@@ -604,21 +614,21 @@ pub enum WouldDo {
         /// How many.
         builds: u32,
         /// Of this item.
-        code: String,
+        item: Box<Item>,
+        /// Each put together so.
+        build: Build,
     },
     /// A second magnet on the other side in place of the steel, or one on each side of the spot.
     BothSides {
         /// Value at the middle.
         value: f64,
-        /// Whether that is enough.
+        /// Whether that is surely enough.
         enough: bool,
     },
-    /// Steel behind the magnet.
+    /// Steel behind the magnet: no more than this, and never surely enough before a plate is named.
     BackSteel {
         /// Value at the middle with ideal steel.
         value: f64,
-        /// Whether that is enough.
-        enough: bool,
     },
     /// Thicker steel to hold on, m.
     ThickerSteel {
@@ -626,7 +636,7 @@ pub enum WouldDo {
         thickness: f64,
         /// Value at the middle on it.
         value: f64,
-        /// Whether that is enough.
+        /// Whether that is surely enough.
         enough: bool,
     },
     /// The same size in a stronger grade.
@@ -635,7 +645,7 @@ pub enum WouldDo {
         grade: String,
         /// Value at the middle.
         value: f64,
-        /// Whether that is enough.
+        /// Whether that is surely enough.
         enough: bool,
     },
     /// A disc made to size.

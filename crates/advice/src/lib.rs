@@ -31,6 +31,7 @@ pub mod search;
 pub mod sentence;
 pub mod shortfall;
 pub mod stacked;
+pub mod taste;
 pub mod tell;
 pub mod view;
 pub mod warnings;

@@ -27,6 +27,8 @@ pub(crate) struct Found<'s> {
     /// The low end of its band, where it is sure.
     pub low_if_sure: Option<f64>,
     pub cost: Cost,
+    /// Whether it is not put first where something else surely does ([`crate::taste`]).
+    pub second_choice: bool,
     /// Width times height, m².
     pub size: f64,
 }
@@ -62,13 +64,15 @@ impl Found<'_> {
     }
 }
 
-/// The places of `found` in order: sure ones first, then by cost, those without a price last.
+/// The places of `found` in order: sure ones first, second choices after the others, then by cost, those without a price
+/// last.
 pub(crate) fn order(found: &[Found]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..found.len()).collect();
     order.sort_by_cached_key(|&k| {
         let f = &found[k];
         (
             f.verdict(),
+            f.second_choice,
             f.cost.total.is_none(),
             f.cost.total,
             f.pieces,
@@ -169,6 +173,7 @@ mod tests {
                 total,
                 bought: 1,
             },
+            second_choice: false,
             size,
         }
     }

@@ -30,6 +30,7 @@ use crate::rank::{self, Cost, Found, Missed};
 use crate::reasons;
 use crate::rules;
 use crate::shortfall;
+use crate::taste;
 use crate::warnings;
 
 /// Answers a question from a shelf.
@@ -356,11 +357,13 @@ impl<'a> Search<'a> {
         let item = prediction.item;
         let build = |pieces: u32, low_if_sure: Option<f64>| {
             let size = item.shape.widest() * item.shape.height() * f64::from(pieces);
+            let cost = self.cost(item, pieces);
             Found {
                 item,
                 pieces,
                 low_if_sure,
-                cost: self.cost(item, pieces),
+                second_choice: taste::second_choice(&self.question.limits, item, pieces, cost.bought).is_some(),
+                cost,
                 size,
             }
         };

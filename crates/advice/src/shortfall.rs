@@ -7,6 +7,7 @@ use materials::MU_0;
 use materials::coating::Coating;
 use materials::grade::{Family, GradeRow};
 use rayon::prelude::*;
+use uncertainty::Band;
 
 use crate::answer::{Best, Build, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
 use crate::item::Item;
@@ -46,7 +47,7 @@ pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> S
     would_do.extend(custom(search));
     // What is enough first; what is far from it is no advice.
     would_do.retain(|way| part_of_need(search, way) >= WORTH_SAYING);
-    would_do.sort_by_key(|way| part_of_need(search, way) < 1.0);
+    would_do.sort_by_key(|way| !is_enough(way));
     Shortfall {
         best,
         would_do,
@@ -61,18 +62,25 @@ fn is_too_weak(search: &Search, miss: &NearMiss) -> bool {
         .is_none_or(|prediction| miss.value < search.needed(&prediction, miss.build.pieces))
 }
 
-/// The part of the need that a way surely or probably reaches; at least 1 for what is known to be enough.
+/// Whether a way is surely enough, or by itself rules nothing out.
+fn is_enough(way: &WouldDo) -> bool {
+    match way {
+        WouldDo::Relax { .. } | WouldDo::Share { .. } | WouldDo::Custom { .. } => true,
+        WouldDo::BackSteel { .. } => false,
+        WouldDo::BothSides { enough, .. }
+        | WouldDo::ThickerSteel { enough, .. }
+        | WouldDo::OtherGrade { enough, .. } => *enough,
+    }
+}
+
+/// The part of the need that a way reaches at its middle; 1 for what is known to be enough.
 fn part_of_need(search: &Search, way: &WouldDo) -> f64 {
     match way {
         WouldDo::Relax { .. } | WouldDo::Share { .. } | WouldDo::Custom { .. } => 1.0,
-        WouldDo::BothSides { enough: true, .. }
-        | WouldDo::BackSteel { enough: true, .. }
-        | WouldDo::ThickerSteel { enough: true, .. }
-        | WouldDo::OtherGrade { enough: true, .. } => 1.0,
         WouldDo::BothSides { value, .. }
-        | WouldDo::BackSteel { value, .. }
+        | WouldDo::BackSteel { value }
         | WouldDo::ThickerSteel { value, .. }
-        | WouldDo::OtherGrade { value, .. } => (value / search.need.at_least).min(1.0 - f64::EPSILON),
+        | WouldDo::OtherGrade { value, .. } => value / search.need.at_least,
     }
 }
 
@@ -121,11 +129,8 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     let Ok(in_use) = search.in_use(&prediction, pieces) else {
         return out;
     };
-    let Ok(stack) = in_use.stack() else {
-        return out;
-    };
     let need = search.needed(&prediction, pieces);
-    let enough = |value: f64| value >= need;
+    let surely = |band: &Band| band.low >= need;
     out.extend(share(search, best, &prediction));
     match search.task {
         Task::Plate {
@@ -136,29 +141,39 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
         } => {
             if let (Some(t), Some(steel)) = (thickness, in_use.steel())
                 && steel.enough > t
-                && let Ok(value) = in_use.for_task(search.task.on_plate(Some(steel.enough))).value()
+                && let Ok(band) = in_use.for_task(search.task.on_plate(Some(steel.enough))).band()
             {
                 out.push(WouldDo::ThickerSteel {
                     thickness: steel.enough,
-                    value,
-                    enough: enough(value),
+                    value: band.mid,
+                    enough: surely(&band),
                 });
             }
-            if let Ok(force) = stack.pair_force(layers[1]) {
-                let value = force * friction.map_or(1.0, |f| f[1]);
+            if let Ok(band) = in_use.for_task(Task::pair(layers[1])).band() {
+                let [low, mid, _] = friction.unwrap_or([1.0; 3]);
                 out.push(WouldDo::BothSides {
-                    value,
-                    enough: enough(value),
+                    value: band.mid * mid,
+                    enough: band.low * low >= need,
                 });
             }
         }
         // Facing each other, their parts along the axis add up and those across it cancel.
-        Task::Spot { distance, off_axis, .. } if search.far.is_none() => {
-            if let Ok([_, axial]) = stack.flux_density(off_axis, distance) {
-                let value = 2.0 * axial.abs();
+        Task::Spot {
+            distance,
+            off_axis,
+            tolerance,
+            ..
+        } if search.far.is_none() => {
+            let along = Task::Spot {
+                distance,
+                off_axis,
+                tolerance,
+                axial_only: true,
+            };
+            if let Ok(band) = in_use.for_task(along).band() {
                 out.push(WouldDo::BothSides {
-                    value,
-                    enough: enough(value),
+                    value: 2.0 * band.mid,
+                    enough: 2.0 * band.low >= need,
                 });
             }
         }
@@ -166,24 +181,23 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
     }
     if !matches!(best.item.shape, Shape::Sphere { .. })
         && let Ok(doubled) = search.in_use(&prediction, 2 * pieces)
-        && let (Ok(value), Ok(keeps_ceiling)) = (doubled.value(), search.surely_keeps_ceiling(&doubled))
+        && let Ok(value) = doubled.value()
     {
-        let enough = value >= search.needed(&prediction, 2 * pieces) && keeps_ceiling;
-        out.push(WouldDo::BackSteel { value, enough });
+        out.push(WouldDo::BackSteel { value });
     }
     if let Some(grade) = strongest(search, |g| g.br_typical)
         && grade.br_typical > prediction.grade.br_typical * 1.01
     {
         // Another grade begins again as delivered, and loses what that grade loses.
-        if let Ok(stronger) = search.in_use(&Prediction { grade, ..prediction }, pieces)
-            && let (Ok(value), Ok(keeps_ceiling)) = (stronger.value(), search.surely_keeps_ceiling(&stronger))
-            && search.field_rules(&stronger).is_empty()
+        let stronger = Prediction { grade, ..prediction };
+        if let Ok(in_use) = search.in_use(&stronger, pieces)
+            && let Ok(value) = in_use.value()
+            && search.field_rules(&in_use).is_empty()
         {
-            let enough = enough(value) && keeps_ceiling;
             out.push(WouldDo::OtherGrade {
                 grade: grade.name.clone(),
                 value,
-                enough,
+                enough: matches!(search.low_if_sure(&stronger, pieces), Ok(Some(_))),
             });
         }
     }
@@ -204,7 +218,8 @@ fn share(search: &Search, best: &Best, prediction: &Prediction) -> Option<WouldD
     let builds = (times * f64::from(shared_by)).ceil() as u32;
     Some(WouldDo::Share {
         builds,
-        code: best.item.code.clone(),
+        item: Box::new(best.item.clone()),
+        build: best.build.clone(),
     })
 }
 

@@ -40,7 +40,10 @@ struct Row {
 }
 
 static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    #[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+    #[expect(
+        clippy::expect_used,
+        reason = "the data is part of the program and every test reads it"
+    )]
     let file: File = toml::from_str(include_str!("../data/asks.toml")).expect("data/asks.toml is well formed");
     file.ask
 });
@@ -49,7 +52,13 @@ static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
 pub(crate) fn ask(place: &str) -> Ask {
     let general: String = place
         .split('/')
-        .map(|part| if !part.is_empty() && part.chars().all(|c| c.is_ascii_digit()) { "*" } else { part })
+        .map(|part| {
+            if !part.is_empty() && part.chars().all(|c| c.is_ascii_digit()) {
+                "*"
+            } else {
+                part
+            }
+        })
         .collect::<Vec<_>>()
         .join("/");
     let row = ROWS.iter().find(|row| row.place == general);
@@ -57,7 +66,13 @@ pub(crate) fn ask(place: &str) -> Ask {
         place: place.to_owned(),
         question: row.map_or_else(|| "What is meant here?".to_owned(), |r| r.question.clone()),
         answers: row.map_or_else(Vec::new, |r| {
-            r.answers.iter().map(|(label, sets)| UsualAnswer { label: label.clone(), sets: sets.clone() }).collect()
+            r.answers
+                .iter()
+                .map(|(label, sets)| UsualAnswer {
+                    label: label.clone(),
+                    sets: sets.clone(),
+                })
+                .collect()
         }),
     }
 }

@@ -8,9 +8,9 @@ use crate::lexicon::{Class, Named as Name};
 use crate::loads::{self, Chosen};
 use crate::magnets::{self, Named};
 use crate::note::Notes;
-use advice::sentence::Verb;
 use crate::roles::{self, LengthAt, Placed, Role};
 use crate::scene::Scene;
+use advice::sentence::Verb;
 
 /// A partial question in the making.
 #[derive(Debug, Default)]
@@ -27,7 +27,11 @@ impl Partial {
     /// As JSON; parts that say nothing are left out.
     pub(crate) fn json(&self) -> Value {
         let mut out = Map::new();
-        for (key, part) in [("need", &self.need), ("conditions", &self.conditions), ("limits", &self.limits)] {
+        for (key, part) in [
+            ("need", &self.need),
+            ("conditions", &self.conditions),
+            ("limits", &self.limits),
+        ] {
             if !part.is_empty() {
                 out.insert(key.into(), Value::Object(part.clone()));
             }
@@ -59,11 +63,24 @@ pub(crate) fn verb(scene: &Scene) -> Verb {
     let score = |verb: Verb| said.iter().find(|s| s.is == verb.name()).map_or(0.0, |s| s.score);
     let switch = score(Verb::SwitchSensor);
     let mut scored = vec![
-        (Verb::SwitchSensor, switch + if switch > 0.0 && fields > 0 { 4.0 } else { 0.0 }),
+        (
+            Verb::SwitchSensor,
+            switch + if switch > 0.0 && fields > 0 { 4.0 } else { 0.0 },
+        ),
         (Verb::PushApart, score(Verb::PushApart)),
         (Verb::PullTogether, score(Verb::PullTogether)),
-        (Verb::FaceField, if fields > 0 { 3.0 + score(Verb::FaceField) } else { -1.0 }),
-        (Verb::ReachField, if fields > 0 { 3.2 + score(Verb::ReachField) } else { -1.0 }),
+        (
+            Verb::FaceField,
+            if fields > 0 { 3.0 + score(Verb::FaceField) } else { -1.0 },
+        ),
+        (
+            Verb::ReachField,
+            if fields > 0 {
+                3.2 + score(Verb::ReachField)
+            } else {
+                -1.0
+            },
+        ),
         (Verb::Hold, 2.5),
     ];
     scored.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -72,7 +89,10 @@ pub(crate) fn verb(scene: &Scene) -> Verb {
 
 /// Reads the question that a message asks.
 pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes) -> Partial {
-    let mut out = Partial { verb: Some(verb), ..Partial::default() };
+    let mut out = Partial {
+        verb: Some(verb),
+        ..Partial::default()
+    };
     out.need.insert("verb".into(), json!(verb.name()));
     let mut taken: Vec<usize> = Vec::new();
     conditions(scene, &mut out, &mut taken, notes);
@@ -82,7 +102,12 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
     taken.extend(lengths.iter().map(|l| l.item));
     let placed = roles::assign(scene, verb, &lengths);
     taken.extend(
-        scene.items.iter().enumerate().filter(|(_, i)| i.amount().is_some_and(|a| !a.is_bare())).map(|(n, _)| n),
+        scene
+            .items
+            .iter()
+            .enumerate()
+            .filter(|(_, i)| i.amount().is_some_and(|a| !a.is_bare()))
+            .map(|(n, _)| n),
     );
     let counts = counts::counts(scene, verb, &taken);
     if let Some((i, n)) = counts.shared {
@@ -111,7 +136,10 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
 }
 
 fn put(map: &mut Map<String, Value>, key: &str, placed: &Placed, high: bool) {
-    map.insert(key.into(), json!(if high { &placed.length.high } else { &placed.length.low }));
+    map.insert(
+        key.into(),
+        json!(if high { &placed.length.high } else { &placed.length.low }),
+    );
 }
 
 fn of_role(placed: &[Placed], role: Role) -> Option<&Placed> {
@@ -132,7 +160,10 @@ fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         }
         put(&mut out.limits, key, p, true);
         notes.put(scene, p.length.item, &format!("/question/limits/{key}"), meaning);
-        if role == Role::Widest && p.length.low_mm < p.length.high_mm && roles::bound(scene, p.length.item) != Some(true) {
+        if role == Role::Widest
+            && p.length.low_mm < p.length.high_mm
+            && roles::bound(scene, p.length.item) != Some(true)
+        {
             put(&mut out.limits, "narrowest", p, false);
         }
     }
@@ -141,7 +172,9 @@ fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         let screw = scene.items.iter().enumerate().find_map(|(i, item)| {
             let digits = item.norm.strip_prefix('m')?;
             let size: u32 = digits.parse().ok()?;
-            let own = scene.nearest(i, 6.0, |x| x.is_any(&["hole", "countersunk"]) || x.of(Class::Through)).is_some();
+            let own = scene
+                .nearest(i, 6.0, |x| x.is_any(&["hole", "countersunk"]) || x.of(Class::Through))
+                .is_some();
             ((2..=12).contains(&size) && own).then_some((i, size))
         });
         if let Some((i, size)) = screw {
@@ -172,12 +205,18 @@ fn sizes(scene: &Scene, named: &[Named], verb: Verb, out: &mut Partial, notes: &
             notes.put(scene, n.item, "/question/limits/widest", "greatest size of the magnet");
         }
         if widest > 0.0 {
-            out.limits.insert("widest".into(), json!(format!("{} mm", roles::plain(widest))));
+            out.limits
+                .insert("widest".into(), json!(format!("{} mm", roles::plain(widest))));
         }
         if tallest > 0.0 {
-            out.limits.insert("tallest".into(), json!(format!("{} mm", roles::plain(tallest))));
+            out.limits
+                .insert("tallest".into(), json!(format!("{} mm", roles::plain(tallest))));
         }
-        let mut shapes: Vec<&str> = limits.iter().filter(|n| n.size_mm.len() == 3 && !n.bound || n.shape == Some("block") && n.size_mm.len() == 3).filter_map(|n| n.shape).collect();
+        let mut shapes: Vec<&str> = limits
+            .iter()
+            .filter(|n| n.size_mm.len() == 3 && !n.bound || n.shape == Some("block") && n.size_mm.len() == 3)
+            .filter_map(|n| n.shape)
+            .collect();
         shapes.dedup();
         if !shapes.is_empty() && !out.limits.contains_key("shapes") {
             out.limits.insert("shapes".into(), json!(shapes));
@@ -191,9 +230,13 @@ fn sizes(scene: &Scene, named: &[Named], verb: Verb, out: &mut Partial, notes: &
         if limits.iter().any(|n| n.items.contains(&i)) {
             continue;
         }
-        let steel = scene.nearest(i, 4.5, roles::is_steel).filter(|(n, _)| scene.same_sentence(i, *n));
+        let steel = scene
+            .nearest(i, 4.5, roles::is_steel)
+            .filter(|(n, _)| scene.same_sentence(i, *n));
         let object = scene.nearest(i, 2.2, |x| x.of(Class::Object));
-        let (Some((_, near)), false) = (steel, object.is_some_and(|o| steel.is_none_or(|s| o.1 < s.1))) else { continue };
+        let (Some((_, near)), false) = (steel, object.is_some_and(|o| steel.is_none_or(|s| o.1 < s.1))) else {
+            continue;
+        };
         let mm = magnets::millimetres(size);
         if mm.iter().any(|n| *n > 400.0) || near > 4.0 {
             continue;
@@ -219,7 +262,10 @@ fn sizes(scene: &Scene, named: &[Named], verb: Verb, out: &mut Partial, notes: &
 
 fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
     let t = loads::temperatures(scene);
-    for (key, chosen, meaning) in [("warmest", t.warmest, "the warmest it gets"), ("coldest", t.coldest, "the coldest it gets")] {
+    for (key, chosen, meaning) in [
+        ("warmest", t.warmest, "the warmest it gets"),
+        ("coldest", t.coldest, "the coldest it gets"),
+    ] {
         if let Some(c) = chosen {
             taken.push(c.item);
             notes.put(scene, c.item, &format!("/question/conditions/{key}"), meaning);
@@ -227,10 +273,17 @@ fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &
         }
     }
     let said = Data::builtin().surroundings.said(&scene.words);
-    let best = ["food", "outdoors", "damp", "dry"].into_iter().find_map(|s| said.iter().find(|x| x.is == s));
+    let best = ["food", "outdoors", "damp", "dry"]
+        .into_iter()
+        .find_map(|s| said.iter().find(|x| x.is == s));
     if let Some(s) = best {
         out.conditions.insert("surroundings".into(), json!(s.is));
-        notes.span(scene, s.place, "/question/conditions/surroundings", "where the magnet lives");
+        notes.span(
+            scene,
+            s.place,
+            "/question/conditions/surroundings",
+            "where the magnet lives",
+        );
     }
 }
 
@@ -250,11 +303,16 @@ fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut
     }
     for s in data.flag.said(&scene.words) {
         out.limits.insert(s.is.to_owned(), json!(true));
-        notes.span(scene, s.place, &format!("/question/limits/{}", s.is), match s.is {
-            "in_stock" => "only what is in stock",
-            "ships_by_air" => "must fly unrestricted",
-            _ => "countersunk",
-        });
+        notes.span(
+            scene,
+            s.place,
+            &format!("/question/limits/{}", s.is),
+            match s.is {
+                "in_stock" => "only what is in stock",
+                "ships_by_air" => "must fly unrestricted",
+                _ => "countersunk",
+            },
+        );
     }
     let mut grades: Vec<String> = Vec::new();
     for (i, item) in scene.items.iter().enumerate() {
@@ -266,7 +324,11 @@ fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut
         }
     }
     if grades.is_empty()
-        && let Some((i, family)) = scene.items.iter().enumerate().find_map(|(i, x)| Some((i, x.family()?.to_owned())))
+        && let Some((i, family)) = scene
+            .items
+            .iter()
+            .enumerate()
+            .find_map(|(i, x)| Some((i, x.family()?.to_owned())))
         && family != "neodymium"
         && scene.says(&["only", "ferrite only"])
     {
@@ -281,7 +343,10 @@ fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut
         out.limits.insert("shapes".into(), json!(shapes));
     }
     let (each, total) = loads::money(scene);
-    for (key, money, meaning) in [("budget_each", each, "most for one"), ("budget_total", total, "most in total")] {
+    for (key, money, meaning) in [
+        ("budget_each", each, "most for one"),
+        ("budget_total", total, "most in total"),
+    ] {
         if let Some((i, text)) = money {
             taken.push(i);
             notes.put(scene, i, &format!("/question/limits/{key}"), meaning);
@@ -304,22 +369,45 @@ fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut
 fn shapes(scene: &Scene, notes: &mut Notes) -> Vec<&'static str> {
     let mut out: Vec<&'static str> = Vec::new();
     for (i, item) in scene.items.iter().enumerate() {
-        let Some(shape) = ["disc", "ring", "block", "sphere"].into_iter().find(|s| item.is(s)) else { continue };
+        let Some(shape) = ["disc", "ring", "block", "sphere"].into_iter().find(|s| item.is(s)) else {
+            continue;
+        };
         let thing = item.of(Class::Surface) || item.of(Class::Object) || item.is("inside");
         let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
         // "round tube", "steel ball", "two steel bars", "disc brake"
         let after = scene.next(i).map(|n| &scene.items[n]);
-        let owned = after.is_some_and(|n| n.norm == "brake" || n.norm == "binder" || n.of(Class::Surface) && !n.is_magnet())
-            || scene.previous(i).is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
-        let magnet_near = scene.nearest(i, 2.6, |x| x.is("magnet")).is_some_and(|(n, _)| scene.same_sentence(i, n));
-        let made_of = scene.previous(i).is_some_and(|p| scene.items[p].of(Class::Layer) || scene.items[p].of(Class::Inert));
+        let owned = after
+            .is_some_and(|n| n.norm == "brake" || n.norm == "binder" || n.of(Class::Surface) && !n.is_magnet())
+            || scene
+                .previous(i)
+                .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
+        let magnet_near = scene
+            .nearest(i, 2.6, |x| x.is("magnet"))
+            .is_some_and(|(n, _)| scene.same_sentence(i, n));
+        let made_of = scene
+            .previous(i)
+            .is_some_and(|p| scene.items[p].of(Class::Layer) || scene.items[p].of(Class::Inert));
         let sized_round = item.norm == "round" && scene.nearest(i, 1.7, |x| x.amount().is_some()).is_some();
-        if thing || owned || made_of || (round && !sized_round && scene.nearest(i, 5.0, |x| x.is("magnet") || x.of(Class::Recess)).is_none()) {
+        if thing
+            || owned
+            || made_of
+            || (round
+                && !sized_round
+                && scene
+                    .nearest(i, 5.0, |x| x.is("magnet") || x.of(Class::Recess))
+                    .is_none())
+        {
             continue;
         }
-        let sure = matches!(item.norm.trim_end_matches('s'), "disc" | "disk" | "cylinder" | "sphere" | "cube");
+        let sure = matches!(
+            item.norm.trim_end_matches('s'),
+            "disc" | "disk" | "cylinder" | "sphere" | "cube"
+        );
         let steel_ball = shape == "sphere" && scene.any(|x| x.of(Class::Surface) && x.norm.contains("ball"));
-        let sized_round = item.norm == "round" && scene.nearest(i, 1.7, |x| x.amount().is_some()).is_some_and(|(n, _)| roles::bound(scene, n) == Some(true));
+        let sized_round = item.norm == "round"
+            && scene
+                .nearest(i, 1.7, |x| x.amount().is_some())
+                .is_some_and(|(n, _)| roles::bound(scene, n) == Some(true));
         if steel_ball || !(sure || sized_round || magnet_near || standing(scene, i)) {
             continue;
         }
@@ -334,12 +422,48 @@ fn shapes(scene: &Scene, notes: &mut Notes) -> Vec<&'static str> {
 /// Whether a shape stands for the magnet itself: `disc 30 mm max`, `what disc`, `ring with hole`.
 fn standing(scene: &Scene, i: usize) -> bool {
     let lead = scene.word(scene.previous(i));
-    let bolt = scene.nearest(i, 2.0, |x| matches!(x.norm.as_str(), "eye" | "bolt" | "hook" | "flag" | "key")).is_some();
+    let bolt = scene
+        .nearest(i, 2.0, |x| {
+            matches!(x.norm.as_str(), "eye" | "bolt" | "hook" | "flag" | "key")
+        })
+        .is_some();
     if bolt {
         return false;
     }
-    let sized = scene.nearest(i, 3.2, |x| x.amount().is_some() || x.size().is_some() || x.is_any(&["dia", "max"])).is_some();
-    let asked = matches!(lead, "what" | "which" | "disc" | "a" | "one" | "or" | "size" | "neodymium" | "the" | "strongest" | "please" | "tiny" | "small" | "thin" | "flat" | "need" | "any" | "some" | "two" | "no" | "so" | "quote" | "as" | "for" | "like" | "with") || lead.is_empty();
+    let sized = scene
+        .nearest(i, 3.2, |x| {
+            x.amount().is_some() || x.size().is_some() || x.is_any(&["dia", "max"])
+        })
+        .is_some();
+    let asked = matches!(
+        lead,
+        "what"
+            | "which"
+            | "disc"
+            | "a"
+            | "one"
+            | "or"
+            | "size"
+            | "neodymium"
+            | "the"
+            | "strongest"
+            | "please"
+            | "tiny"
+            | "small"
+            | "thin"
+            | "flat"
+            | "need"
+            | "any"
+            | "some"
+            | "two"
+            | "no"
+            | "so"
+            | "quote"
+            | "as"
+            | "for"
+            | "like"
+            | "with"
+    ) || lead.is_empty();
     sized || asked
 }
 
@@ -350,7 +474,11 @@ fn surface(scene: &Scene) -> Option<(usize, &'static crate::lexicon::Thing)> {
         .iter()
         .enumerate()
         .filter(|(_, i)| !i.is("inside"))
-        .find_map(|(n, i)| i.thing(Class::Surface).filter(|t| t.thickness_mm.is_some()).map(|t| (n, t)))
+        .find_map(|(n, i)| {
+            i.thing(Class::Surface)
+                .filter(|t| t.thickness_mm.is_some())
+                .map(|t| (n, t))
+        })
 }
 
 fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
@@ -360,22 +488,41 @@ fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) 
     if let Some(p) = of_role(placed, Role::SteelThickness) {
         if out.need.get("steel").and_then(|s| s.get("thickness")).is_none() || p.score > 3.0 {
             // the thinner end is the worse one
-            let text = if p.length.low_mm < p.length.high_mm { &p.length.low } else { &p.length.high };
+            let text = if p.length.low_mm < p.length.high_mm {
+                &p.length.low
+            } else {
+                &p.length.high
+            };
             out.steel("thickness", text.as_str());
-            notes.put(scene, p.length.item, "/question/need/steel/thickness", "thickness of the steel");
+            notes.put(
+                scene,
+                p.length.item,
+                "/question/need/steel/thickness",
+                "thickness of the steel",
+            );
         }
     } else if out.need.get("steel").and_then(|s| s.get("thickness")).is_none() {
         if let Some((n, thing)) = surface(scene)
             && let Some([low, high]) = thing.thickness_mm
         {
             out.steel("thickness", format!("{low}..{high} mm"));
-            notes.put(scene, n, "/question/need/steel/thickness", "usual thickness of the steel there");
+            notes.put(
+                scene,
+                n,
+                "/question/need/steel/thickness",
+                "usual thickness of the steel there",
+            );
         }
         out.ask("/question/need/steel/thickness");
     }
     if let Some(p) = of_role(placed, Role::SteelAcross) {
         out.steel("across", p.length.high.as_str());
-        notes.put(scene, p.length.item, "/question/need/steel/across", "width of the steel");
+        notes.put(
+            scene,
+            p.length.item,
+            "/question/need/steel/across",
+            "width of the steel",
+        );
     }
     layers(scene, placed, out, notes);
 }
@@ -409,11 +556,16 @@ fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
     match best {
         Some(b) if b.score >= 1.0 => {
             out.need.insert("direction".into(), json!(b.is));
-            notes.span(scene, b.place, "/question/need/direction", match b.is {
-                "sideways" => "the load pulls along the steel",
-                "hanging_below" => "the load hangs below",
-                _ => "the load pulls straight off",
-            });
+            notes.span(
+                scene,
+                b.place,
+                "/question/need/direction",
+                match b.is {
+                    "sideways" => "the load pulls along the steel",
+                    "hanging_below" => "the load hangs below",
+                    _ => "the load pulls straight off",
+                },
+            );
             if b.score - second < 0.6 {
                 out.ask("/question/need/direction");
             }
@@ -433,7 +585,9 @@ fn material(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
         let particular = item.names.iter().find_map(|n| match n {
             Name::Steel(name) if item.norm.chars().any(|c| c.is_ascii_digit()) => Some(name.clone()),
             Name::Thing(t) if t.class == Class::Surface => {
-                let generic = t.words.iter().any(|w| w == "steel") || t.thickness_mm.is_some() || t.name.is_some() && t.material.as_deref() == Some("mild steel");
+                let generic = t.words.iter().any(|w| w == "steel")
+                    || t.thickness_mm.is_some()
+                    || t.name.is_some() && t.material.as_deref() == Some("mild steel");
                 t.material.clone().filter(|_| !generic)
             }
             _ => None,
@@ -453,12 +607,20 @@ fn material(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
         notes.put(scene, i, "/question/need/steel/material", "the steel");
         return;
     }
-    let stainless = scene.items.iter().position(|i| matches!(i.norm.as_str(), "stainless" | "stainless steel" | "inox"));
+    let stainless = scene
+        .items
+        .iter()
+        .position(|i| matches!(i.norm.as_str(), "stainless" | "stainless steel" | "inox"));
     if let Some(i) = stainless {
         let sticks = scene.says(&["sticks", "magnetic"]);
         if sticks {
             out.steel("material", "ferritic stainless steel");
-            notes.put(scene, i, "/question/need/steel/material", "stainless steel that a magnet sticks to");
+            notes.put(
+                scene,
+                i,
+                "/question/need/steel/material",
+                "stainless steel that a magnet sticks to",
+            );
         } else {
             out.ask("/question/need/steel/material");
         }
@@ -490,13 +652,23 @@ fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         match own {
             Some(length) => {
                 list.push(json!({"material": material, "thickness": length.high}));
-                notes.put(scene, length.item, &format!("/question/need/layers/{}/thickness", list.len() - 1), &format!("thickness of the {material}"));
+                notes.put(
+                    scene,
+                    length.item,
+                    &format!("/question/need/layers/{}/thickness", list.len() - 1),
+                    &format!("thickness of the {material}"),
+                );
             }
             // paint without a thickness is on the steel; other materials without one are what things are made of
             None if matches!(material.as_str(), "paint" | "powder coat") => {
                 out.ask(&format!("/question/need/layers/{}/thickness", list.len()));
                 list.push(json!({"material": material}));
-                notes.put(scene, n, &format!("/question/need/layers/{}", list.len() - 1), &material);
+                notes.put(
+                    scene,
+                    n,
+                    &format!("/question/need/layers/{}", list.len() - 1),
+                    &material,
+                );
             }
             None => {}
         }
@@ -515,28 +687,83 @@ const SHEET: [f64; 2] = [0.1, 5.0];
 /// Sheets of paper under a magnet: a layer, and a load where none is said.
 fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut Notes) {
     const WORDS: [&str; 28] = [
-        "paper", "papers", "sheet of paper", "sheets of paper", "printer paper", "notes", "note", "drawing", "drawings", "photo", "photos", "postcard",
-        "postcards", "print", "prints", "circulars", "receipts", "business card", "card", "notice", "notices", "leaflet", "leaflets", "poster", "posters", "note cards", "a4", "letters",
+        "paper",
+        "papers",
+        "sheet of paper",
+        "sheets of paper",
+        "printer paper",
+        "notes",
+        "note",
+        "drawing",
+        "drawings",
+        "photo",
+        "photos",
+        "postcard",
+        "postcards",
+        "print",
+        "prints",
+        "circulars",
+        "receipts",
+        "business card",
+        "card",
+        "notice",
+        "notices",
+        "leaflet",
+        "leaflets",
+        "poster",
+        "posters",
+        "note cards",
+        "a4",
+        "letters",
     ];
-    let Some(at) = scene.items.iter().position(|i| WORDS.contains(&i.norm.as_str()) && !i.is("inside")) else { return };
+    let Some(at) = scene
+        .items
+        .iter()
+        .position(|i| WORDS.contains(&i.norm.as_str()) && !i.is("inside"))
+    else {
+        return;
+    };
     let flat = scene.any(|i| i.of(Class::Surface));
-    if !flat || scene.says(&["clip", "paper clip", "paperclip"]) || matches!(scene.items[at].norm.as_str(), "card" | "note" | "poster" | "posters") {
+    if !flat
+        || scene.says(&["clip", "paper clip", "paperclip"])
+        || matches!(scene.items[at].norm.as_str(), "card" | "note" | "poster" | "posters")
+    {
         return;
     }
     let sheets = scene.numbers().find(|(i, a)| {
         (1.0..=60.0).contains(&a.high)
-            && [scene.next(*i), scene.next(*i).and_then(|n| scene.next(n))].into_iter().flatten().any(|n| {
-                matches!(scene.items[n].norm.as_str(), "sheet" | "sheets" | "papers" | "paper" | "a4" | "sheets of paper" | "sheet of paper" | "pages" | "a4 papers")
-            })
+            && [scene.next(*i), scene.next(*i).and_then(|n| scene.next(n))]
+                .into_iter()
+                .flatten()
+                .any(|n| {
+                    matches!(
+                        scene.items[n].norm.as_str(),
+                        "sheet"
+                            | "sheets"
+                            | "papers"
+                            | "paper"
+                            | "a4"
+                            | "sheets of paper"
+                            | "sheet of paper"
+                            | "pages"
+                            | "a4 papers"
+                    )
+                })
     });
     let place = list.len();
-    notes.put(scene, at, &format!("/question/need/layers/{place}"), "paper under the magnet");
+    notes.put(
+        scene,
+        at,
+        &format!("/question/need/layers/{place}"),
+        "paper under the magnet",
+    );
     match sheets {
         Some((i, a)) => {
             let [thickness, mass] = SHEET;
             list.push(json!({"material": "paper", "thickness": format!("{} mm", roles::plain(a.high * thickness))}));
             if !out.need.contains_key("load") {
-                out.need.insert("load".into(), json!(format!("{} g", roles::plain(a.high * mass))));
+                out.need
+                    .insert("load".into(), json!(format!("{} g", roles::plain(a.high * mass))));
                 notes.put(scene, i, "/question/need/load", "mass of so many sheets");
             }
         }
@@ -557,22 +784,48 @@ fn layer_name(item: &crate::lexer::Item) -> Option<String> {
 fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     load(scene, verb, "force", out, notes);
     // what lies between adds up, unless its sum is said
-    let parts: Vec<&Placed> = placed.iter().filter(|p| matches!(p.role, Role::Gap | Role::Layer(_))).collect();
+    let parts: Vec<&Placed> = placed
+        .iter()
+        .filter(|p| matches!(p.role, Role::Gap | Role::Layer(_)))
+        .collect();
     if !parts.is_empty() {
         let says_sum = |p: &&&Placed| {
             let i = p.length.item;
             let mut lead = scene.previous(i);
-            while lead.is_some_and(|n| matches!(scene.items[n].norm.as_str(), "a" | "an" | "about" | "of" | "that" | "there" | "is")) {
+            while lead.is_some_and(|n| {
+                matches!(
+                    scene.items[n].norm.as_str(),
+                    "a" | "an" | "about" | "of" | "that" | "there" | "is"
+                )
+            }) {
                 lead = lead.and_then(|n| scene.previous(n));
             }
             let before = scene.word(lead);
             let total = scene.nearest(i, 2.2, |x| x.is("total")).is_some();
-            total || matches!(before, "so" | "is" | "makes" | "gives" | "total" | "gap" | "gap of" | "distance of") || scene.items.get(i.wrapping_sub(1)).is_some_and(|x| x.what == crate::lexer::What::Mark('='))
+            total
+                || matches!(
+                    before,
+                    "so" | "is" | "makes" | "gives" | "total" | "gap" | "gap of" | "distance of"
+                )
+                || scene
+                    .items
+                    .get(i.wrapping_sub(1))
+                    .is_some_and(|x| x.what == crate::lexer::What::Mark('='))
         };
-        let sum: f64 = parts.iter().map(|p| p.length.high_mm * doubled(scene, p.length.item)).sum();
+        let sum: f64 = parts
+            .iter()
+            .map(|p| p.length.high_mm * doubled(scene, p.length.item))
+            .sum();
         let plain: f64 = parts.iter().map(|p| p.length.high_mm).sum();
-        let own_sum = parts.iter().find(|p| parts.len() > 2 && (2.0 * p.length.high_mm - plain).abs() < 0.02 * plain);
-        let said = parts.iter().find(says_sum).filter(|_| parts.len() > 1).or(own_sum).copied();
+        let own_sum = parts
+            .iter()
+            .find(|p| parts.len() > 2 && (2.0 * p.length.high_mm - plain).abs() < 0.02 * plain);
+        let said = parts
+            .iter()
+            .find(says_sum)
+            .filter(|_| parts.len() > 1)
+            .or(own_sum)
+            .copied();
         let text = match (said, parts.as_slice()) {
             (Some(p), _) => p.length.high.clone(),
             (None, [p]) if doubled(scene, p.length.item) < 1.5 => p.length.high.clone(),
@@ -580,7 +833,12 @@ fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: 
         };
         out.need.insert("gap".into(), json!(text));
         for p in parts {
-            notes.put(scene, p.length.item, "/question/need/gap", "clear distance between the magnets");
+            notes.put(
+                scene,
+                p.length.item,
+                "/question/need/gap",
+                "clear distance between the magnets",
+            );
         }
         return;
     }
@@ -593,7 +851,9 @@ fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: 
 
 /// Two where a thickness is said of each of two sides.
 fn doubled(scene: &Scene, i: usize) -> f64 {
-    let each = scene.nearest(i, 6.0, |x| x.is("each") || matches!(x.norm.as_str(), "both" | "either")).is_some_and(|(n, _)| scene.same_sentence(i, n));
+    let each = scene
+        .nearest(i, 6.0, |x| x.is("each") || matches!(x.norm.as_str(), "both" | "either"))
+        .is_some_and(|(n, _)| scene.same_sentence(i, n));
     if each { 2.0 } else { 1.0 }
 }
 
@@ -614,25 +874,49 @@ fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes:
         }
         return;
     }
-    let ceiling = fields.iter().map(|f| &f.1).filter(|f| wanted.is_some_and(|w| w.item != f.item)).min_by(|a, b| a.si.total_cmp(&b.si));
+    let ceiling = fields
+        .iter()
+        .map(|f| &f.1)
+        .filter(|f| wanted.is_some_and(|w| w.item != f.item))
+        .min_by(|a, b| a.si.total_cmp(&b.si));
     let mut distances: Vec<&Placed> = placed.iter().filter(|p| p.role == Role::Distance).collect();
     if let Some(c) = ceiling {
         let all = roles::lengths(scene, &[]);
         let own = all
             .iter()
             .filter(|l| distances.first().is_none_or(|d| d.length.item != l.item))
-            .min_by(|a, b| scene.distance(c.item, a.item).total_cmp(&scene.distance(c.item, b.item)));
+            .min_by(|a, b| {
+                scene
+                    .distance(c.item, a.item)
+                    .total_cmp(&scene.distance(c.item, b.item))
+            });
         if let Some(l) = own {
-            out.need.insert("no_more_than".into(), json!({"field": c.text, "distance": l.high}));
-            notes.put(scene, c.item, "/question/need/no_more_than/field", "most flux density further away");
-            notes.put(scene, l.item, "/question/need/no_more_than/distance", "where it must be low");
+            out.need
+                .insert("no_more_than".into(), json!({"field": c.text, "distance": l.high}));
+            notes.put(
+                scene,
+                c.item,
+                "/question/need/no_more_than/field",
+                "most flux density further away",
+            );
+            notes.put(
+                scene,
+                l.item,
+                "/question/need/no_more_than/distance",
+                "where it must be low",
+            );
             distances.retain(|d| d.length.item != l.item);
         }
     }
     match distances.first() {
         Some(p) => {
             out.need.insert("distance".into(), json!(p.length.high));
-            notes.put(scene, p.length.item, "/question/need/distance", "distance from the face");
+            notes.put(
+                scene,
+                p.length.item,
+                "/question/need/distance",
+                "distance from the face",
+            );
         }
         None => out.ask("/question/need/distance"),
     }
@@ -660,7 +944,10 @@ fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         }
     }
     // of several distances the least is near and the greatest far
-    let mut travel: Vec<&Placed> = placed.iter().filter(|p| matches!(p.role, Role::Near | Role::Far)).collect();
+    let mut travel: Vec<&Placed> = placed
+        .iter()
+        .filter(|p| matches!(p.role, Role::Near | Role::Far))
+        .collect();
     travel.sort_by(|a, b| a.length.high_mm.total_cmp(&b.length.high_mm));
     let (near, far) = match travel.as_slice() {
         [] => (None, None),
@@ -668,7 +955,10 @@ fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         [one] => (None, Some(*one)),
         [first, .., last] => (Some(*first), Some(*last)),
     };
-    for (found, key, meaning) in [(near, "near", "distance where it must operate"), (far, "far", "distance where it must release")] {
+    for (found, key, meaning) in [
+        (near, "near", "distance where it must operate"),
+        (far, "far", "distance where it must release"),
+    ] {
         match found {
             Some(p) => {
                 out.need.insert(key.into(), json!(p.length.high));
@@ -702,18 +992,29 @@ pub(crate) fn conditions_of(scene: &Scene, named: &[Named], about: &[String], no
         out.limits.insert("coating".into(), json!(s.is));
     }
     if has("price") || has("fly") || has("weight") {
-        let lead = named.first().and_then(|n| magnets::leading_count(scene, n.item)).filter(|n| *n > 1 && named.iter().all(|m| m.count.is_none()));
+        let lead = named
+            .first()
+            .and_then(|n| magnets::leading_count(scene, n.item))
+            .filter(|n| *n > 1 && named.iter().all(|m| m.count.is_none()));
         let counted = counts::counts(scene, Verb::Hold, &taken);
         out.pieces = lead.or(counted.pieces.or(counted.shared).map(|p| p.1).filter(|n| *n > 1));
     }
     let pairing = Data::builtin().verb.said(&scene.words);
     let pulls = pairing.iter().any(|s| s.is == "pull_together" && s.score > 5.0);
     let verb = if has("pull") || has("value") || has("steel_mm") {
-        if pulls && named.len() == 1 { Verb::PullTogether } else { Verb::Hold }
+        if pulls && named.len() == 1 {
+            Verb::PullTogether
+        } else {
+            Verb::Hold
+        }
     } else if has("field") || has("distance_for_field") || has("keep_away") {
         Verb::ReachField
     } else if has("jump") {
-        if scene.any(roles::is_steel) { Verb::Hold } else { Verb::PullTogether }
+        if scene.any(roles::is_steel) {
+            Verb::Hold
+        } else {
+            Verb::PullTogether
+        }
     } else if has("face_field") {
         Verb::FaceField
     } else {
@@ -737,8 +1038,15 @@ pub(crate) fn conditions_of(scene: &Scene, named: &[Named], about: &[String], no
             layers(scene, &placed, &mut out, notes);
             let mut direct = Partial::default();
             direction(scene, &mut direct, notes);
-            let sure = Data::builtin().direction.said(&scene.words).first().is_some_and(|s| s.score >= 4.0);
-            if let Some(d) = direct.need.get("direction").filter(|d| sure && (*d != "straight_off" || scene.any(|x| x.norm.contains("straight") || x.norm.starts_with("perpendicular")))) {
+            let sure = Data::builtin()
+                .direction
+                .said(&scene.words)
+                .first()
+                .is_some_and(|s| s.score >= 4.0);
+            if let Some(d) = direct.need.get("direction").filter(|d| {
+                sure && (*d != "straight_off"
+                    || scene.any(|x| x.norm.contains("straight") || x.norm.starts_with("perpendicular")))
+            }) {
                 out.need.insert("direction".into(), d.clone());
             }
             if let Some(best) = loads::loads(scene, verb).first().filter(|l| l.score > 0.0) {

@@ -1,9 +1,9 @@
 //! How many: pieces to buy, magnets that share a load, and the things that they are for.
 
 use crate::lexicon::Class;
-use advice::sentence::Verb;
 use crate::roles::is_pair;
 use crate::scene::Scene;
+use advice::sentence::Verb;
 
 /// The counts of a message.
 #[derive(Clone, Debug, Default)]
@@ -36,7 +36,13 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         }
     };
     for (i, amount) in scene.numbers() {
-        if amount.low != amount.high || taken.contains(&i) || amount.high < 1.0 || amount.high.fract() != 0.0 || amount.high > 1e7 || amount.low < 0.0 {
+        if amount.low != amount.high
+            || taken.contains(&i)
+            || amount.high < 1.0
+            || amount.high.fract() != 0.0
+            || amount.high > 1e7
+            || amount.low < 0.0
+        {
             continue;
         }
         let n = amount.high as u32;
@@ -50,7 +56,9 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         });
         match counted {
             Counted::Pairs if is_pair(verb) => offer(&mut pieces, i, n.saturating_mul(2), 5.0),
-            Counted::Sets if is_pair(verb) && pair_follows(scene, noun) => offer(&mut pieces, i, n.saturating_mul(2), 4.6),
+            Counted::Sets if is_pair(verb) && pair_follows(scene, noun) => {
+                offer(&mut pieces, i, n.saturating_mul(2), 4.6)
+            }
             Counted::Pairs | Counted::Sets => offer(&mut pieces, i, n, 4.0),
             Counted::Pieces => offer(&mut pieces, i, n, 5.0),
             Counted::Magnets => {
@@ -71,7 +79,10 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
                 }
             }
             Counted::Objects | Counted::Nothing => {
-                if verb == Verb::Hold && (2..=16).contains(&n) && scene.next(i).is_some_and(|x| scene.items[x].norm == "per") {
+                if verb == Verb::Hold
+                    && (2..=16).contains(&n)
+                    && scene.next(i).is_some_and(|x| scene.items[x].norm == "per")
+                {
                     out.shared = Some((i, n));
                 } else if quantity {
                     offer(&mut pieces, i, n, 4.5);
@@ -106,19 +117,35 @@ fn is_noise(scene: &Scene, i: usize) -> bool {
     let before = scene.previous(i);
     let after = scene.next(i);
     let direct = i.checked_sub(1).map(|p| &scene.items[p]);
-    let numbered = before.is_some_and(|p| scene.items[p].is("number_of") && !scene.items[p].is("quantity") && scene.distance(p, i) < 1.8);
+    let numbered = before.is_some_and(|p| {
+        scene.items[p].is("number_of") && !scene.items[p].is("quantity") && scene.distance(p, i) < 1.8
+    });
     let numbered = numbered
         || i >= 2 && scene.items[i - 1].what == crate::lexer::What::Mark('.') && scene.items[i - 2].is("number_of")
-        || scene.items.get(i + 1).is_some_and(|x| x.what == crate::lexer::What::Mark('.')) && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
-    let month = [before, after].into_iter().flatten().any(|n| scene.items[n].is("month") && scene.distance(n, i) < 1.6);
+        || scene
+            .items
+            .get(i + 1)
+            .is_some_and(|x| x.what == crate::lexer::What::Mark('.'))
+            && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
+    let month = [before, after]
+        .into_iter()
+        .flatten()
+        .any(|n| scene.items[n].is("month") && scene.distance(n, i) < 1.6);
     let timed = after.is_some_and(|n| scene.items[n].is_any(&["time", "age"]) && !scene.items[n].is("pieces"));
-    let glued = direct.is_some_and(|d| d.range.end == scene.items[i].range.start && matches!(d.what, crate::lexer::What::Mark('/' | '-' | '#' | '+' | '_')));
+    let glued = direct.is_some_and(|d| {
+        d.range.end == scene.items[i].range.start
+            && matches!(d.what, crate::lexer::What::Mark('/' | '-' | '#' | '+' | '_'))
+    });
     let digits: String = scene.text[scene.items[i].range.clone()].to_owned();
     let telephone = digits.starts_with('0') && digits.len() > 1;
     let next_glued = scene.items.get(i + 1).is_some_and(|d| {
-        d.range.start == scene.items[i].range.end && matches!(d.what, crate::lexer::What::Mark('/' | '-' | ':' | '_' | ')'))
+        d.range.start == scene.items[i].range.end
+            && matches!(d.what, crate::lexer::What::Mark('/' | '-' | ':' | '_' | ')'))
     });
-    let list_number = scene.items.get(i + 1).is_some_and(|d| d.what == crate::lexer::What::Mark(')'))
+    let list_number = scene
+        .items
+        .get(i + 1)
+        .is_some_and(|d| d.what == crate::lexer::What::Mark(')'))
         && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
     let bare_row = next_glued && scene.items.get(i + 2).is_some_and(|x| x.amount().is_some());
     numbered || month || timed || glued || telephone || bare_row || list_number
@@ -159,16 +186,63 @@ fn counted(scene: &Scene, i: usize) -> (Counted, Option<usize>) {
         if dimension {
             return (Counted::Nothing, None);
         }
-        if item.of(Class::Object) || (plural && !item.is_any(&["time", "age", "safety", "times", "each", "weigh", "hold"]) && !crate::roles::layer_items(scene).contains(&next)) {
-            let sheets = matches!(item.norm.as_str(), "sheets" | "pages" | "layers" | "papers" | "coats" | "sides" | "magnets" | "ways" | "times" | "is" | "has" | "this" | "plus");
+        if item.of(Class::Object)
+            || (plural
+                && !item.is_any(&["time", "age", "safety", "times", "each", "weigh", "hold"])
+                && !crate::roles::layer_items(scene).contains(&next))
+        {
+            let sheets = matches!(
+                item.norm.as_str(),
+                "sheets"
+                    | "pages"
+                    | "layers"
+                    | "papers"
+                    | "coats"
+                    | "sides"
+                    | "magnets"
+                    | "ways"
+                    | "times"
+                    | "is"
+                    | "has"
+                    | "this"
+                    | "plus"
+            );
             if sheets {
                 return (Counted::Nothing, None);
             }
             return (Counted::Objects, Some(next));
         }
-        let stops = matches!(item.norm.as_str(), "of" | "to" | "for" | "in" | "on" | "at" | "and" | "or" | "with" | "per" | "as" | "is" | "are" | "should" | "each" | "a" | "i" | "we" | "it" | "but" | "by" | "that" | "which" | "from");
+        let stops = matches!(
+            item.norm.as_str(),
+            "of" | "to"
+                | "for"
+                | "in"
+                | "on"
+                | "at"
+                | "and"
+                | "or"
+                | "with"
+                | "per"
+                | "as"
+                | "is"
+                | "are"
+                | "should"
+                | "each"
+                | "a"
+                | "i"
+                | "we"
+                | "it"
+                | "but"
+                | "by"
+                | "that"
+                | "which"
+                | "from"
+        );
         if stops {
-            let of_them = item.norm == "of" && scene.next(next).is_some_and(|n| matches!(scene.items[n].norm.as_str(), "them" | "those" | "these"));
+            let of_them = item.norm == "of"
+                && scene
+                    .next(next)
+                    .is_some_and(|n| matches!(scene.items[n].norm.as_str(), "them" | "those" | "these"));
             if of_them {
                 return (Counted::Pieces, Some(next));
             }
@@ -181,13 +255,28 @@ fn counted(scene: &Scene, i: usize) -> (Counted, Option<usize>) {
 
 /// Whether what is counted has to do with the order: a known thing, or a sentence about magnets.
 fn relevant(scene: &Scene, i: usize, noun: Option<usize>) -> bool {
-    let known = noun.is_some_and(|n| scene.items[n].of(Class::Object) || scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Perhaps));
-    known || (0..scene.items.len()).any(|n| scene.same_sentence(n, i) && (scene.items[n].is("magnet") || matches!(scene.items[n].norm.as_str(), "need" | "order" | "want" | "quote" | "offer" | "plan" | "each")))
+    let known = noun.is_some_and(|n| {
+        scene.items[n].of(Class::Object) || scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Perhaps)
+    });
+    known
+        || (0..scene.items.len()).any(|n| {
+            scene.same_sentence(n, i)
+                && (scene.items[n].is("magnet")
+                    || matches!(
+                        scene.items[n].norm.as_str(),
+                        "need" | "order" | "want" | "quote" | "offer" | "plan" | "each"
+                    ))
+        })
 }
 
 fn pair_follows(scene: &Scene, noun: Option<usize>) -> bool {
-    noun.and_then(|n| scene.next(n)).is_some_and(|n| scene.items[n].norm == "of")
-        && noun.is_some_and(|n| scene.nearest(n, 3.0, |x| x.amount().is_some_and(|a| a.high == 2.0)).is_some())
+    noun.and_then(|n| scene.next(n))
+        .is_some_and(|n| scene.items[n].norm == "of")
+        && noun.is_some_and(|n| {
+            scene
+                .nearest(n, 3.0, |x| x.amount().is_some_and(|a| a.high == 2.0))
+                .is_some()
+        })
 }
 
 fn is_stacked(scene: &Scene, i: usize) -> bool {
@@ -198,7 +287,31 @@ fn is_stacked(scene: &Scene, i: usize) -> bool {
 fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
     let before = scene.previous(i);
     let lead = scene.word(before);
-    if matches!(lead, "with" | "using" | "by" | "over" | "across" | "w" | "on" | "between" | "among" | "take" | "up to" | "be" | "has" | "have" | "needs" | "gets" | "put" | "use" | "glue" | "glued" | "screw" | "planned") {
+    if matches!(
+        lead,
+        "with"
+            | "using"
+            | "by"
+            | "over"
+            | "across"
+            | "w"
+            | "on"
+            | "between"
+            | "among"
+            | "take"
+            | "up to"
+            | "be"
+            | "has"
+            | "have"
+            | "needs"
+            | "gets"
+            | "put"
+            | "use"
+            | "glue"
+            | "glued"
+            | "screw"
+            | "planned"
+    ) {
         let only = n == 1;
         return !only;
     }
@@ -207,10 +320,36 @@ fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
     for _ in 0..3 {
         let Some(after) = scene.next(at) else { break };
         let x = &scene.items[after];
-        if x.is("each") || matches!(x.norm.as_str(), "glued" | "behind" | "per" | "screwed" | "share" | "sharing" | "together" | "all" | "round" | "around" | "underneath" | "altogether" | "total" | "on" | "in" | "at" | "for") {
+        if x.is("each")
+            || matches!(
+                x.norm.as_str(),
+                "glued"
+                    | "behind"
+                    | "per"
+                    | "screwed"
+                    | "share"
+                    | "sharing"
+                    | "together"
+                    | "all"
+                    | "round"
+                    | "around"
+                    | "underneath"
+                    | "altogether"
+                    | "total"
+                    | "on"
+                    | "in"
+                    | "at"
+                    | "for"
+            )
+        {
             if matches!(x.norm.as_str(), "in" | "on" | "for" | "at") {
                 let place = scene.next(after);
-                let whole = place.is_some_and(|p| matches!(scene.items[p].norm.as_str(), "the" | "each" | "its" | "every" | "a" | "it" | "back" | "all" | "top"));
+                let whole = place.is_some_and(|p| {
+                    matches!(
+                        scene.items[p].norm.as_str(),
+                        "the" | "each" | "its" | "every" | "a" | "it" | "back" | "all" | "top"
+                    )
+                });
                 let stock = scene.word(place) == "stock";
                 return n <= 16 && whole && !stock && !wanted(scene, before);
             }
@@ -218,7 +357,13 @@ fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
         }
         at = after;
     }
-    if scene.nearest(i, 2.4, |x| matches!(x.norm.as_str(), "each" | "per" | "every" | "corner" | "corners")).is_some() && n <= 16 {
+    if scene
+        .nearest(i, 2.4, |x| {
+            matches!(x.norm.as_str(), "each" | "per" | "every" | "corner" | "corners")
+        })
+        .is_some()
+        && n <= 16
+    {
         return true;
     }
     n > 1 && n <= 12 && !wanted(scene, before)
@@ -228,22 +373,74 @@ fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
 fn wanted(scene: &Scene, before: Option<usize>) -> bool {
     let Some(b) = before else { return false };
     let word = scene.items[b].norm.as_str();
-    matches!(word, "need" | "want" | "order" | "buy" | "quote" | "for" | "require" | "needs" | "like" | "after" | "need about" | "get" | "wanted" | "purchase" | "about" | "pls")
-        && !matches!(scene.word(scene.previous(b)), "with")
+    matches!(
+        word,
+        "need"
+            | "want"
+            | "order"
+            | "buy"
+            | "quote"
+            | "for"
+            | "require"
+            | "needs"
+            | "like"
+            | "after"
+            | "need about"
+            | "get"
+            | "wanted"
+            | "purchase"
+            | "about"
+            | "pls"
+    ) && !matches!(scene.word(scene.previous(b)), "with")
 }
 
 fn per_thing(scene: &Scene, noun: Option<usize>) -> bool {
-    noun.and_then(|n| scene.next(n)).is_some_and(|n| scene.items[n].is("each") || matches!(scene.items[n].norm.as_str(), "per" | "a" | "for" | "in" | "on"))
+    noun.and_then(|n| scene.next(n)).is_some_and(|n| {
+        scene.items[n].is("each") || matches!(scene.items[n].norm.as_str(), "per" | "a" | "for" | "in" | "on")
+    })
 }
 
 /// `need 24`, `we take 1000`, `x2`, `I buy 300`, a number alone in its sentence.
 fn asked_for(scene: &Scene, i: usize) -> bool {
     let word = scene.word(scene.previous(i));
-    let wants = matches!(word, "need" | "want" | "take" | "buy" | "order" | "require" | "quantity" | "qty" | "x" | "we'd need" | "for" | "say" | "about" | "need about" | "like" | "of");
-    let lead_ok = scene.previous(i).is_none_or(|p| matches!(scene.items[p].norm.as_str(), "a" | "one" | "just" | "only") && scene.previous(p).is_none());
-    let alone = lead_ok && scene.next(i).is_none_or(|n| scene.items[n].norm == "of" && scene.next(n).is_none() || matches!(scene.items[n].norm.as_str(), "please" | "pls"));
-    let amount_ok = scene.items[i].amount().is_some_and(|a| a.high <= 200_000.0 && (a.high >= 2.0));
+    let wants = matches!(
+        word,
+        "need"
+            | "want"
+            | "take"
+            | "buy"
+            | "order"
+            | "require"
+            | "quantity"
+            | "qty"
+            | "x"
+            | "we'd need"
+            | "for"
+            | "say"
+            | "about"
+            | "need about"
+            | "like"
+            | "of"
+    );
+    let lead_ok = scene.previous(i).is_none_or(|p| {
+        matches!(scene.items[p].norm.as_str(), "a" | "one" | "just" | "only") && scene.previous(p).is_none()
+    });
+    let alone = lead_ok
+        && scene.next(i).is_none_or(|n| {
+            scene.items[n].norm == "of" && scene.next(n).is_none()
+                || matches!(scene.items[n].norm.as_str(), "please" | "pls")
+        });
+    let amount_ok = scene.items[i]
+        .amount()
+        .is_some_and(|a| a.high <= 200_000.0 && (a.high >= 2.0));
     let before_for = word == "for" || word == "of" || word == "about" || word == "say" || word == "like";
-    let open = scene.next(i).is_none_or(|n| matches!(scene.items[n].norm.as_str(), "of" | "please" | "pls" | "as" | "to" | "for" | "in" | "by" | "and"));
-    amount_ok && ((wants && !before_for && open) || (alone && i > 0 && scene.items[i].amount().is_some_and(|a| !a.digits || a.high < 2000.0)))
+    let open = scene.next(i).is_none_or(|n| {
+        matches!(
+            scene.items[n].norm.as_str(),
+            "of" | "please" | "pls" | "as" | "to" | "for" | "in" | "by" | "and"
+        )
+    });
+    amount_ok
+        && ((wants && !before_for && open)
+            || (alone && i > 0 && scene.items[i].amount().is_some_and(|a| !a.digits || a.high < 2000.0)))
 }

@@ -56,7 +56,11 @@ impl Rows {
             let score = row.weight * (1.0 + 0.25 * (found.len() - 1) as f64);
             match out.iter_mut().find(|s| s.is == row.is) {
                 Some(said) => said.score += score,
-                None => out.push(Said { is: &row.is, score, place: *place }),
+                None => out.push(Said {
+                    is: &row.is,
+                    score,
+                    place: *place,
+                }),
             }
         }
         out.sort_by(|a, b| b.score.total_cmp(&a.score));
@@ -121,7 +125,10 @@ struct TopicFile {
     topic: Vec<RowText>,
 }
 
-#[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+#[expect(
+    clippy::expect_used,
+    reason = "the data is part of the program and every test reads it"
+)]
 fn file<T: for<'de> Deserialize<'de>>(text: &str) -> T {
     toml::from_str(text).expect("the pattern data is well formed")
 }

@@ -30,9 +30,9 @@ pub(crate) struct Decision {
 
 /// Words by which a message about anything else can be told.
 const TRADE: [&str; 35] = [
-    "magnet", "neodym", "ferrite", "gauss", "tesla", "pole", "samarium", "alnico", "halbach", "attract", "repel", "curie", "field",
-    "remanen", "reed", "hall", "n35", "n42", "n45", "n52", "n38", "smco", "stick", "hold", "strong", "stuck", "hang", "pull", "mgoe", "coerciv",
-    "oersted", "ndfeb", "flux", "n48", "repuls",
+    "magnet", "neodym", "ferrite", "gauss", "tesla", "pole", "samarium", "alnico", "halbach", "attract", "repel",
+    "curie", "field", "remanen", "reed", "hall", "n35", "n42", "n45", "n52", "n38", "smco", "stick", "hold", "strong",
+    "stuck", "hang", "pull", "mgoe", "coerciv", "oersted", "ndfeb", "flux", "n48", "repuls",
 ];
 
 /// Decides between the kinds.
@@ -69,8 +69,14 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     let bound = scene.any(|i| i.is_any(&["max"])) as u8 as f64;
     let pieces = scene.any(|i| i.is("pieces")) as u8 as f64;
     let surface = scene.any(|i| i.of(Class::Surface)) as u8 as f64;
-    let question_words = ["why", "how", "does", "do", "is", "are", "can", "will", "what", "which", "could", "should", "do"];
-    let opens = scene.items.iter().find(|i| !i.norm.is_empty()).map_or("", |i| i.norm.as_str());
+    let question_words = [
+        "why", "how", "does", "do", "is", "are", "can", "will", "what", "which", "could", "should", "do",
+    ];
+    let opens = scene
+        .items
+        .iter()
+        .find(|i| !i.norm.is_empty())
+        .map_or("", |i| i.norm.as_str());
     let why = scene.says(&["why", "explain", "mean", "means", "difference", "principle", "general"]);
 
     let mut s_choose = choose + if load { 2.5 } else { 0.0 } + bound + 0.7 * pieces + 0.5 * surface;
@@ -81,7 +87,11 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     if graded == 0 && fields > 0 {
         s_choose += 2.5;
     }
-    let mut s_tell = if free.is_empty() { -4.0 } else { 1.5 + tell + 0.5 * about + if graded > 0 { 2.5 } else { 0.0 } };
+    let mut s_tell = if free.is_empty() {
+        -4.0
+    } else {
+        1.5 + tell + 0.5 * about + if graded > 0 { 2.5 } else { 0.0 }
+    };
     if written == 0 {
         s_tell -= 1.5;
     }
@@ -91,7 +101,11 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     if load && choose > 2.0 {
         s_tell -= 2.0;
     }
-    let mut s_compare = if free.len() >= 2 { 1.5 + compare + 0.3 * about + if graded > 1 { 2.0 } else { 0.0 } } else { -9.0 };
+    let mut s_compare = if free.len() >= 2 {
+        1.5 + compare + 0.3 * about + if graded > 1 { 2.0 } else { 0.0 }
+    } else {
+        -9.0
+    };
     let one_size = free.iter().all(|m| m.size_mm == free[0].size_mm);
     if free.len() >= 2 && one_size && compare == 0.0 {
         s_compare = s_tell - 1.0;
@@ -128,7 +142,9 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     Decision {
         sort,
         reason: None,
-        topic: (sort == Sort::Explain).then(|| topic.map(|t| t.is.to_owned())).flatten(),
+        topic: (sort == Sort::Explain)
+            .then(|| topic.map(|t| t.is.to_owned()))
+            .flatten(),
     }
 }
 
@@ -137,10 +153,20 @@ fn no_such_grade(scene: &Scene, vocabulary: &Vocabulary) -> bool {
     let number = |name: &str| {
         let digits = name.strip_prefix(['n', 'N'])?;
         let end = digits.find(|c: char| !c.is_ascii_digit()).unwrap_or(digits.len());
-        (end == 2 && digits[end..].chars().all(|c| c.is_ascii_alphabetic())).then(|| digits[..end].parse::<u32>().ok()).flatten()
+        (end == 2 && digits[end..].chars().all(|c| c.is_ascii_alphabetic()))
+            .then(|| digits[..end].parse::<u32>().ok())
+            .flatten()
     };
-    let highest = vocabulary.grades.iter().filter_map(|g| number(&g.name)).max().unwrap_or(52);
-    scene.items.iter().any(|i| i.grade().is_none() && number(&i.norm).is_some_and(|n| n > highest && n < 100))
+    let highest = vocabulary
+        .grades
+        .iter()
+        .filter_map(|g| number(&g.name))
+        .max()
+        .unwrap_or(52);
+    scene
+        .items
+        .iter()
+        .any(|i| i.grade().is_none() && number(&i.norm).is_some_and(|n| n > highest && n < 100))
 }
 
 /// What is asked of the magnets named, the surest first; `card` where nothing particular is.
@@ -169,13 +195,19 @@ pub(crate) fn about(scene: &Scene, sort: Sort) -> Vec<String> {
     if measured(Measured::Temperature) {
         out.retain(|o| o != "toy" && o != "machine");
     }
-    if measured(Measured::FluxDensity) && !has(&out, "distance_for_field") && scene.says(&["far", "distance", "~how", "how far", "where"]) {
+    if measured(Measured::FluxDensity)
+        && !has(&out, "distance_for_field")
+        && scene.says(&["far", "distance", "~how", "how far", "where"])
+    {
         out.push("distance_for_field".into());
     }
     // one matter implies words of another
     let drops: [(&str, &[&str]); 12] = [
         ("toy", &["danger", "machine", "pull", "keep_away"]),
-        ("keep_away", &["danger", "distance_for_field", "pull", "corrosion", "heat"]),
+        (
+            "keep_away",
+            &["danger", "distance_for_field", "pull", "corrosion", "heat"],
+        ),
         ("jump", &["pull", "distance_for_field", "keep_away"]),
         ("steel_mm", &["pull"]),
         ("value", &["price"]),
@@ -196,7 +228,11 @@ pub(crate) fn about(scene: &Scene, sort: Sort) -> Vec<String> {
         out.push("pull".into());
     }
     if out.is_empty() {
-        out.push(if scene.says(&["pull", "hold", "force"]) { "pull".into() } else { "card".into() });
+        out.push(if scene.says(&["pull", "hold", "force"]) {
+            "pull".into()
+        } else {
+            "card".into()
+        });
     }
     out
 }

@@ -71,7 +71,13 @@ pub(crate) struct Item {
 
 impl Item {
     fn new(range: Range<usize>, what: What, norm: impl Into<String>) -> Self {
-        Self { range, what, norm: norm.into(), tags: Vec::new(), names: Vec::new() }
+        Self {
+            range,
+            what,
+            norm: norm.into(),
+            tags: Vec::new(),
+            names: Vec::new(),
+        }
     }
 
     /// Whether it carries a tag.
@@ -143,12 +149,17 @@ pub(crate) fn items(text: &str) -> Vec<Item> {
 
 /// `<=`, `≤`, `>` and the like.
 fn bound_sign(rest: &str) -> Option<usize> {
-    ["<=", "=<", ">=", "=>", "≤", "≥", "<", ">"].into_iter().find(|s| rest.starts_with(s)).map(str::len)
+    ["<=", "=<", ">=", "=>", "≤", "≥", "<", ">"]
+        .into_iter()
+        .find(|s| rest.starts_with(s))
+        .map(str::len)
 }
 
 /// The number of a steel: `1.4301`, `316L`, `430 stainless`.
 fn material_number(rest: &str, before: &str) -> Option<usize> {
-    let digits = rest.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(rest.len());
+    let digits = rest
+        .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .unwrap_or(rest.len());
     let head = rest[..digits].trim_end_matches('.');
     let werkstoff = head.len() == 6 && head.starts_with("1.") && !rest[6..].starts_with(|c: char| c.is_alphanumeric());
     if werkstoff {
@@ -160,7 +171,9 @@ fn material_number(rest: &str, before: &str) -> Option<usize> {
     let tail = &rest[3..];
     let letter = tail.starts_with(['l', 'L']) && !tail[1..].starts_with(|c: char| c.is_alphanumeric());
     let after = tail.trim_start().to_lowercase();
-    let said = ["stainless", "ss", "grade", "steel", "inox"].iter().any(|w| after.starts_with(w));
+    let said = ["stainless", "ss", "grade", "steel", "inox"]
+        .iter()
+        .any(|w| after.starts_with(w));
     let named = matches!(before, "ss" | "aisi" | "stainless" | "type" | "inox" | "sus" | "in");
     if letter { Some(4) } else { (said || named).then_some(3) }
 }
@@ -171,7 +184,11 @@ fn tokens(text: &str) -> Vec<Token> {
     while let Some(c) = text[at..].chars().next() {
         let rest = &text[at..];
         let push = |out: &mut Vec<Token>, len: usize, kind, norm: String| {
-            out.push(Token { range: at..at + len, kind, norm });
+            out.push(Token {
+                range: at..at + len,
+                kind,
+                norm,
+            });
             len
         };
         let step = if c == '\n' {
@@ -179,7 +196,11 @@ fn tokens(text: &str) -> Vec<Token> {
         } else if c.is_whitespace() {
             c.len_utf8()
         } else if let Some(len) = bound_sign(rest) {
-            let norm = if rest.starts_with(['<', '≤']) || rest.starts_with("=<") { "max" } else { "min" };
+            let norm = if rest.starts_with(['<', '≤']) || rest.starts_with("=<") {
+                "max"
+            } else {
+                "min"
+            };
             push(&mut out, len, Piece::Word, norm.to_owned())
         } else if let Some(len) = material_number(rest, out.last().map_or("", |t: &Token| t.norm.as_str())) {
             push(&mut out, len, Piece::Word, rest[..len].to_lowercase())
@@ -200,7 +221,11 @@ fn tokens(text: &str) -> Vec<Token> {
                 push(
                     &mut out,
                     n.len,
-                    Piece::Number { value: n.value, fraction: n.fraction, digits: true },
+                    Piece::Number {
+                        value: n.value,
+                        fraction: n.fraction,
+                        digits: true,
+                    },
                     rest[..n.len].to_owned(),
                 )
             }
@@ -218,7 +243,10 @@ fn tokens(text: &str) -> Vec<Token> {
                 len = point;
             }
             let word = &rest[..len];
-            let symbol = word.chars().next().filter(|c| matches!(c, 'd' | 'D' | 'ø' | 'Ø' | 't' | 'x' | 'X'));
+            let symbol = word
+                .chars()
+                .next()
+                .filter(|c| matches!(c, 'd' | 'D' | 'ø' | 'Ø' | 't' | 'x' | 'X'));
             let digits_follow = symbol.is_some_and(|s| word[s.len_utf8()..].starts_with(|c: char| c.is_ascii_digit()));
             // "cm", "x" and the like glued to what follows: "d20x5", "t12", "x10"
             if digits_follow && let Some(s) = symbol {
@@ -261,7 +289,11 @@ fn glue_letters(text: &str, tokens: Vec<Token>) -> Vec<Token> {
                 {
                     out.push(Token {
                         range: at..at + n.len,
-                        kind: Piece::Number { value: n.value, fraction: n.fraction, digits: true },
+                        kind: Piece::Number {
+                            value: n.value,
+                            fraction: n.fraction,
+                            digits: true,
+                        },
                         norm: rest[..n.len].to_owned(),
                     });
                     at += n.len;
@@ -269,9 +301,14 @@ fn glue_letters(text: &str, tokens: Vec<Token>) -> Vec<Token> {
                     let len = if matches!(c, 'x' | 'X') {
                         1
                     } else {
-                        rest.find(|c: char| c.is_ascii_digit() || matches!(c, 'x' | 'X')).unwrap_or(rest.len())
+                        rest.find(|c: char| c.is_ascii_digit() || matches!(c, 'x' | 'X'))
+                            .unwrap_or(rest.len())
                     };
-                    out.push(Token { range: at..at + len, kind: Piece::Word, norm: rest[..len].to_lowercase() });
+                    out.push(Token {
+                        range: at..at + len,
+                        kind: Piece::Word,
+                        norm: rest[..len].to_lowercase(),
+                    });
                     at += len;
                 }
             }
@@ -296,7 +333,9 @@ fn unit_at(word: &str) -> Option<Unit> {
         "kgs" | "kilogramm" | "kilog" | "kilo's" | "kgm" | "kq" => Some(Unit::KILOGRAM),
         "nt" | "nw" => Some(Unit::NEWTON),
         "lbs." | "pound" | "#s" => Some(Unit::POUND),
-        "milimeter" | "milimeters" | "milimetre" | "milimetres" | "millimetr" | "mms" | "mill" => Some(Unit::MILLIMETRE),
+        "milimeter" | "milimeters" | "milimetre" | "milimetres" | "millimetr" | "mms" | "mill" => {
+            Some(Unit::MILLIMETRE)
+        }
         "centimetr" | "cms" => Some(Unit::CENTIMETRE),
         "inchs" | "inch." | "ins" => Some(Unit::INCH),
         "micrometre" | "my" | "mu" => Some(Unit::MICROMETRE),
@@ -311,18 +350,32 @@ fn unit_at(word: &str) -> Option<Unit> {
 }
 
 const INCH_FOLLOWERS: [&str; 22] = [
-    "thick", "wide", "dia", "diameter", "long", "high", "tall", "deep", "x", "by", "disc", "disk", "discs", "steel", "sheet",
-    "plate", "square", "round", "across", "magnet", "magnets", "block",
+    "thick", "wide", "dia", "diameter", "long", "high", "tall", "deep", "x", "by", "disc", "disk", "discs", "steel",
+    "sheet", "plate", "square", "round", "across", "magnet", "magnets", "block",
 ];
 
 impl Read {
     /// A number at `at`: digits or number words, "half a kilo", with its unit.
     fn number(text: &str, tokens: &[Token], at: usize) -> Option<Read> {
-        let Piece::Number { mut value, mut fraction, digits } = tokens.get(at)?.kind else { return None };
+        let Piece::Number {
+            mut value,
+            mut fraction,
+            digits,
+        } = tokens.get(at)?.kind
+        else {
+            return None;
+        };
         let mut next = at + 1;
-        let word = |i: usize| tokens.get(i).filter(|t| t.kind == Piece::Word).map_or("", |t| t.norm.as_str());
+        let word = |i: usize| {
+            tokens
+                .get(i)
+                .filter(|t| t.kind == Piece::Word)
+                .map_or("", |t| t.norm.as_str())
+        };
         let numeral = |i: usize| match tokens.get(i).map(|t| t.kind) {
-            Some(Piece::Number { value, digits: false, .. }) => Some(value),
+            Some(Piece::Number {
+                value, digits: false, ..
+            }) => Some(value),
             _ => None,
         };
         // two hundred, twenty five, twenty-five, two and a half, 2 thousand
@@ -376,7 +429,13 @@ impl Read {
             value *= 1000.0;
             next += 1;
         }
-        let mut amount = Amount { low: value, high: value, measure: Measure::Bare, fraction, digits };
+        let mut amount = Amount {
+            low: value,
+            high: value,
+            measure: Measure::Bare,
+            fraction,
+            digits,
+        };
         let joined = usize::from(
             matches!(tokens.get(next).map(|t| t.kind), Some(Piece::Mark('-' | '\u{2011}')))
                 && Self::unit(text, tokens, next + 1, value).is_some(),
@@ -390,7 +449,10 @@ impl Read {
             {
                 let small = if unit.label() == "lb" { Unit::OUNCE } else { Unit::GRAM };
                 let skip = next + usize::from(word(next) == "and");
-                if let Some(Read { amount: part, next: end }) = Self::number(text, tokens, skip)
+                if let Some(Read {
+                    amount: part,
+                    next: end,
+                }) = Self::number(text, tokens, skip)
                     && part.measure == Measure::Unit(small)
                 {
                     let sum = unit.from_si(unit.to_si(value) + small.to_si(part.high));
@@ -411,7 +473,12 @@ impl Read {
     fn unit(text: &str, tokens: &[Token], at: usize, value: f64) -> Option<(Measure, usize)> {
         let token = tokens.get(at)?;
         let raw = &text[token.range.clone()];
-        let next_word = |i: usize| tokens.get(i).filter(|t| t.kind == Piece::Word).map_or("", |t| t.norm.as_str());
+        let next_word = |i: usize| {
+            tokens
+                .get(i)
+                .filter(|t| t.kind == Piece::Word)
+                .map_or("", |t| t.norm.as_str())
+        };
         let glued = at > 0 && tokens[at - 1].range.end == token.range.start;
         match token.kind {
             Piece::Mark(c) => {
@@ -419,7 +486,9 @@ impl Read {
                 match c {
                     '"' | '″' | '”' | '“' => Some((Measure::Unit(Unit::INCH), at + 1)),
                     '\'' | '’' | '′' if glued => {
-                        let twice = tokens.get(at + 1).is_some_and(|t| matches!(t.kind, Piece::Mark('\'' | '’' | '′')));
+                        let twice = tokens
+                            .get(at + 1)
+                            .is_some_and(|t| matches!(t.kind, Piece::Mark('\'' | '’' | '′')));
                         twice.then_some((Measure::Unit(Unit::INCH), at + 2))
                     }
                     '°' | 'º' => match next_word(at + 1) {
@@ -429,10 +498,34 @@ impl Read {
                     },
                     '℃' => Some((Measure::Unit(Unit::CELSIUS), at + 1)),
                     '%' => Some((Measure::Percent, at + 1)),
-                    '€' => Some((Measure::Money { code: "EUR", cents: false }, at + 1)),
-                    '£' => Some((Measure::Money { code: "GBP", cents: false }, at + 1)),
-                    '$' => Some((Measure::Money { code: "USD", cents: false }, at + 1)),
-                    '¢' => Some((Measure::Money { code: "USD", cents: true }, at + 1)),
+                    '€' => Some((
+                        Measure::Money {
+                            code: "EUR",
+                            cents: false,
+                        },
+                        at + 1,
+                    )),
+                    '£' => Some((
+                        Measure::Money {
+                            code: "GBP",
+                            cents: false,
+                        },
+                        at + 1,
+                    )),
+                    '$' => Some((
+                        Measure::Money {
+                            code: "USD",
+                            cents: false,
+                        },
+                        at + 1,
+                    )),
+                    '¢' => Some((
+                        Measure::Money {
+                            code: "USD",
+                            cents: true,
+                        },
+                        at + 1,
+                    )),
                     _ => None,
                 }
             }
@@ -442,29 +535,195 @@ impl Read {
                 let one = |unit| Some((Measure::Unit(unit), at + 1));
                 match norm {
                     "gauge" | "ga" | "swg" | "awg" | "guage" | "gage" => return Some((Measure::Gauge, at + 1)),
-                    "euro" | "euros" | "eur" | "eu" => return Some((Measure::Money { code: "EUR", cents: false }, at + 1)),
-                    "usd" | "dollar" | "dollars" | "bucks" => {
-                        return Some((Measure::Money { code: "USD", cents: false }, at + 1));
+                    "euro" | "euros" | "eur" | "eu" => {
+                        return Some((
+                            Measure::Money {
+                                code: "EUR",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
                     }
-                    "gbp" | "quid" | "sterling" => return Some((Measure::Money { code: "GBP", cents: false }, at + 1)),
-                    "chf" | "francs" => return Some((Measure::Money { code: "CHF", cents: false }, at + 1)),
-                    "sek" | "kronor" => return Some((Measure::Money { code: "SEK", cents: false }, at + 1)),
-                    "nok" | "kroner" | "kr" => return Some((Measure::Money { code: "NOK", cents: false }, at + 1)),
-                    "dkk" => return Some((Measure::Money { code: "DKK", cents: false }, at + 1)),
-                    "pln" | "zloty" => return Some((Measure::Money { code: "PLN", cents: false }, at + 1)),
-                    "brl" | "reais" | "real" => return Some((Measure::Money { code: "BRL", cents: false }, at + 1)),
-                    "zar" | "rand" => return Some((Measure::Money { code: "ZAR", cents: false }, at + 1)),
-                    "nzd" => return Some((Measure::Money { code: "NZD", cents: false }, at + 1)),
-                    "sgd" => return Some((Measure::Money { code: "SGD", cents: false }, at + 1)),
-                    "czk" | "kč" => return Some((Measure::Money { code: "CZK", cents: false }, at + 1)),
-                    "huf" | "forint" => return Some((Measure::Money { code: "HUF", cents: false }, at + 1)),
-                    "cny" | "rmb" | "yuan" => return Some((Measure::Money { code: "CNY", cents: false }, at + 1)),
-                    "inr" | "rupees" | "rs" | "rupee" => return Some((Measure::Money { code: "INR", cents: false }, at + 1)),
-                    "cad" => return Some((Measure::Money { code: "CAD", cents: false }, at + 1)),
-                    "aud" => return Some((Measure::Money { code: "AUD", cents: false }, at + 1)),
-                    "jpy" | "yen" => return Some((Measure::Money { code: "JPY", cents: false }, at + 1)),
-                    "cent" | "cents" | "ct" | "cts" => return Some((Measure::Money { code: "EUR", cents: true }, at + 1)),
-                    "pence" => return Some((Measure::Money { code: "GBP", cents: true }, at + 1)),
+                    "usd" | "dollar" | "dollars" | "bucks" => {
+                        return Some((
+                            Measure::Money {
+                                code: "USD",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "gbp" | "quid" | "sterling" => {
+                        return Some((
+                            Measure::Money {
+                                code: "GBP",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "chf" | "francs" => {
+                        return Some((
+                            Measure::Money {
+                                code: "CHF",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "sek" | "kronor" => {
+                        return Some((
+                            Measure::Money {
+                                code: "SEK",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "nok" | "kroner" | "kr" => {
+                        return Some((
+                            Measure::Money {
+                                code: "NOK",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "dkk" => {
+                        return Some((
+                            Measure::Money {
+                                code: "DKK",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "pln" | "zloty" => {
+                        return Some((
+                            Measure::Money {
+                                code: "PLN",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "brl" | "reais" | "real" => {
+                        return Some((
+                            Measure::Money {
+                                code: "BRL",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "zar" | "rand" => {
+                        return Some((
+                            Measure::Money {
+                                code: "ZAR",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "nzd" => {
+                        return Some((
+                            Measure::Money {
+                                code: "NZD",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "sgd" => {
+                        return Some((
+                            Measure::Money {
+                                code: "SGD",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "czk" | "kč" => {
+                        return Some((
+                            Measure::Money {
+                                code: "CZK",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "huf" | "forint" => {
+                        return Some((
+                            Measure::Money {
+                                code: "HUF",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "cny" | "rmb" | "yuan" => {
+                        return Some((
+                            Measure::Money {
+                                code: "CNY",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "inr" | "rupees" | "rs" | "rupee" => {
+                        return Some((
+                            Measure::Money {
+                                code: "INR",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "cad" => {
+                        return Some((
+                            Measure::Money {
+                                code: "CAD",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "aud" => {
+                        return Some((
+                            Measure::Money {
+                                code: "AUD",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "jpy" | "yen" => {
+                        return Some((
+                            Measure::Money {
+                                code: "JPY",
+                                cents: false,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "cent" | "cents" | "ct" | "cts" => {
+                        return Some((
+                            Measure::Money {
+                                code: "EUR",
+                                cents: true,
+                            },
+                            at + 1,
+                        ));
+                    }
+                    "pence" => {
+                        return Some((
+                            Measure::Money {
+                                code: "GBP",
+                                cents: true,
+                            },
+                            at + 1,
+                        ));
+                    }
                     "percent" => return Some((Measure::Percent, at + 1)),
                     _ => {}
                 }
@@ -488,7 +747,8 @@ impl Read {
                 }
                 if norm == "in" || norm == "in." {
                     let word = next_word(at + 1);
-                    let inch = (word.is_empty() && !matches!(next_mark, Some(Piece::Number { .. }))) || INCH_FOLLOWERS.contains(&word);
+                    let inch = (word.is_empty() && !matches!(next_mark, Some(Piece::Number { .. })))
+                        || INCH_FOLLOWERS.contains(&word);
                     return if inch { one(Unit::INCH) } else { None };
                 }
                 if norm == "sq" || norm == "cubic" {
@@ -509,8 +769,13 @@ impl Read {
                     return None;
                 }
                 // kA/m, A/m
-                if matches!(norm, "ka" | "a") && matches!(next_mark, Some(Piece::Mark('/'))) && next_word(at + 2) == "m" {
-                    let unit = if norm == "ka" { Unit::KILOAMPERE_PER_METRE } else { Unit::AMPERE_PER_METRE };
+                if matches!(norm, "ka" | "a") && matches!(next_mark, Some(Piece::Mark('/'))) && next_word(at + 2) == "m"
+                {
+                    let unit = if norm == "ka" {
+                        Unit::KILOAMPERE_PER_METRE
+                    } else {
+                        Unit::AMPERE_PER_METRE
+                    };
                     return Some((Measure::Unit(unit), at + 3));
                 }
                 // "gram force", "kilo force"
@@ -519,11 +784,17 @@ impl Read {
                 // per something: "km/h", "g/m", "N/mm" are no needs
                 if matches!(next_mark, Some(Piece::Mark('/')))
                     && tokens.get(at + 1).is_some_and(|t| t.range.start == token.range.end)
-                    && matches!(next_word(at + 2), "h" | "s" | "m2" | "m" | "cm" | "mm" | "min" | "cm2" | "mm2" | "l")
+                    && matches!(
+                        next_word(at + 2),
+                        "h" | "s" | "m2" | "m" | "cm" | "mm" | "min" | "cm2" | "mm2" | "l"
+                    )
                 {
                     return Some((Measure::Percent, at + 3));
                 }
-                Some((Measure::Unit(unit), at + 1 + usize::from(force && unit.kind() == Kind::Mass)))
+                Some((
+                    Measure::Unit(unit),
+                    at + 1 + usize::from(force && unit.kind() == Kind::Mass),
+                ))
             }
             _ => None,
         }
@@ -531,27 +802,56 @@ impl Read {
 
     /// One of a unit: `a pound`, `an inch`, `kilo and a half`.
     fn single(text: &str, tokens: &[Token], at: usize) -> Option<Read> {
-        const UNITS: [&str; 9] = ["pound", "kilo", "inch", "mil", "millimetre", "millimeter", "ounce", "kilogram", "gram"];
-        let word = |i: usize| tokens.get(i).filter(|t| t.kind == Piece::Word).map_or("", |t| t.norm.as_str());
-        let half = |i: usize| word(i) == "and" && word(i + 1) == "a" && tokens.get(i + 2).is_some_and(|t| t.norm == "half");
+        const UNITS: [&str; 9] = [
+            "pound",
+            "kilo",
+            "inch",
+            "mil",
+            "millimetre",
+            "millimeter",
+            "ounce",
+            "kilogram",
+            "gram",
+        ];
+        let word = |i: usize| {
+            tokens
+                .get(i)
+                .filter(|t| t.kind == Piece::Word)
+                .map_or("", |t| t.norm.as_str())
+        };
+        let half =
+            |i: usize| word(i) == "and" && word(i + 1) == "a" && tokens.get(i + 2).is_some_and(|t| t.norm == "half");
         let article = matches!(word(at), "a" | "an");
         let unit_at = at + usize::from(article);
-        if !UNITS.contains(&word(unit_at)) || !(article || half(unit_at + 1)) || (article && matches!(word(unit_at + 1), "or" | "too")) {
+        if !UNITS.contains(&word(unit_at))
+            || !(article || half(unit_at + 1))
+            || (article && matches!(word(unit_at + 1), "or" | "too"))
+        {
             return None;
         }
         let (measure, next) = Self::unit(text, tokens, unit_at, 1.0)?;
         let (value, next) = if half(next) { (1.5, next + 3) } else { (1.0, next) };
-        let amount = Amount { low: value, high: value, measure, fraction: false, digits: false };
+        let amount = Amount {
+            low: value,
+            high: value,
+            measure,
+            fraction: false,
+            digits: false,
+        };
         Some(Read { amount, next })
     }
 
     /// A number with a sign and a leading currency.
     fn signed(text: &str, tokens: &[Token], at: usize) -> Option<Read> {
         let token = tokens.get(at)?;
-        let free = at == 0 || tokens[at - 1].range.end < token.range.start || matches!(tokens[at - 1].kind, Piece::Mark('(' | '~' | '=' | ':' | '<' | ','));
+        let free = at == 0
+            || tokens[at - 1].range.end < token.range.start
+            || matches!(tokens[at - 1].kind, Piece::Mark('(' | '~' | '=' | ':' | '<' | ','));
         match token.kind {
             Piece::Number { .. } => Self::number(text, tokens, at),
-            Piece::Mark('-' | '−' | '–') if free && tokens.get(at + 1).is_some_and(|t| t.range.start == token.range.end) => {
+            Piece::Mark('-' | '−' | '–')
+                if free && tokens.get(at + 1).is_some_and(|t| t.range.start == token.range.end) =>
+            {
                 let mut read = Self::number(text, tokens, at + 1).filter(|r| r.amount.digits)?;
                 read.amount.low = -read.amount.low;
                 read.amount.high = -read.amount.high;
@@ -577,7 +877,8 @@ impl Read {
             Piece::Word if prefix_money(&token.norm).is_some() => {
                 let code = prefix_money(&token.norm)?;
                 let dot = usize::from(matches!(tokens.get(at + 1).map(|t| t.kind), Some(Piece::Mark('.'))));
-                let mut read = Self::number(text, tokens, at + 1 + dot).filter(|r| r.amount.is_bare() && r.amount.digits)?;
+                let mut read =
+                    Self::number(text, tokens, at + 1 + dot).filter(|r| r.amount.is_bare() && r.amount.digits)?;
                 read.amount.measure = Measure::Money { code, cents: false };
                 Some(read)
             }
@@ -705,7 +1006,12 @@ fn size(text: &str, tokens: &[Token], at: usize) -> Option<(Size, usize)> {
         round = true;
         i += 1;
     }
-    let mut size = Size { numbers: Vec::new(), unit: None, slashed: false, round };
+    let mut size = Size {
+        numbers: Vec::new(),
+        unit: None,
+        slashed: false,
+        round,
+    };
     let first = Read::number(text, tokens, i).filter(|r| length_or_bare(&r.amount))?;
     let add = |size: &mut Size, read: &Read| {
         size.numbers.push(read.amount.high);
@@ -718,7 +1024,9 @@ fn size(text: &str, tokens: &[Token], at: usize) -> Option<(Size, usize)> {
     loop {
         let lead = size.numbers.len();
         let slash = lead == 1 && first.amount.digits && !first.amount.fraction && {
-            let next_is_digit = tokens.get(end + 1).is_some_and(|t| matches!(t.kind, Piece::Number { digits: true, .. }));
+            let next_is_digit = tokens
+                .get(end + 1)
+                .is_some_and(|t| matches!(t.kind, Piece::Number { digits: true, .. }));
             match tokens.get(end).map(|t| t.kind) {
                 Some(Piece::Mark('/')) => next_is_digit && slash_pair(text, tokens, end, first.amount.high),
                 // only as the first of three: 20-8-6
@@ -729,17 +1037,22 @@ fn size(text: &str, tokens: &[Token], at: usize) -> Option<(Size, usize)> {
         let dashed_third = size.slashed
             && lead == 2
             && matches!(tokens.get(end).map(|t| t.kind), Some(Piece::Mark('-' | '/')))
-            && tokens.get(end + 1).is_some_and(|t| matches!(t.kind, Piece::Number { digits: true, .. }));
+            && tokens
+                .get(end + 1)
+                .is_some_and(|t| matches!(t.kind, Piece::Number { digits: true, .. }));
         if !(is_times(tokens, end) || slash || dashed_third) || lead == 3 {
             break;
         }
         let mut skip = end + 1;
         while tokens.get(skip).is_some_and(|t| {
-            matches!(t.kind, Piece::Mark('Ø' | 'ø' | '⌀')) || (t.kind == Piece::Word && matches!(t.norm.as_str(), "t" | "h" | "d"))
+            matches!(t.kind, Piece::Mark('Ø' | 'ø' | '⌀'))
+                || (t.kind == Piece::Word && matches!(t.norm.as_str(), "t" | "h" | "d"))
         }) {
             skip += 1;
         }
-        let Some(next) = Read::number(text, tokens, skip).filter(|r| length_or_bare(&r.amount)) else { break };
+        let Some(next) = Read::number(text, tokens, skip).filter(|r| length_or_bare(&r.amount)) else {
+            break;
+        };
         add(&mut size, &next);
         size.slashed |= slash;
         end = next.next;
@@ -754,7 +1067,9 @@ fn length_or_bare(amount: &Amount) -> bool {
 
 /// `40/20` or `50/10`: falling, near each other, and no date or number of an order.
 fn slash_pair(text: &str, tokens: &[Token], slash: usize, first: f64) -> bool {
-    let Some(next) = Read::number(text, tokens, slash + 1) else { return false };
+    let Some(next) = Read::number(text, tokens, slash + 1) else {
+        return false;
+    };
     let glued = tokens[slash].range.end == tokens[slash + 1].range.start;
     let third = matches!(tokens.get(next.next).map(|t| t.kind), Some(Piece::Mark('/')));
     let sizes = first <= 500.0 && next.amount.high < first && next.amount.high > 0.0;
@@ -762,10 +1077,18 @@ fn slash_pair(text: &str, tokens: &[Token], slash: usize, first: f64) -> bool {
 }
 
 fn three_dashed(text: &str, tokens: &[Token], dash: usize, first: f64) -> bool {
-    let Some(second) = Read::number(text, tokens, dash + 1) else { return false };
+    let Some(second) = Read::number(text, tokens, dash + 1) else {
+        return false;
+    };
     let third = matches!(tokens.get(second.next).map(|t| t.kind), Some(Piece::Mark('-')));
-    let Some(last) = third.then(|| Read::number(text, tokens, second.next + 1)).flatten() else { return false };
-    second.amount.high < first && last.amount.high <= first && first <= 300.0 && second.amount.digits && last.amount.digits
+    let Some(last) = third.then(|| Read::number(text, tokens, second.next + 1)).flatten() else {
+        return false;
+    };
+    second.amount.high < first
+        && last.amount.high <= first
+        && first <= 300.0
+        && second.amount.digits
+        && last.amount.digits
 }
 
 #[cfg(test)]
@@ -818,7 +1141,9 @@ mod tests {
             if si.is_nan() {
                 continue;
             }
-            let What::Amount(amount) = first(text) else { panic!("{text}") };
+            let What::Amount(amount) = first(text) else {
+                panic!("{text}")
+            };
             let got = amount.si().expect("a unit");
             assert!((got / si - 1.0).abs() < 1e-5, "{text}: {got}");
         }

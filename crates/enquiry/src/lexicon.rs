@@ -141,12 +141,18 @@ pub(crate) struct Lexicon {
 }
 
 static CUES: LazyLock<CueFile> = LazyLock::new(|| {
-    #[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+    #[expect(
+        clippy::expect_used,
+        reason = "the data is part of the program and every test reads it"
+    )]
     toml::from_str(include_str!("../data/cues.toml")).expect("data/cues.toml is well formed")
 });
 
 static THINGS: LazyLock<ThingFile> = LazyLock::new(|| {
-    #[expect(clippy::expect_used, reason = "the data is part of the program and every test reads it")]
+    #[expect(
+        clippy::expect_used,
+        reason = "the data is part of the program and every test reads it"
+    )]
     toml::from_str(include_str!("../data/things.toml")).expect("data/things.toml is well formed")
 });
 
@@ -212,7 +218,9 @@ impl Lexicon {
                 continue;
             }
             let row = |count: usize| self.row(items, at, count);
-            let found = (2..=4).rev().find(|n| row(*n).is_some_and(|r| CUES.idioms.contains(&r)));
+            let found = (2..=4)
+                .rev()
+                .find(|n| row(*n).is_some_and(|r| CUES.idioms.contains(&r)));
             if let Some(count) = found {
                 for item in &mut items[at..at + count] {
                     item.norm.insert(0, '~');
@@ -239,12 +247,20 @@ impl Lexicon {
                 .unwrap_or(1);
             let mut taken = 1;
             for count in (1..=most).rev() {
-                let Some(row) = self.row(items, at, count) else { continue };
+                let Some(row) = self.row(items, at, count) else {
+                    continue;
+                };
                 let mut found = Entry::default();
                 for phrases in [&self.phrases, names] {
                     for form in forms(&row) {
                         if let Some(entry) = phrases.entries.get(&form) {
-                            found.tags.extend(entry.tags.iter().filter(|t| !found.tags.contains(*t)).collect::<Vec<_>>());
+                            found.tags.extend(
+                                entry
+                                    .tags
+                                    .iter()
+                                    .filter(|t| !found.tags.contains(*t))
+                                    .collect::<Vec<_>>(),
+                            );
                             for name in &entry.names {
                                 if !found.names.contains(name) {
                                     found.names.push(name.clone());

@@ -4,9 +4,9 @@ use quantity::{Kind, Unit};
 
 use crate::lexer::{Amount, Measure, What};
 use crate::lexicon::Class;
-use advice::sentence::Verb;
 use crate::roles::{is_pair, plain};
 use crate::scene::Scene;
+use advice::sentence::Verb;
 
 /// An amount chosen for a place.
 #[derive(Clone, Debug)]
@@ -36,22 +36,35 @@ pub(crate) fn loads(scene: &Scene, verb: Verb) -> Vec<Chosen> {
         if !matches!(kind, Some(Kind::Mass | Kind::Force)) || amount.high <= 0.0 {
             continue;
         }
-        let (Some(si), Some(text)) = (amount.si(), text(amount, true)) else { continue };
+        let (Some(si), Some(text)) = (amount.si(), text(amount, true)) else {
+            continue;
+        };
         let score = load_score(scene, i, amount, verb) + 0.01 * i as f64 / scene.items.len().max(1) as f64;
-        out.push(Chosen { item: i, text, si, score });
+        out.push(Chosen {
+            item: i,
+            text,
+            si,
+            score,
+        });
     }
     out.sort_by(|a, b| b.score.total_cmp(&a.score));
     out
 }
 
 fn load_score(scene: &Scene, i: usize, amount: &Amount, verb: Verb) -> f64 {
-    let near = |tags: &[&str], reach: f64| scene.nearest(i, reach, |x| x.is_any(tags) && !x.is("inside")).filter(|(n, _)| scene.same_sentence(i, *n) || *n < i);
+    let near = |tags: &[&str], reach: f64| {
+        scene
+            .nearest(i, reach, |x| x.is_any(tags) && !x.is("inside"))
+            .filter(|(n, _)| scene.same_sentence(i, *n) || *n < i)
+    };
     let mut score = 1.0;
     if amount.kind() == Some(Kind::Force) {
         score += 1.6;
     }
     // the nearer the word that says what the amount is, the more it counts
-    let closeness = |tags: &[&str], reach: f64, weight: f64| near(tags, reach).map_or(0.0, |(_, d)| weight * (1.0 - 0.6 * d / reach));
+    let closeness = |tags: &[&str], reach: f64, weight: f64| {
+        near(tags, reach).map_or(0.0, |(_, d)| weight * (1.0 - 0.6 * d / reach))
+    };
     score += closeness(&["pull"], 5.0, 2.6);
     score += closeness(&["hold"], 4.5, 1.6);
     score += closeness(&["weigh"], 4.5, 1.0);
@@ -59,14 +72,21 @@ fn load_score(scene: &Scene, i: usize, amount: &Amount, verb: Verb) -> f64 {
     if word(&["heaviest", "heavy", "heavier"], 4.0) {
         score += 1.2;
     }
-    if word(&["enough", "plenty", "suffices", "sufficient", "calculated", "required"], 3.5) {
+    if word(
+        &["enough", "plenty", "suffices", "sufficient", "calculated", "required"],
+        3.5,
+    ) {
         score += 1.0;
     }
     if word(&["maybe", "so", "say", "better"], 1.6) {
         score += 0.5;
     }
     // "80 g paper" is its grammage
-    if scene.next(i).is_some_and(|n| scene.items[n].norm == "paper" || scene.items[n].norm == "gsm") && amount.high >= 60.0 {
+    if scene
+        .next(i)
+        .is_some_and(|n| scene.items[n].norm == "paper" || scene.items[n].norm == "gsm")
+        && amount.high >= 60.0
+    {
         score -= 4.0;
     }
     if is_pair(verb) && near(&["pull"], 5.0).is_some() {
@@ -84,12 +104,31 @@ pub(crate) fn mass_limit(scene: &Scene, loads: &[Chosen]) -> Option<Chosen> {
     loads
         .iter()
         .find(|l| {
-            let Some(amount) = scene.items[l.item].amount() else { return false };
-            let bound = crate::roles::bound(scene, l.item) == Some(true) || scene.previous(l.item).is_some_and(|p| scene.items[p].is("max"));
-            let itself = scene.nearest(l.item, 4.0, |x| x.is("magnet") || matches!(x.norm.as_str(), "itself" | "lightest" | "drone" | "heavier than" | "mass" | "magnet mass")).is_some();
-            let heavier = scene.previous(l.item).is_some_and(|p| scene.items[p].norm.ends_with("heavier than"));
-            let holds = scene.nearest(l.item, 3.5, |x| x.is_any(&["hold", "pull"]) && x.norm != "for").is_some();
-            let weighs = scene.nearest(l.item, 3.0, |x| x.is_any(&["weigh", "each"]) && !matches!(x.norm.as_str(), "mass")).is_some();
+            let Some(amount) = scene.items[l.item].amount() else {
+                return false;
+            };
+            let bound = crate::roles::bound(scene, l.item) == Some(true)
+                || scene.previous(l.item).is_some_and(|p| scene.items[p].is("max"));
+            let itself = scene
+                .nearest(l.item, 4.0, |x| {
+                    x.is("magnet")
+                        || matches!(
+                            x.norm.as_str(),
+                            "itself" | "lightest" | "drone" | "heavier than" | "mass" | "magnet mass"
+                        )
+                })
+                .is_some();
+            let heavier = scene
+                .previous(l.item)
+                .is_some_and(|p| scene.items[p].norm.ends_with("heavier than"));
+            let holds = scene
+                .nearest(l.item, 3.5, |x| x.is_any(&["hold", "pull"]) && x.norm != "for")
+                .is_some();
+            let weighs = scene
+                .nearest(l.item, 3.0, |x| {
+                    x.is_any(&["weigh", "each"]) && !matches!(x.norm.as_str(), "mass")
+                })
+                .is_some();
             amount.kind() == Some(Kind::Mass) && bound && (itself || heavier) && !holds && (!weighs || heavier)
         })
         .cloned()
@@ -112,23 +151,38 @@ pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
             Measure::Bare if amount.low < 0.0 && amount.digits && amount.low > -280.0 => Unit::CELSIUS,
             Measure::Bare if is_bare_heat(scene, i, amount) => Unit::CELSIUS,
             // "20 below Fahrenheit", "30 below (F)"
-            Measure::Bare if scene.next(i).is_some_and(|n| scene.items[n].norm == "below") && cold_scale(scene, i).is_some() => {
+            Measure::Bare
+                if scene.next(i).is_some_and(|n| scene.items[n].norm == "below") && cold_scale(scene, i).is_some() =>
+            {
                 cold_scale(scene, i).unwrap_or(Unit::CELSIUS)
             }
             _ => continue,
         };
         // sharp corners, not heat
-        if scene.next(i).is_some_and(|n| matches!(scene.items[n].norm.as_str(), "angle" | "countersink" | "bend" | "corner" | "tilt"))
-            || scene.previous(i).is_some_and(|n| matches!(scene.items[n].norm.as_str(), "tilted" | "rotated" | "turned" | "angle"))
+        if scene.next(i).is_some_and(|n| {
+            matches!(
+                scene.items[n].norm.as_str(),
+                "angle" | "countersink" | "bend" | "corner" | "tilt"
+            )
+        }) || scene
+            .previous(i)
+            .is_some_and(|n| matches!(scene.items[n].norm.as_str(), "tilted" | "rotated" | "turned" | "angle"))
         {
             continue;
         }
         let low = amount.low != amount.high;
         let below = scene.next(i).is_some_and(|n| scene.items[n].norm == "below") && amount.high > 0.0;
         let mut put = |value: f64, cold: bool| {
-            let chosen = Chosen { item: i, text: format!("{} {}", plain(value), unit.label()), si: unit.to_si(value), score: 1.0 };
+            let chosen = Chosen {
+                item: i,
+                text: format!("{} {}", plain(value), unit.label()),
+                si: unit.to_si(value),
+                score: 1.0,
+            };
             let slot = if cold { &mut out.coldest } else { &mut out.warmest };
-            let better = slot.as_ref().is_none_or(|s| if cold { chosen.si < s.si } else { chosen.si > s.si });
+            let better = slot
+                .as_ref()
+                .is_none_or(|s| if cold { chosen.si < s.si } else { chosen.si > s.si });
             if better {
                 *slot = Some(chosen);
             }
@@ -165,7 +219,12 @@ fn cold_scale(scene: &Scene, i: usize) -> Option<Unit> {
 
 fn is_bare_heat(scene: &Scene, i: usize, amount: &Amount) -> bool {
     let signed = amount.low < 0.0;
-    let sun = scene.previous(i).is_some_and(|p| matches!(scene.items[p].norm.as_str(), "sun" | "summer" | "heat" | "temp" | "temperature" | "tmax" | "hot"));
+    let sun = scene.previous(i).is_some_and(|p| {
+        matches!(
+            scene.items[p].norm.as_str(),
+            "sun" | "summer" | "heat" | "temp" | "temperature" | "tmax" | "hot"
+        )
+    });
     let other = scene.amounts(Kind::Temperature).next().is_some() || scene.numbers().any(|(_, a)| a.low < 0.0);
     signed || (sun && other && (20.0..300.0).contains(&amount.high))
 }
@@ -188,16 +247,36 @@ pub(crate) fn fields(scene: &Scene) -> Vec<(usize, Chosen)> {
                 Kind::FluxDensity => text(amount, true)?,
                 _ => format!("{} mT", plain(si * 1e3)),
             };
-            Some((i, Chosen { item: i, text, si, score: 1.0 }))
+            Some((
+                i,
+                Chosen {
+                    item: i,
+                    text,
+                    si,
+                    score: 1.0,
+                },
+            ))
         })
         .collect();
     if out.is_empty() && scene.says(&["gauss", "tesla", "gs", "mt"]) {
         // "surface gauss 8000", "gauss 3000"
         let bare = scene.numbers().find(|(i, a)| {
-            a.digits && a.high >= 5.0 && scene.nearest(*i, 2.4, |x| matches!(x.norm.as_str(), "gauss" | "gs")).is_some()
+            a.digits
+                && a.high >= 5.0
+                && scene
+                    .nearest(*i, 2.4, |x| matches!(x.norm.as_str(), "gauss" | "gs"))
+                    .is_some()
         });
         if let Some((i, a)) = bare {
-            out.push((i, Chosen { item: i, text: format!("{} G", plain(a.high)), si: a.high * 1e-4, score: 1.0 }));
+            out.push((
+                i,
+                Chosen {
+                    item: i,
+                    text: format!("{} G", plain(a.high)),
+                    si: a.high * 1e-4,
+                    score: 1.0,
+                },
+            ));
         }
     }
     out
@@ -209,7 +288,9 @@ pub(crate) fn switching(scene: &Scene, fields: &[(usize, Chosen)]) -> (Option<Ch
     let mut release: Option<(Chosen, f64)> = None;
     for (i, field) in fields {
         let side = |tag: &str| {
-            scene.nearest(*i, 6.0, |x| x.is(tag) && x.norm != "at" && x.norm != "on").map_or(9.0, |(n, d)| if n < *i { d - 1.0 } else { d + 0.8 })
+            scene
+                .nearest(*i, 6.0, |x| x.is(tag) && x.norm != "at" && x.norm != "on")
+                .map_or(9.0, |(n, d)| if n < *i { d - 1.0 } else { d + 0.8 })
         };
         let (o, r) = (side("operate"), side("release"));
         if r < o {
@@ -237,9 +318,15 @@ pub(crate) fn money(scene: &Scene) -> (Option<(usize, String)>, Option<(usize, S
     let (mut each, mut total) = (None, None);
     for (i, item) in scene.items.iter().enumerate() {
         let Some(amount) = item.amount() else { continue };
-        let Measure::Money { code, cents } = amount.measure else { continue };
+        let Measure::Money { code, cents } = amount.measure else {
+            continue;
+        };
         let value = if cents { amount.high / 100.0 } else { amount.high };
-        let code = if cents { scene_currency(scene).unwrap_or(code) } else { code };
+        let code = if cents {
+            scene_currency(scene).unwrap_or(code)
+        } else {
+            code
+        };
         let text = format!("{value:.2} {code}");
         let near = |tag: &str, reach: f64| scene.nearest(i, reach, |x| x.is(tag)).map(|(_, d)| d);
         let per = match (near("each", 3.2), near("total", 4.5)) {
@@ -247,7 +334,9 @@ pub(crate) fn money(scene: &Scene) -> (Option<(usize, String)>, Option<(usize, S
             (Some(_), None) => true,
             (None, Some(_)) => false,
             (None, None) => {
-                scene.next(i).is_some_and(|n| matches!(scene.items[n].norm.as_str(), "a" | "the" | "per"))
+                scene
+                    .next(i)
+                    .is_some_and(|n| matches!(scene.items[n].norm.as_str(), "a" | "the" | "per"))
                     || i + 1 < scene.items.len() && scene.items[i + 1].what == What::Mark('/')
                     || value < 5.0
             }
@@ -281,14 +370,24 @@ pub(crate) fn safety(scene: &Scene) -> Option<(usize, f64)> {
         }
     }
     let near_safety = |i: usize| {
-        scene.nearest(i, 7.0, |x| x.is("safety") && (x.norm != "margin") && !x.is("inside"))
-            .filter(|(n, _)| !scene.items[n + 1..].iter().take(1).any(|y| matches!(y.norm.as_str(), "guard" | "sheet" | "glass" | "switch")))
+        scene
+            .nearest(i, 7.0, |x| x.is("safety") && (x.norm != "margin") && !x.is("inside"))
+            .filter(|(n, _)| {
+                !scene.items[n + 1..]
+                    .iter()
+                    .take(1)
+                    .any(|y| matches!(y.norm.as_str(), "guard" | "sheet" | "glass" | "switch"))
+            })
     };
     scene
         .numbers()
         .filter(|(_, a)| (1.0..=20.0).contains(&a.high))
         .filter_map(|(i, a)| Some((i, a.high, near_safety(i)?.1)))
-        .filter(|(i, _, _)| scene.next(*i).is_none_or(|n| !scene.items[n].is_any(&["pieces", "magnet", "pairs"]) && !scene.items[n].of(Class::Object)))
+        .filter(|(i, _, _)| {
+            scene.next(*i).is_none_or(|n| {
+                !scene.items[n].is_any(&["pieces", "magnet", "pairs"]) && !scene.items[n].of(Class::Object)
+            })
+        })
         .min_by(|a, b| a.2.total_cmp(&b.2))
         .map(|(i, value, _)| (i, value))
 }
@@ -304,12 +403,17 @@ pub(crate) fn friction(scene: &Scene) -> Option<(usize, f64)> {
 /// A margin of a switch.
 pub(crate) fn margin(scene: &Scene) -> Option<(usize, f64)> {
     if let Some((i, _)) = scene.items.iter().enumerate().find(|(i, x)| {
-        matches!(x.norm.as_str(), "double" | "twice") && scene.nearest(*i, 3.0, |y| matches!(y.norm.as_str(), "field" | "operate" | "needed")).is_some()
+        matches!(x.norm.as_str(), "double" | "twice")
+            && scene
+                .nearest(*i, 3.0, |y| matches!(y.norm.as_str(), "field" | "operate" | "needed"))
+                .is_some()
     }) {
         return Some((i, 2.0));
     }
     scene
         .numbers()
-        .find(|(i, a)| (1.0..=10.0).contains(&a.high) && scene.nearest(*i, 2.6, |x| x.norm.contains("margin")).is_some())
+        .find(|(i, a)| {
+            (1.0..=10.0).contains(&a.high) && scene.nearest(*i, 2.6, |x| x.norm.contains("margin")).is_some()
+        })
         .map(|(i, a)| (i, a.high))
 }

@@ -45,7 +45,9 @@ pub(crate) fn named(scene: &Scene) -> Vec<Named> {
     let mut merged: Vec<Named> = Vec::new();
     for named in found {
         let twin = merged.iter_mut().find(|m| {
-            m.size_mm == named.size_mm && (m.grade == named.grade || m.grade.is_none() || named.grade.is_none()) && (m.shape == named.shape || !named.written)
+            m.size_mm == named.size_mm
+                && (m.grade == named.grade || m.grade.is_none() || named.grade.is_none())
+                && (m.shape == named.shape || !named.written)
         });
         match twin {
             Some(twin) => {
@@ -61,7 +63,9 @@ pub(crate) fn named(scene: &Scene) -> Vec<Named> {
 /// A size in mm; a fraction without a unit is in inches.
 pub(crate) fn millimetres(size: &Size) -> Vec<f64> {
     let fraction = size.numbers.iter().any(|n| *n < 1.0 && (n * 64.0).fract() == 0.0) && size.unit.is_none();
-    let unit = size.unit.unwrap_or(if fraction { Unit::INCH } else { Unit::MILLIMETRE });
+    let unit = size
+        .unit
+        .unwrap_or(if fraction { Unit::INCH } else { Unit::MILLIMETRE });
     size.numbers.iter().map(|n| unit.to_si(*n) * 1e3).collect()
 }
 
@@ -105,7 +109,8 @@ fn of_size(scene: &Scene, i: usize, size: &Size) -> Option<Named> {
 
 /// Whether a thing may own a size: a sign, a steel part, a recess.
 fn owns_sizes(item: &Item) -> bool {
-    (item.of(Class::Object) || item.of(Class::Surface) || item.of(Class::Perhaps) || item.of(Class::Recess)) && !item.is_magnet()
+    (item.of(Class::Object) || item.of(Class::Surface) || item.of(Class::Perhaps) || item.of(Class::Recess))
+        && !item.is_magnet()
 }
 
 /// Whether a bound such as `max` stands by a size.
@@ -119,7 +124,10 @@ pub(crate) fn bounded(scene: &Scene, i: usize) -> bool {
         }
         let small = item.is_any(&["dia", "thick", "wide", "high", "deep", "long", "each"])
             || item.is_magnet()
-            || matches!(item.norm.as_str(), "a" | "an" | "is" | "be" | "of" | "about" | "the" | "approx" | "approx.");
+            || matches!(
+                item.norm.as_str(),
+                "a" | "an" | "is" | "be" | "of" | "about" | "the" | "approx" | "approx."
+            );
         if !small {
             break;
         }
@@ -159,7 +167,9 @@ fn shape_of(scene: &Scene, i: usize, size: &Size, mm: &[f64]) -> Option<&'static
 fn shape_near(scene: &Scene, i: usize, reach: f64) -> Option<&'static str> {
     let mut best: Option<(&'static str, f64)> = None;
     for (n, item) in scene.items.iter().enumerate() {
-        let Some(shape) = SHAPES.into_iter().find(|s| item.is(s)) else { continue };
+        let Some(shape) = SHAPES.into_iter().find(|s| item.is(s)) else {
+            continue;
+        };
         if item.norm == "round" || item.norm == "bar" && !scene.same_clause(i, n) {
             continue;
         }
@@ -183,7 +193,9 @@ fn in_words(scene: &Scene, found: &mut Vec<Named>) {
         .filter(|i| scene.items[*i].is_magnet() && !matches!(scene.items[*i].norm.as_str(), "round" | "bar"))
         .collect();
     for noun in nouns {
-        let near_written = found.iter().any(|n| n.written && n.items.iter().any(|i| scene.distance(*i, noun) <= 3.4));
+        let near_written = found
+            .iter()
+            .any(|n| n.written && n.items.iter().any(|i| scene.distance(*i, noun) <= 3.4));
         if near_written {
             continue;
         }
@@ -195,13 +207,19 @@ fn in_words(scene: &Scene, found: &mut Vec<Named>) {
                 continue;
             }
             let word = dimension(scene, i);
-            let Some(mm) = length_mm(amount, word.is_some() && shape.is_some()) else { continue };
-            let thing = scene.nearest(i, 2.0, owns_sizes).filter(|(t, d)| *d < scene.distance(i, noun) && scene.same_clause(i, *t));
-            let placed = matches!(scene.word(scene.previous(i)), "at" | "through" | "within" | "behind" | "from" | "by")
-                || scene.next(i).is_some_and(|n| {
-                    let next = &scene.items[n];
-                    next.is_any(&["away", "gap"]) || next.of(Class::Layer) || next.of(Class::Surface)
-                });
+            let Some(mm) = length_mm(amount, word.is_some() && shape.is_some()) else {
+                continue;
+            };
+            let thing = scene
+                .nearest(i, 2.0, owns_sizes)
+                .filter(|(t, d)| *d < scene.distance(i, noun) && scene.same_clause(i, *t));
+            let placed = matches!(
+                scene.word(scene.previous(i)),
+                "at" | "through" | "within" | "behind" | "from" | "by"
+            ) || scene.next(i).is_some_and(|n| {
+                let next = &scene.items[n];
+                next.is_any(&["away", "gap"]) || next.of(Class::Layer) || next.of(Class::Surface)
+            });
             if shape.is_none() && (scene.distance(i, noun) > 1.8 || i > noun) {
                 continue;
             }
@@ -209,14 +227,19 @@ fn in_words(scene: &Scene, found: &mut Vec<Named>) {
                 continue;
             }
             let nearer_noun = scene.nearest(i, scene.distance(i, noun) - 0.01, Item::is_magnet);
-            if nearer_noun.is_some_and(|(n, _)| !matches!(scene.items[n].norm.as_str(), "round" | "bar")) && word.is_none() {
+            if nearer_noun.is_some_and(|(n, _)| !matches!(scene.items[n].norm.as_str(), "round" | "bar"))
+                && word.is_none()
+            {
                 continue;
             }
             dims.add(word, mm, i);
         }
         let Some(size_mm) = dims.sizes(shape) else { continue };
         let first = dims.items.iter().copied().min().unwrap_or(noun);
-        if found.iter().any(|n| !n.written && n.items.iter().any(|i| dims.items.contains(i))) {
+        if found
+            .iter()
+            .any(|n| !n.written && n.items.iter().any(|i| dims.items.contains(i)))
+        {
             continue;
         }
         found.push(Named {
@@ -251,7 +274,10 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
     // "1/8 inch max thick"
     if next.is_some_and(|n| scene.items[n].is_any(&["max", "or_less", "or_more"]))
         && let Some(word) = next.and_then(|n| of(scene.next(n)))
-        && next.and_then(|n| scene.next(n)).and_then(|n| scene.next(n)).is_none_or(|n| scene.items[n].amount().is_none())
+        && next
+            .and_then(|n| scene.next(n))
+            .and_then(|n| scene.next(n))
+            .is_none_or(|n| scene.items[n].amount().is_none())
     {
         return Some(word);
     }
@@ -268,7 +294,32 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
         }
         let passes = item.is_any(&["max", "min", "each"])
             || item.is_magnet()
-            || matches!(item.norm.as_str(), "is" | "of" | "be" | "about" | "a" | "an" | "the" | "to" | "between" | "from" | "not" | "should" | "can" | "may" | "must" | "ca" | "approx" | "was" | "equals" | "only" | "at" | "over" | "above" | "up");
+            || matches!(
+                item.norm.as_str(),
+                "is" | "of"
+                    | "be"
+                    | "about"
+                    | "a"
+                    | "an"
+                    | "the"
+                    | "to"
+                    | "between"
+                    | "from"
+                    | "not"
+                    | "should"
+                    | "can"
+                    | "may"
+                    | "must"
+                    | "ca"
+                    | "approx"
+                    | "was"
+                    | "equals"
+                    | "only"
+                    | "at"
+                    | "over"
+                    | "above"
+                    | "up"
+            );
         if !passes {
             return None;
         }
@@ -321,7 +372,12 @@ impl Dims {
             return None;
         }
         let across = self.across.first().or(self.plain.first()).copied();
-        let second = if self.across.is_empty() { self.plain.get(1) } else { self.plain.first() }.copied();
+        let second = if self.across.is_empty() {
+            self.plain.get(1)
+        } else {
+            self.plain.first()
+        }
+        .copied();
         let along = self.thick.or(self.long).or(second);
         match shape {
             Some("sphere") => across.or(self.thick).map(|d| vec![d]),
@@ -397,7 +453,10 @@ fn grades(scene: &Scene, found: &mut Vec<Named>) {
         for (_, grade) in &places {
             if !seen.contains(&grade.as_str()) {
                 seen.push(grade);
-                clones.push(Named { grade: Some(grade.clone()), ..found[0].clone() });
+                clones.push(Named {
+                    grade: Some(grade.clone()),
+                    ..found[0].clone()
+                });
             }
         }
         *found = clones;
@@ -406,7 +465,9 @@ fn grades(scene: &Scene, found: &mut Vec<Named>) {
     for index in 0..found.len() {
         let item = found[index].item;
         let limit = found.get(index + 1).map_or(scene.items.len(), |n| n.item);
-        let after = places.iter().find(|(p, _)| *p > item && *p < limit && scene.distance(*p, item) <= 6.0);
+        let after = places
+            .iter()
+            .find(|(p, _)| *p > item && *p < limit && scene.distance(*p, item) <= 6.0);
         let before = places
             .iter()
             .rev()
@@ -430,9 +491,14 @@ pub(crate) fn spoken_grade(scene: &Scene, i: usize) -> Option<String> {
     let before = scene.word(scene.previous(i));
     let after = scene.word(scene.next(i));
     let kind = |w: &str| matches!(w, "grade" | "stuff" | "material" | "s" | "grades");
-    let either = |w: Option<usize>| w.and_then(|n| scene.items.get(n)).and_then(|x| x.amount()).is_some_and(|a| a.is_bare() && GRADES.contains(&a.high));
+    let either = |w: Option<usize>| {
+        w.and_then(|n| scene.items.get(n))
+            .and_then(|x| x.amount())
+            .is_some_and(|a| a.is_bare() && GRADES.contains(&a.high))
+    };
     let or = |w: &str| matches!(w, "or" | "vs" | "versus" | "and");
-    let paired = (or(after) && either(scene.next(i).and_then(|n| scene.next(n)))) || (or(before) && either(scene.previous(i).and_then(|n| scene.previous(n))));
+    let paired = (or(after) && either(scene.next(i).and_then(|n| scene.next(n))))
+        || (or(before) && either(scene.previous(i).and_then(|n| scene.previous(n))));
     let named = kind(after) || (matches!(before, "in" | "grade") && (after.is_empty() || kind(after))) || paired;
     named.then(|| format!("N{}", amount.high))
 }
@@ -451,7 +517,9 @@ fn counts(scene: &Scene, found: &mut [Named]) {
             let near = scene.nearest(s, 5.0, |x| x.is("pieces") || x.is_magnet())?.0;
             leading_count(scene, near)
         });
-        let Some(number) = leading_count(scene, named.items[0]).or(after).or(pieces) else { continue };
+        let Some(number) = leading_count(scene, named.items[0]).or(after).or(pieces) else {
+            continue;
+        };
         let cue = scene.nearest(named.items[0], 9.0, |i| i.is("stack") || i.norm == "top");
         if cue.is_some() && (2..=40).contains(&number) {
             named.count = Some(number);
@@ -466,9 +534,16 @@ pub(crate) fn leading_count(scene: &Scene, item: usize) -> Option<u32> {
         let before = scene.previous(at)?;
         let it = &scene.items[before];
         if let Some(amount) = it.amount() {
-            return (amount.is_bare() && amount.high.fract() == 0.0 && amount.high >= 1.0).then_some(amount.high as u32);
+            return (amount.is_bare() && amount.high.fract() == 0.0 && amount.high >= 1.0)
+                .then_some(amount.high as u32);
         }
-        let passes = it.is_magnet() || it.is("pieces") || it.grade().is_some() || matches!(it.norm.as_str(), "of" | "the" | "your" | "my" | "our" | "those" | "small" | "these");
+        let passes = it.is_magnet()
+            || it.is("pieces")
+            || it.grade().is_some()
+            || matches!(
+                it.norm.as_str(),
+                "of" | "the" | "your" | "my" | "our" | "those" | "small" | "these"
+            );
         if !passes {
             return None;
         }

@@ -24,8 +24,14 @@ impl Notes {
 
     /// Notes what a row of items became.
     pub(crate) fn span(&mut self, scene: &Scene, items: (usize, usize), path: &str, meaning: &str) {
-        let (Some(first), Some(last)) = (scene.items.get(items.0), scene.items.get(items.1)) else { return };
+        let (Some(first), Some(last)) = (scene.items.get(items.0), scene.items.get(items.1)) else {
+            return;
+        };
         let range = first.range.start..last.range.end.max(first.range.end);
-        self.0.push(Note { range, path: path.to_owned(), meaning: meaning.to_owned() });
+        self.0.push(Note {
+            range,
+            path: path.to_owned(),
+            meaning: meaning.to_owned(),
+        });
     }
 }

@@ -17,7 +17,11 @@ const DENOMINATORS: [u32; 7] = [2, 3, 4, 8, 16, 32, 64];
 /// The unsigned number in digits at the start of `text`.
 pub(crate) fn digits(text: &str) -> Option<Number> {
     if let Some((value, len)) = single_sign(text) {
-        return Some(Number { value, len, fraction: true });
+        return Some(Number {
+            value,
+            len,
+            fraction: true,
+        });
     }
     let whole = plain(text);
     if whole > 0
@@ -33,14 +37,26 @@ pub(crate) fn digits(text: &str) -> Option<Number> {
         let gap = if rest.starts_with('\u{a0}') { 2 } else { gap };
         if let Some(part) = rest.get(gap..) {
             let part = single_sign(part)
-                .map(|(value, len)| Number { value, len, fraction: true })
+                .map(|(value, len)| Number {
+                    value,
+                    len,
+                    fraction: true,
+                })
                 .or_else(|| if gap > 0 { fraction(part) } else { None });
             if let Some(part) = part.filter(|p| p.value < 1.0) {
-                return Some(Number { value: value + part.value, len: len + gap + part.len, fraction: true });
+                return Some(Number {
+                    value: value + part.value,
+                    len: len + gap + part.len,
+                    fraction: true,
+                });
             }
         }
     }
-    Some(Number { value, len, fraction: false })
+    Some(Number {
+        value,
+        len,
+        fraction: false,
+    })
 }
 
 fn plain(text: &str) -> usize {
@@ -73,7 +89,8 @@ fn fraction(text: &str) -> Option<Number> {
     let rest = &rest[slash..];
     let under = plain(rest);
     let bottom: u32 = rest[..under].parse().ok()?;
-    let ends = !rest[under..].starts_with(['/', '.', ',']) || !rest[under + 1..].starts_with(|c: char| c.is_ascii_digit());
+    let ends =
+        !rest[under..].starts_with(['/', '.', ',']) || !rest[under + 1..].starts_with(|c: char| c.is_ascii_digit());
     (DENOMINATORS.contains(&bottom) && top > 0 && top < bottom && ends).then(|| Number {
         value: f64::from(top) / f64::from(bottom),
         len: over + slash + under,
@@ -95,7 +112,8 @@ fn decimal(text: &str) -> Option<(f64, usize)> {
             end += 3;
             twos += 1;
         }
-        (twos > 0 && (1..=2).contains(&whole) && text[end..].starts_with(',') && plain(&text[end + 1..]) == 3).then_some(end + 4)
+        (twos > 0 && (1..=2).contains(&whole) && text[end..].starts_with(',') && plain(&text[end + 1..]) == 3)
+            .then_some(end + 4)
     };
     if let Some(end) = lakh(text) {
         digits.extend(text[whole..end].chars().filter(char::is_ascii_digit));
@@ -143,7 +161,11 @@ fn decimal(text: &str) -> Option<(f64, usize)> {
     if digits.starts_with('.') {
         digits.insert(0, '0');
     }
-    digits.parse().ok().filter(|v: &f64| v.is_finite()).map(|value| (value, len))
+    digits
+        .parse()
+        .ok()
+        .filter(|v: &f64| v.is_finite())
+        .map(|value| (value, len))
 }
 
 /// The value of a single word that is a number: `seven`, `dozen`.

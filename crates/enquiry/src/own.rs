@@ -6,7 +6,8 @@
 use std::ops::Range;
 
 use advice::question::{
-    Conditions, Direction, FieldCeiling, Goal, Layer, Limits, Need, Question, ShapeKind, SteelPart, Steelwork, Surroundings,
+    Conditions, Direction, FieldCeiling, Goal, Layer, Limits, Need, Question, ShapeKind, SteelPart, Steelwork,
+    Surroundings,
 };
 use quantity::{Convention, FluxDensity, Length, Load, Mass, Money, Quantity, Temperature, scan};
 
@@ -15,7 +16,12 @@ use crate::vocabulary::{Name, Vocabulary};
 
 /// The question of a sentence that the program printed, and what each part of it says; `None` for any other text.
 pub(crate) fn read(text: &str, vocabulary: &Vocabulary) -> Option<(Question, Vec<Note>)> {
-    let mut cursor = Cursor { text, at: 0, vocabulary, notes: Vec::new() };
+    let mut cursor = Cursor {
+        text,
+        at: 0,
+        vocabulary,
+        notes: Vec::new(),
+    };
     let mut question = cursor.opening()?;
     while cursor.eat(", ") {
         cursor.clause(&mut question)?;
@@ -53,7 +59,11 @@ impl Cursor<'_> {
 
     fn note(&mut self, start: usize, path: &str, meaning: &str) {
         let range: Range<usize> = start..self.at;
-        self.notes.push(Note { range, path: path.to_owned(), meaning: meaning.to_owned() });
+        self.notes.push(Note {
+            range,
+            path: path.to_owned(),
+            meaning: meaning.to_owned(),
+        });
     }
 
     fn quantity<Q: Quantity>(&mut self) -> Option<Q> {
@@ -72,7 +82,11 @@ impl Cursor<'_> {
     }
 
     fn until(&self, stops: &[&str]) -> usize {
-        stops.iter().filter_map(|s| self.rest().find(s)).min().unwrap_or(self.rest().len())
+        stops
+            .iter()
+            .filter_map(|s| self.rest().find(s))
+            .min()
+            .unwrap_or(self.rest().len())
     }
 
     fn number(&mut self) -> Option<f64> {
@@ -83,7 +97,10 @@ impl Cursor<'_> {
     }
 
     fn count(&mut self) -> Option<u32> {
-        let len = self.rest().find(|c: char| !c.is_ascii_digit()).unwrap_or(self.rest().len());
+        let len = self
+            .rest()
+            .find(|c: char| !c.is_ascii_digit())
+            .unwrap_or(self.rest().len());
         let value = self.rest()[..len].parse().ok()?;
         self.at += len;
         Some(value)
@@ -91,7 +108,11 @@ impl Cursor<'_> {
 
     /// The longest of some names that stands here.
     fn name(&mut self, names: &[Name]) -> Option<String> {
-        let found = names.iter().map(|n| n.name.as_str()).filter(|n| self.rest().starts_with(n)).max_by_key(|n| n.len())?;
+        let found = names
+            .iter()
+            .map(|n| n.name.as_str())
+            .filter(|n| self.rest().starts_with(n))
+            .max_by_key(|n| n.len())?;
         let found = found.to_owned();
         self.at += found.len();
         Some(found)
@@ -115,7 +136,12 @@ impl Cursor<'_> {
             let field = self.noted("/question/need/field", "field")?;
             self.eat(" at ").then_some(())?;
             let distance = self.noted("/question/need/distance", "distance")?;
-            Need::ReachField { field, distance, off_axis: Length(0.0), no_more_than: None }
+            Need::ReachField {
+                field,
+                distance,
+                off_axis: Length(0.0),
+                no_more_than: None,
+            }
         } else if self.eat("Switch a sensor that operates at ") {
             self.note(start, "/question/need/verb", "switch a sensor");
             let operate = self.noted("/question/need/operate", "operates at")?;
@@ -125,14 +151,28 @@ impl Cursor<'_> {
             let near = self.noted("/question/need/near", "near")?;
             self.eat(" and far at ").then_some(())?;
             let far = self.noted("/question/need/far", "far")?;
-            Need::SwitchSensor { operate, release, margin: None, near, far }
+            Need::SwitchSensor {
+                operate,
+                release,
+                margin: None,
+                near,
+                far,
+            }
         } else if self.eat("Make a face field of ") {
             self.note(start, "/question/need/verb", "make a face field");
-            Need::FaceField { field: self.noted("/question/need/field", "field")?, probe_depth: None }
+            Need::FaceField {
+                field: self.noted("/question/need/field", "field")?,
+                probe_depth: None,
+            }
         } else {
             return None;
         };
-        Some(Question { need, conditions: Conditions::default(), limits: Limits::default(), pieces: 1 })
+        Some(Question {
+            need,
+            conditions: Conditions::default(),
+            limits: Limits::default(),
+            pieces: 1,
+        })
     }
 
     fn noted<Q: Quantity>(&mut self, path: &str, meaning: &str) -> Option<Q> {
@@ -181,11 +221,19 @@ impl Cursor<'_> {
             None
         };
         self.note(start, "/question/need/steel", "steel");
-        let layers = if self.eat(" through ") { self.layers()? } else { Vec::new() };
+        let layers = if self.eat(" through ") {
+            self.layers()?
+        } else {
+            Vec::new()
+        };
         Some(Need::Hold {
             load,
             direction,
-            steel: SteelPart { material, thickness, across },
+            steel: SteelPart {
+                material,
+                thickness,
+                across,
+            },
             layers,
             safety_factor: None,
             shared_by: 1,
@@ -201,7 +249,11 @@ impl Cursor<'_> {
             let thickness = self.quantity()?;
             self.eat(" of ").then_some(())?;
             let material = self.name(&names)?;
-            self.note(start, &format!("/question/need/layers/{}", layers.len()), "layer between");
+            self.note(
+                start,
+                &format!("/question/need/layers/{}", layers.len()),
+                "layer between",
+            );
             layers.push(Layer { material, thickness });
             let before = self.at;
             if self.eat(" and ") {
@@ -266,13 +318,19 @@ impl Cursor<'_> {
 
     fn need_clause(&mut self, need: &mut Need) -> Option<(&'static str, &'static str)> {
         match need {
-            Need::Hold { safety_factor, shared_by, friction, .. } => {
+            Need::Hold {
+                safety_factor,
+                shared_by,
+                friction,
+                ..
+            } => {
                 if self.eat("with a safety factor of ") {
                     *safety_factor = Some(self.number()?);
                     Some(("/question/need/safety_factor", "safety factor"))
                 } else if self.eat("shared by ") {
                     *shared_by = self.count()?;
-                    self.eat(" magnets").then_some(("/question/need/shared_by", "magnets that share the load"))
+                    self.eat(" magnets")
+                        .then_some(("/question/need/shared_by", "magnets that share the load"))
                 } else if self.eat("friction ") {
                     *friction = Some(self.number()?);
                     Some(("/question/need/friction", "friction"))
@@ -280,14 +338,19 @@ impl Cursor<'_> {
                     None
                 }
             }
-            Need::ReachField { off_axis, no_more_than, .. } => {
+            Need::ReachField {
+                off_axis, no_more_than, ..
+            } => {
                 if self.eat("off axis ") {
                     *off_axis = self.quantity()?;
                     Some(("/question/need/off_axis", "distance off the axis"))
                 } else if self.eat("no more than ") {
                     let field: FluxDensity = self.quantity()?;
                     self.eat(" at ").then_some(())?;
-                    *no_more_than = Some(FieldCeiling { field, distance: self.quantity()? });
+                    *no_more_than = Some(FieldCeiling {
+                        field,
+                        distance: self.quantity()?,
+                    });
                     Some(("/question/need/no_more_than", "stray field"))
                 } else {
                     None
@@ -299,7 +362,8 @@ impl Cursor<'_> {
             }
             Need::FaceField { probe_depth, .. } if self.eat("read by a probe ") => {
                 *probe_depth = Some(self.quantity()?);
-                self.eat(" deep").then_some(("/question/need/probe_depth", "depth of the probe"))
+                self.eat(" deep")
+                    .then_some(("/question/need/probe_depth", "depth of the probe"))
             }
             _ => None,
         }
@@ -339,7 +403,13 @@ impl Cursor<'_> {
             }
         }
         if self.eat("grade ") {
-            let known: Vec<Name> = self.vocabulary.grades.iter().chain(&self.vocabulary.families).cloned().collect();
+            let known: Vec<Name> = self
+                .vocabulary
+                .grades
+                .iter()
+                .chain(&self.vocabulary.families)
+                .cloned()
+                .collect();
             limits.grades = self.names(&known)?;
             return Some(("/question/limits/grades", "grade"));
         }

@@ -49,8 +49,14 @@ impl Pattern {
                         after_gap = true;
                         continue;
                     }
-                    let alternatives = piece.split('|').map(|a| a.split('_').map(Word::new).collect()).collect();
-                    row.push(Element { after_gap, alternatives });
+                    let alternatives = piece
+                        .split('|')
+                        .map(|a| a.split('_').map(Word::new).collect())
+                        .collect();
+                    row.push(Element {
+                        after_gap,
+                        alternatives,
+                    });
                     after_gap = false;
                 }
                 Part { absent, row }
@@ -104,7 +110,9 @@ impl Part {
     }
 
     fn at(&self, words: &Words, place: usize, element: usize) -> Option<usize> {
-        let Some(wanted) = self.row.get(element) else { return Some(place) };
+        let Some(wanted) = self.row.get(element) else {
+            return Some(place);
+        };
         let reach = if wanted.after_gap { GAP } else { 0 };
         for skip in 0..=reach {
             for alternative in &wanted.alternatives {
@@ -139,10 +147,19 @@ impl Words {
         let mut list = Vec::new();
         for (item, it) in items.iter().enumerate() {
             let mut push = |norm: &str, amount: bool, unit: bool| {
-                list.push(Seen { norm: norm.to_owned(), amount, unit, item });
+                list.push(Seen {
+                    norm: norm.to_owned(),
+                    amount,
+                    unit,
+                    item,
+                });
             };
             match &it.what {
-                What::Word => it.norm.split('-').filter(|p| !p.is_empty()).for_each(|part| push(part, false, false)),
+                What::Word => it
+                    .norm
+                    .split('-')
+                    .filter(|p| !p.is_empty())
+                    .for_each(|part| push(part, false, false)),
                 What::Amount(_) | What::Size(_) => {
                     let source = text[it.range.clone()].to_lowercase();
                     let mut words = source

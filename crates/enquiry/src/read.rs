@@ -17,10 +17,10 @@ use crate::lexicon::{Class, Phrases};
 use crate::magnets::{self, Named};
 use crate::note::{Note, Notes};
 use crate::own;
-use advice::sentence::Verb;
 use crate::roles;
 use crate::scene::Scene;
 use crate::vocabulary::Vocabulary;
+use advice::sentence::Verb;
 
 /// The longest text that is read, in bytes; of a longer one the beginning is.
 pub const LONGEST_TEXT: usize = 10_000;
@@ -73,7 +73,11 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
     let mut asks: Vec<String> = Vec::new();
     let mut json = json!({});
     let (mut sort, mut reason) = (decision.sort, decision.reason.clone());
-    if matches!(sort, Sort::Tell | Sort::Choose) && choose::verb(&scene) == Verb::Hold && inert(&scene) && scene.says(&HOLDING) {
+    if matches!(sort, Sort::Tell | Sort::Choose)
+        && choose::verb(&scene) == Verb::Hold
+        && inert(&scene)
+        && scene.says(&HOLDING)
+    {
         (sort, reason) = (Sort::Refuse, Some("not_magnetic".into()));
     }
     match sort {
@@ -119,15 +123,25 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         }
     }
     let left_out = left_out(&scene, &notes.0);
-    Reading { enquiry, asks: asks.iter().map(|place| ask(place)).collect(), phrases: phrases(notes.0), left_out, question }
+    Reading {
+        enquiry,
+        asks: asks.iter().map(|place| ask(place)).collect(),
+        phrases: phrases(notes.0),
+        left_out,
+        question,
+    }
 }
 
 /// Words of somebody who wants something held.
-const HOLDING: [&str; 9] = ["hold", "holds", "stick", "sticks", "hang", "fix", "attach", "put", "held"];
+const HOLDING: [&str; 9] = [
+    "hold", "holds", "stick", "sticks", "hang", "fix", "attach", "put", "held",
+];
 
 /// The reading of a sentence that the program printed.
 fn printed(question: Question, notes: &[Note]) -> Reading {
-    let draft = serde_json::to_value(&question).ok().and_then(|json| serde_json::from_value::<Draft>(json).ok());
+    let draft = serde_json::to_value(&question)
+        .ok()
+        .and_then(|json| serde_json::from_value::<Draft>(json).ok());
     Reading {
         enquiry: Enquiry {
             kind: Kind::Choose,
@@ -151,7 +165,12 @@ fn enquiry(json: &Value) -> Enquiry {
     let part = |key: &str| json.get(key).cloned().unwrap_or(Value::Null);
     let mut draft = json!({});
     for group in ["need", "conditions", "limits"] {
-        for (key, value) in part("question").get(group).and_then(Value::as_object).into_iter().flatten() {
+        for (key, value) in part("question")
+            .get(group)
+            .and_then(Value::as_object)
+            .into_iter()
+            .flatten()
+        {
             let mut tried = draft.clone();
             tried[group][key] = value.clone();
             if serde_json::from_value::<Draft>(tried.clone()).is_ok() {
@@ -185,7 +204,9 @@ fn told(scene: &Scene, sort: Sort, magnets: &[Named], json: &mut Value, asks: &m
         if m.size_mm.len() < full {
             asks.push(format!("/magnets/{i}/size_mm"));
         }
-        m.items.iter().for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
+        m.items
+            .iter()
+            .for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
     }
     let partial = choose::conditions_of(scene, &free, &about, notes);
     asks.extend(partial.asks.iter().cloned());
@@ -217,21 +238,32 @@ fn phrases(mut notes: Vec<Note>) -> Vec<Phrase> {
             }
             continue;
         }
-        out.push(Phrase { range: note.range, meaning: note.meaning, place: note.path, others: Vec::new() });
+        out.push(Phrase {
+            range: note.range,
+            meaning: note.meaning,
+            place: note.path,
+            others: Vec::new(),
+        });
     }
     out
 }
 
 /// Amounts and things that became nothing and stand where they could matter.
 fn left_out(scene: &Scene, notes: &[Note]) -> Vec<Range<usize>> {
-    let used = |range: &Range<usize>| notes.iter().any(|n| n.range.start < range.end && range.start < n.range.end);
+    let used = |range: &Range<usize>| {
+        notes
+            .iter()
+            .any(|n| n.range.start < range.end && range.start < n.range.end)
+    };
     scene
         .items
         .iter()
         .enumerate()
         .filter(|(i, item)| {
             let unit = item.size().is_some() || item.amount().is_some_and(|a| a.kind().is_some());
-            let near = scene.nearest(*i, 9.0, |x| x.is_magnet() || roles::is_steel(x)).is_some();
+            let near = scene
+                .nearest(*i, 9.0, |x| x.is_magnet() || roles::is_steel(x))
+                .is_some();
             unit && near && !used(&item.range)
         })
         .map(|(_, item)| item.range.clone())
@@ -266,7 +298,11 @@ fn refusal(scene: &Scene, verb: Verb, partial: &Partial) -> Option<&'static str>
 
 /// Whether what the magnet would stick to holds none, and no steel is named.
 fn inert(scene: &Scene) -> bool {
-    let metal = |norm: &str| ["steel", "iron", "tin", "ms", "sheet metal", "fridge", "gauge"].iter().any(|w| norm.contains(w));
+    let metal = |norm: &str| {
+        ["steel", "iron", "tin", "ms", "sheet metal", "fridge", "gauge"]
+            .iter()
+            .any(|w| norm.contains(w))
+    };
     let steel = scene.items.iter().enumerate().any(|(i, x)| {
         let known = metal(&x.norm) || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());
         let denied = matches!(scene.word(scene.previous(i)), "no" | "without" | "any" | "not");
@@ -276,10 +312,14 @@ fn inert(scene: &Scene) -> bool {
     if steel {
         return false;
     }
-    const BEFORE: [&str; 15] = ["on", "onto", "to", "in", "my", "the", "of", "for", "a", "solid", "from", "is", "are", "our", "an"];
+    const BEFORE: [&str; 15] = [
+        "on", "onto", "to", "in", "my", "the", "of", "for", "a", "solid", "from", "is", "are", "our", "an",
+    ];
     scene.items.iter().enumerate().any(|(i, x)| {
         let on = BEFORE.contains(&scene.word(scene.previous(i)));
-        let surface = scene.next(i).is_some_and(|n| scene.items[n].of(Class::Perhaps) || scene.items[n].of(Class::Surface));
+        let surface = scene
+            .next(i)
+            .is_some_and(|n| scene.items[n].of(Class::Perhaps) || scene.items[n].of(Class::Surface));
         x.what == What::Word && x.of(Class::Inert) && !x.is("inside") && (on || surface)
     })
 }

@@ -89,8 +89,12 @@ pub(crate) fn lengths(scene: &Scene, taken: &[usize]) -> Vec<LengthAt> {
     let usual = usual_unit(scene);
     let mut out = Vec::new();
     for (i, item) in scene.items.iter().enumerate() {
-        let Some(amount) = item.amount().filter(|_| !taken.contains(&i)) else { continue };
-        let Some(length) = length(scene, i, amount, usual) else { continue };
+        let Some(amount) = item.amount().filter(|_| !taken.contains(&i)) else {
+            continue;
+        };
+        let Some(length) = length(scene, i, amount, usual) else {
+            continue;
+        };
         out.push(length);
     }
     out
@@ -109,12 +113,20 @@ fn length(scene: &Scene, i: usize, amount: &Amount, usual: Unit) -> Option<Lengt
     }
     let unit = match amount.measure {
         // said of millimetres where nothing is in inches
-        Measure::Unit(unit) if unit == Unit::MIL && usual != Unit::INCH && !scene.text[scene.items[i].range.clone()].contains("thou") => {
+        Measure::Unit(unit)
+            if unit == Unit::MIL
+                && usual != Unit::INCH
+                && !scene.text[scene.items[i].range.clone()].contains("thou") =>
+        {
             Unit::MILLIMETRE
         }
         Measure::Unit(unit) if unit.kind() == Kind::Length => unit,
         Measure::Bare if is_bare_length(scene, i, amount) => {
-            if amount.fraction && amount.digits { Unit::INCH } else { usual }
+            if amount.fraction && amount.digits {
+                Unit::INCH
+            } else {
+                usual
+            }
         }
         _ => return None,
     };
@@ -150,7 +162,10 @@ fn gauge_mm(gauge: f64) -> Option<f64> {
         (28, 0.38),
         (30, 0.30),
     ];
-    TABLE.iter().find(|(g, _)| f64::from(*g) == gauge.round()).map(|(_, mm)| *mm)
+    TABLE
+        .iter()
+        .find(|(g, _)| f64::from(*g) == gauge.round())
+        .map(|(_, mm)| *mm)
 }
 
 fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
@@ -162,10 +177,15 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
     if !amount.digits || amount.high > 500.0 || counted || amount.high < 0.01 {
         return false;
     }
-    if amount.fraction && amount.high < 10.0 && !next.is_some_and(|n| matches!(scene.items[n].norm.as_str(), "of" | "time" | "page")) {
+    if amount.fraction
+        && amount.high < 10.0
+        && !next.is_some_and(|n| matches!(scene.items[n].norm.as_str(), "of" | "time" | "page"))
+    {
         return true;
     }
-    let numbered = scene.previous(i).is_some_and(|p| scene.items[p].is("number_of") && !scene.items[p].is("thick"));
+    let numbered = scene
+        .previous(i)
+        .is_some_and(|p| scene.items[p].is("number_of") && !scene.items[p].is("thick"));
     if numbered {
         return false;
     }
@@ -181,7 +201,10 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
     // "paint 0.05", "coating 0.1", "sheet 0.5", "painted (0.2)"
     let owner = before.filter(|b| scene.distance(*b, i) <= 2.4).is_some_and(|b| {
         let x = &scene.items[b];
-        x.of(Class::Layer) || x.of(Class::Surface) || x.norm == "coating" || x.names.iter().any(|n| matches!(n, Named::Layer(_)))
+        x.of(Class::Layer)
+            || x.of(Class::Surface)
+            || x.norm == "coating"
+            || x.names.iter().any(|n| matches!(n, Named::Layer(_)))
     });
     if owner && decimal {
         return true;
@@ -189,27 +212,48 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
     // "0.7 steel", "1.2 laminate", "steel, 1.5, upright"
     let thin = decimal && amount.high < 12.0;
     let follows = next.into_iter().chain(next.and_then(|n| scene.next(n))).any(|n| {
-        scene.distance(i, n) < 2.8 && (is_steel(&scene.items[n]) || scene.items[n].of(Class::Layer) || scene.items[n].norm.starts_with("stainless"))
+        scene.distance(i, n) < 2.8
+            && (is_steel(&scene.items[n])
+                || scene.items[n].of(Class::Layer)
+                || scene.items[n].norm.starts_with("stainless"))
     });
-    let beside = scene.nearest(i, 2.8, |x| is_steel(x) || x.norm.starts_with("stainless") || x.names.iter().any(|n| matches!(n, Named::Layer(_)))).is_some_and(|(n, _)| n < i && scene.same_sentence(i, n));
+    let beside = scene
+        .nearest(i, 2.8, |x| {
+            is_steel(x) || x.norm.starts_with("stainless") || x.names.iter().any(|n| matches!(n, Named::Layer(_)))
+        })
+        .is_some_and(|(n, _)| n < i && scene.same_sentence(i, n));
     if thin && (follows || beside) && next.is_none_or(|n| !scene.items[n].is_any(&["safety", "friction", "weigh"])) {
         return true;
     }
     if before.is_some_and(|b| {
         let norm = &scene.items[b].norm;
-        ["wider", "thicker", "higher", "taller", "narrower", "longer", "thinner", "deeper", "smaller"].iter().any(|w| norm.contains(w)) && norm.ends_with("than")
+        [
+            "wider", "thicker", "higher", "taller", "narrower", "longer", "thinner", "deeper", "smaller",
+        ]
+        .iter()
+        .any(|w| norm.contains(w))
+            && norm.ends_with("than")
     }) {
         return true;
     }
     // "a 20 hole in the back"
-    if next.is_some_and(|n| scene.items[n].of(Class::Recess) && scene.items[n].norm != "holes") && amount.high >= 2.0 && amount.high <= 60.0 {
+    if next.is_some_and(|n| scene.items[n].of(Class::Recess) && scene.items[n].norm != "holes")
+        && amount.high >= 2.0
+        && amount.high <= 60.0
+    {
         return true;
     }
     let max = before.is_some_and(|b| scene.items[b].is("max"));
     let or_less = next.is_some_and(|n| scene.items[n].is("or_less") && !scene.items[n].is("max"));
-    let about_size = scene.nearest(i, 7.0, |x| x.is_magnet() || x.is_any(&["dia", "thick", "high"])).is_some();
+    let about_size = scene
+        .nearest(i, 7.0, |x| x.is_magnet() || x.is_any(&["dia", "thick", "high"]))
+        .is_some();
     let range_of_dia = amount.low != amount.high && scene.nearest(i, 2.5, |x| x.is("dia")).is_some();
-    ((max || or_less) && about_size && next.is_none_or(|n| scene.items[n].is_any(&["max", "or_less", "dia", "thick", "wide"]) || scene.distance(i, n) > 1.5))
+    ((max || or_less)
+        && about_size
+        && next.is_none_or(|n| {
+            scene.items[n].is_any(&["max", "or_less", "dia", "thick", "wide"]) || scene.distance(i, n) > 1.5
+        }))
         || range_of_dia
 }
 
@@ -219,14 +263,19 @@ pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
     for _ in 0..4 {
         let Some(before) = scene.previous(at) else { break };
         let item = &scene.items[before];
-        if item.is("max") && !(matches!(item.norm.as_str(), "under" | "below" | "beneath") && hangs_under(scene, before)) {
+        if item.is("max")
+            && !(matches!(item.norm.as_str(), "under" | "below" | "beneath") && hangs_under(scene, before))
+        {
             return Some(true);
         }
         if item.is("min") {
             return Some(false);
         }
         let passes = item.is_any(&["dia", "thick", "wide", "high", "deep", "long"])
-            || matches!(item.norm.as_str(), "a" | "an" | "is" | "be" | "of" | "about" | "the" | "to");
+            || matches!(
+                item.norm.as_str(),
+                "a" | "an" | "is" | "be" | "of" | "about" | "the" | "to"
+            );
         if !passes {
             break;
         }
@@ -247,7 +296,10 @@ pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
         if item.is("or_more") {
             return Some(false);
         }
-        if !item.is_any(&["dia", "thick", "wide", "high", "deep", "long"]) && !item.is_magnet() && !matches!(item.norm.as_str(), "is" | "the") {
+        if !item.is_any(&["dia", "thick", "wide", "high", "deep", "long"])
+            && !item.is_magnet()
+            && !matches!(item.norm.as_str(), "is" | "the")
+        {
             break;
         }
         at = after;
@@ -257,13 +309,23 @@ pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
 
 /// Whether `under` is a place rather than a bound: `under 3 mm steel`, `under the shelf`.
 fn hangs_under(scene: &Scene, under: usize) -> bool {
-    let Some(mut amount) = scene.next(under) else { return false };
+    let Some(mut amount) = scene.next(under) else {
+        return false;
+    };
     while matches!(scene.items[amount].norm.as_str(), "a" | "the" | "an" | "our" | "my") {
         let Some(next) = scene.next(amount) else { return false };
         amount = next;
     }
-    let noun = scene.next(amount).map(|n| if scene.items[n].is("thick") { scene.next(n).unwrap_or(n) } else { n });
-    noun.is_some_and(|n| scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Layer) || scene.items[n].of(Class::Perhaps))
+    let noun = scene.next(amount).map(|n| {
+        if scene.items[n].is("thick") {
+            scene.next(n).unwrap_or(n)
+        } else {
+            n
+        }
+    });
+    noun.is_some_and(|n| {
+        scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Layer) || scene.items[n].of(Class::Perhaps)
+    })
 }
 
 /// How surely a length belongs to a noun that fits: its nearness, and more where it stands directly before the noun.
@@ -279,7 +341,11 @@ fn affinity(scene: &Scene, i: usize, fits: impl Fn(usize, &Item) -> bool) -> f64
         // "steel disc, 20 mm diameter, 2 mm thick": one thing's sizes stand in a row
         for (k, x) in between.iter().enumerate() {
             if x.amount().is_some() || x.size().is_some() {
-                score -= if dimension(scene, from + k).is_some() && n < i { 0.2 } else { 0.9 };
+                score -= if dimension(scene, from + k).is_some() && n < i {
+                    0.2
+                } else {
+                    0.9
+                };
             }
         }
         let stop = !scene.same_clause(i, n);
@@ -305,7 +371,11 @@ fn affinity(scene: &Scene, i: usize, fits: impl Fn(usize, &Item) -> bool) -> f64
 }
 
 fn is_noun(item: &Item) -> bool {
-    item.is_magnet() || item.names.iter().any(|n| matches!(n, Named::Thing(_) | Named::Layer(_) | Named::Steel(_)))
+    item.is_magnet()
+        || item
+            .names
+            .iter()
+            .any(|n| matches!(n, Named::Thing(_) | Named::Layer(_) | Named::Steel(_)))
 }
 
 /// Whether an item names steel that a magnet sticks to.
@@ -316,12 +386,14 @@ pub(crate) fn is_steel(item: &Item) -> bool {
 /// The material of a layer that an item names.
 pub(crate) fn layer_of<'s>(scene: &'s Scene, n: usize) -> Option<&'s str> {
     let item = &scene.items[n];
-    item.thing(Class::Layer).and_then(|t| t.material.as_deref()).or_else(|| {
-        item.names.iter().find_map(|n| match n {
-            Named::Layer(name) => Some(name.as_str()),
-            _ => None,
+    item.thing(Class::Layer)
+        .and_then(|t| t.material.as_deref())
+        .or_else(|| {
+            item.names.iter().find_map(|n| match n {
+                Named::Layer(name) => Some(name.as_str()),
+                _ => None,
+            })
         })
-    })
 }
 
 /// The layers that a message names, by item.
@@ -330,7 +402,10 @@ pub(crate) fn layer_items(scene: &Scene) -> Vec<usize> {
         .filter(|i| {
             let item = &scene.items[*i];
             let layer = item.of(Class::Layer) || item.names.iter().any(|n| matches!(n, Named::Layer(_)));
-            let plain = matches!(item.norm.as_str(), "board" | "label" | "labels" | "nothing" | "gap" | "boards" | "clearance" | "empty space" | "air gap");
+            let plain = matches!(
+                item.norm.as_str(),
+                "board" | "label" | "labels" | "nothing" | "gap" | "boards" | "clearance" | "empty space" | "air gap"
+            );
             layer && !(plain && !item.norm.contains("air")) && !item.is("inside") && !item.is_magnet()
         })
         .collect()
@@ -340,12 +415,17 @@ pub(crate) fn layer_items(scene: &Scene) -> Vec<usize> {
 pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Placed> {
     let mut offers: Vec<(f64, usize, Role)> = Vec::new();
     for (index, length) in lengths.iter().enumerate() {
-        offers.extend(scores(scene, verb, length).into_iter().map(|(role, score)| (score, index, role)));
+        offers.extend(
+            scores(scene, verb, length)
+                .into_iter()
+                .map(|(role, score)| (score, index, role)),
+        );
     }
     offers.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut placed: Vec<Option<Placed>> = vec![None; lengths.len()];
     for (score, index, role) in &offers {
-        let free = matches!(*role, Role::Nobody | Role::Gap | Role::Near | Role::Far) || !placed.iter().flatten().any(|p| p.role == *role);
+        let free = matches!(*role, Role::Nobody | Role::Gap | Role::Near | Role::Far)
+            || !placed.iter().flatten().any(|p| p.role == *role);
         match &mut placed[*index] {
             Some(p) => {
                 if p.second.is_none() && p.score - score < 0.8 && *role != Role::Nobody && p.role != *role {
@@ -353,7 +433,12 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
                 }
             }
             None if free && *score > 0.0 => {
-                placed[*index] = Some(Placed { length: lengths[*index].clone(), role: *role, score: *score, second: None });
+                placed[*index] = Some(Placed {
+                    length: lengths[*index].clone(),
+                    role: *role,
+                    score: *score,
+                    second: None,
+                });
             }
             None => {}
         }
@@ -367,7 +452,9 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     let dim = dimension(scene, i);
     let bound = bound(scene, i);
     let within = |low: f64, high: f64| if (low..=high).contains(&mm) { 0.0 } else { -4.0 };
-    let by = |table: &[(&str, f64)], none: f64| dim.map_or(none, |d| table.iter().find(|(w, _)| *w == d).map_or(0.0, |t| t.1));
+    let by = |table: &[(&str, f64)], none: f64| {
+        dim.map_or(none, |d| table.iter().find(|(w, _)| *w == d).map_or(0.0, |t| t.1))
+    };
     let max = bound == Some(true);
     let min = bound == Some(false);
     let gauge = scene.items[i].amount().is_some_and(|a| a.measure == Measure::Gauge);
@@ -380,18 +467,61 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     let recess = affinity(scene, i, |_, x| x.of(Class::Recess));
     let object = affinity(scene, i, |_, x| x.of(Class::Object));
 
-    out.push((Role::Nobody, 1.2 + object.max(0.0) * 0.75 + by(&[("long", 2.0), ("wide", 0.6), ("high", 0.8), ("deep", 0.3), ("dia", 0.3), ("thick", -0.4)], 0.0) - if bound.is_some() { 1.5 } else { 0.0 }));
+    out.push((
+        Role::Nobody,
+        1.2 + object.max(0.0) * 0.75
+            + by(
+                &[
+                    ("long", 2.0),
+                    ("wide", 0.6),
+                    ("high", 0.8),
+                    ("deep", 0.3),
+                    ("dia", 0.3),
+                    ("thick", -0.4),
+                ],
+                0.0,
+            )
+            - if bound.is_some() { 1.5 } else { 0.0 },
+    ));
 
     if verb == Verb::Hold {
-        let thick = surface + by(&[("thick", 2.0), ("wide", -4.0), ("dia", -4.0), ("high", -3.5), ("long", -5.0), ("deep", -3.5), ("inner", -4.0)], 0.3)
+        let thick = surface
+            + by(
+                &[
+                    ("thick", 2.0),
+                    ("wide", -4.0),
+                    ("dia", -4.0),
+                    ("high", -3.5),
+                    ("long", -5.0),
+                    ("deep", -3.5),
+                    ("inner", -4.0),
+                ],
+                0.3,
+            )
             + within(0.15, 60.0)
             + if max || min { -2.2 } else { 0.0 }
             + if gauge { 4.0 } else { 0.0 };
         out.push((Role::SteelThickness, thick));
         let round = scene.nearest(i, 3.5, |x| {
-            x.of(Class::Surface) && ["disc", "disk", "washer", "ball", "cap", "lid"].iter().any(|w| x.norm.contains(w))
+            x.of(Class::Surface)
+                && ["disc", "disk", "washer", "ball", "cap", "lid"]
+                    .iter()
+                    .any(|w| x.norm.contains(w))
         });
-        let across = surface + if round.is_some() && dim.is_none() { 2.6 } else { 0.0 } + by(&[("wide", 2.2), ("dia", 1.6), ("high", 0.8), ("long", -2.5), ("thick", -6.0), ("deep", -4.0), ("inner", -3.0)], -2.2)
+        let across = surface
+            + if round.is_some() && dim.is_none() { 2.6 } else { 0.0 }
+            + by(
+                &[
+                    ("wide", 2.2),
+                    ("dia", 1.6),
+                    ("high", 0.8),
+                    ("long", -2.5),
+                    ("thick", -6.0),
+                    ("deep", -4.0),
+                    ("inner", -3.0),
+                ],
+                -2.2,
+            )
             + within(2.0, 400.0)
             + if max || min { -2.5 } else { 0.0 };
         out.push((Role::SteelAcross, across));
@@ -401,20 +531,40 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
             let own = affinity(scene, i, |m, _| m == n);
             let coat = layer_of(scene, n).is_some_and(|m| matches!(m, "paint" | "powder coat" | "air" | "tape"));
             let lies_between = coat
-                || scene.nearest(n, 4.5, |x| x.is("layer_cue") && !matches!(x.norm.as_str(), "of" | "with" | "thick")).is_some_and(|(m, _)| scene.same_sentence(m, n))
+                || scene
+                    .nearest(n, 4.5, |x| {
+                        x.is("layer_cue") && !matches!(x.norm.as_str(), "of" | "with" | "thick")
+                    })
+                    .is_some_and(|(m, _)| scene.same_sentence(m, n))
                 || scene.next(i).is_some_and(|x| scene.items[x].norm == "of");
             // "the shelf is birch ply 12 mm": what a thing is made of
             let made_of = !coat
                 && scene.previous(n).is_some_and(|p| {
                     matches!(scene.items[p].norm.as_str(), "is" | "are" | "of")
-                        && scene.previous(p).is_some_and(|q| scene.items[q].of(Class::Perhaps) || scene.items[q].of(Class::Object))
+                        && scene
+                            .previous(p)
+                            .is_some_and(|q| scene.items[q].of(Class::Perhaps) || scene.items[q].of(Class::Object))
                 });
             let own = if made_of {
                 own - 2.0
-            } else if lies_between { own + 0.4 } else { own - 1.2 };
-            let score = own + by(&[("thick", 1.4), ("wide", -4.0), ("dia", -4.0), ("high", -3.0), ("long", -4.0), ("deep", -2.5)], 0.7)
-                + within(0.01, 60.0)
-                + if max || min { -1.5 } else { 0.0 };
+            } else if lies_between {
+                own + 0.4
+            } else {
+                own - 1.2
+            };
+            let score =
+                own + by(
+                    &[
+                        ("thick", 1.4),
+                        ("wide", -4.0),
+                        ("dia", -4.0),
+                        ("high", -3.0),
+                        ("long", -4.0),
+                        ("deep", -2.5),
+                    ],
+                    0.7,
+                ) + within(0.01, 60.0)
+                    + if max || min { -1.5 } else { 0.0 };
             if own > 0.0 {
                 out.push((Role::Layer(n), score));
             }
@@ -422,9 +572,37 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     }
     let own = magnet.max(recess + 0.4);
     let size_bound = if max { 2.6 } else { 0.0 };
-    let wide = own * 0.8 + by(&[("dia", 2.4), ("wide", 1.8), ("thick", -5.0), ("high", -5.0), ("deep", -5.0), ("long", 0.6), ("inner", -3.0)], 0.2) + size_bound + within(1.0, 250.0);
+    let wide = own * 0.8
+        + by(
+            &[
+                ("dia", 2.4),
+                ("wide", 1.8),
+                ("thick", -5.0),
+                ("high", -5.0),
+                ("deep", -5.0),
+                ("long", 0.6),
+                ("inner", -3.0),
+            ],
+            0.2,
+        )
+        + size_bound
+        + within(1.0, 250.0);
     out.push((Role::Widest, if min { wide - 3.0 } else { wide }));
-    let tall = own * 0.8 + by(&[("thick", 1.8), ("high", 2.2), ("deep", 2.4), ("dia", -6.0), ("wide", -5.0), ("long", 0.4), ("inner", -6.0)], -3.0) + size_bound + within(0.2, 150.0);
+    let tall = own * 0.8
+        + by(
+            &[
+                ("thick", 1.8),
+                ("high", 2.2),
+                ("deep", 2.4),
+                ("dia", -6.0),
+                ("wide", -5.0),
+                ("long", 0.4),
+                ("inner", -6.0),
+            ],
+            -3.0,
+        )
+        + size_bound
+        + within(0.2, 150.0);
     out.push((Role::Tallest, if min { tall - 3.0 } else { tall }));
     if min {
         out.push((Role::Narrowest, wide - 0.2));
@@ -433,40 +611,113 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     let hole = affinity(scene, i, |n, x| {
         (x.is("hole") && screw_hole(scene, n)) || x.is("countersunk") || x.of(Class::Through)
     });
-    out.push((Role::Hole, hole + by(&[("inner", 1.0), ("dia", 0.2), ("thick", -4.0), ("deep", -4.0), ("long", -4.0), ("high", -3.0)], 0.3) + within(1.0, 20.0) + if max { -1.5 } else { 0.6 }));
+    out.push((
+        Role::Hole,
+        hole + by(
+            &[
+                ("inner", 1.0),
+                ("dia", 0.2),
+                ("thick", -4.0),
+                ("deep", -4.0),
+                ("long", -4.0),
+                ("high", -3.0),
+            ],
+            0.3,
+        ) + within(1.0, 20.0)
+            + if max { -1.5 } else { 0.6 },
+    ));
     let apart = affinity(scene, i, |_, x| x.is_any(&["gap", "between"]));
     let away = affinity(scene, i, |_, x| x.is_any(&["away", "gap", "at"]));
     let through = affinity(scene, i, |_, x| x.is("through"));
     match verb {
         Verb::PullTogether | Verb::PushApart => {
             let at = affinity(scene, i, |_, x| x.is("at")) - 0.8;
-            let total = if scene.nearest(i, 3.0, |x| x.is("total")).is_some() { 1.5 } else { 0.0 };
-            let lifted = scene.nearest(i, 2.0, |x| matches!(x.norm.as_str(), "above" | "height" | "apart" | "high" | "at")).is_some();
-            let base = if verb == Verb::PushApart && lifted && !max { 3.4 } else if mm < 30.0 && object < 2.5 { 1.6 } else { 0.6 };
-            out.push((Role::Gap, base + apart.max(through - 0.3).max(at) + total + by(&[("thick", 0.0), ("wide", -3.0), ("dia", -4.0), ("long", -4.0), ("deep", -3.0), ("high", 0.0)], 0.3) + if max { -1.5 } else { 0.0 }));
+            let total = if scene.nearest(i, 3.0, |x| x.is("total")).is_some() {
+                1.5
+            } else {
+                0.0
+            };
+            let lifted = scene
+                .nearest(i, 2.0, |x| {
+                    matches!(x.norm.as_str(), "above" | "height" | "apart" | "high" | "at")
+                })
+                .is_some();
+            let base = if verb == Verb::PushApart && lifted && !max {
+                3.4
+            } else if mm < 30.0 && object < 2.5 {
+                1.6
+            } else {
+                0.6
+            };
+            out.push((
+                Role::Gap,
+                base + apart.max(through - 0.3).max(at)
+                    + total
+                    + by(
+                        &[
+                            ("thick", 0.0),
+                            ("wide", -3.0),
+                            ("dia", -4.0),
+                            ("long", -4.0),
+                            ("deep", -3.0),
+                            ("high", 0.0),
+                        ],
+                        0.3,
+                    )
+                    + if max { -1.5 } else { 0.0 },
+            ));
         }
         Verb::ReachField => {
-            out.push((Role::Distance, 1.5 + away.max(through) + by(&[("wide", -4.0), ("dia", -4.0), ("thick", -4.0), ("long", -3.0)], 0.4) + if max { -1.0 } else { 0.0 }));
-            let off_axis = affinity(scene, i, |_, x| matches!(x.norm.as_str(), "sideways" | "off-axis" | "axis"));
-            let beside = ["off the axis", "off axis", "off-axis"].iter().any(|w| near_words(scene, i, w));
+            out.push((
+                Role::Distance,
+                1.5 + away.max(through)
+                    + by(&[("wide", -4.0), ("dia", -4.0), ("thick", -4.0), ("long", -3.0)], 0.4)
+                    + if max { -1.0 } else { 0.0 },
+            ));
+            let off_axis = affinity(scene, i, |_, x| {
+                matches!(x.norm.as_str(), "sideways" | "off-axis" | "axis")
+            });
+            let beside = ["off the axis", "off axis", "off-axis"]
+                .iter()
+                .any(|w| near_words(scene, i, w));
             if beside {
                 out.push((Role::OffAxis, off_axis + 3.0));
             }
         }
         Verb::SwitchSensor => {
             let open = affinity(scene, i, |_, x| x.is_any(&["release", "far"]));
-            let close = affinity(scene, i, |_, x| x.is_any(&["near", "operate", "through", "gap", "at"]) && !x.is("far"));
-            let wrong = by(&[("wide", -4.0), ("dia", -4.0), ("thick", -3.0), ("long", -4.0), ("high", -3.0)], 0.0);
+            let close = affinity(scene, i, |_, x| {
+                x.is_any(&["near", "operate", "through", "gap", "at"]) && !x.is("far")
+            });
+            let wrong = by(
+                &[
+                    ("wide", -4.0),
+                    ("dia", -4.0),
+                    ("thick", -3.0),
+                    ("long", -4.0),
+                    ("high", -3.0),
+                ],
+                0.0,
+            );
             out.push((Role::Near, 1.2 + close + wrong + if max { -0.8 } else { 0.0 }));
             out.push((Role::Far, 0.8 + open + wrong + if max { -0.8 } else { 0.0 }));
         }
         Verb::FaceField => {
             let probe = affinity(scene, i, |_, x| x.is("probe"));
-            out.push((Role::Probe, probe + by(&[("dia", -4.0), ("wide", -4.0), ("long", -3.0)], 0.3) + within(0.05, 5.0)));
+            out.push((
+                Role::Probe,
+                probe + by(&[("dia", -4.0), ("wide", -4.0), ("long", -3.0)], 0.3) + within(0.05, 5.0),
+            ));
         }
         Verb::Hold => {
-            let air = affinity(scene, i, |_, x| matches!(x.norm.as_str(), "gap" | "air gap" | "airgap" | "air" | "clearance"));
-            if air > 0.0 && !layer_items(scene).iter().any(|n| scene.items[*n].norm.contains("air") && scene.distance(*n, i) < 3.0) {
+            let air = affinity(scene, i, |_, x| {
+                matches!(x.norm.as_str(), "gap" | "air gap" | "airgap" | "air" | "clearance")
+            });
+            if air > 0.0
+                && !layer_items(scene)
+                    .iter()
+                    .any(|n| scene.items[*n].norm.contains("air") && scene.distance(*n, i) < 3.0)
+            {
                 out.push((Role::Gap, air + 0.8 + by(&[("wide", -3.0), ("dia", -4.0)], 0.0)));
             }
         }
@@ -477,16 +728,25 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
 fn near_words(scene: &Scene, i: usize, words: &str) -> bool {
     let from = scene.items[i].range.end;
     let to = (from + 24).min(scene.text.len());
-    scene.text.get(from..to).is_some_and(|t| t.to_lowercase().contains(words))
+    scene
+        .text
+        .get(from..to)
+        .is_some_and(|t| t.to_lowercase().contains(words))
 }
 
 /// Whether a hole is in the magnet, for a screw or a rod, rather than a place for the magnet.
 pub(crate) fn screw_hole(scene: &Scene, n: usize) -> bool {
     let item = &scene.items[n];
-    if item.is("countersunk") || item.norm.starts_with("through") || item.norm.starts_with("threaded") || item.norm.starts_with("clearance") {
+    if item.is("countersunk")
+        || item.norm.starts_with("through")
+        || item.norm.starts_with("threaded")
+        || item.norm.starts_with("clearance")
+    {
         return true;
     }
-    let near = scene.nearest(n, 5.0, |x| x.of(Class::Through) || x.is("countersunk") || matches!(x.norm.as_str(), "m3" | "m4" | "m5" | "m6" | "m8"));
+    let near = scene.nearest(n, 5.0, |x| {
+        x.of(Class::Through) || x.is("countersunk") || matches!(x.norm.as_str(), "m3" | "m4" | "m5" | "m6" | "m8")
+    });
     if near.is_some_and(|(m, _)| scene.same_sentence(m, n)) {
         return true;
     }
@@ -495,11 +755,18 @@ pub(crate) fn screw_hole(scene: &Scene, n: usize) -> bool {
     for _ in 0..5 {
         let Some(before) = scene.previous(at) else { break };
         let x = &scene.items[before];
-        if matches!(x.norm.as_str(), "with" | "w" | "has" | "having" | "needs" | "need" | "w/") {
+        if matches!(
+            x.norm.as_str(),
+            "with" | "w" | "has" | "having" | "needs" | "need" | "w/"
+        ) {
             let owner = scene.previous(before);
             return owner.is_none_or(|o| scene.items[o].is_magnet() || !is_noun(&scene.items[o]));
         }
         at = before;
     }
-    scene.nearest(n, 3.5, |x| matches!(x.norm.as_str(), "middle" | "centre" | "center" | "through")).is_some()
+    scene
+        .nearest(n, 3.5, |x| {
+            matches!(x.norm.as_str(), "middle" | "centre" | "center" | "through")
+        })
+        .is_some()
 }

@@ -21,8 +21,8 @@ pub(crate) struct Scene<'t> {
 
 /// Words that hardly part what stands around them.
 const SMALL: [&str; 22] = [
-    "a", "an", "the", "of", "is", "are", "be", "in", "about", "approx", "approx.", "around", "ca", "roughly", "only", "just", "say",
-    "some", "my", "our", "has", "have",
+    "a", "an", "the", "of", "is", "are", "be", "in", "about", "approx", "approx.", "around", "ca", "roughly", "only",
+    "just", "say", "some", "my", "our", "has", "have",
 ];
 
 impl<'t> Scene<'t> {
@@ -40,7 +40,12 @@ impl<'t> Scene<'t> {
             let (before, after) = match &item.what {
                 What::Word if item.is("inside") => (0.1, 0.0),
                 What::Word if SMALL.contains(&item.norm.as_str()) => (0.2, 0.2),
-                What::Word if matches!(item.norm.as_str(), "and" | "but" | "or" | "with" | "while" | "so" | "because") => {
+                What::Word
+                    if matches!(
+                        item.norm.as_str(),
+                        "and" | "but" | "or" | "with" | "while" | "so" | "because"
+                    ) =>
+                {
                     clause += 1;
                     (1.0, 1.0)
                 }
@@ -75,7 +80,14 @@ impl<'t> Scene<'t> {
             clauses.push(clause);
             sentences.push(sentence);
         }
-        Self { text, items: list, words, places, clauses, sentences }
+        Self {
+            text,
+            items: list,
+            words,
+            places,
+            clauses,
+            sentences,
+        }
     }
 
     /// How far two items stand apart; about 1 for neighbours, more across stops.
@@ -93,7 +105,11 @@ impl<'t> Scene<'t> {
 
     /// The items that carry a tag.
     pub(crate) fn tagged<'s>(&'s self, tag: &'s str) -> impl Iterator<Item = usize> + 's {
-        self.items.iter().enumerate().filter(move |(_, i)| i.is(tag)).map(|(n, _)| n)
+        self.items
+            .iter()
+            .enumerate()
+            .filter(move |(_, i)| i.is(tag))
+            .map(|(n, _)| n)
     }
 
     /// The amounts of a kind.

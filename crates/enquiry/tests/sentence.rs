@@ -1,7 +1,8 @@
 //! The sentence that the program prints reads back to the same question.
 
 use advice::question::{
-    Conditions, Direction, FieldCeiling, Goal, Layer, Limits, Need, Question, ShapeKind, SteelPart, Steelwork, Surroundings,
+    Conditions, Direction, FieldCeiling, Goal, Layer, Limits, Need, Question, ShapeKind, SteelPart, Steelwork,
+    Surroundings,
 };
 use advice::sentence::{Verb, start, words};
 use enquiry::{Name, Vocabulary, read};
@@ -13,9 +14,16 @@ use serde_json::Value;
 fn vocabulary() -> Vocabulary {
     let name = |name: &str, aliases: &[&str]| Name::new(name, aliases.iter().copied());
     Vocabulary {
-        layers: ["paint", "wood", "air", "glass", "plastic", "brass or aluminium"].map(|n| name(n, &[])).to_vec(),
-        steels: vec![name("mild steel", &["steel", "iron"]), name("ferritic stainless steel", &["430"])],
-        grades: ["N35", "N42", "N42SH", "N45", "N52", "Y30"].map(|grade| name(grade, &[])).to_vec(),
+        layers: ["paint", "wood", "air", "glass", "plastic", "brass or aluminium"]
+            .map(|n| name(n, &[]))
+            .to_vec(),
+        steels: vec![
+            name("mild steel", &["steel", "iron"]),
+            name("ferritic stainless steel", &["430"]),
+        ],
+        grades: ["N35", "N42", "N42SH", "N45", "N52", "Y30"]
+            .map(|grade| name(grade, &[]))
+            .to_vec(),
         families: vec![name("ferrite", &["ceramic"]), name("samarium cobalt", &["SmCo"])],
         currency: Some(Currency::EUR),
     }
@@ -37,7 +45,9 @@ fn close(a: &Value, b: &Value) -> bool {
         }
         (Value::Array(a), Value::Array(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| close(a, b)),
         (Value::Object(a), Value::Object(b)) => {
-            a.len() == b.len() && a.iter().all(|(key, value)| b.get(key).is_some_and(|other| close(value, other)))
+            a.len() == b.len()
+                && a.iter()
+                    .all(|(key, value)| b.get(key).is_some_and(|other| close(value, other)))
         }
         _ => a == b,
     }
@@ -50,7 +60,10 @@ fn every_start_reads_back() {
         for units in [Units::metric(), Units::inch()] {
             let text = words(&question, &units);
             let reading = read(&text, &vocabulary());
-            assert!(reading.question.as_ref().is_some_and(|q| same(q, &question)), "{text}: {reading:?}");
+            assert!(
+                reading.question.as_ref().is_some_and(|q| same(q, &question)),
+                "{text}: {reading:?}"
+            );
             assert!(reading.asks.is_empty(), "{text}: {:?}", reading.asks);
         }
     }
@@ -194,7 +207,10 @@ fn limits() -> impl Strategy<Value = Limits> {
         ),
         (
             any::<bool>(),
-            proptest::option::of(proptest::sample::select(vec!["epoxy".to_owned(), "nickel-copper-nickel".into()])),
+            proptest::option::of(proptest::sample::select(vec![
+                "epoxy".to_owned(),
+                "nickel-copper-nickel".into(),
+            ])),
             proptest::option::of(proptest::sample::select(Goal::ALL.to_vec())),
         ),
     )

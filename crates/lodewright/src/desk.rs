@@ -311,8 +311,9 @@ impl Desk {
                 None => find(),
             };
             frozen.answer.with_parts = Some(found);
-            self.shop
-                .complete_answer(id, &frozen.text().map_err(|e| unwritten(&e))?)?;
+            let lead = plain(&view::answer::view(&frozen.answer, &Units::metric()).lead);
+            let text = frozen.text().map_err(|e| unwritten(&e))?;
+            self.shop.complete_answer(id, &lead, &text)?;
         }
         Ok(view::with_part::view(&frozen.answer, units).unwrap_or_else(view::with_part::moved_on))
     }

@@ -61,6 +61,17 @@ fn from_1(kept: &mut Value) -> Option<()> {
         candidate.insert("width".into(), item.shape.widest().into());
         candidate.insert("with_part".into(), Value::Null);
     }
+    if let Some(short) = answer.get_mut("shortfall").and_then(Value::as_object_mut) {
+        let best = short.get("best").cloned();
+        for way in short.get_mut("would_do")?.as_array_mut()? {
+            // More of the best builds share a load.
+            if way.get("way")? == "share" {
+                let (way, best) = (way.as_object_mut()?, best.as_ref()?);
+                way.insert("item".into(), best.get("item")?.clone());
+                way.insert("build".into(), best.get("build")?.clone());
+            }
+        }
+    }
     if let Some(Value::Array(found)) = answer.remove("fitted") {
         let found = found.into_iter().map(with_part_from_1).collect::<Option<Vec<_>>>()?;
         answer.insert("with_parts".into(), found.into());

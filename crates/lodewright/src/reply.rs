@@ -129,7 +129,11 @@ impl Desk {
             Err(problem) if problem.status == 422 => {
                 if asks.is_empty() {
                     let place = problem.more.field.clone().unwrap_or_else(|| "/kind".into());
-                    asks.push(AskBack { place, question: problem.detail, answers: Vec::new() });
+                    asks.push(AskBack {
+                        place,
+                        question: problem.detail,
+                        answers: Vec::new(),
+                    });
                 }
                 Ok(None)
             }
@@ -140,8 +144,19 @@ impl Desk {
 
 impl From<enquiry::Ask> for AskBack {
     fn from(ask: enquiry::Ask) -> Self {
-        let answers = ask.answers.into_iter().map(|a| UsualAnswer { label: a.label, sets: a.sets }).collect();
-        Self { place: ask.place, question: ask.question, answers }
+        let answers = ask
+            .answers
+            .into_iter()
+            .map(|a| UsualAnswer {
+                label: a.label,
+                sets: a.sets,
+            })
+            .collect();
+        Self {
+            place: ask.place,
+            question: ask.question,
+            answers,
+        }
     }
 }
 
@@ -162,5 +177,8 @@ fn understood(text: &str, reading: &Reading) -> Understood {
         .chain(reading.left_out.iter().map(|range| part(range, None, None, &[])))
         .collect();
     parts.sort_by_key(|p| p.start);
-    Understood { text: text.into(), parts }
+    Understood {
+        text: text.into(),
+        parts,
+    }
 }

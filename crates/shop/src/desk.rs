@@ -89,13 +89,16 @@ impl Shop {
         Ok(hash)
     }
 
-    /// Puts more into the JSON text of an answer that is kept; what was in it must stay. Nothing happens where there is none.
+    /// Puts more into the JSON text of an answer that is kept, what was in it stays, and what it says first. Nothing happens
+    /// where there is none.
     ///
     /// # Errors
     /// When the database fails.
-    pub fn complete_answer(&self, id: &str, answer: &str) -> Result<()> {
-        self.lock()
-            .execute("UPDATE desk SET answer = ?2 WHERE id = ?1", params![id, answer])?;
+    pub fn complete_answer(&self, id: &str, lead: &str, answer: &str) -> Result<()> {
+        self.lock().execute(
+            "UPDATE desk SET lead = ?2, answer = ?3 WHERE id = ?1",
+            params![id, lead, answer],
+        )?;
         Ok(())
     }
 
@@ -253,9 +256,9 @@ mod tests {
     fn an_answer_can_be_completed() {
         let shop = Shop::in_memory().unwrap();
         let id = shop.keep(&entry("hold 2 kg", 1), "{\"a\":1}").unwrap();
-        shop.complete_answer(&id, "{\"a\":1,\"b\":2}").unwrap();
+        shop.complete_answer(&id, "a lead", "{\"a\":1,\"b\":2}").unwrap();
         assert_eq!(shop.open_answer(&id).unwrap().unwrap().1, "{\"a\":1,\"b\":2}");
-        shop.complete_answer("nothing", "{}").unwrap();
+        shop.complete_answer("nothing", "", "{}").unwrap();
         assert_eq!(shop.list_answers(10).unwrap().len(), 1);
     }
 

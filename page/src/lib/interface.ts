@@ -436,11 +436,13 @@ export interface components {
             assumed: components["schemas"]["Run"][][];
             /** @description Why. */
             because: components["schemas"]["Run"][][];
-            /** @description What will do. */
+            /** @description What does, or comes nearest. */
             candidates: components["schemas"]["CandidateView"][];
             /** @description Cautions for the first candidate. */
             cautions: components["schemas"]["Caution"][];
             fitted?: components["schemas"]["FittedSheet"] | null;
+            /** @description What the list of candidates is. */
+            heading: string;
             /** @description The answer in a sentence or three. */
             lead: components["schemas"]["Run"][];
             /** @description Blanks that are not in the sentence yet. */
@@ -856,6 +858,8 @@ export interface components {
         };
         /** @description The builds with steel parts that go with an answer. */
         FittedSheet: {
+            /** @description What the answer says first, now that these builds are known; absent where they were not looked for. */
+            answer_lead?: components["schemas"]["Run"][] | null;
             /** @description The builds, the cheapest first. */
             builds: components["schemas"]["FittedView"][];
             /** @description What comes of steel parts here, in a sentence. */

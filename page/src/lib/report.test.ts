@@ -21,6 +21,7 @@ const answer: AnswerSheet = {
   lead: [{ text: 'One disc of ' }, { text: '15 × 5 mm', strong: true }, { text: '.' }],
   because: [[{ text: 'the paint takes 35 %' }]],
   widens: [{ text: 'the grade' }],
+  heading: 'Suitable magnets, cheapest first',
   need: { at_least: shown(29.4, '29.4 N'), ceiling: null, text: '' },
   candidates: [
     {

@@ -6,7 +6,7 @@ export const plain = (runs: Run[]): string => runs.map(({ text }) => text).join(
 
 function candidateLine({ title, code, value, range, cost_each, margin, stock, verdict }: CandidateView): string {
   const price = cost_each ? `, ${cost_each} each` : '';
-  const sure = verdict === 'sure' ? '' : ', only in the middle of its band';
+  const sure = verdict === 'sure' ? '' : ', only at its typical value';
   return `- ${title} (${code}): ${value.text}, band ${range}, margin ${margin}${price}, ${stock}${sure}`;
 }
 
@@ -24,9 +24,9 @@ export function answerText(answer: AnswerSheet): string {
     if (answer.shortfall.ceiling) parts.push(plain(answer.shortfall.ceiling));
   }
   parts.push('', ...answer.because.map((runs) => `because ${plain(runs)}`));
-  if (answer.widens.length > 0) parts.push(`what widens the band: ${plain(answer.widens)}`);
+  if (answer.widens.length > 0) parts.push(`main sources of uncertainty: ${plain(answer.widens)}`);
   parts.push(...answer.assumed.map(plain));
-  if (answer.candidates.length > 0) parts.push('', 'What will do:', ...answer.candidates.map(candidateLine));
+  if (answer.candidates.length > 0) parts.push('', `${answer.heading}:`, ...answer.candidates.map(candidateLine));
   if (answer.fitted && answer.fitted.builds.length > 0)
     parts.push('', 'With steel from the shelf:', ...answer.fitted.builds.map(fittedLine));
   if (answer.near_misses.length > 0)

@@ -5,9 +5,7 @@ use serde_json::{Value, json};
 
 use super::{Segment, Verb, more, segments, start, verb, words};
 use crate::answer::Assumed;
-use crate::question::{
-    Conditions, Limits, Question,
-};
+use crate::question::{Conditions, Limits, Question};
 
 fn blanks(segments: &[Segment]) -> impl Iterator<Item = &super::Blank> {
     segments.iter().filter_map(|s| {
@@ -217,7 +215,9 @@ fn close(a: &Value, b: &Value) -> bool {
         }
         (Value::Array(a), Value::Array(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| close(a, b)),
         (Value::Object(a), Value::Object(b)) => {
-            a.len() == b.len() && a.iter().all(|(key, value)| b.get(key).is_some_and(|other| close(value, other)))
+            a.len() == b.len()
+                && a.iter()
+                    .all(|(key, value)| b.get(key).is_some_and(|other| close(value, other)))
         }
         _ => a == b,
     }

@@ -4,6 +4,7 @@ use quantity::{Currency, Length};
 use super::*;
 use crate::answer::{Answer, Predicted, ShelfStamp};
 use crate::fixture::{ask, ball, block, catalogue, disc, question, questions, ring, shelves};
+use crate::question::Question;
 use crate::search::answer;
 
 fn shortfall_of(json: &str, shelf: &[Item]) -> (Answer, Shortfall) {
@@ -202,6 +203,40 @@ fn an_endless_rod_bounds_the_field() {
     assert!(best < above.value && best > 0.8 * above.value);
 }
 
+/// Whether asking for so many pieces of an item finds that they surely do.
+fn surely_does(asked: &Question, item: &Item, pieces: u32) -> bool {
+    let known = catalogue();
+    let search = Search::new(asked, &known);
+    let prediction = search.prediction(item, search.task).unwrap();
+    matches!(search.low_if_sure(&prediction, pieces), Ok(Some(_)))
+}
+
+/// What is said of stacks is said of stacks: fourteen stacks of eight are not fourteen pieces.
+#[test]
+fn what_shares_a_load_is_named_with_its_stacks() {
+    let q = r#"{"need": {"verb": "hold", "load": "400 N", "safety_factor": 1}, "limits": {"stack": 3}}"#;
+    let (answer, short) = shortfall_of(q, &[disc("flat", 10.0, 2.0)]);
+    let way = short
+        .would_do
+        .iter()
+        .find(|w| matches!(w, WouldDo::Share { .. }))
+        .unwrap();
+    let WouldDo::Share { build, builds, .. } = way else {
+        panic!("{way:?}")
+    };
+    assert_eq!(build.pieces, 3);
+    let view = crate::view::answer::view(&answer, &quantity::Units::metric());
+    let said: Vec<String> = view
+        .shortfall
+        .unwrap()
+        .would_do
+        .iter()
+        .map(|runs| crate::view::text::plain(runs))
+        .collect();
+    let stacks = format!("{builds} stacks of three discs");
+    assert!(said.iter().any(|text| text.contains(&stacks)), "{said:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(150))]
 
@@ -256,7 +291,7 @@ proptest! {
                         || over(limits.tallest, *thickness) || under(limits.shortest, *thickness);
                     prop_assert!(*breaks_limits || !broken, "{item:?}");
                 }
-                WouldDo::Share { builds, .. } => {
+                WouldDo::Share { builds, item, build } => {
                     let Need::Hold { shared_by, .. } = q.need else { return Err(TestCaseError::fail("only loads are shared")) };
                     let best = short.best.as_ref().unwrap();
                     let prediction = search.prediction(&best.item, search.task).unwrap();
@@ -264,13 +299,38 @@ proptest! {
                     // Like poles in a row take up to a fifth from each other.
                     prop_assert!(f64::from(*builds) * (0.8 * best.band.low - own) >= need * f64::from(shared_by) * (1.0 - 1e-12));
                     prop_assert!(*builds > shared_by);
+                    let mut asked = q.clone();
+                    if let Need::Hold { shared_by, .. } = &mut asked.need {
+                        *shared_by = *builds;
+                    }
+                    prop_assert!(surely_does(&asked, item, build.pieces), "{builds} of {build:?} of {item:?}");
                 }
-                WouldDo::BothSides { value, enough }
-                | WouldDo::BackSteel { value, enough }
-                | WouldDo::ThickerSteel { value, enough, .. }
-                | WouldDo::OtherGrade { value, enough, .. } => {
-                    prop_assert!(value.is_finite() && (!enough || *value >= need));
+                WouldDo::OtherGrade { grade, value, enough } => {
+                    let best = short.best.as_ref().unwrap();
+                    let stronger = Item { grade: grade.clone(), ..best.item.clone() };
+                    prop_assert!(value.is_finite());
+                    prop_assert_eq!(*enough, surely_does(&q, &stronger, best.build.pieces), "{:?}", stronger);
                 }
+                WouldDo::ThickerSteel { thickness, value, enough } => {
+                    let best = short.best.as_ref().unwrap();
+                    let mut asked = q.clone();
+                    if let Need::Hold { steel, .. } = &mut asked.need {
+                        steel.thickness = Some(Length(*thickness));
+                    }
+                    prop_assert!(value.is_finite());
+                    prop_assert!(!enough || surely_does(&asked, &best.item, best.build.pieces), "{thickness} {best:?}");
+                }
+                WouldDo::BothSides { value, enough } => {
+                    let best = short.best.as_ref().unwrap();
+                    prop_assert!(value.is_finite());
+                    if let Need::Hold { layers, direction: crate::question::Direction::StraightOff, .. } = &q.need && *enough {
+                        let force = quantity::Load::Force(quantity::Force(need));
+                        let gap = Length(layers.iter().map(|l| l.thickness.si()).sum());
+                        let asked = Question { need: Need::PullTogether { force, gap }, ..q.clone() };
+                        prop_assert!(surely_does(&asked, &best.item, best.build.pieces), "{best:?}");
+                    }
+                }
+                WouldDo::BackSteel { value } => prop_assert!(value.is_finite()),
                 WouldDo::Relax { miss } => {
                     let does = miss.value >= need;
                     prop_assert!(does, "{miss:?}");

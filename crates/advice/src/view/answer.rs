@@ -40,7 +40,9 @@ pub struct AnswerView {
     pub widens: Vec<Run>,
     /// What a build must reach.
     pub need: NeedView,
-    /// What will do.
+    /// What the list of candidates is.
+    pub heading: String,
+    /// What does, or comes nearest.
     pub candidates: Vec<CandidateView>,
     /// What one constraint ruled out.
     pub near_misses: Vec<NearMissView>,
@@ -174,7 +176,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         need: &answer.need,
         reader,
     };
-    let first = answer.candidates.first();
+    let first = answer.first();
     let field = |si| reader.figure::<quantity::FluxDensity>(si);
     AnswerView {
         revision: answer.shelf.revision,
@@ -192,6 +194,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             ceiling: answer.need.ceiling.map(field),
             text: wording.need_text(&answer.assumed),
         },
+        heading: wording.heading(answer).into(),
         candidates: (0..answer.candidates.len())
             .map(|k| candidate(answer, &wording, k))
             .collect(),

@@ -76,7 +76,7 @@ pub fn role(kind: PartKind) -> &'static str {
 }
 
 /// A part on a magnet: `in a cup, 25 / 21 × 5 mm, 3 mm deep`.
-fn on_magnet(part: &Part, units: &Units) -> String {
+pub fn on_magnet(part: &Part, units: &Units) -> String {
     let kind = part.form.kind();
     let with = if kind == PartKind::Cup { "in" } else { "with" };
     format!("{with} {}, {}", role(kind), sizes(&part.form, units))

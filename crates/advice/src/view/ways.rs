@@ -4,7 +4,7 @@ use quantity::{FluxDensity, Length, Mass};
 
 use crate::answer::{CeilingLaw, NearMiss, Predicted, RuledOut, Shortfall, WouldDo};
 use crate::question::Surroundings;
-use crate::view::text::{Runs, count, percent, plain, runs, small_number};
+use crate::view::text::{Runs, count, percent, plain, runs, shape_word, small_number};
 use crate::view::wording::Wording;
 
 impl Wording<'_> {
@@ -54,7 +54,7 @@ impl Wording<'_> {
             RuledOut::TooHot { stands } => but(format!("stands only {}", self.celsius(*stands))),
             RuledOut::TooCold { stands } => but(format!("loses strength below {}", self.celsius(*stands))),
             RuledOut::PastKnee { loss, celsius } => but(format!(
-                "would lose **{}** of its strength for good at {}: the field inside so flat a piece passes its knee",
+                "would lose **{}** of its strength permanently at {}: the field inside so flat a piece passes its knee",
                 percent(*loss),
                 self.celsius(*celsius)
             )),
@@ -87,7 +87,7 @@ impl Wording<'_> {
             if enough {
                 format!("about **{}**, enough", self.value(value))
             } else if short <= 0.0 {
-                format!("about {}, too little with its own weight", self.value(value))
+                format!("about {}, enough only at its typical value", self.value(value))
             } else {
                 format!("about {}, still {} short", self.value(value), percent(short))
             }
@@ -99,12 +99,21 @@ impl Wording<'_> {
                 miss.item.code,
                 plain(&self.near_miss(miss))
             ),
-            WouldDo::Share { builds, code } => {
-                format!(
-                    "**{}** of {code} side by side, a width apart, share the load; beside each other they may lose a fifth",
-                    small_number(*builds)
-                )
-            }
+            WouldDo::Share { builds, item, build } if build.pieces == 1 => format!(
+                "**{} {}**, {} ({}), side by side, a width apart, share the load; beside each other they may lose a fifth",
+                small_number(*builds),
+                shape_word(&item.shape, true),
+                self.reader.size_and_grade(item),
+                item.code
+            ),
+            WouldDo::Share { builds, item, build } => format!(
+                "**{} stacks of {} {}**, {} ({}), side by side, a width apart, share the load; beside each other they may lose a fifth",
+                small_number(*builds),
+                small_number(build.pieces),
+                shape_word(&item.shape, true),
+                self.reader.size_and_grade(item),
+                item.code
+            ),
             WouldDo::BothSides { value, enough } if self.need.quantity == Predicted::Force => {
                 format!(
                     "a second one on the other side in place of the steel: {}",
@@ -114,10 +123,10 @@ impl Wording<'_> {
             WouldDo::BothSides { value, enough } => {
                 format!("one on each side of the spot, facing: {}", judged(*value, *enough))
             }
-            WouldDo::BackSteel { value, enough } => {
+            WouldDo::BackSteel { value } => {
                 format!(
-                    "thick steel behind the magnet works like twice the height: {}",
-                    judged(*value, *enough)
+                    "thick steel behind the magnet works like twice the height: at most about {}",
+                    self.value(*value)
                 )
             }
             WouldDo::ThickerSteel {
@@ -156,13 +165,13 @@ impl Wording<'_> {
         let (value, grade) = (self.value(ceiling.value), &ceiling.grade);
         Some(runs(&match ceiling.law {
             CeilingLaw::HalfRemanence => format!(
-                "No flat face alone has more than **half its remanence** before its middle: {value} for {grade}, however long."
+                "No magnet with a flat face gives more than **half its remanence** before its middle without steel parts: {value} for {grade}, however long."
             ),
             CeilingLaw::EndlessRod => format!(
-                "No flat face of this width gives more than **{value}** there: that is an endless rod of {grade}."
+                "No magnet of this width gives more than **{value}** there without steel parts: that is an endless rod of {grade}."
             ),
             CeilingLaw::FullFace => format!(
-                "No face of this width pulls more than **{value}** alone: that is {grade} with its full remanence over a square of it."
+                "No magnet of this width can pull more than **{value}** without steel parts: that is {grade} with its full remanence over a square of it."
             ),
         }))
     }

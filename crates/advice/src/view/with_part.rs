@@ -11,6 +11,7 @@ use crate::view::cautions::{self, Caution};
 use crate::view::part::role;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use crate::view::text::{Figure, Reader, Run, capital, chance_words, count, percent, runs, signed_percent};
+use crate::view::wording::Wording;
 use crate::with_part::best_bare;
 
 /// A difference of sizes that is not worth a word, m.
@@ -19,6 +20,8 @@ const HARDLY: f64 = 0.05e-3;
 /// The builds with steel parts that go with an answer.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct FittedSheet {
+    /// What the answer says first, now that these builds are known; absent where they were not looked for.
+    pub answer_lead: Option<Vec<Run>>,
     /// What comes of steel parts here, in a sentence.
     pub lead: Vec<Run>,
     /// The builds, the cheapest first.
@@ -84,7 +87,13 @@ pub fn view(answer: &Answer, units: &Units) -> Option<FittedSheet> {
         units: *units,
         currency: answer.shelf.currency,
     };
+    let wording = Wording {
+        question: &answer.question,
+        need: &answer.need,
+        reader,
+    };
     Some(FittedSheet {
+        answer_lead: Some(wording.lead(answer)),
         lead: runs(&lead(answer, found, &reader)),
         builds: found.iter().filter_map(|c| build(answer, c, &reader)).collect(),
     })
@@ -93,6 +102,7 @@ pub fn view(answer: &Answer, units: &Units) -> Option<FittedSheet> {
 /// What is said in place of the builds where shelf or program are no longer those that were asked.
 pub fn moved_on() -> FittedSheet {
     FittedSheet {
+        answer_lead: None,
         lead: runs("Shelf or program have changed since this was asked: ask again for builds with steel parts."),
         builds: Vec::new(),
     }
@@ -113,7 +123,7 @@ fn lead(answer: &Answer, found: &[Candidate], reader: &Reader) -> String {
         .map_or_else(String::new, |m| format!(", at **{}** each", reader.money(m)));
     let does = match first.verdict {
         Verdict::Sure => "surely does",
-        Verdict::Middle => "does in the middle of its band only",
+        Verdict::Middle => "meets the need only at its typical value",
     };
     let bare = match best_bare(answer) {
         Some(_) => String::new(),

@@ -5,8 +5,13 @@ use uncertainty::{Band, Method};
 
 use crate::answer::{Answer, Assumed, Best, Candidate, NeedFigure, Reason, Searched, Shortfall, Verdict};
 use crate::question::{Need, Question};
+use crate::taste::{self, SecondChoice};
 use crate::view::band::{cause_words, method_words};
-use crate::view::text::{Reader, Runs, build_words, capital, count, percent, runs, signed_percent, small_number};
+use crate::view::part::on_magnet;
+use crate::view::text::{
+    Reader, Runs, build_words, capital, count, percent, runs, shape_word, signed_percent, small_number,
+};
+use crate::with_part::best_bare;
 
 /// Puts the parts of one question's answer into words for one reader.
 pub struct Wording<'a> {
@@ -111,18 +116,38 @@ impl Wording<'_> {
         if answer.searched.items == 0 {
             return runs(&format!("**The shelf is empty**: import a price list first. {need}"));
         }
-        let Some(best) = answer.candidates.first() else {
+        let Some(best) = answer.first() else {
             return runs(&format!("{} {need}", self.nothing(answer.shortfall.as_ref())));
         };
         let sentence = self.candidate_sentence(best);
         let cost = self.cost_sentence(best);
         match best.verdict {
-            Verdict::Sure => runs(&format!("{sentence} {need} {cost}")),
+            Verdict::Sure => runs(&format!("{sentence} {need} {cost}{}", self.without_part(answer, best))),
             Verdict::Middle => runs(&format!(
-                "Nothing on the shelf surely does, but {} of pieces would: {} {need} {cost}",
+                "Nothing on the shelf surely does; {} of pieces of the nearest would: {} {need} {cost}",
                 percent(best.chance),
                 uncapital(&sentence)
             )),
+        }
+    }
+
+    /// What there is without steel parts, after a build that has one.
+    fn without_part(&self, answer: &Answer, best: &Candidate) -> String {
+        if best.build.part.is_none() {
+            return String::new();
+        }
+        match best_bare(answer) {
+            Some(bare) => {
+                let cost = bare
+                    .cost_each
+                    .map_or_else(String::new, |each| format!(", {} each", self.reader.money(each)));
+                format!(
+                    " Without steel parts: {} ({}){cost}.",
+                    self.reader.title(&bare.item, bare.build.stack),
+                    bare.item.code
+                )
+            }
+            None => " Without steel parts nothing on the shelf surely does.".into(),
         }
     }
 
@@ -146,13 +171,37 @@ impl Wording<'_> {
 
     fn candidate_sentence(&self, c: &Candidate) -> String {
         format!(
-            "{} of **{}** ({}) {}; nineteen in twenty lie between {}.",
+            "{} of **{}** ({}){} {}; 95\u{a0}% {} {}.",
             capital(&build_words(&c.item.shape, c.build.stack)),
             self.reader.size_and_grade(&c.item),
             c.item.code,
+            c.build.part.as_ref().map_or_else(String::new, |part| {
+                format!(" **{}** ({})", on_magnet(part, &self.reader.units), part.code)
+            }),
             self.does(&self.value(c.band.mid)),
-            self.range(&c.band).replacen(" to ", " and ", 1),
+            self.pieces_do(),
+            self.range(&c.band),
         )
+    }
+
+    /// What stands before a range of values: `of pieces hold`.
+    fn pieces_do(&self) -> &'static str {
+        match &self.question.need {
+            Need::Hold { .. } => "of pieces hold",
+            Need::PullTogether { .. } => "of pairs pull",
+            Need::PushApart { .. } => "of pairs push",
+            Need::ReachField { .. } | Need::SwitchSensor { .. } => "of pieces give",
+            Need::FaceField { .. } => "of pieces have",
+        }
+    }
+
+    /// What the list of candidates is.
+    pub fn heading(&self, answer: &Answer) -> &'static str {
+        if answer.candidates.iter().any(|c| c.verdict == Verdict::Sure) {
+            "Suitable magnets, cheapest first"
+        } else {
+            "What comes nearest, cheapest first"
+        }
     }
 
     /// `30 to 39 N`.
@@ -341,21 +390,23 @@ impl Wording<'_> {
         if c.verdict == Verdict::Middle {
             let cheaper =
                 first_sure.is_some_and(|k| c.cost_total.is_some() && c.cost_total < answer.candidates[k].cost_total);
-            let lead = if cheaper {
-                "cheaper, but it does only"
-            } else {
-                "does only"
-            };
+            let lead = if cheaper { "cheaper, but it meets" } else { "meets" };
             parts.push(format!(
-                "{lead} in the middle of its band: {} of pieces would do",
+                "{lead} the need only at its typical value: {} of pieces would do",
                 percent(c.chance)
             ));
             return parts.concat();
         }
-        if Some(index) == first_sure {
+        let second = taste::second_choice(&self.question.limits, &c.item, c.build.pieces, c.pieces_bought);
+        parts.extend(second.map(|second| match second {
+            SecondChoice::Shape(_) => format!("a {} holds at one point only", shape_word(&c.item.shape, false)),
+            SecondChoice::Stack(pieces) => format!("a stack of {}", small_number(pieces)),
+            SecondChoice::OutOfStock => "not enough in stock".into(),
+        }));
+        let among = || answer.candidates.iter().filter(|c| sure(c));
+        if Some(index) == first_sure && among().all(|o| o.cost_total.is_none() || o.cost_total >= c.cost_total) {
             parts.push("cheapest that is sure".into());
         }
-        let among = || answer.candidates.iter().filter(|c| sure(c));
         if among().count() > 1 {
             let volume = |c: &Candidate| c.item.shape.widest() * c.height;
             if among().all(|o| o.band.low <= c.band.low) {
@@ -375,7 +426,7 @@ impl Wording<'_> {
     pub fn searched(&self, searched: &Searched) -> String {
         let number = |n: usize| count(n as u64);
         let mut text = format!(
-            "{} items, {} builds: {} surely do, {} in the middle of their band",
+            "{} items, {} builds: {} surely do, {} only at their typical value",
             number(searched.items),
             number(searched.builds),
             number(searched.sure),
@@ -389,7 +440,10 @@ impl Wording<'_> {
             );
         }
         if searched.past_knee > 0 {
-            text += &format!("; {} would do but lose strength for good", number(searched.past_knee));
+            text += &format!(
+                "; {} would do but lose strength permanently",
+                number(searched.past_knee)
+            );
         }
         text
     }

@@ -11,12 +11,20 @@ use scorer::{Grade, Scored};
 
 fn main() {
     let args: Vec<String> = std::env::args().skip(1).collect();
-    let value = |flag: &str| args.iter().position(|a| a == flag).and_then(|i| args.get(i + 1)).cloned();
+    let value = |flag: &str| {
+        args.iter()
+            .position(|a| a == flag)
+            .and_then(|i| args.get(i + 1))
+            .cloned()
+    };
     let (only, id) = (value("--only"), value("--id"));
     let quiet = args.iter().any(|a| a == "-q");
     let loud = args.iter().any(|a| a == "-v") || id.is_some();
     let files = args.iter().enumerate().filter(|(i, a)| {
-        !a.starts_with('-') && !i.checked_sub(1).is_some_and(|p| args[p] == "--only" || args[p] == "--id")
+        !a.starts_with('-')
+            && !i
+                .checked_sub(1)
+                .is_some_and(|p| args[p] == "--only" || args[p] == "--id")
     });
     let vocabulary = scorer::vocabulary();
     let mut all: Vec<Scored> = Vec::new();
@@ -45,9 +53,14 @@ fn main() {
     for s in &all {
         kinds.entry(&s.case.kind).or_default().push(s.grade);
         kinds.entry("all").or_default().push(s.grade);
-        s.faults.iter().for_each(|f| *slots.entry(f.split(':').next().unwrap_or("")).or_default() += 1);
+        s.faults
+            .iter()
+            .for_each(|f| *slots.entry(f.split(':').next().unwrap_or("")).or_default() += 1);
     }
-    println!("{:<9}{:>6}{:>8}{:>8}{:>9}{:>9}{:>9}{:>9}", "kind", "of", "exact", "asked", "partial", "misread", "refused", "right %");
+    println!(
+        "{:<9}{:>6}{:>8}{:>8}{:>9}{:>9}{:>9}{:>9}",
+        "kind", "of", "exact", "asked", "partial", "misread", "refused", "right %"
+    );
     for (kind, grades) in &kinds {
         let count = |g: Grade| grades.iter().filter(|x| **x == g).count();
         let right = grades.iter().filter(|g| g.is_right()).count();
@@ -64,5 +77,12 @@ fn main() {
     }
     let mut slots: Vec<_> = slots.into_iter().collect();
     slots.sort_by_key(|s| std::cmp::Reverse(s.1));
-    println!("faults by slot: {}", slots.iter().map(|(s, n)| format!("{s} {n}")).collect::<Vec<_>>().join(", "));
+    println!(
+        "faults by slot: {}",
+        slots
+            .iter()
+            .map(|(s, n)| format!("{s} {n}"))
+            .collect::<Vec<_>>()
+            .join(", ")
+    );
 }

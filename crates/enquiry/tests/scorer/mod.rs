@@ -61,7 +61,12 @@ pub fn cases(file: &str) -> Vec<Case> {
         .map(|line| {
             let v: Value = serde_json::from_str(line).unwrap_or_else(|e| panic!("{e}: {line}"));
             let text = |key: &str| v[key].as_str().unwrap_or_default().to_owned();
-            Case { id: text("id"), text: text("text"), kind: text("kind"), expect: v["expect"].clone() }
+            Case {
+                id: text("id"),
+                text: text("text"),
+                kind: text("kind"),
+                expect: v["expect"].clone(),
+            }
         })
         .collect()
 }
@@ -72,7 +77,12 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
     let got = serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON");
     let asks: Vec<String> = reading.asks.iter().map(|a| a.place.clone()).collect();
     let list = |key: &str| -> Vec<String> {
-        case.expect[key].as_array().into_iter().flatten().filter_map(|a| a.as_str().map(str::to_owned)).collect()
+        case.expect[key]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter_map(|a| a.as_str().map(str::to_owned))
+            .collect()
     };
     let must = list("asks");
     let may: Vec<String> = must.iter().cloned().chain(list("may_ask")).collect();
@@ -88,12 +98,21 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
             faults.push(format!("kind: expected {} got {}", kind(&case.expect), kind(&got)));
             let refused = kind(&got) == "refuse";
             let grade = if refused { Grade::Refused } else { Grade::Misread };
-            return Scored { case: case.clone(), grade, faults, got, asks };
+            return Scored {
+                case: case.clone(),
+                grade,
+                faults,
+                got,
+                asks,
+            };
         }
     }
     let wanted = slots(&case.expect);
     let given = slots(&got);
-    let covered = |list: &[String], path: &str| list.iter().any(|a| path == a || path.starts_with(&format!("{a}/")) || a.starts_with(&format!("{path}/")));
+    let covered = |list: &[String], path: &str| {
+        list.iter()
+            .any(|a| path == a || path.starts_with(&format!("{a}/")) || a.starts_with(&format!("{path}/")))
+    };
     for (path, want) in &wanted {
         match given.get(path) {
             Some(have) if same(path, want, have) => {}
@@ -154,7 +173,13 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
         (false, false, true) => Grade::Asked,
         (false, false, false) => Grade::Exact,
     };
-    Scored { case: case.clone(), grade, faults, got, asks }
+    Scored {
+        case: case.clone(),
+        grade,
+        faults,
+        got,
+        asks,
+    }
 }
 
 /// Whether a place may be asked or assumed; either is right.
@@ -194,7 +219,9 @@ fn walk(path: &str, value: &Value, out: &mut BTreeMap<String, Value>) {
     match value {
         Value::Object(map) => map.iter().for_each(|(k, v)| walk(&format!("{path}/{k}"), v, out)),
         Value::Array(list) if list.iter().all(Value::is_object) => {
-            list.iter().enumerate().for_each(|(i, v)| walk(&format!("{path}/{i}"), v, out));
+            list.iter()
+                .enumerate()
+                .for_each(|(i, v)| walk(&format!("{path}/{i}"), v, out));
         }
         Value::Null => {}
         other => {
@@ -234,7 +261,9 @@ fn near(a: f64, b: f64) -> bool {
 /// The ends of a quantity in SI.
 fn range(path: &str, text: &str) -> Option<[f64; 2]> {
     if let Some((low, high)) = text.split_once("..") {
-        let unit = high.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == '-').trim();
+        let unit = high
+            .trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == '-')
+            .trim();
         let low = range(path, &format!("{low} {unit}"))?;
         return Some([low[0], range(path, high)?[1]]);
     }
@@ -243,7 +272,10 @@ fn range(path: &str, text: &str) -> Option<[f64; 2]> {
         load.force().si()
     } else if path.contains("budget") {
         let (value, currency) = text.split_once(' ')?;
-        let money: Money = value.parse::<f64>().ok().and_then(|v| serde_json::from_value(Value::String(format!("{v}"))).ok())?;
+        let money: Money = value
+            .parse::<f64>()
+            .ok()
+            .and_then(|v| serde_json::from_value(Value::String(format!("{v}"))).ok())?;
         let _ = money;
         value.parse::<f64>().ok()? + currency.bytes().map(f64::from).sum::<f64>() * 1e6
     } else {

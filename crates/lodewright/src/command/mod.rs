@@ -163,7 +163,11 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
                 terminal::enquiry(page, told, ask.most);
             }
         })?;
-        return Ok(if reply.told.is_some() { Outcome::Done } else { Outcome::Nothing });
+        return Ok(if reply.told.is_some() {
+            Outcome::Done
+        } else {
+            Outcome::Nothing
+        });
     };
     let empty = desk.shelf()?.items.is_empty();
     let confirmed = if line.json {

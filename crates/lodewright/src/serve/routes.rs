@@ -15,9 +15,9 @@ use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
 use crate::desk::{AnswerSheet, CandidateDetail, VERSION, Wish, time_text};
-use crate::reply::Reply;
 use crate::problem::{Kind, Problem};
 use crate::reading;
+use crate::reply::Reply;
 use crate::serve::Shared;
 use crate::serve::wire::{At, Body, InUnits, Params, work};
 

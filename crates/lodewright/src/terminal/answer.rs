@@ -17,11 +17,16 @@ use crate::terminal::Page;
 
 /// How words were read: the kind where it is no choice, what each phrase became, what was left out, and what is asked back.
 pub fn reading(page: &mut Page, reply: &Reply) {
-    let understood = reply.understood.as_ref().or(reply.sheet.as_ref().and_then(|s| s.understood.as_ref()));
+    let understood = reply
+        .understood
+        .as_ref()
+        .or(reply.sheet.as_ref().and_then(|s| s.understood.as_ref()));
     let Some(understood) = understood else { return };
     let units: Vec<u16> = understood.text.encode_utf16().collect();
     let words = |part: &UnderstoodPart| {
-        let words = units.get(part.start..part.end).map_or_else(String::new, String::from_utf16_lossy);
+        let words = units
+            .get(part.start..part.end)
+            .map_or_else(String::new, String::from_utf16_lossy);
         words.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     if reply.sheet.is_none() {
@@ -64,7 +69,7 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
         page.runs("because ", reason, "  ");
     }
     if !view.widens.is_empty() {
-        page.runs("what widens the band: ", &view.widens, "  ");
+        page.runs("main sources of uncertainty: ", &view.widens, "  ");
     }
     for assumed in &view.assumed {
         page.runs("assumed: ", assumed, "  ");
@@ -79,7 +84,7 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
         }
     }
     if !view.candidates.is_empty() {
-        page.heading("What will do, cheapest first");
+        page.heading(&view.heading);
         let rows = view.candidates.iter().take(most).map(|c| {
             let mark = if c.unbeaten { "*" } else { "" };
             let dash = || "-".to_string();
@@ -102,7 +107,7 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
                     .join("; "),
             )
         });
-        let headings = ["code", "value", "19 in 20", "margin", "chance", "each", "in all"];
+        let headings = ["code", "value", "95 % of pieces", "margin", "chance", "each", "in all"];
         page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
         if view.candidates.iter().take(most).any(|c| c.unbeaten) {
             page.line("* nothing else is at least as cheap, small and strong");
@@ -158,7 +163,15 @@ fn fitted(page: &mut Page, sheet: &FittedSheet) {
         (cells, about)
     });
     if !sheet.builds.is_empty() {
-        let headings = ["magnet + part", "value", "19 in 20", "margin", "bare", "each", "in all"];
+        let headings = [
+            "magnet + part",
+            "value",
+            "95 % of pieces",
+            "margin",
+            "bare",
+            "each",
+            "in all",
+        ];
         page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
     }
     let mut cautioned: Vec<&str> = Vec::new();

@@ -18,8 +18,8 @@ fn the_demo_answers_and_leaves_no_file() {
         &out,
         &[
             "Hold 2 kg hanging below 3 mm of mild steel",
-            "What will do, cheapest first",
-            "19 in 20",
+            "Suitable magnets, cheapest first",
+            "95 % of pieces",
             "Cautions",
             "implants",
         ],

@@ -142,7 +142,7 @@ fn answers_are_kept_shown_deleted_and_restored() {
     says(&folder.run(&["desk", "list"]).done(), &[&id, "Hold 500 g"]);
     says(
         &folder.run(&["desk", "open", &id, "--units", "inch"]).done(),
-        &["Asked 20", "lbf", "What will do"],
+        &["Asked 20", "lbf", "Suitable magnets"],
     );
     folder.write("dearer.csv", LIST.replace("0.65", "0.99"));
     folder.run(&["shelf", "import", "dearer.csv"]).done();
