@@ -1,5 +1,7 @@
 //! What a use does to a build for good: its own field, heat, cold and what it faces.
 //!
+//! Every piece has one history: magnetised, loose and alone out of the box, put together, then in its use. What it loses is counted
+//! from the loose piece; what is kept, from saturation.
 //! A piece of the least coercivity of its grade is reckoned with, cell by cell ([`magnetics::inside`]). Quick bounds spare
 //! the cells where no cell can lose anything, and where even the mean field takes far too much.
 
@@ -66,9 +68,11 @@ pub fn wear(prediction: &Prediction, pieces: u32, exposure: &Exposure) -> Result
         }
     }
     if straight {
+        let left = |curve: &Curve, factor: f64| curve.retained(factor * curve.remanence() / MU_0);
+        // Every piece has lain loose and alone before.
+        let loose = left(&curves[0].1, inside::worst_factor(&magnet, 1, Facing::Nothing));
         let most = inside::worst_factor(&magnet, pieces, facing);
-        let left = |(_, curve): &(f64, Curve)| curve.retained(most * curve.remanence() / MU_0);
-        if curves.iter().map(left).fold(1.0, f64::min) >= 1.0 - NO_LOSS {
+        if curves.iter().map(|(_, curve)| left(curve, most)).fold(loose, f64::min) >= 1.0 - NO_LOSS {
             return Ok(Wear::NONE);
         }
         if let Ok(factor) = demag::of_stack(&magnet, pieces) {

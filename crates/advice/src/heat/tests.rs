@@ -335,3 +335,60 @@ fn a_limit_is_that_of_shape_grade_or_coating_whichever_is_lowest() {
     assert!(zinc < rated);
     assert_eq!(of("SmCo5-18", "Zn", 10.0), (zinc, LimitedBy::Coating));
 }
+
+/// Like poles pressed together take strength at room temperature already, and that is counted from the loose piece, not from one
+/// that faces the other already; what is left over what a loose piece has left is the rest.
+#[test]
+fn what_opposing_poles_take_at_room_temperature_is_a_loss() {
+    let catalogue = catalogue();
+    let pressed = at(20.0, 20.0).facing(Facing::Opposing { gap: 0.1e-3 });
+    let mut lost = Vec::new();
+    for (grade, thickness) in [("N52", 2.0), ("N52", 3.0), ("N42", 2.0), ("Y30", 3.0), ("N42SH", 10.0)] {
+        let item = of_grade(grade, disc("a", 10.0, thickness));
+        let prediction = prediction_of(&item, &catalogue);
+        let opposed = wear(&prediction, 1, &pressed).unwrap();
+        let alone = wear(&prediction, 1, &at(20.0, 20.0)).unwrap();
+        assert!(alone.loss <= 1e-6, "{grade} {thickness}: {alone:?}");
+        let rest = opposed.kept / alone.kept;
+        assert!(
+            (1.0 - opposed.loss - rest).abs() <= 0.02,
+            "{grade} {thickness}: {opposed:?} {alone:?}"
+        );
+        lost.push(opposed.loss);
+    }
+    assert!(lost[0] > LOSS_ALLOWED && lost[4] <= NO_LOSS, "{lost:?}");
+}
+
+/// The 5 % rule holds where like poles are pressed together at room temperature.
+#[test]
+fn magnets_that_lose_too_much_against_like_poles_are_ruled_out() {
+    let item = of_grade("N52", disc("thin", 10.0, 2.0));
+    let q = r#"{"need": {"verb": "push_apart", "force": "1 N", "gap": "0.1 mm"}, "limits": {"stack": 1}}"#;
+    let got = ask(q, &[item]);
+    assert!(got.candidates.is_empty());
+    assert!(matches!(got.near_misses[0].ruled_out_by, RuledOut::PastKnee { loss, .. } if loss > LOSS_ALLOWED));
+}
+
+/// Thin pieces lay loose before they were stacked: the stack has no more left than they, and so less than a solid piece.
+#[test]
+fn a_stack_keeps_no_more_than_its_loose_pieces() {
+    let catalogue = catalogue();
+    for grade in ["N52", "N42", "Y30"] {
+        let item = of_grade(grade, disc("a", 20.0, 1.0));
+        let prediction = prediction_of(&item, &catalogue);
+        let kept = |pieces| wear(&prediction, pieces, &at(20.0, 20.0)).unwrap().kept;
+        let solid = of_grade(grade, disc("b", 20.0, 8.0));
+        let solid = wear(&prediction_of(&solid, &catalogue), 1, &at(20.0, 20.0))
+            .unwrap()
+            .kept;
+        for pieces in [2, 4, 8] {
+            assert!(
+                kept(pieces) <= kept(1) + 0.01,
+                "{grade} {pieces}: {} {}",
+                kept(pieces),
+                kept(1)
+            );
+        }
+        assert!(kept(8) < solid, "{grade}: {} {solid}", kept(8));
+    }
+}

@@ -310,7 +310,7 @@ impl Shown<'_> {
     fn temperature(&self, cells: &Inside, stands: f64) -> Option<Plot> {
         let grade = self.prediction.grade;
         let room = self.material.curve_at_reference().ok()?;
-        let fresh = cells.settle(&room, None);
+        let fresh = cells.as_delivered(&room);
         let low = self.exposure.coldest.min(0.0);
         let high =
             (stands.max(self.exposure.warmest).max(grade.max_service_celsius) + BEYOND).min(grade.curie_celsius - 1.0);

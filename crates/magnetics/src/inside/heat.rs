@@ -7,20 +7,21 @@ use materials::grade::REFERENCE_CELSIUS;
 /// A body after a history of temperatures.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Heated {
-    /// Fresh from saturation, at 20 °C.
+    /// As put together and to use, at 20 °C ([`Inside::as_delivered`]).
     pub fresh: State,
     /// At each temperature that was visited, in turn.
     pub visits: Vec<State>,
     /// Back at 20 °C.
     pub after: State,
-    /// Share of the flux of the fresh body that is lost for good.
+    /// Share of the flux that its loose pieces had which is lost for good.
     pub loss: f64,
     /// Share by which it then falls short of a body whose curve has no knee.
     pub short: f64,
 }
 
 impl Inside {
-    /// Takes a body from saturation at 20 °C to each temperature in turn and back; what is lost is lost for good.
+    /// Takes a body as delivered at 20 °C to each temperature in turn and back; what is lost is lost for good, and counted from
+    /// what its pieces had when they lay loose.
     ///
     /// Flux is the magnetic moment, as a Helmholtz coil reads it.
     ///
@@ -28,7 +29,8 @@ impl Inside {
     /// [`CurveError`] for a temperature out of range or a grade without a curve.
     pub fn heated(&self, material: &Material, celsius: &[f64]) -> Result<Heated, CurveError> {
         let room = material.curve_at_reference()?;
-        let fresh = self.settle(&room, None);
+        let loose = self.loose(&room);
+        let fresh = self.settle_from(&room, loose.as_deref());
         // At a temperature where it is already nothing moves.
         let mut visits: Vec<State> = Vec::with_capacity(celsius.len());
         let mut here = REFERENCE_CELSIUS;
@@ -50,12 +52,26 @@ impl Inside {
         };
         let straight = self.straight(&room);
         Ok(Heated {
-            loss: share_lost(fresh.polarisation, after.polarisation),
+            loss: self.lost(loose.as_deref(), &fresh, &after),
             short: share_lost(straight, after.polarisation),
             fresh,
             visits,
             after,
         })
+    }
+
+    /// Share of the flux that is lost: from what the loose pieces had, or of a body that is one from the fresh state.
+    fn lost(&self, loose: Option<&[f64]>, fresh: &State, after: &State) -> f64 {
+        match loose {
+            // What it faces lowers the polarisation for as long as it is there; what the cells retain tells the rest.
+            Some(loose) => share_lost(self.mean(loose), self.mean(&after.retained)),
+            None => share_lost(fresh.polarisation, after.polarisation),
+        }
+    }
+
+    /// Mean over the volume.
+    fn mean(&self, of: &[f64]) -> f64 {
+        self.shares.iter().zip(of).map(|(share, x)| share * x).sum()
     }
 
     /// Mean polarisation of a body that keeps all of its remanence, to first order in the recoil, T.
@@ -88,12 +104,13 @@ pub fn highest_celsius(inside: &Inside, material: &Material, allowed: f64, from:
     let Ok(room) = material.curve_at_reference() else {
         return from;
     };
-    let fresh = inside.settle(&room, None);
+    let loose = inside.loose(&room);
+    let fresh = inside.settle_from(&room, loose.as_deref());
     let stands = |celsius: f64| {
         material.curve(celsius).is_ok_and(|curve| {
             let hot = inside.settle(&curve, Some(&fresh));
             let after = inside.settle(&room, Some(&hot));
-            share_lost(fresh.polarisation, after.polarisation) <= allowed
+            inside.lost(loose.as_deref(), &fresh, &after) <= allowed
         })
     };
     if stands(to) {

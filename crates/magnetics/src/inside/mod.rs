@@ -83,6 +83,8 @@ pub struct Inside {
     shares: Vec<f64>,
     /// Field at cell `i` from the polarisation of cell `j`, demagnetising positive, in `J / μ0`: rows by `i`.
     factors: Vec<f64>,
+    /// One piece of it, loose and alone in air as it was before; `None` for a piece that still is.
+    loose: Option<Box<Inside>>,
 }
 
 /// What the cells of a body have settled at. Cells are numbered along the axis fastest, then across, then aside.
@@ -99,6 +101,9 @@ pub struct State {
     /// Largest demagnetising field, A/m.
     pub worst: f64,
 }
+
+/// An equal body so many heights away is as good as none.
+const FAR: f64 = 1e6;
 
 /// Sweeps over all cells after which they have surely settled.
 const MOST_SWEEPS: usize = 400;
@@ -128,10 +133,23 @@ impl Inside {
                 value: distance,
             });
         }
-        Ok(match shape.with_height(shape.height() * pieces as f64) {
+        let loose = match (pieces, mirror) {
+            (1, None) => None,
+            // With the same cells.
+            (1, Some(_)) => Some(Self::made(shape, 1, Some((FAR * shape.height(), 1.0)), detail)),
+            _ => Some(Self::made(shape, 1, None, detail)),
+        };
+        Ok(Self {
+            loose: loose.map(Box::new),
+            ..Self::made(shape, pieces, mirror, detail)
+        })
+    }
+
+    fn made(shape: &Shape, pieces: usize, mirror: Option<(f64, f64)>, detail: Detail) -> Self {
+        match shape.with_height(shape.height() * pieces as f64) {
             Some(solid) => Self::cut(&solid, mirror, detail),
             None => Self::balls(shape.height(), pieces, mirror),
-        })
+        }
     }
 
     /// Equal balls in a row, each uniform: a third of its own polarisation, and the others' dipole fields.
@@ -161,6 +179,7 @@ impl Inside {
             },
             shares: vec![1.0 / pieces as f64; pieces],
             factors,
+            loose: None,
         }
     }
 
@@ -190,6 +209,7 @@ impl Inside {
             },
             shares,
             factors,
+            loose: None,
         }
     }
 
@@ -214,11 +234,43 @@ impl Inside {
             .collect()
     }
 
+    /// What is left of the remanence of every cell after its piece was magnetised and lay loose and alone in air, at room
+    /// temperature with that curve; `None` for a piece that still does, which is fresh from saturation.
+    ///
+    /// The pieces of a stack have in every column of cells the mean over the height of a loose one.
+    fn loose(&self, room: &Curve) -> Option<Vec<f64>> {
+        let one = self.loose.as_ref()?;
+        let state = one.settle(room, None);
+        if state.retained.len() == self.shares.len() && one.cells.along == self.cells.along {
+            return Some(state.retained);
+        }
+        let height = one.cells.along.last()? - one.cells.along.first()?;
+        let spans: Vec<f64> = one.cells.along.windows(2).map(|w| (w[1] - w[0]) / height).collect();
+        let levels = self.cells.along.len() - 1;
+        let columns = state.retained.chunks(spans.len()).map(|column| {
+            let mean: f64 = column.iter().zip(&spans).map(|(r, span)| r * span).sum();
+            std::iter::repeat_n(mean, levels)
+        });
+        Some(columns.flatten().collect())
+    }
+
+    /// What the cells settle at when the build is put together and to use, at room temperature with that curve: its pieces were
+    /// magnetised and lay loose and alone in air before.
+    #[must_use]
+    pub fn as_delivered(&self, room: &Curve) -> State {
+        self.settle_from(room, self.loose(room).as_deref())
+    }
+
     /// What the cells settle at on a curve, from saturation or from the state that they were in `before`.
     #[must_use]
     pub fn settle(&self, curve: &Curve, before: Option<&State>) -> State {
+        self.settle_from(curve, before.map(|state| state.retained.as_slice()))
+    }
+
+    /// The same from what every cell has left of its remanence.
+    fn settle_from(&self, curve: &Curve, left: Option<&[f64]>) -> State {
         let count = self.shares.len();
-        let mut retained: Vec<f64> = before.map_or_else(|| vec![1.0; count], |state| state.retained.clone());
+        let mut retained: Vec<f64> = left.map_or_else(|| vec![1.0; count], <[f64]>::to_vec);
         let limit = retained.clone();
         let mut field: Vec<f64> = self
             .local_factors()
