@@ -265,7 +265,7 @@ impl Words<'_> {
             if surely {
                 "by more than its uncertainty"
             } else {
-                "though its uncertainty reaches there"
+                "though not by more than its uncertainty"
             }
         };
         match finding {
@@ -292,11 +292,11 @@ impl Words<'_> {
                 no_magnet,
                 ..
             } => {
-                let grade = self.lots.get(*lot).map_or("magnet", |lot| lot.grade.name.as_str());
+                let grade = self.lots.get(*lot).map_or("its grade", |lot| lot.grade.name.as_str());
                 format!(
-                    "{}: {} has an effective remanence of {remanence:.3} T; it has {low:.2} to {high:.2} T. The fit is outside {}.{}",
+                    "{}: an effective remanence of {remanence:.3} T is {} what {grade} has, {low:.2} to {high:.2} T, {}.{}",
                     self.lot(*lot),
-                    format_args!("no {grade}"),
+                    if remanence < low { "below" } else { "above" },
                     sure(*surely),
                     if *no_magnet {
                         " No magnet of any kind has it."
@@ -312,7 +312,7 @@ impl Words<'_> {
                 surely,
                 ..
             } => format!(
-                "{} cannot be {}: it is {}. The fit is outside {}.",
+                "{}: {} is outside what can be, {}, {}.",
                 self.name(*parameter),
                 self.spoken(*parameter, *value),
                 self.interval(*parameter, *range),

@@ -2,6 +2,7 @@
 
 #![cfg(test)]
 
+mod bench;
 mod common;
 mod output;
 mod questions;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 26] = [
+const ROUTES: [(&str, &str); 27] = [
     ("get", "/api/shop"),
     ("get", "/api/start"),
     ("post", "/api/ask"),
@@ -23,6 +23,7 @@ const ROUTES: [(&str, &str); 26] = [
     ("post", "/api/field/picture"),
     ("post", "/api/field/compute"),
     ("post", "/api/field/steel"),
+    ("post", "/api/bench/fit"),
     ("get", "/api/shelf"),
     ("get", "/api/parts"),
     ("get", "/api/shelf/export"),
@@ -300,6 +301,7 @@ async fn every_route_takes_and_gives_what_is_described() {
                 "plate": { "diameter_mm": 30, "thickness_mm": 2 }, "gap_mm": 0.5,
                 "carries": { "what": "back_plate", "diameter_mm": 10, "thickness_mm": 2 } }),
         ),
+        ("/api/bench/fit", bench::session()),
     ] {
         try_route(&server, took(("post", route)), route, Some(&body)).await;
     }

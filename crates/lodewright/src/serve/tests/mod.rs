@@ -1,5 +1,6 @@
 //! The interface as a router, without a socket.
 
+mod bench;
 mod described;
 mod enquiry;
 mod errors;
