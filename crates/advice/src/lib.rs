@@ -7,6 +7,7 @@ pub mod answer;
 pub mod catalogue;
 pub mod check;
 pub mod compare;
+mod criteria;
 pub mod enquiry;
 pub mod explain;
 pub mod exposure;

@@ -4,11 +4,11 @@ use quantity::Money;
 use uncertainty::Band;
 
 use crate::answer::Reason;
+use crate::criteria::Criteria;
 use crate::heat::{self, LOSS_WORTH_SAYING};
 use crate::item::Item;
 use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::rank::Found;
-use crate::search::Search;
 
 /// A part that the plating takes is worth a word from here on.
 const PLATING_WORTH_SAYING: f64 = 0.02;
@@ -24,7 +24,7 @@ const SMALL_WORTH_SAYING: f64 = 0.98;
 /// # Errors
 /// [`NotComputable`] where one of the values that it is compared with is.
 pub(crate) fn of_bare(
-    search: &Search,
+    criteria: &Criteria,
     in_use: &InUse,
     found: &Found,
     far: Option<&Band>,
@@ -85,14 +85,14 @@ pub(crate) fn of_bare(
         _ => {}
     }
     if pieces > 1 {
-        let fewer = search.in_use(prediction, pieces - 1).and_then(|fewer| fewer.band());
+        let fewer = criteria.in_use(prediction, pieces - 1).and_then(|fewer| fewer.band());
         if let Ok(fewer) = fewer {
             let reached = if found.low_if_sure.is_some() {
                 fewer.low
             } else {
                 fewer.mid
             };
-            if reached < search.needed(prediction, pieces - 1) {
+            if reached < criteria.needed(prediction, pieces - 1) {
                 out.push(Reason::FewerWouldNot {
                     pieces: pieces - 1,
                     value: fewer.mid,
@@ -108,33 +108,33 @@ pub(crate) fn of_bare(
     if let Some(part) = plating_takes(prediction, pieces).filter(|part| *part >= PLATING_WORTH_SAYING) {
         out.push(Reason::PlatingTakes { part });
     }
-    let mass = search.mass(prediction, pieces);
-    out.extend(of_use(search, in_use, mass, found.cost.bought, far));
+    let mass = criteria.mass(prediction, pieces);
+    out.extend(of_use(criteria, in_use, mass, found.cost.bought, far));
     Ok(out)
 }
 
 /// The reasons that hold for a build of that mass (kg) with a steel part as for a bare one: what its use, its weight and its price do.
-pub(crate) fn of_use(search: &Search, in_use: &InUse, mass: f64, bought: u64, far: Option<&Band>) -> Vec<Reason> {
+pub(crate) fn of_use(criteria: &Criteria, in_use: &InUse, mass: f64, bought: u64, far: Option<&Band>) -> Vec<Reason> {
     let prediction: &Prediction = in_use;
     let wear = in_use.wear();
     let mut out = Vec::new();
-    let part = search.need.own_part(mass);
+    let part = criteria.need.own_part(mass);
     if part >= WEIGHT_WORTH_SAYING {
         out.push(Reason::OwnWeight { mass, part });
     }
-    if let Some(certificate) = search.catalogue.certificate_of(prediction.item) {
+    if let Some(certificate) = criteria.catalogue.certificate_of(prediction.item) {
         out.push(Reason::Certified {
             lot: certificate.lot.clone(),
             br: certificate.br.si(),
             hcj: certificate.hcj.map(|h| h.si()),
         });
     }
-    if search.question.conditions.warmest.is_some() {
-        let keeps = prediction.grade.br_at(1.0, search.celsius).unwrap_or(0.0);
+    if criteria.question.conditions.warmest.is_some() {
+        let keeps = prediction.grade.br_at(1.0, criteria.celsius).unwrap_or(0.0);
         out.push(Reason::Warm {
-            celsius: search.celsius,
+            celsius: criteria.celsius,
             keeps,
-            clear_up_to: heat::stands(prediction, in_use.pieces(), search.exposure.facing),
+            clear_up_to: heat::stands(prediction, in_use.pieces(), criteria.exposure.facing),
         });
     }
     if wear.loss >= LOSS_WORTH_SAYING {
@@ -147,7 +147,7 @@ pub(crate) fn of_use(search: &Search, in_use: &InUse, mass: f64, bought: u64, fa
     if own >= LOSS_WORTH_SAYING {
         out.push(Reason::OwnField { part: own });
     }
-    if let (Some(far), Some(allowed)) = (far, search.need.ceiling) {
+    if let (Some(far), Some(allowed)) = (far, criteria.need.ceiling) {
         out.push(Reason::StaysBelow {
             high: far.high,
             allowed,

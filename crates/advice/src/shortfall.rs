@@ -10,11 +10,11 @@ use rayon::prelude::*;
 use uncertainty::Band;
 
 use crate::answer::{Best, Build, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
+use crate::criteria::Criteria;
 use crate::item::Item;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
 use crate::rules;
-use crate::search::Search;
 
 /// Discs that are proposed as a custom size, m: beyond it, magnetising and handling are a trade of their own.
 const LARGEST_CUSTOM: f64 = 0.1;
@@ -29,37 +29,37 @@ const KEPT_SIDE_BY_SIDE: f64 = 0.8;
 /// The most builds that are proposed to share the load of one.
 const MOST_SHARING: f64 = 20.0;
 
-pub(crate) fn shortfall(search: &Search, shelf: &[Item], near: &[NearMiss]) -> Shortfall {
-    let best = best(search, shelf);
+pub(crate) fn shortfall(criteria: &Criteria, shelf: &[Item], near: &[NearMiss]) -> Shortfall {
+    let best = best(criteria, shelf);
     // One that is past its knee may be too weak besides.
     let mut would_do: Vec<WouldDo> = near
         .iter()
         .filter(|m| !matches!(m.ruled_out_by, RuledOut::NotComputable | RuledOut::Overhangs { .. }))
-        .filter(|m| !is_too_weak(search, m))
+        .filter(|m| !is_too_weak(criteria, m))
         .take(2)
         .map(|miss| WouldDo::Relax {
             miss: Box::new(miss.clone()),
         })
         .collect();
     if let Some(best) = &best {
-        would_do.extend(from_best(search, best));
+        would_do.extend(from_best(criteria, best));
     }
-    would_do.extend(custom(search));
+    would_do.extend(custom(criteria));
     // What is enough first; what is far from it is no advice.
-    would_do.retain(|way| part_of_need(search, way) >= WORTH_SAYING);
+    would_do.retain(|way| part_of_need(criteria, way) >= WORTH_SAYING);
     would_do.sort_by_key(|way| !is_enough(way));
     Shortfall {
         best,
         would_do,
-        ceiling: ceiling(search),
+        ceiling: ceiling(criteria),
     }
 }
 
 /// Whether a near miss is too weak, besides what ruled it out.
-fn is_too_weak(search: &Search, miss: &NearMiss) -> bool {
-    search
-        .prediction(&miss.item, search.task)
-        .is_none_or(|prediction| miss.value < search.needed(&prediction, miss.build.pieces))
+fn is_too_weak(criteria: &Criteria, miss: &NearMiss) -> bool {
+    criteria
+        .prediction(&miss.item, criteria.task)
+        .is_none_or(|prediction| miss.value < criteria.needed(&prediction, miss.build.pieces))
 }
 
 /// Whether a way is surely enough, or by itself rules nothing out.
@@ -74,25 +74,25 @@ fn is_enough(way: &WouldDo) -> bool {
 }
 
 /// The part of the need that a way reaches at its middle; 1 for what is known to be enough.
-fn part_of_need(search: &Search, way: &WouldDo) -> f64 {
+fn part_of_need(criteria: &Criteria, way: &WouldDo) -> f64 {
     match way {
         WouldDo::Relax { .. } | WouldDo::Share { .. } | WouldDo::Custom { .. } => 1.0,
         WouldDo::BothSides { value, .. }
         | WouldDo::BackSteel { value }
         | WouldDo::ThickerSteel { value, .. }
-        | WouldDo::OtherGrade { value, .. } => value / search.need.at_least,
+        | WouldDo::OtherGrade { value, .. } => value / criteria.need.at_least,
     }
 }
 
 /// The strongest build that breaks no rule.
-fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
+fn best(criteria: &Criteria, shelf: &[Item]) -> Option<Best> {
     let bound = |item| {
-        let prediction = search.prediction(item, search.task)?;
-        search
+        let prediction = criteria.prediction(item, criteria.task)?;
+        criteria
             .item_rules(&prediction)
             .is_empty()
-            .then(|| search.bound_on_strength(&prediction).ok())?
-            .map(|bound| (bound / search.needed(&prediction, 1), prediction))
+            .then(|| criteria.bound_on_strength(&prediction).ok())?
+            .map(|bound| (bound / criteria.needed(&prediction, 1), prediction))
     };
     let mut bounds: Vec<(f64, Prediction)> = shelf.par_iter().filter_map(bound).collect();
     bounds.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -101,38 +101,38 @@ fn best(search: &Search, shelf: &[Item]) -> Option<Best> {
         if best.as_ref().is_some_and(|b| b.0 >= bound) {
             break;
         }
-        if let Some((pieces, value)) = search.strongest(&prediction) {
-            let reaches = value / search.needed(&prediction, pieces);
+        if let Some((pieces, value)) = criteria.strongest(&prediction) {
+            let reaches = value / criteria.needed(&prediction, pieces);
             if best.as_ref().is_none_or(|b| reaches > b.0) {
                 best = Some((reaches, pieces, prediction));
             }
         }
     }
     let (_, pieces, prediction) = best?;
-    let band = search.in_use(&prediction, pieces).ok()?.band().ok()?;
-    let reaches = band.low / search.needed(&prediction, pieces);
+    let band = criteria.in_use(&prediction, pieces).ok()?.band().ok()?;
+    let reaches = band.low / criteria.needed(&prediction, pieces);
     Some(Best {
         item: prediction.item.clone(),
-        build: Build::bare(search.stack(pieces)),
+        build: Build::bare(criteria.stack(pieces)),
         band,
         reaches,
     })
 }
 
 /// Ways that start from the strongest build that the shelf has.
-fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
+fn from_best(criteria: &Criteria, best: &Best) -> Vec<WouldDo> {
     let mut out = Vec::new();
     let pieces = best.build.pieces;
-    let Some(prediction) = search.prediction(&best.item, search.task) else {
+    let Some(prediction) = criteria.prediction(&best.item, criteria.task) else {
         return out;
     };
-    let Ok(in_use) = search.in_use(&prediction, pieces) else {
+    let Ok(in_use) = criteria.in_use(&prediction, pieces) else {
         return out;
     };
-    let need = search.needed(&prediction, pieces);
+    let need = criteria.needed(&prediction, pieces);
     let surely = |band: &Band| band.low >= need;
-    out.extend(share(search, best, &prediction));
-    match search.task {
+    out.extend(share(criteria, best, &prediction));
+    match criteria.task {
         Task::Plate {
             layers,
             thickness,
@@ -141,7 +141,7 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
         } => {
             if let (Some(t), Some(steel)) = (thickness, in_use.steel())
                 && steel.enough > t
-                && let Ok(band) = in_use.for_task(search.task.on_plate(Some(steel.enough))).band()
+                && let Ok(band) = in_use.for_task(criteria.task.on_plate(Some(steel.enough))).band()
             {
                 out.push(WouldDo::ThickerSteel {
                     thickness: steel.enough,
@@ -163,7 +163,7 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
             off_axis,
             tolerance,
             ..
-        } if search.far.is_none() => {
+        } if criteria.far.is_none() => {
             let along = Task::Spot {
                 distance,
                 off_axis,
@@ -180,24 +180,24 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
         Task::Spot { .. } | Task::Pair { .. } | Task::Dipole { .. } => {}
     }
     if !matches!(best.item.shape, Shape::Sphere { .. })
-        && let Ok(doubled) = search.in_use(&prediction, 2 * pieces)
+        && let Ok(doubled) = criteria.in_use(&prediction, 2 * pieces)
         && let Ok(value) = doubled.value()
     {
         out.push(WouldDo::BackSteel { value });
     }
-    if let Some(grade) = strongest(search, |g| g.br_typical)
+    if let Some(grade) = strongest(criteria, |g| g.br_typical)
         && grade.br_typical > prediction.grade.br_typical * 1.01
     {
         // Another grade begins again as delivered, and loses what that grade loses.
         let stronger = Prediction { grade, ..prediction };
-        if let Ok(in_use) = search.in_use(&stronger, pieces)
+        if let Ok(in_use) = criteria.in_use(&stronger, pieces)
             && let Ok(value) = in_use.value()
-            && search.field_rules(&in_use).is_empty()
+            && criteria.field_rules(&in_use).is_empty()
         {
             out.push(WouldDo::OtherGrade {
                 grade: grade.name.clone(),
                 value,
-                enough: matches!(search.low_if_sure(&stronger, pieces), Ok(Some(_))),
+                enough: matches!(criteria.low_if_sure(&stronger, pieces), Ok(Some(_))),
             });
         }
     }
@@ -205,13 +205,13 @@ fn from_best(search: &Search, best: &Best) -> Vec<WouldDo> {
 }
 
 /// How many of the best builds share the load.
-fn share(search: &Search, best: &Best, prediction: &Prediction) -> Option<WouldDo> {
-    let Need::Hold { shared_by, .. } = search.question.need else {
+fn share(criteria: &Criteria, best: &Best, prediction: &Prediction) -> Option<WouldDo> {
+    let Need::Hold { shared_by, .. } = criteria.question.need else {
         return None;
     };
     // Each carries its own weight, and its part of the load with what is left.
-    let own = search.needed(prediction, best.build.pieces) - search.need.at_least;
-    let times = search.need.at_least / (KEPT_SIDE_BY_SIDE * best.band.low - own).max(0.0);
+    let own = criteria.needed(prediction, best.build.pieces) - criteria.need.at_least;
+    let times = criteria.need.at_least / (KEPT_SIDE_BY_SIDE * best.band.low - own).max(0.0);
     if !(times > 1.0 && times <= MOST_SHARING) {
         return None;
     }
@@ -224,37 +224,37 @@ fn share(search: &Search, best: &Best, prediction: &Prediction) -> Option<WouldD
 }
 
 /// The grade of highest remanence, usual or largest, that the question allows at its temperature.
-fn strongest<'a>(search: &Search<'a>, remanence: impl Fn(&GradeRow) -> f64) -> Option<&'a GradeRow> {
-    let question = search.question;
-    search
+fn strongest<'a>(criteria: &Criteria<'a>, remanence: impl Fn(&GradeRow) -> f64) -> Option<&'a GradeRow> {
+    let question = criteria.question;
+    criteria
         .catalogue
         .grades
         .rows()
         .iter()
         .filter(|g| g.family != Family::AlNiCo)
-        .filter(|g| g.max_service_celsius >= search.celsius)
+        .filter(|g| g.max_service_celsius >= criteria.celsius)
         .filter(|g| {
             question
                 .conditions
                 .coldest
                 .is_none_or(|t| t.celsius() >= g.min_service_celsius)
         })
-        .filter(|g| search.wanted.is_empty() || search.wanted.iter().any(|w| w.admits(g)))
+        .filter(|g| criteria.wanted.is_empty() || criteria.wanted.iter().any(|w| w.admits(g)))
         .max_by(|a, b| remanence(a).total_cmp(&remanence(b)))
 }
 
 /// The smallest disc made to size that surely meets the need: within the limits if one does, else beyond them.
-fn custom(search: &Search) -> Option<WouldDo> {
-    let limits = &search.question.limits;
+fn custom(criteria: &Criteria) -> Option<WouldDo> {
+    let limits = &criteria.question.limits;
     if !limits.shapes.is_empty() && !limits.shapes.contains(&ShapeKind::Disc) || limits.hole.is_some() {
         return None;
     }
-    let grade = strongest(search, |g| g.br_typical)?;
-    let surroundings = search.question.conditions.surroundings;
+    let grade = strongest(criteria, |g| g.br_typical)?;
+    let surroundings = criteria.question.conditions.surroundings;
     let lasts = |c: &&Coating| {
-        c.max_celsius >= search.celsius && surroundings.is_none_or(|place| rules::suits(grade, c, place))
+        c.max_celsius >= criteria.celsius && surroundings.is_none_or(|place| rules::suits(grade, c, place))
     };
-    let coating = search.catalogue.coatings.rows().iter().find(lasts)?;
+    let coating = criteria.catalogue.coatings.rows().iter().find(lasts)?;
     let within = |diameter: f64| {
         let tallest = limits.tallest.map_or(f64::INFINITY, |t| t.si());
         let shortest = limits.shortest.map_or(0.0, |t| round_up(t.si()));
@@ -268,9 +268,9 @@ fn custom(search: &Search) -> Option<WouldDo> {
     let beyond = |diameter: f64| [round_up(diameter / 2.0).max(LEAST_THICKNESS)];
     let propose = |diameter: f64, thickness: f64, breaks_limits: bool| {
         let item = Item::made(Shape::Disc { diameter, thickness }, &grade.name, &coating.name);
-        let prediction = Prediction::new(&item, grade, coating, search.task, search.celsius);
-        let low = search.low_if_sure(&prediction, 1).ok()??;
-        let broken = [search.item_rules(&prediction), search.build_rules(&prediction, 1)].concat();
+        let prediction = Prediction::new(&item, grade, coating, criteria.task, criteria.celsius);
+        let low = criteria.low_if_sure(&prediction, 1).ok()??;
+        let broken = [criteria.item_rules(&prediction), criteria.build_rules(&prediction, 1)].concat();
         let allowed = |rule: &RuledOut| matches!(rule, RuledOut::NoPrice) || breaks_limits && is_size(rule);
         broken.iter().all(allowed).then(|| WouldDo::Custom {
             diameter,
@@ -317,12 +317,12 @@ fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
 ///
 /// Flux density: the charge on the near face alone, as of an endless rod; the far one only takes from it. A ball, whose
 /// pole is not flat, has up to two thirds of its remanence there. Pull: the full remanence over the whole face.
-fn ceiling(search: &Search) -> Option<Ceiling> {
-    let grade = strongest(search, |g| g.br_max)?;
-    let br = grade.br_at(grade.br_max, search.celsius).ok()?;
-    let limits = &search.question.limits;
+fn ceiling(criteria: &Criteria) -> Option<Ceiling> {
+    let grade = strongest(criteria, |g| g.br_max)?;
+    let br = grade.br_at(grade.br_max, criteria.celsius).ok()?;
+    let limits = &criteria.question.limits;
     let round_only = !limits.shapes.is_empty() && !limits.shapes.contains(&ShapeKind::Block);
-    let (value, law) = match (search.task, limits.widest.map(|w| w.si())) {
+    let (value, law) = match (criteria.task, limits.widest.map(|w| w.si())) {
         (Task::Spot { axial_only: true, .. }, _) | (Task::Spot { off_axis: 0.0, .. }, None) => {
             (br / 2.0, CeilingLaw::HalfRemanence)
         }
@@ -348,7 +348,7 @@ fn ceiling(search: &Search) -> Option<Ceiling> {
         }
         _ => return None,
     };
-    let friction = match search.task {
+    let friction = match criteria.task {
         Task::Plate {
             friction: Some([_, _, high]),
             ..

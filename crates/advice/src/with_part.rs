@@ -22,6 +22,7 @@ use uncertainty::Band;
 
 use crate::answer::{Answer, Build, Candidate, CurvePoint, RuledOut, Verdict, WithPart};
 use crate::catalogue::Catalogue;
+use crate::criteria::Criteria;
 use crate::hazards;
 use crate::item::Item;
 use crate::part::Part;
@@ -30,7 +31,7 @@ use crate::question::Steelwork;
 use crate::rank::Cost;
 use crate::reasons;
 use crate::rules::{FLIGHT_LIMIT, SIZE_SLACK};
-use crate::search::{Built, Search};
+use crate::search::Built;
 use fits::Fit;
 use solved::{Named, Setting};
 
@@ -71,10 +72,10 @@ pub fn find(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catalog
     if usable.is_empty() {
         return Vec::new();
     }
-    let search = Search::new(question, catalogue);
+    let criteria = Criteria::new(question, catalogue);
     let look = Look {
-        search: &search,
-        plate: plate(&search, &catalogue.steels),
+        criteria: &criteria,
+        plate: plate(&criteria, &catalogue.steels),
         offered: wanted.is_none(),
         beside: best_bare(answer),
     };
@@ -92,8 +93,8 @@ pub fn best_bare(answer: &Answer) -> Option<&Candidate> {
 }
 
 /// The steel that is held on.
-fn plate<'a>(search: &Search, steels: &'a SteelTable) -> Option<Named<'a>> {
-    let Task::Plate { law: Some(law), .. } = search.task else {
+fn plate<'a>(criteria: &Criteria, steels: &'a SteelTable) -> Option<Named<'a>> {
+    let Task::Plate { law: Some(law), .. } = criteria.task else {
         return None;
     };
     steels.curve(law.curve()).map(named)
@@ -162,7 +163,7 @@ struct Found<'a> {
 
 /// What stays the same while the shelf is looked through.
 struct Look<'a, 's> {
-    search: &'s Search<'a>,
+    criteria: &'s Criteria<'a>,
     plate: Option<Named<'s>>,
     /// Whether such builds are offered only when they win.
     offered: bool,
@@ -174,17 +175,17 @@ impl Look<'_, '_> {
     /// What may be built of an item, by everything that costs no solve.
     fn options<'b>(&'b self, item: &'b Item, usable: &'b [Usable<'b>]) -> Vec<Choice<'b>> {
         let mut out = Vec::new();
-        let most = self.search.stack_limit().min(MOST_PIECES);
+        let most = self.criteria.stack_limit().min(MOST_PIECES);
         // Sizes count of the build as a whole.
         let of_magnet = |rule: &RuledOut| !matches!(rule, RuledOut::TooNarrow { .. });
         let may_fit = |with: &Usable| (1..=most).any(|n| fits::fit(&item.shape, n, &with.part.form).is_some());
         if !usable.iter().any(may_fit) {
             return out;
         }
-        let Some(prediction) = self.search.prediction(item, self.search.task) else {
+        let Some(prediction) = self.criteria.prediction(item, self.criteria.task) else {
             return out;
         };
-        if self.search.item_rules(&prediction).iter().any(of_magnet) {
+        if self.criteria.item_rules(&prediction).iter().any(of_magnet) {
             return out;
         }
         let (state, beside) = prediction.undiminished(1).fitted_middle();
@@ -219,7 +220,7 @@ impl Look<'_, '_> {
                 };
                 let most = bound * beside;
                 let needed = if self.offered { sure } else { 1.0 };
-                if most * needed < self.search.need.of_mass(mass) {
+                if most * needed < self.criteria.need.of_mass(mass) {
                     continue;
                 }
                 out.push(choice);
@@ -230,9 +231,9 @@ impl Look<'_, '_> {
 
     /// What an order of builds costs, magnets and parts, and the parts that must be bought.
     fn cost(&self, item: &Item, pieces: u32, part: &Part) -> (Cost, u64) {
-        let magnets = self.search.cost(item, pieces);
-        let together = u64::from(self.search.question.need.shared_by());
-        let bought = u64::from(self.search.question.builds()).max(part.least_order());
+        let magnets = self.criteria.cost(item, pieces);
+        let together = u64::from(self.criteria.question.need.shared_by());
+        let bought = u64::from(self.criteria.question.builds()).max(part.least_order());
         let each = part.price_each(bought);
         let sum = |a: Option<Money>, b: Option<Money>| a?.plus(b?).ok();
         let cost = Cost {
@@ -254,7 +255,7 @@ impl Look<'_, '_> {
             parts_bought,
             mass,
         } = *choice;
-        let limits = &self.search.question.limits;
+        let limits = &self.criteria.question.limits;
         let at_most = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size <= l + SIZE_SLACK);
         let at_least = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size >= l - SIZE_SLACK);
         let within = |money: Option<Money>, budget: Option<Money>| {
@@ -264,12 +265,12 @@ impl Look<'_, '_> {
         // Steel mirrors a magnet at most, so that it is no stronger from afar than two.
         let flies = || {
             let parcel =
-                |in_use: InUse| hazards::parcel(&in_use.at_coldest(self.search.coldest), self.search.stack(pieces));
-            let far = self.search.in_use(&prediction, pieces).and_then(parcel);
+                |in_use: InUse| hazards::parcel(&in_use.at_coldest(self.criteria.coldest), self.criteria.stack(pieces));
+            let far = self.criteria.in_use(&prediction, pieces).and_then(parcel);
             far.is_ok_and(|far| 2.0 * far.high <= FLIGHT_LIMIT)
         };
         at_most(fit.width, limits.widest.map(|l| l.si()))
-            && at_most(fit.width, self.search.question.need.plate_across())
+            && at_most(fit.width, self.criteria.question.need.plate_across())
             && at_least(fit.width, limits.narrowest.map(|l| l.si()))
             && at_most(fit.height, limits.tallest.map(|l| l.si()))
             && at_least(fit.height, limits.shortest.map(|l| l.si()))
@@ -354,13 +355,13 @@ impl Look<'_, '_> {
 
     /// What a build must reach, its own weight included.
     fn needed(&self, choice: &Choice) -> f64 {
-        self.search.need.of_mass(choice.mass)
+        self.criteria.need.of_mass(choice.mass)
     }
 
     /// The value at the middle with what its use leaves of the magnet.
     fn solve<'b>(&self, choice: &Choice<'b>) -> Result<(InUse<'b>, f64), NotComputable> {
         // Steel at a magnet eases its own field: what a bare stack keeps is kept.
-        let in_use = self.search.in_use(&choice.prediction, choice.pieces)?;
+        let in_use = self.criteria.in_use(&choice.prediction, choice.pieces)?;
         if in_use.wear().is_too_much() {
             return Ok((in_use, 0.0));
         }
@@ -383,7 +384,7 @@ impl Look<'_, '_> {
 
     /// The band of a build and whether it surely does; `None` where it is too strong further away.
     fn judge<'b>(&self, choice: &'b Choice<'b>, in_use: InUse<'b>) -> Result<Option<Found<'b>>, NotComputable> {
-        let search = self.search;
+        let criteria = self.criteria;
         let part = choice.with.part;
         let is_cup = fits::steelwork(&part.form) == Steelwork::Cup;
         let rim_tolerance = if is_cup { part.tolerance.si() } else { 0.0 };
@@ -392,12 +393,12 @@ impl Look<'_, '_> {
             in_use.fitted_band(rim_tolerance, |state| setting.value(state))
         };
         let band = band_of(&in_use)?;
-        let far = search.far(&in_use).map(|far| band_of(&far)).transpose()?;
-        let ceiling = far.as_ref().zip(search.need.ceiling);
+        let far = criteria.far(&in_use).map(|far| band_of(&far)).transpose()?;
+        let ceiling = far.as_ref().zip(criteria.need.ceiling);
         if ceiling.is_some_and(|(far, ceiling)| far.mid > ceiling) {
             return Ok(None);
         }
-        let (verdict, _) = search.judged(&band, far.as_ref(), choice.mass);
+        let (verdict, _) = criteria.judged(&band, far.as_ref(), choice.mass);
         Ok(Some(Found {
             choice,
             in_use,
@@ -416,7 +417,7 @@ impl Look<'_, '_> {
             far,
             ..
         } = found;
-        let search = self.search;
+        let criteria = self.criteria;
         let (state, beside) = in_use.fitted_middle();
         let curve = self.curve(choice, &in_use)?;
         let contact = match in_use.task {
@@ -425,14 +426,14 @@ impl Look<'_, '_> {
         };
         let built = Built {
             build: Build {
-                stack: search.stack(choice.pieces),
+                stack: criteria.stack(choice.pieces),
                 part: Some(choice.with.part.clone()),
             },
             cost: choice.cost,
             mass: choice.mass,
             width: choice.fit.width,
             height: choice.fit.height,
-            because: reasons::of_use(search, &in_use, choice.mass, choice.cost.bought, far.as_ref()),
+            because: reasons::of_use(criteria, &in_use, choice.mass, choice.cost.bought, far.as_ref()),
             with_part: Some(WithPart {
                 bare: self.setting(choice, in_use.task, false).value(&state)? * beside,
                 curve,
@@ -443,7 +444,7 @@ impl Look<'_, '_> {
             band,
             far,
         };
-        search.candidate(&in_use, built)
+        criteria.candidate(&in_use, built)
     }
 
     /// The value against the gap or the distance, with the part and without; the place asked is among them.

@@ -4,7 +4,8 @@ use serde_json::{Map, Value, json};
 
 use crate::counts;
 use crate::data::Data;
-use crate::lexicon::{Class, Named as Name};
+use crate::named::Named as Name;
+use crate::named::Class;
 use crate::loads::{self, Chosen};
 use crate::magnets::{self, Named};
 use crate::note::Notes;
@@ -468,7 +469,7 @@ fn standing(scene: &Scene, i: usize) -> bool {
 }
 
 /// What surface the message speaks of, where it says so in everyday words.
-fn surface(scene: &Scene) -> Option<(usize, &'static crate::lexicon::Thing)> {
+fn surface(scene: &Scene) -> Option<(usize, &'static crate::named::Thing)> {
     scene
         .items
         .iter()

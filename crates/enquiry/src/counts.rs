@@ -1,6 +1,6 @@
 //! How many: pieces to buy, magnets that share a load, and the things that they are for.
 
-use crate::lexicon::Class;
+use crate::named::Class;
 use crate::roles::is_pair;
 use crate::scene::Scene;
 use advice::sentence::Verb;

@@ -3,7 +3,7 @@
 use quantity::Kind as Measured;
 
 use crate::data::Data;
-use crate::lexicon::Class;
+use crate::named::Class;
 use crate::magnets::Named;
 use crate::scene::Scene;
 use crate::vocabulary::Vocabulary;

@@ -66,7 +66,7 @@ pub(crate) struct Item {
     /// What the word may mean, by the names of cues and classes.
     pub tags: Vec<&'static str>,
     /// A name of materials or grades, or the row of a thing, that the word is.
-    pub names: Vec<crate::lexicon::Named>,
+    pub names: Vec<crate::named::Named>,
 }
 
 impl Item {

@@ -15,6 +15,7 @@ mod lexer;
 mod lexicon;
 mod loads;
 mod magnets;
+mod named;
 mod note;
 mod number;
 mod own;

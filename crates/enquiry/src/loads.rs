@@ -3,7 +3,7 @@
 use quantity::{Kind, Unit};
 
 use crate::lexer::{Amount, Measure, What};
-use crate::lexicon::Class;
+use crate::named::Class;
 use crate::roles::{is_pair, plain};
 use crate::scene::Scene;
 use advice::sentence::Verb;

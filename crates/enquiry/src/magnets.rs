@@ -3,7 +3,7 @@
 use quantity::{Kind, Unit};
 
 use crate::lexer::{Amount, Item, Measure, Size};
-use crate::lexicon::Class;
+use crate::named::Class;
 use crate::scene::Scene;
 
 /// A magnet as a message names it.

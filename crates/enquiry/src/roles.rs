@@ -4,7 +4,7 @@ use advice::sentence::Verb;
 use quantity::{Kind, Unit};
 
 use crate::lexer::{Amount, Item, Measure};
-use crate::lexicon::{Class, Named};
+use crate::named::{Class, Named};
 use crate::magnets::dimension;
 use crate::scene::Scene;
 

@@ -3,7 +3,8 @@
 use quantity::Kind;
 
 use crate::lexer::{Amount, Item, Measure, What, items};
-use crate::lexicon::{Class, Lexicon, Named, Phrases, Thing};
+use crate::lexicon::{Lexicon, Phrases};
+use crate::named::{Class, Named, Thing};
 use crate::pattern::Words;
 
 /// A message ready to be read.

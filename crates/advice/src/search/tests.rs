@@ -101,8 +101,8 @@ fn what_stands_over_its_plate_is_ruled_out() {
 
 fn item_rules_of(json: &str, item: &Item) -> Vec<RuledOut> {
     let (question, catalogue) = (question(json), catalogue());
-    let search = Search::new(&question, &catalogue);
-    search.item_rules(&search.prediction(item, search.task).unwrap())
+    let criteria = Criteria::new(&question, &catalogue);
+    criteria.item_rules(&criteria.prediction(item, criteria.task).unwrap())
 }
 
 /// Four that share a load are four to pay, to take from stock and to reach a break with.
@@ -397,7 +397,7 @@ fn a_small_plate_holds_less_and_says_so() {
         let covered = !small.because.iter().any(|b| matches!(b, Reason::SteelEstimate { .. }));
         assert_eq!(covered, mm >= 20.0, "{mm} mm");
         let known = catalogue();
-        let fresh = Search::new(&answer.question, &known);
+        let fresh = Criteria::new(&answer.question, &known);
         let prediction = fresh.prediction(&small.item, fresh.task).expect("it holds");
         let found = prediction.undiminished(1).confirmed(&known.steels).expect("solved");
         assert!(
@@ -582,31 +582,31 @@ fn own_weight_decides_by_a_hair() {
 }
 
 /// An item without bounds and bisection: every number of pieces in turn, by exact values.
-fn plainly(search: &Search, item: &Item) -> Vec<(u32, Option<f64>)> {
-    let Some(prediction) = search.prediction(item, search.task) else {
+fn plainly(criteria: &Criteria, item: &Item) -> Vec<(u32, Option<f64>)> {
+    let Some(prediction) = criteria.prediction(item, criteria.task) else {
         return Vec::new();
     };
-    if !search.item_rules(&prediction).is_empty() {
+    if !criteria.item_rules(&prediction).is_empty() {
         return Vec::new();
     }
-    let needs = |n: u32| search.needed(&prediction, n);
+    let needs = |n: u32| criteria.needed(&prediction, n);
     let does = |n: u32| prediction.undiminished(n).value().unwrap() >= needs(n);
-    let in_use = |n: u32| search.in_use(&prediction, n).unwrap();
+    let in_use = |n: u32| criteria.in_use(&prediction, n).unwrap();
     let still_does = |n: u32| in_use(n).value().unwrap() >= needs(n);
-    let keeps = |n: u32| search.build_rules(&prediction, n).is_empty();
-    let from = search.fewest_for_height(item);
+    let keeps = |n: u32| criteria.build_rules(&prediction, n).is_empty();
+    let from = criteria.fewest_for_height(item);
     let Some(fewest) = (from..=8).find(|&n| does(n)) else {
         return Vec::new();
     };
-    let first = match search.build_rules(&prediction, fewest)[..] {
+    let first = match criteria.build_rules(&prediction, fewest)[..] {
         [] | [RuledOut::PastKnee { .. }] => (fewest..=8).find(|&n| keeps(n) && still_does(n)),
         _ => None,
     };
     let Some(first) = first else { return Vec::new() };
     let low = |n: u32| {
         let low = in_use(n).band().unwrap().low;
-        let far = search.far_band(&in_use(n)).unwrap().map_or(0.0, |far| far.high);
-        (low >= needs(n) && far <= search.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
+        let far = criteria.far_band(&in_use(n)).unwrap().map_or(0.0, |far| far.high);
+        (low >= needs(n) && far <= criteria.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
     };
     let sure = (first..=8)
         .take_while(|&n| keeps(n))
@@ -630,14 +630,14 @@ fn whether_a_long_ring_surely_reaches_a_faint_field_is_decided_on_its_exact_band
         let q = question(&format!(
             r#"{{"need": {{"verb": "reach_field", "field": "{millitesla} mT", "distance": "0 mm"}}}}"#
         ));
-        let search = Search::new(&q, &known);
-        let found: Vec<(u32, bool)> = search
+        let criteria = Criteria::new(&q, &known);
+        let found: Vec<(u32, bool)> = criteria
             .look_at(&item)
             .found
             .iter()
             .map(|f| (f.pieces, f.low_if_sure.is_some()))
             .collect();
-        let expected: Vec<(u32, bool)> = plainly(&search, &item)
+        let expected: Vec<(u32, bool)> = plainly(&criteria, &item)
             .iter()
             .map(|(n, low)| (*n, low.is_some()))
             .collect();
@@ -654,10 +654,10 @@ proptest! {
         if check(&q, &catalogue).is_err() {
             return Ok(());
         }
-        let search = Search::new(&q, &catalogue);
+        let criteria = Criteria::new(&q, &catalogue);
         for item in &shelf {
-            let found = search.look_at(item).found;
-            let plain = plainly(&search, item);
+            let found = criteria.look_at(item).found;
+            let plain = plainly(&criteria, item);
             let surely = |low: &Option<f64>| low.is_some();
             let got: Vec<(u32, bool)> = found.iter().map(|f| (f.pieces, surely(&f.low_if_sure))).collect();
             let expected: Vec<(u32, bool)> = plain.iter().map(|(n, low)| (*n, surely(low))).collect();
@@ -671,9 +671,9 @@ proptest! {
     #[test]
     fn bounds_hold(q in questions(), shelf in shelves()) {
         let catalogue = catalogue();
-        let search = Search::new(&q, &catalogue);
+        let criteria = Criteria::new(&q, &catalogue);
         for item in &shelf {
-            let Some(prediction) = search.prediction(item, search.task) else { continue };
+            let Some(prediction) = criteria.prediction(item, criteria.task) else { continue };
             let mut last = 0.0;
             for n in 1..=8 {
                 let whole = prediction.undiminished(n);
@@ -693,16 +693,16 @@ proptest! {
         let catalogue = catalogue();
         let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: quantity::Currency::EUR };
         let Ok(got) = answer(&q, &shelf, &catalogue, stamp) else { return Ok(()) };
-        let search = Search::new(&q, &catalogue);
+        let criteria = Criteria::new(&q, &catalogue);
         for c in &got.candidates {
             prop_assert!((0.0..=1.0).contains(&c.chance));
             prop_assert!(c.band.low <= c.band.mid && c.band.mid <= c.band.high && c.band.high.is_finite());
             prop_assert!(c.band.mid >= got.need.of_mass(c.mass));
             let quiet = c.far.as_ref().is_none_or(|far| far.high <= got.need.ceiling.unwrap());
             prop_assert_eq!(c.verdict == Verdict::Sure, c.band.low >= got.need.of_mass(c.mass) && quiet);
-            let prediction = search.prediction(&c.item, search.task).unwrap();
-            prop_assert!(search.item_rules(&prediction).is_empty());
-            prop_assert!(search.build_rules(&prediction, c.build.pieces).is_empty());
+            let prediction = criteria.prediction(&c.item, criteria.task).unwrap();
+            prop_assert!(criteria.item_rules(&prediction).is_empty());
+            prop_assert!(criteria.build_rules(&prediction, c.build.pieces).is_empty());
         }
         prop_assert_eq!(got.shortfall.is_some(), got.searched.sure == 0);
         let json = serde_json::to_string(&got).unwrap();

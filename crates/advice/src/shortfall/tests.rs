@@ -101,9 +101,9 @@ fn another_grade_gives_what_asking_for_it_gives() {
                 };
                 let question = question(&q);
                 let known = catalogue();
-                let search = Search::new(&question, &known);
-                let prediction = search.prediction(&stronger, search.task).unwrap();
-                let asked = search.in_use(&prediction, 1).unwrap().value().unwrap();
+                let criteria = Criteria::new(&question, &known);
+                let prediction = criteria.prediction(&stronger, criteria.task).unwrap();
+                let asked = criteria.in_use(&prediction, 1).unwrap().value().unwrap();
                 assert_eq!(asked, *value, "{grade} at {warmest}");
                 said += 1;
             }
@@ -206,9 +206,9 @@ fn an_endless_rod_bounds_the_field() {
 /// Whether asking for so many pieces of an item finds that they surely do.
 fn surely_does(asked: &Question, item: &Item, pieces: u32) -> bool {
     let known = catalogue();
-    let search = Search::new(asked, &known);
-    let prediction = search.prediction(item, search.task).unwrap();
-    matches!(search.low_if_sure(&prediction, pieces), Ok(Some(_)))
+    let criteria = Criteria::new(asked, &known);
+    let prediction = criteria.prediction(item, criteria.task).unwrap();
+    matches!(criteria.low_if_sure(&prediction, pieces), Ok(Some(_)))
 }
 
 /// What is said of stacks is said of stacks: fourteen stacks of eight are not fourteen pieces.
@@ -246,33 +246,33 @@ proptest! {
         let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: Currency::EUR };
         let Ok(got) = answer(&q, &shelf, &catalogue, stamp) else { return Ok(()) };
         let Some(short) = got.shortfall else { return Ok(()) };
-        let search = Search::new(&q, &catalogue);
-        let need = search.need.at_least;
+        let criteria = Criteria::new(&q, &catalogue);
+        let need = criteria.need.at_least;
         // The best of all allowed builds, one by one.
         let (mut strongest, mut slack) = (None::<f64>, 0.0);
         for item in &shelf {
-            let Some(prediction) = search.prediction(item, search.task) else { continue };
-            if !search.item_rules(&prediction).is_empty() {
+            let Some(prediction) = criteria.prediction(item, criteria.task) else { continue };
+            if !criteria.item_rules(&prediction).is_empty() {
                 continue;
             }
             slack = prediction.slack();
-            for n in (1..=search.stack_limit()).filter(|&n| search.build_rules(&prediction, n).is_empty()) {
-                let value = search.in_use(&prediction, n).unwrap().value().unwrap();
-                let reaches = value / search.needed(&prediction, n);
+            for n in (1..=criteria.stack_limit()).filter(|&n| criteria.build_rules(&prediction, n).is_empty()) {
+                let value = criteria.in_use(&prediction, n).unwrap().value().unwrap();
+                let reaches = value / criteria.needed(&prediction, n);
                 strongest = Some(strongest.unwrap_or(0.0).max(reaches));
             }
         }
         prop_assert_eq!(short.best.is_some(), strongest.is_some());
         if let (Some(best), Some(most)) = (&short.best, strongest) {
-            let prediction = search.prediction(&best.item, search.task).unwrap();
-            let reaches = best.band.mid / search.needed(&prediction, best.build.pieces);
+            let prediction = criteria.prediction(&best.item, criteria.task).unwrap();
+            let reaches = best.band.mid / criteria.needed(&prediction, best.build.pieces);
             prop_assert!(reaches >= (1.0 - slack) * most && reaches <= (1.0 + 1e-9) * most);
         }
         if let Some(ceiling) = &short.ceiling {
             for item in &shelf {
-                let Some(prediction) = search.prediction(item, search.task) else { continue };
-                let ball = matches!(item.shape, Shape::Sphere { .. }) && search.need.quantity == Predicted::FluxDensity;
-                if !ball && search.item_rules(&prediction).is_empty() {
+                let Some(prediction) = criteria.prediction(item, criteria.task) else { continue };
+                let ball = matches!(item.shape, Shape::Sphere { .. }) && criteria.need.quantity == Predicted::FluxDensity;
+                if !ball && criteria.item_rules(&prediction).is_empty() {
                     prop_assert!(prediction.undiminished(8).value().is_ok_and(|value| value <= ceiling.value), "{item:?} {ceiling:?}");
                 }
             }
@@ -283,7 +283,7 @@ proptest! {
                     let grade = catalogue.grades.get(grade).unwrap();
                     let item = disc("", diameter * 1e3, thickness * 1e3);
                     prop_assert!(*low >= need);
-                    prop_assert!(grade.max_service_celsius >= search.celsius);
+                    prop_assert!(grade.max_service_celsius >= criteria.celsius);
                     let limits = &q.limits;
                     let over = |limit: Option<Length>, has: f64| limit.is_some_and(|l| has > l.si() + 1e-6);
                     let under = |limit: Option<Length>, has: f64| limit.is_some_and(|l| has < l.si() - 1e-6);
@@ -294,8 +294,8 @@ proptest! {
                 WouldDo::Share { builds, item, build } => {
                     let Need::Hold { shared_by, .. } = q.need else { return Err(TestCaseError::fail("only loads are shared")) };
                     let best = short.best.as_ref().unwrap();
-                    let prediction = search.prediction(&best.item, search.task).unwrap();
-                    let own = search.needed(&prediction, best.build.pieces) - need;
+                    let prediction = criteria.prediction(&best.item, criteria.task).unwrap();
+                    let own = criteria.needed(&prediction, best.build.pieces) - need;
                     // Like poles in a row take up to a fifth from each other.
                     prop_assert!(f64::from(*builds) * (0.8 * best.band.low - own) >= need * f64::from(shared_by) * (1.0 - 1e-12));
                     prop_assert!(*builds > shared_by);

@@ -7,9 +7,9 @@ use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate, Predicted};
 use crate::catalogue::Catalogue;
+use crate::criteria::Criteria;
 use crate::predict::{InUse, Task};
 use crate::question::{Need, Question};
-use crate::search::Search;
 use crate::view::text::{Reader, percent};
 
 /// Points of a curve.
@@ -82,12 +82,12 @@ pub struct Place {
 
 /// The curve that belongs to a candidate: its value against the gap or the distance.
 pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Chart> {
-    let search = Search::new(&answer.question, catalogue);
-    let fresh = search.prediction(&candidate.item, search.task)?;
-    let in_use = search.in_use(&fresh, candidate.build.pieces).ok()?;
-    let at = search.task.distance();
+    let criteria = Criteria::new(&answer.question, catalogue);
+    let fresh = criteria.prediction(&candidate.item, criteria.task)?;
+    let in_use = criteria.in_use(&fresh, candidate.build.pieces).ok()?;
+    let at = criteria.task.distance();
     let widest = candidate.item.shape.widest();
-    let far = search.far.map_or(0.0, Task::distance);
+    let far = criteria.far.map_or(0.0, Task::distance);
     let end = (at * 2.5).max(widest * 0.5).max(far * 1.15);
     let mut chart = curve(&in_use, answer.need.quantity, end, reader)?;
     let top = in_use.at_distance(0.0).value().ok()?;

@@ -256,9 +256,12 @@ fn best(values: &[Option<f64>], least: bool) -> Option<usize> {
     differ.then_some(if least { bottom.0 } else { top.0 })
 }
 
+/// A value, its text and its range in words.
+type Banded = (f64, String, String);
+
 fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
     let columns = &compared.columns;
-    let banded = |label: String, of: &dyn Fn(&Column) -> Option<(f64, String, String)>| {
+    let banded = |label: String, of: &dyn Fn(&Column) -> Option<Banded>| {
         let found: Vec<_> = columns.iter().map(of).collect();
         found.iter().any(Option::is_some).then(|| CompareRow {
             label,

@@ -7,8 +7,8 @@ use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate};
 use crate::catalogue::Catalogue;
+use crate::criteria::Criteria;
 use crate::predict::{BEHIND, InUse, Task};
-use crate::search::Search;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use crate::view::text::{Reader, percent};
 
@@ -53,9 +53,9 @@ pub fn behind(found: &Behind, units: &Units) -> String {
 
 /// Pull of a candidate against the thickness of the plate; `None` where it holds on no steel.
 pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Plot> {
-    let search = Search::new(&answer.question, catalogue);
-    let fresh = search.prediction(&candidate.item, search.task)?;
-    plot(&search.in_use(&fresh, candidate.build.pieces).ok()?, reader)
+    let criteria = Criteria::new(&answer.question, catalogue);
+    let fresh = criteria.prediction(&candidate.item, criteria.task)?;
+    plot(&criteria.in_use(&fresh, candidate.build.pieces).ok()?, reader)
 }
 
 /// Pull of one piece in contact with mild steel against the thickness of the plate.
@@ -121,9 +121,9 @@ fn plot(in_use: &InUse, reader: &Reader) -> Option<Plot> {
 
 /// The pull of a candidate by the solver; `None` where it holds on no steel, or where the solver gives nothing.
 pub fn confirm(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Confirmed> {
-    let search = Search::new(&answer.question, catalogue);
-    let fresh = search.prediction(&candidate.item, search.task)?;
-    let in_use = search.in_use(&fresh, candidate.build.pieces).ok()?;
+    let criteria = Criteria::new(&answer.question, catalogue);
+    let fresh = criteria.prediction(&candidate.item, criteria.task)?;
+    let in_use = criteria.in_use(&fresh, candidate.build.pieces).ok()?;
     let found = in_use.confirmed(&catalogue.steels)?;
     let difference = found.value / found.predicted - 1.0;
     let agrees = difference.abs() <= found.error;

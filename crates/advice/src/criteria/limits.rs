@@ -1,6 +1,6 @@
 //! What an order costs, and what rules a build out.
 
-use super::Search;
+use super::Criteria;
 use crate::answer::RuledOut;
 use crate::check::MOST_STACKED;
 use crate::item::Item;
@@ -9,7 +9,7 @@ use crate::rank::Cost;
 use crate::rules::FLIGHT_LIMIT;
 use crate::{hazards, rules};
 
-impl Search<'_> {
+impl Criteria<'_> {
     /// What an order of builds of that many pieces costs; as many builds as share a load are bought together.
     pub(crate) fn cost(&self, item: &Item, pieces: u32) -> Cost {
         let together = self.stack(pieces).total_pieces() * u64::from(self.question.need.shared_by());
@@ -24,7 +24,7 @@ impl Search<'_> {
     }
 
     /// The fewest pieces that are high enough.
-    pub(super) fn fewest_for_height(&self, item: &Item) -> u32 {
+    pub(crate) fn fewest_for_height(&self, item: &Item) -> u32 {
         let Some(shortest) = self.question.limits.shortest else {
             return 1;
         };
@@ -42,7 +42,7 @@ impl Search<'_> {
     }
 
     /// The same, where it is known what the use does to them.
-    pub(super) fn build_rules_of(
+    pub(crate) fn build_rules_of(
         &self,
         prediction: &Prediction,
         pieces: u32,
