@@ -21,7 +21,7 @@ const answer: AnswerSheet = {
   lead: [{ text: 'One disc of ' }, { text: '15 × 5 mm', strong: true }, { text: '.' }],
   because: [[{ text: 'the paint takes 35 %' }]],
   widens: [{ text: 'the grade' }],
-  heading: 'Suitable magnets, cheapest first',
+  heading: 'What comes nearest, cheapest first',
   need: { at_least: shown(29.4, '29.4 N'), ceiling: null, text: '' },
   candidates: [
     {
@@ -66,7 +66,7 @@ describe('an answer as text', () => {
       'because the paint',
       'safety factor 2',
       '14-07',
-      'only in the middle',
+      'only at its typical value',
       'Pinches. (a rule)',
       'revision 12',
     ])

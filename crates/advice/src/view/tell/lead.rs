@@ -31,7 +31,7 @@ pub(super) fn lead(told: &Told, reader: &Reader) -> String {
 }
 
 fn between(range: &str) -> String {
-    format!("nineteen in twenty lie between {}", range.replace(" to ", " and "))
+    format!("95\u{a0}% of pieces lie between {}", range.replace(" to ", " and "))
 }
 
 /// What goes after the name of the magnet, or after `It`.
