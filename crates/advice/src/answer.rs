@@ -3,18 +3,21 @@
 //! An [`Answer`] holds its inputs, the items it speaks of and the revision and version that made it, so that it can be
 //! frozen, kept and put into words later in any units. Nothing here is text for people.
 
+mod build;
+mod miss;
+mod shortfall;
 mod warning;
-
-use std::ops::Deref;
 
 use quantity::{Currency, Kind, Money};
 use serde::{Deserialize, Serialize};
 use uncertainty::Band;
 
 use crate::item::Item;
-use crate::part::Part;
-use crate::question::{Question, Surroundings};
+use crate::question::Question;
 
+pub use build::{Build, CurvePoint, Stack, WithPart};
+pub use miss::{NearMiss, RuledOut};
+pub use shortfall::{Best, Ceiling, CeilingLaw, Shortfall, WouldDo};
 pub use warning::Warning;
 
 /// A question answered.
@@ -157,48 +160,6 @@ impl Predicted {
     }
 }
 
-/// How pieces are put together to be one magnet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Stack {
-    /// Pieces stacked, on each side of a pair.
-    pub pieces: u32,
-    /// Whether two such stacks face each other.
-    pub pair: bool,
-}
-
-impl Stack {
-    /// Pieces in the whole.
-    pub fn total_pieces(self) -> u64 {
-        u64::from(self.pieces) * if self.pair { 2 } else { 1 }
-    }
-}
-
-/// What is built of an item: a stack or a pair of stacks, bare or with a steel part of the shelf.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Build {
-    /// The magnets.
-    #[serde(flatten)]
-    pub stack: Stack,
-    /// The part as it stood on the shelf; `None` for a bare build.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub part: Option<Part>,
-}
-
-impl Build {
-    /// A build without a steel part.
-    pub fn bare(stack: Stack) -> Self {
-        Self { stack, part: None }
-    }
-}
-
-impl Deref for Build {
-    type Target = Stack;
-
-    fn deref(&self) -> &Stack {
-        &self.stack
-    }
-}
-
 /// How surely a candidate meets the need.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -247,42 +208,6 @@ pub struct Candidate {
     /// What to mind of it in the conditions asked.
     #[serde(default, alias = "minded")]
     pub warnings: Vec<Warning>,
-}
-
-/// What a steel part does to a build, by the solver.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct WithPart {
-    /// The value of the same stack without the part, by the solver.
-    pub bare: f64,
-    /// The value against the gap or the distance, with the part and without, the nearest first.
-    pub curve: Vec<CurvePoint>,
-    /// Straight pull in contact with the steel asked, N; `None` where nothing is held.
-    pub contact: Option<f64>,
-    /// Parts that must be bought.
-    pub parts_bought: u64,
-    /// How far the rim of a cup stands out beyond the face, m; negative where the face stands out. 0 for other parts.
-    pub rim: f64,
-}
-
-impl WithPart {
-    /// The value with the part across `at` (m), by straight lines between the points of its curve; `None` beyond them.
-    pub fn value_at(&self, at: f64) -> Option<f64> {
-        self.curve.windows(2).find_map(|pair| match pair {
-            [a, b] if (a.at..=b.at).contains(&at) => Some(a.with + (b.with - a.with) * (at - a.at) / (b.at - a.at)),
-            _ => None,
-        })
-    }
-}
-
-/// A point of the curve of a build with a steel part.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct CurvePoint {
-    /// Layers together, or the distance, m.
-    pub at: f64,
-    /// The value with the part.
-    pub with: f64,
-    /// The value of the same stack without it.
-    pub bare: f64,
 }
 
 /// A reason that names the number which decided.
@@ -449,241 +374,6 @@ pub struct Hazards {
 
 fn yes() -> bool {
     true
-}
-
-/// An item that one constraint ruled out.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct NearMiss {
-    /// The item as it stood on the shelf.
-    pub item: Item,
-    /// The build looked at.
-    pub build: Build,
-    /// Its value at the middle of the band.
-    pub value: f64,
-    /// What ruled it out.
-    pub ruled_out_by: RuledOut,
-}
-
-/// The constraint that ruled a build out, with what it has and what was allowed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "rule", rename_all = "snake_case")]
-pub enum RuledOut {
-    /// Too weak: the part of the need that it reaches.
-    TooWeak {
-        /// Value over need, below 1.
-        reaches: f64,
-    },
-    /// Too much field at the further point, T.
-    TooMuchFar {
-        /// Its value, T.
-        has: f64,
-    },
-    /// Wider than allowed, m.
-    TooWide {
-        /// Its size.
-        has: f64,
-    },
-    /// Narrower than allowed, m.
-    TooNarrow {
-        /// Its size.
-        has: f64,
-    },
-    /// Wider than the plate that it sticks to, so that part of its face has no steel under it, m.
-    Overhangs {
-        /// Its size.
-        has: f64,
-    },
-    /// Taller than allowed, m.
-    TooTall {
-        /// Its height.
-        has: f64,
-    },
-    /// Shorter than allowed, m.
-    TooShort {
-        /// Its height.
-        has: f64,
-    },
-    /// Another shape than asked.
-    WrongShape,
-    /// No hole, or too small a one, m.
-    HoleTooSmall {
-        /// Its hole; 0 for none.
-        has: f64,
-    },
-    /// Another grade than asked.
-    WrongGrade,
-    /// Another coating than asked.
-    WrongCoating,
-    /// A hole without a countersink, or none at all.
-    NotCountersunk,
-    /// Its grade or coating does not stand the heat, °C.
-    TooHot {
-        /// What it stands.
-        stands: f64,
-    },
-    /// Its grade does not stand the cold, °C.
-    TooCold {
-        /// What it stands.
-        stands: f64,
-    },
-    /// Its own field takes too much of it past its knee at this temperature.
-    PastKnee {
-        /// Share of its flux that is lost for good.
-        loss: f64,
-        /// °C.
-        celsius: f64,
-    },
-    /// Its coating does not suit the surroundings.
-    Coating {
-        /// Where it would live.
-        surroundings: Surroundings,
-    },
-    /// More pieces stacked than allowed.
-    StackTooHigh {
-        /// Pieces needed.
-        pieces: u32,
-    },
-    /// Heavier than allowed, kg.
-    TooHeavy {
-        /// Its mass.
-        has: f64,
-    },
-    /// Dearer each than allowed.
-    OverBudgetEach {
-        /// Its price.
-        has: Money,
-    },
-    /// Dearer in total than allowed.
-    OverBudgetTotal {
-        /// Its price.
-        has: Money,
-    },
-    /// Without a price while there is a budget.
-    NoPrice,
-    /// Not enough on hand.
-    NotInStock {
-        /// On hand.
-        has: u64,
-        /// Needed.
-        needs: u64,
-    },
-    /// One build alone is magnetised material in air transport; flux density at 2.1 m, T.
-    Flight {
-        /// Its value.
-        has: f64,
-    },
-    /// The item's data cannot be computed with.
-    NotComputable,
-}
-
-/// How far the shelf falls short and what would do.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Shortfall {
-    /// The best that the shelf reaches within all constraints, with its part of the need.
-    pub best: Option<Best>,
-    /// What would do, most practical first.
-    pub would_do: Vec<WouldDo>,
-    /// What physics allows at all, in the unit of the need.
-    pub ceiling: Option<Ceiling>,
-}
-
-/// The strongest build within all constraints.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Best {
-    /// The item.
-    pub item: Item,
-    /// The build.
-    pub build: Build,
-    /// Its value with its band.
-    pub band: Band,
-    /// Low end over need.
-    pub reaches: f64,
-}
-
-/// Something that would meet the need.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "way", rename_all = "snake_case")]
-pub enum WouldDo {
-    /// Relax one constraint: an item that then does.
-    Relax {
-        /// The near miss.
-        miss: Box<NearMiss>,
-    },
-    /// Share the load among more of the best builds.
-    Share {
-        /// How many.
-        builds: u32,
-        /// Of this item.
-        item: Box<Item>,
-        /// Each put together so.
-        build: Build,
-    },
-    /// A second magnet on the other side in place of the steel, or one on each side of the spot.
-    BothSides {
-        /// Value at the middle.
-        value: f64,
-        /// Whether that is surely enough.
-        enough: bool,
-    },
-    /// Steel behind the magnet: no more than this, and never surely enough before a plate is named.
-    BackSteel {
-        /// Value at the middle with ideal steel.
-        value: f64,
-    },
-    /// Thicker steel to hold on, m.
-    ThickerSteel {
-        /// Thickness that carries the flux.
-        thickness: f64,
-        /// Value at the middle on it.
-        value: f64,
-        /// Whether that is surely enough.
-        enough: bool,
-    },
-    /// The same size in a stronger grade.
-    OtherGrade {
-        /// Its name.
-        grade: String,
-        /// Value at the middle.
-        value: f64,
-        /// Whether that is surely enough.
-        enough: bool,
-    },
-    /// A disc made to size.
-    Custom {
-        /// Diameter, m.
-        diameter: f64,
-        /// Thickness, m.
-        thickness: f64,
-        /// Grade.
-        grade: String,
-        /// Low end of its band.
-        low: f64,
-        /// Whether it is wider or taller than the question allows.
-        breaks_limits: bool,
-    },
-}
-
-/// A limit that no magnet passes.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Ceiling {
-    /// The limit in the unit of the need.
-    pub value: f64,
-    /// For this grade, the strongest in the table.
-    pub grade: String,
-    /// Which law sets it.
-    pub law: CeilingLaw,
-}
-
-/// What sets a ceiling.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum CeilingLaw {
-    /// Half the remanence at a free flat face.
-    HalfRemanence,
-    /// An endless rod with a flat face of the largest width allowed.
-    EndlessRod,
-    /// Remanence over the whole face: B² A / (2 mu0).
-    FullFace,
 }
 
 /// How much was looked at.

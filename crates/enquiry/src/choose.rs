@@ -4,10 +4,10 @@ use serde_json::{Map, Value, json};
 
 use crate::counts;
 use crate::data::Data;
-use crate::named::Named as Name;
-use crate::named::Class;
 use crate::loads::{self, Chosen};
 use crate::magnets::{self, Named};
+use crate::named::Class;
+use crate::named::Named as Name;
 use crate::note::Notes;
 use crate::roles::{self, LengthAt, Placed, Role};
 use crate::scene::Scene;

@@ -3,8 +3,8 @@
 use quantity::Kind as Measured;
 
 use crate::data::Data;
-use crate::named::Class;
 use crate::magnets::Named;
+use crate::named::Class;
 use crate::scene::Scene;
 use crate::vocabulary::Vocabulary;
 

@@ -4,8 +4,8 @@ use advice::sentence::Verb;
 use quantity::{Kind, Unit};
 
 use crate::lexer::{Amount, Item, Measure};
-use crate::named::{Class, Named};
 use crate::magnets::dimension;
+use crate::named::{Class, Named};
 use crate::scene::Scene;
 
 /// Whether a verb is about two magnets.
