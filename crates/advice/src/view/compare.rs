@@ -10,7 +10,7 @@ use crate::compare::{Advice, Column, Compare, Compared};
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
 use crate::view::row::{NextPlace, NextView, assumed_words, ladder_of};
-use crate::view::text::{Reader, Run, Runs, percent, runs};
+use crate::view::text::{Reader, Run, Runs, capital, percent, runs};
 use crate::view::ways::surroundings_words;
 
 /// Magnets side by side, for one reader.
@@ -207,7 +207,7 @@ fn lead(compared: &Compared, reader: &Reader) -> String {
         } => {
             let first = format!(
                 "{} {} {}",
-                name(*best),
+                capital(name(*best)),
                 more_words(compared.measure, *gain),
                 name(*than)
             );

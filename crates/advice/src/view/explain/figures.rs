@@ -20,7 +20,7 @@ use crate::reasons;
 use crate::reference::reference;
 use crate::rules::FLIGHT_LIMIT;
 use crate::tell::{PROBE_DEPTH, SHEET};
-use crate::view::text::{Reader, count, percent, shape_word, signed_percent};
+use crate::view::text::{Reader, count, percent, shape_word};
 use materials::grade::REFERENCE_CELSIUS;
 
 /// A gap that customers speak of, and one as thin as paint, m.
@@ -171,7 +171,11 @@ impl<'a> Figures<'a> {
                 reader.text::<Mass>(each * f64::from(given.build.pieces))
             }
             "part" => percent(beside()?),
-            "gain" => format!("{} of pull", signed_percent(beside()? - 1.0)),
+            "gain" => {
+                let gain = beside()? - 1.0;
+                let more = if gain < 0.0 { "less" } else { "more" };
+                format!("{} {more}", percent(gain.abs()))
+            }
             "loses" => percent((1.0 - beside()?).max(0.0)),
             "grade" => given.item.grade.clone(),
             "curie" => reader.celsius(self.grade_row(given)?.curie_celsius),

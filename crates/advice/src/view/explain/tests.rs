@@ -55,7 +55,7 @@ fn no_text_holds_a_number_of_its_own() {
     for topic in topics() {
         let text = format!("{} {}", topic.title, topic.text);
         assert!(!text.chars().any(|c| c.is_ascii_digit()), "{}", topic.name);
-        assert!(names(&text).len() >= 2, "{} shows nothing of the shelf", topic.name);
+        assert!(!names(&text).is_empty(), "{} shows nothing of the shelf", topic.name);
         let sentences = topic.text.matches(". ").count() + topic.text.matches("? ").count() + 1;
         assert!((3..=7).contains(&sentences), "{}: {sentences} sentences", topic.name);
         assert!(!topic.next.is_empty(), "{} leads nowhere", topic.name);
