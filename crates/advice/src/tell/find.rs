@@ -394,14 +394,13 @@ impl<'a> Subject<'a> {
                 .catalogue
                 .grade_of(item)
                 .is_none_or(|g| g.family != self.grade.family);
-            size + if item.grade == self.grade.name { 0.0 } else { 0.05 } + if other { 1.0 } else { 0.0 }
+            let unlike = |differs: bool, away: f64| if differs { away } else { 0.0 };
+            // Its own shape before every other.
+            size + unlike(item.grade != self.grade.name, 0.05)
+                + unlike(other, 1.0)
+                + unlike(kind_of(&item.shape) != kind_of(shape), 100.0)
         };
-        let mut like: Vec<(f64, &Item)> = self
-            .shelf
-            .iter()
-            .filter(|item| kind_of(&item.shape) == kind_of(shape))
-            .map(|item| (away(item), item))
-            .collect();
+        let mut like: Vec<(f64, &Item)> = self.shelf.iter().map(|item| (away(item), item)).collect();
         like.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.code.cmp(&b.1.code)));
         like.into_iter()
             .take(NEAREST)

@@ -91,7 +91,7 @@ fn sentence(about: About, told: &Told, reader: &Reader) -> Option<String> {
         About::Toy => find(&|f| match f {
             Finding::Toy { verdict, .. } => Some(match verdict {
                 Toy::Excluded => {
-                    "is small enough to swallow and above the limit of the rules for toys: **not as a loose part of a toy**.".into()
+                    "is small enough to swallow and above the limit of the rules for toys: **not as a loose part of a toy**; an accredited laboratory decides the rest.".into()
                 }
                 Toy::SmallPart => {
                     "is below the limit of the rules for toys, but small enough to swallow: **an accredited laboratory decides**.".into()

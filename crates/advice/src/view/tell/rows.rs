@@ -150,7 +150,9 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
             let index = |si: f64| format!("{:.0}\u{a0}kG²\u{a0}mm²", (si / 1e-8).ceil());
             let limit = format!("{:.0}\u{a0}kG²\u{a0}mm²", FLUX_INDEX_LIMIT / 1e-8);
             let says = match verdict {
-                Toy::Excluded => "a small part above the limit: not as a loose part of a toy",
+                Toy::Excluded => {
+                    "a small part above the limit: not as a loose part of a toy; an accredited laboratory decides the rest"
+                }
                 Toy::SmallPart => "below the limit, but small enough to swallow: an accredited laboratory decides",
                 Toy::LargePart => {
                     "not a small part by itself; what breaks off a toy counts too: an accredited laboratory decides"
