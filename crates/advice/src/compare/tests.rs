@@ -63,7 +63,7 @@ fn grades_without_a_size_are_compared_in_a_size_of_the_shelf() {
     );
     assert!(found.size_assumed && found.columns[0].given.stocked && !found.columns[1].given.stocked);
     let borrowed = compared(
-        r#"{"kind":"compare","magnets":[{"shape":"disc","size_mm":[12,3],"grade":"N42"},{"grade":"ferrite"}]}"#,
+        r#"{"kind":"compare","magnets":[{"shape":"disc","size_mm":[12,12],"grade":"N42"},{"grade":"ferrite"}]}"#,
         &shelf,
     );
     assert!(!borrowed.size_assumed);
@@ -71,7 +71,7 @@ fn grades_without_a_size_are_compared_in_a_size_of_the_shelf() {
         panic!("two");
     };
     assert_eq!(neodymium.given.item.shape, ferrite.given.item.shape);
-    // On thick steel that does not saturate the pull goes with the square of the remanence.
+    // So long a piece stands its own field, and on thick steel the pull goes with the square of the remanence.
     let materials = catalogue();
     let br = |c: &Column| materials.grade_of(&c.given.item).unwrap().br_typical;
     let by_remanence = (br(neodymium) / br(ferrite)).powi(2);
