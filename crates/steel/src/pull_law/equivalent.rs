@@ -115,13 +115,15 @@ impl Equivalent {
         standing.hypot(self.footprint_error(law, at))
     }
 
-    /// The same of a small plate, for its width over that of a block: half of what lies between the two discs of [`Self::on_round`].
+    /// The same of a small plate, for its width over that of a block: to the farther of the two discs of [`Self::on_round`].
     fn footprint_error(&self, law: &PullLaw, at: &OnPlate) -> f64 {
         if self.reach == 1.0 || !at.across.is_finite() {
             return 0.0;
         }
         let on = |across: f64| law.factor(&OnPlate { across, ..*at }).ln();
-        0.5 * (on(at.across * self.reach.sqrt()) - on(at.across / self.reach.sqrt())).abs()
+        let here = on(at.across);
+        let off = |across: f64| (on(across) - here).abs();
+        off(at.across * self.reach.sqrt()).max(off(at.across / self.reach.sqrt()))
     }
 
     /// Whether it stands for a magnet of another shape.
