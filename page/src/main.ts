@@ -2,6 +2,7 @@
 import './styles/fonts.css';
 import './styles/tokens.css';
 import './styles/base.css';
+import './styles/answer.css';
 import './styles/listing.css';
 import './styles/print.css';
 import { mount } from 'svelte';

@@ -91,9 +91,12 @@ pub struct Drawing {
     /// From bottom to top, mm.
     #[schema(value_type = Pair)]
     pub up_mm: [f64; 2],
+    /// How far the magnets reach from bottom to top, mm: distances count from there; absent with steel.
+    #[schema(value_type = Option<Pair>)]
+    pub faces_mm: Option<[f64; 2]>,
     /// The magnets drawn, each by itself.
     pub magnets: usize,
-    /// Magnets that share space, and what else is to be warnings.
+    /// Magnets that share space, and what else is to be warned of.
     pub warnings: Vec<String>,
 }
 
@@ -102,7 +105,7 @@ pub struct Drawing {
 /// # Errors
 /// Magnets that are none, a window without room, more magnets than a picture holds.
 pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Problem> {
-    let (picture, magnets, warnings) = match (&request.bodies, &request.parts) {
+    let drawn = match (&request.bodies, &request.parts) {
         (Some(bodies), None) => in_air(request, bodies, units)?,
         (None, Some(parts)) => with_steel(request, parts, units)?,
         (Some(_), Some(_)) => {
@@ -119,7 +122,7 @@ pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Problem> {
         let detail = format!("a drawing is 100 to 4000 pixels wide, got {width}");
         return Err(wrong(&detail, "/width", "such as 640"));
     }
-    written((picture, magnets, warnings), width, units)
+    written(drawn, width, units)
 }
 
 /// The drawing of a solved set-up, `lines` of flux on each side; 12 where none are given.
@@ -130,10 +133,10 @@ pub fn steel_drawing(solution: &Solution, lines: Option<usize>, units: &Units) -
     let unit = usual_unit(Mapped::FluxDensity, in_gauss(units));
     let window = paper::steel::window(solution);
     let picture = paper::steel::picture(solution, window, unit, lines.unwrap_or(LINES));
-    written((picture, magnets_of(solution), saturated(solution)), WIDTH, units)
+    written((picture, magnets_of(solution), saturated(solution), None), WIDTH, units)
 }
 
-fn written((mut picture, magnets, warnings): Drawn, width: f64, units: &Units) -> Result<Drawing, Problem> {
+fn written((mut picture, magnets, warnings, faces_mm): Drawn, width: f64, units: &Units) -> Result<Drawing, Problem> {
     picture.inch = units.scale(QuantityKind::Length, 0.0).label == "in";
     let svg = picture
         .svg(width, "field")
@@ -143,6 +146,7 @@ fn written((mut picture, magnets, warnings): Drawn, width: f64, units: &Units) -
         title: picture.title,
         across_mm: picture.across,
         up_mm: picture.up,
+        faces_mm,
         magnets,
         warnings,
     })
@@ -163,7 +167,7 @@ fn saturated(solution: &Solution) -> Vec<String> {
 }
 
 /// A picture with the number of its magnets, and warnings.
-type Drawn = (FieldPicture, usize, Vec<String>);
+type Drawn = (FieldPicture, usize, Vec<String>, Option<[f64; 2]>);
 
 /// Magnets in air, in any plane.
 fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> Result<Drawn, Problem> {
@@ -207,7 +211,8 @@ fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> R
     let unit = usual_unit(mapped, in_gauss(units));
     let picture = scene::picture(&scene, &plane, shown, mapped, unit, &flux)
         .map_err(|e| wrong(&e.to_string(), "/bodies", "draw fewer of them"))?;
-    Ok((picture, scene.bodies().len(), compute::warnings(&scene)))
+    let [_, faces] = scene::extent(&scene, &plane).map_err(|e| wrong(&e.to_string(), "/bodies", "add a body"))?;
+    Ok((picture, scene.bodies().len(), compute::warnings(&scene), Some(faces)))
 }
 
 /// Magnets and steel about one axis, solved by finite elements.
@@ -231,7 +236,7 @@ fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -
     if request.map == MapName::Nothing {
         picture.map = None;
     }
-    Ok((picture, magnets_of(&solution), saturated(&solution)))
+    Ok((picture, magnets_of(&solution), saturated(&solution), None))
 }
 
 /// The window asked for, or the usual one.

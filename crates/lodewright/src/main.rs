@@ -9,6 +9,7 @@ mod desk;
 mod drawing;
 mod enquiries;
 mod kept;
+mod named_bodies;
 mod problem;
 mod reading;
 mod reply;

@@ -56,6 +56,16 @@ pub struct MapUnit {
 /// # Errors
 /// [`SceneError`] for no bodies or too many.
 pub fn window(scene: &Scene, plane: &Plane) -> Result<[[f64; 2]; 2], SceneError> {
+    let box_ = extent(scene, plane)?;
+    let size = (box_[0][1] - box_[0][0]).max(box_[1][1] - box_[1][0]);
+    Ok(box_.map(|[low, high]| [low - ROOM * size, high + ROOM * size]))
+}
+
+/// How far all bodies reach, across and up in a plane, mm: what the plane cuts, and the whole of what it does not.
+///
+/// # Errors
+/// [`SceneError`] for no bodies or too many.
+pub fn extent(scene: &Scene, plane: &Plane) -> Result<[[f64; 2]; 2], SceneError> {
     let bodies = scene.bodies();
     if bodies.is_empty() {
         return Err(SceneError::Empty);
@@ -79,8 +89,7 @@ pub fn window(scene: &Scene, plane: &Plane) -> Result<[[f64; 2]; 2], SceneError>
         }
         outlines.into_iter().flatten().for_each(&mut grow);
     }
-    let size = (box_[0][1] - box_[0][0]).max(box_[1][1] - box_[1][0]);
-    Ok(box_.map(|[low, high]| [(low - ROOM * size) * 1e3, (high + ROOM * size) * 1e3]))
+    Ok(box_.map(|side| side.map(|c| c * 1e3)))
 }
 
 /// The picture of a scene in a plane; `window` as [`window`] gives it. Lines of flux are the caller's, in metres.

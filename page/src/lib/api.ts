@@ -5,6 +5,8 @@ import type {
   Conditions,
   DeskEntry,
   Drawing,
+  Enquiry,
+  EnquirySheet,
   FittedSheet,
   ItemView,
   LadderRequest,
@@ -15,6 +17,7 @@ import type {
   Preview,
   Problem as ProblemBody,
   Question,
+  Reply,
   ShelfPage,
   ShopView,
   SteelSheet,
@@ -105,7 +108,9 @@ export const api = {
   shop: (signal?: AbortSignal) => call<ShopView>('api/shop', get(signal)),
   start: (verb: string, signal?: AbortSignal) => call<{ question: Question }>(address('start', { verb }), get(signal)),
   ask: (asking: Asking, keep: boolean, units: Units, signal?: AbortSignal) =>
-    call<AnswerSheet>(address('ask', { units }), post({ ...asking, keep }, signal)),
+    call<Reply>(address('ask', { units }), post({ ...asking, keep }, signal)),
+  enquiry: (enquiry: Enquiry, units: Units, signal?: AbortSignal) =>
+    call<EnquirySheet>(address('enquiry', { units }), post(enquiry, signal)),
   answer: (answer: string, units: Units, signal?: AbortSignal) =>
     call<AnswerSheet>(address(`answers/${id(answer)}`, { units }), get(signal)),
   candidate: (answer: string, index: number, units: Units, signal?: AbortSignal) =>

@@ -72,6 +72,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/bench/fit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Fits readings to probe and lots, and says what to read next; the form of the body is in docs/bench.md. */
+        post: operations["fit"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/desk": {
         parameters: {
             query?: never;
@@ -123,6 +140,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/enquiry": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Answers an enquiry as it was read: `choose`, `tell`, `compare`, `explain` or `refuse`. Nothing of it goes on the desk. */
+        post: operations["enquiry"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/field/compute": {
         parameters: {
             query?: never;
@@ -132,7 +166,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Answers one request of `lodewright compute`; its errors have the form of all errors. */
+        /** Answers one request of `lodewright compute`; its errors have the form of all errors. Magnets may be named as in a picture. */
         post: operations["compute"];
         delete?: never;
         options?: never;
@@ -149,7 +183,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Draws the field of magnets in a plane. */
+        /** Draws the field of magnets in a plane. `{"named": ...}` with a code of the shelf, or sizes and a grade, may stand for a body. */
         post: operations["picture"];
         delete?: never;
         options?: never;
@@ -417,6 +451,11 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /**
+         * @description What an enquiry wants to know of a magnet.
+         * @enum {string}
+         */
+        About: "pull" | "field" | "face_field" | "distance_for_field" | "heat" | "weight" | "fly" | "toy" | "steel_mm" | "machine" | "price" | "corrosion" | "keep_away" | "jump" | "moment" | "danger" | "value" | "card";
         /** @description A quantity: text with its unit, such as "0.4 mm", or a number in SI (m, T, N, kg, K) */
         Amount: string | number;
         /** @description An answer with what is known of it beside its content. */
@@ -472,6 +511,15 @@ export interface components {
             /** @description The question as typed words. */
             words: string;
         };
+        /** @description A short question back. */
+        AskBack: {
+            /** @description Usual answers to press. */
+            answers: components["schemas"]["UsualAnswer"][];
+            /** @description JSON pointer into the reading: `/question/need/load`. */
+            place: string;
+            /** @description The question. */
+            question: string;
+        };
         /** @description A question, in words or structured. */
         AskBody: {
             /**
@@ -503,6 +551,19 @@ export interface components {
             swings: components["schemas"]["SwingView"][];
             /** @description Middle of the band. */
             value: components["schemas"]["Figure"];
+        };
+        /** @description What a session of readings tells. */
+        BenchSheet: {
+            /** @description What is to be said of it, a sentence each. */
+            findings: string[];
+            /** @description What to read next, the best first, a sentence each. */
+            next: string[];
+            /** @description What was fitted. */
+            parameters: components["schemas"]["ParameterLine"][];
+            /** @description Each reading against what was expected before it. */
+            readings: components["schemas"]["ReadingLine"][];
+            /** @description All of it as numbers, in SI. */
+            report: Record<string, never>;
         };
         /** @description A pull with the interval that it surely lies in, in the unit shown. */
         Between: {
@@ -721,14 +782,49 @@ export interface components {
             /** @description The unit that the heading states, for sizes and masses. */
             unit?: string | null;
         };
+        /** @description A magnet of a comparison. */
+        ColumnView: {
+            /** @description The shop's code, where the shelf has it. */
+            code?: string | null;
+            /** @description Outline. */
+            silhouette: components["schemas"]["Silhouette"];
+            /** @description `one disc, 15 × 5 mm, N42`. */
+            title: string;
+        };
+        /** @description A figure of every magnet. */
+        CompareRow: {
+            /** @description Which is best; absent where there is no better. */
+            best?: number | null;
+            /** @description How much, in the order of the magnets. */
+            cells: string[];
+            /** @description What it is. */
+            label: string;
+            /** @description The band of each, where it has one. */
+            ranges: (string | null)[];
+        };
+        /** @description Magnets side by side, for one reader. */
+        CompareView: {
+            /** @description What was taken for granted. */
+            assumed: components["schemas"]["Run"][][];
+            /** @description What to mind of the strongest. */
+            cautions: components["schemas"]["Caution"][];
+            /** @description The magnets. */
+            columns: components["schemas"]["ColumnView"][];
+            /** @description What to make of it, in a sentence or two. */
+            lead: components["schemas"]["Run"][];
+            /** @description Where it leads on to. */
+            next: components["schemas"]["NextView"][];
+            /** @description Their figures, a row for each thing. */
+            rows: components["schemas"]["CompareRow"][];
+        };
         /** @description What the magnet must stand. */
         Conditions: {
             /** @default null */
-            coldest: components["schemas"]["Amount"] | null;
+            coldest?: components["schemas"]["Amount"] | null;
             /** @default null */
-            surroundings: components["schemas"]["SurroundingsName"] | null;
+            surroundings?: components["schemas"]["SurroundingsName"] | null;
             /** @default null */
-            warmest: components["schemas"]["Amount"] | null;
+            warmest?: components["schemas"]["Amount"] | null;
         };
         /** @description A pull as the solver has it, beside the law's. */
         Confirmed: {
@@ -769,6 +865,216 @@ export interface components {
          * @enum {string}
          */
         Direction: "straight_off" | "hanging_below" | "sideways";
+        /** @description A question of which anything may be missing. A range stands for all that it holds; the whole question takes its worse end. */
+        Draft: {
+            /**
+             * @description What it must stand.
+             * @default {}
+             */
+            conditions?: components["schemas"]["DraftConditions"];
+            /**
+             * @description What rules a magnet out.
+             * @default {}
+             */
+            limits?: components["schemas"]["DraftLimits"];
+            /**
+             * @description What the magnet must do.
+             * @default {}
+             */
+            need?: components["schemas"]["DraftNeed"];
+            /**
+             * Format: int32
+             * @description How many builds are wanted.
+             * @default null
+             */
+            pieces?: number | null;
+        };
+        /** @description What a magnet must stand, as far as it was said. */
+        DraftConditions: {
+            /**
+             * @description The coldest it gets.
+             * @default null
+             */
+            coldest?: string | null;
+            /** @default null */
+            surroundings?: components["schemas"]["SurroundingsName"] | null;
+            /**
+             * @description The warmest it gets.
+             * @default null
+             */
+            warmest?: string | null;
+        };
+        /** @description A layer, as far as it was said. */
+        DraftLayer: {
+            /**
+             * @description A name from the layer data.
+             * @default null
+             */
+            material?: string | null;
+            /**
+             * @description How thick it is.
+             * @default null
+             */
+            thickness?: string | null;
+        };
+        /** @description What rules a magnet out; the keys of [`Limits`]. */
+        DraftLimits: {
+            /** @default null */
+            budget_each?: string | null;
+            /** @default null */
+            budget_total?: string | null;
+            /** @default null */
+            coating?: string | null;
+            /** @default null */
+            countersunk?: boolean | null;
+            /** @default null */
+            goal?: components["schemas"]["Goal"] | null;
+            /** @default [] */
+            grades?: string[];
+            /** @default null */
+            hole?: string | null;
+            /** @default null */
+            in_stock?: boolean | null;
+            /** @default null */
+            mass?: string | null;
+            /** @default null */
+            narrowest?: string | null;
+            /** @default [] */
+            shapes?: components["schemas"]["ShapeKind"][];
+            /** @default null */
+            ships_by_air?: boolean | null;
+            /** @default null */
+            shortest?: string | null;
+            /**
+             * Format: int32
+             * @default null
+             */
+            stack?: number | null;
+            /** @default null */
+            steelwork?: components["schemas"]["Steelwork"] | null;
+            /** @default null */
+            tallest?: string | null;
+            /** @default null */
+            widest?: string | null;
+        };
+        /** @description The keys of every verb, side by side. */
+        DraftNeed: {
+            /** @default null */
+            direction?: components["schemas"]["Direction"] | null;
+            /**
+             * @description Distance from the face.
+             * @default null
+             */
+            distance?: string | null;
+            /**
+             * @description Where the switch must release.
+             * @default null
+             */
+            far?: string | null;
+            /**
+             * @description The least flux density wanted.
+             * @default null
+             */
+            field?: string | null;
+            /**
+             * @description Attraction or repulsion wanted.
+             * @default null
+             */
+            force?: string | null;
+            /**
+             * Format: double
+             * @description Coefficient of friction.
+             * @default null
+             */
+            friction?: number | null;
+            /**
+             * @description Clear distance between two magnets, or from a magnet to its steel where nothing else is said of it.
+             * @default null
+             */
+            gap?: string | null;
+            /**
+             * @description What lies between.
+             * @default []
+             */
+            layers?: components["schemas"]["DraftLayer"][];
+            /**
+             * @description What is held.
+             * @default null
+             */
+            load?: string | null;
+            /**
+             * Format: double
+             * @description Margin on both points of a switch.
+             * @default null
+             */
+            margin?: number | null;
+            /**
+             * @description Where the switch must operate.
+             * @default null
+             */
+            near?: string | null;
+            /** @default null */
+            no_more_than?: components["schemas"]["FieldCeiling"] | null;
+            /**
+             * @description Distance off the axis.
+             * @default null
+             */
+            off_axis?: string | null;
+            /**
+             * @description The switch surely operates at this.
+             * @default null
+             */
+            operate?: string | null;
+            /**
+             * @description Depth of the active element of a probe.
+             * @default null
+             */
+            probe_depth?: string | null;
+            /**
+             * @description The switch surely releases at this.
+             * @default null
+             */
+            release?: string | null;
+            /**
+             * Format: double
+             * @description The load is multiplied by this.
+             * @default null
+             */
+            safety_factor?: number | null;
+            /**
+             * Format: int32
+             * @description How many builds share the load.
+             * @default null
+             */
+            shared_by?: number | null;
+            /** @default null */
+            steel?: components["schemas"]["DraftSteel"] | null;
+            /** @default null */
+            switch?: components["schemas"]["SwitchKind"] | null;
+            /**
+             * @description What it must do.
+             * @default null
+             */
+            verb?: string | null;
+        };
+        /** @description What a magnet sticks to, as far as it was said. */
+        DraftSteel: {
+            /**
+             * @description How large a plate is.
+             * @default null
+             */
+            across?: string | null;
+            /**
+             * @description A name from the steel data.
+             * @default null
+             */
+            material?: string | null;
+            /**
+             * @description How thick it is.
+             * @default null
+             */
+            thickness?: string | null;
+        };
         /** @description What is to be drawn. */
         DrawRequest: {
             across_mm?: components["schemas"]["Pair"] | null;
@@ -798,6 +1104,7 @@ export interface components {
         Drawing: {
             /** @description From left to right, mm. */
             across_mm: components["schemas"]["Pair"];
+            faces_mm?: components["schemas"]["Pair"] | null;
             /** @description The magnets drawn, each by itself. */
             magnets: number;
             /** @description The picture; its colours are CSS variables with values for print behind them. */
@@ -806,8 +1113,52 @@ export interface components {
             title: string;
             /** @description From bottom to top, mm. */
             up_mm: components["schemas"]["Pair"];
-            /** @description Magnets that share space, and what else is to be warnings. */
+            /** @description Magnets that share space, and what else is to be warned of. */
             warnings: string[];
+        };
+        /** @description An enquiry as read. */
+        Enquiry: {
+            /** @description What it wants to know. */
+            about?: string[];
+            /** @description What it wants. */
+            kind: components["schemas"]["Kind"];
+            /** @description The magnets that it names. */
+            magnets?: components["schemas"]["NamedMagnet"][];
+            /** @description The question, or the conditions under which a magnet is asked about. */
+            question?: components["schemas"]["Draft"];
+            reason?: components["schemas"]["RefuseReason"] | null;
+        };
+        /** @description What is answered to an enquiry; `kind` says which. */
+        EnquirySheet: (components["schemas"]["AnswerSheet"] & {
+            /** @enum {string} */
+            kind: "choose";
+        }) | (components["schemas"]["TellView"] & {
+            /** @enum {string} */
+            kind: "tell";
+        }) | (components["schemas"]["CompareView"] & {
+            /** @enum {string} */
+            kind: "compare";
+        }) | (components["schemas"]["ExplainView"] & {
+            /** @enum {string} */
+            kind: "explain";
+        }) | (components["schemas"]["RefuseView"] & {
+            /** @enum {string} */
+            kind: "refuse";
+        });
+        /** @description A standing question answered with this shelf's figures. */
+        ExplainView: {
+            /** @description What the figures are of. */
+            assumed: components["schemas"]["Run"][][];
+            /** @description Where it leads on to. */
+            next: components["schemas"]["NextView"][];
+            /** @description Where a limit that it names is published. */
+            rule?: string | null;
+            /** @description The answer. */
+            text: components["schemas"]["Run"][];
+            /** @description The question, as customers put it. */
+            title: string;
+            /** @description Its name. */
+            topic: string;
         };
         /** @description The face of a family of magnets. */
         Face: {
@@ -914,6 +1265,11 @@ export interface components {
             /** @description `sure` or `middle`. */
             verdict: string;
         };
+        /**
+         * @description What is wanted most among the magnets that do.
+         * @enum {string}
+         */
+        Goal: "strongest" | "cheapest" | "smallest" | "lightest" | "thinnest";
         /** @description What heat and its own field do to a build. */
         HeatView: {
             /** @description The demagnetisation curve, B and J, at each temperature of the use, with load line and working points. */
@@ -982,6 +1338,8 @@ export interface components {
             price_least?: string | null;
             /** @description `disc`, `ring`, `block` or `sphere`. */
             shape: string;
+            /** @description Outline. */
+            silhouette: components["schemas"]["Silhouette"];
             /** @description Outer sizes. */
             size: string;
             /**
@@ -1024,6 +1382,11 @@ export interface components {
             /** @description `Disc, 15 × 5 mm, N42`. */
             title: string;
         };
+        /**
+         * @description What an enquiry wants.
+         * @enum {string}
+         */
+        Kind: "choose" | "tell" | "compare" | "explain" | "refuse";
         /** @description A label with its unit. */
         LadderAxis: {
             /** @description What it is. */
@@ -1107,52 +1470,64 @@ export interface components {
              * @description Most money for a build.
              * @default null
              */
-            budget_each: string | null;
+            budget_each?: string | null;
             /**
              * @description Most money for all builds.
              * @default null
              */
-            budget_total: string | null;
+            budget_total?: string | null;
+            /**
+             * @description The coating wanted, by any of its names; `None` allows all.
+             * @default null
+             */
+            coating?: string | null;
+            /**
+             * @description The hole must take the head of a countersunk screw.
+             * @default false
+             */
+            countersunk?: boolean;
+            /** @default null */
+            goal?: components["schemas"]["Goal"] | null;
             /**
              * @description Allowed grades or families (`N42`, `ferrite`); empty allows all.
              * @default []
              */
-            grades: string[];
+            grades?: string[];
             /** @default null */
-            hole: components["schemas"]["Amount"] | null;
+            hole?: components["schemas"]["Amount"] | null;
             /**
              * @description Only what the shelf can deliver now.
              * @default false
              */
-            in_stock: boolean;
+            in_stock?: boolean;
             /** @default null */
-            mass: components["schemas"]["Amount"] | null;
+            mass?: components["schemas"]["Amount"] | null;
             /** @default null */
-            narrowest: components["schemas"]["Amount"] | null;
+            narrowest?: components["schemas"]["Amount"] | null;
             /**
              * @description Allowed shapes; empty allows all.
              * @default []
              */
-            shapes: components["schemas"]["ShapeKind"][];
+            shapes?: components["schemas"]["ShapeKind"][];
             /**
              * @description The build must fly unrestricted.
              * @default false
              */
-            ships_by_air: boolean;
+            ships_by_air?: boolean;
             /** @default null */
-            shortest: components["schemas"]["Amount"] | null;
+            shortest?: components["schemas"]["Amount"] | null;
             /**
              * Format: int32
              * @description Most pieces stacked in a build (on each side of a pair), 1 to 8; the default is 8.
              * @default null
              */
-            stack: number | null;
+            stack?: number | null;
             /** @default null */
-            steelwork: components["schemas"]["Steelwork"] | null;
+            steelwork?: components["schemas"]["Steelwork"] | null;
             /** @default null */
-            tallest: components["schemas"]["Amount"] | null;
+            tallest?: components["schemas"]["Amount"] | null;
             /** @default null */
-            widest: components["schemas"]["Amount"] | null;
+            widest?: components["schemas"]["Amount"] | null;
         };
         /** @description A load: text, such as "2 kg" or "20 N", or a mass or a force as an object */
         LoadText: string | {
@@ -1225,6 +1600,42 @@ export interface components {
             gap: components["schemas"]["Amount"];
             /** @enum {string} */
             what: "pull";
+        };
+        /** @description A magnet as a message names it; what is not said is left out. */
+        NamedMagnet: {
+            /**
+             * @description Its coating.
+             * @default null
+             */
+            coating?: string | null;
+            /**
+             * @description The shop's code.
+             * @default null
+             */
+            code?: string | null;
+            /**
+             * Format: int32
+             * @description Pieces stacked on each other; 1 where nothing is said.
+             * @default null
+             */
+            count?: number | null;
+            /**
+             * @description Its grade, such as `N42`.
+             * @default null
+             */
+            grade?: string | null;
+            /**
+             * @description Whether two of it work on each other.
+             * @default false
+             */
+            pair?: boolean;
+            /** @default null */
+            shape?: components["schemas"]["ShapeKind"] | null;
+            /**
+             * @description Its sizes, mm: disc diameter, thickness; ring outer, inner, thickness; block length, width, thickness; ball diameter.
+             * @default []
+             */
+            size_mm?: number[];
         };
         /** @description A near miss as shown. */
         NearMissView: {
@@ -1317,6 +1728,20 @@ export interface components {
             /** @description In words. */
             text: string;
         };
+        /**
+         * @description Where an answer leads on to.
+         * @enum {string}
+         */
+        NextPlace: "ladder" | "field" | "compare" | "tell" | "explain" | "item";
+        /** @description A way on. */
+        NextView: {
+            /** @description What to send there. */
+            request: Record<string, never>;
+            /** @description In words. */
+            text: string;
+            /** @description Where to. */
+            to: components["schemas"]["NextPlace"];
+        };
         /** @description What an import has done. */
         Outcome: {
             /** @description Items that were on it otherwise. */
@@ -1347,6 +1772,17 @@ export interface components {
             gap_mm: number;
             /** @description Whether like poles face. */
             like_poles: boolean;
+        };
+        /** @description A parameter as fitted. */
+        ParameterLine: {
+            /** @description What was known beforehand, as a 95 % interval, or that it was free. */
+            before: string;
+            /** @description Its 95 % interval. */
+            interval: string;
+            /** @description Which. */
+            name: string;
+            /** @description Its value. */
+            value: string;
         };
         /** @description A steel part as a line of a list. */
         PartLine: {
@@ -1550,6 +1986,58 @@ export interface components {
              */
             pieces?: number;
         };
+        /** @description A reading against what was expected before it. */
+        ReadingLine: {
+            /** @description Its 95 % band. */
+            band: string;
+            /** @description What was expected. */
+            expected: string;
+            /** @description What the fit gives; empty without one. */
+            fitted: string;
+            /** @description Whether it lies in the band. */
+            inside: boolean;
+            /** @description What was read. */
+            read: string;
+            /** @description Where it lies outside: what would have to be off, the likeliest first. */
+            reasons: string[];
+            /** @description Of what, and where. */
+            what: string;
+        };
+        /**
+         * @description Why something is refused.
+         * @enum {string}
+         */
+        RefuseReason: "no_such_grade" | "not_magnetic" | "stable_float" | "unlawful" | "off_topic" | "impossible" | "harm";
+        /** @description Why something is refused, and what would do. */
+        RefuseView: {
+            /** @description Why that is so. */
+            because: components["schemas"]["Run"][][];
+            /** @description What would do. */
+            instead: components["schemas"]["Run"][][];
+            /** @description It in a sentence or two. */
+            lead: components["schemas"]["Run"][];
+            /** @description Where it leads on to. */
+            next: components["schemas"]["NextView"][];
+            /** @description The reason. */
+            reason: components["schemas"]["RefuseReason"];
+            /** @description Where a limit that it names is published. */
+            rule?: string | null;
+        };
+        /** @description A message as it was read, with its answer where nothing that it needs is missing. */
+        Reply: (components["schemas"]["AnswerSheet"] | null) & {
+            /** @description What it wants to know, or the topic of a standing question. */
+            about: string[];
+            /** @description What must be asked back, all at once; where there is an answer nevertheless, the usual was assumed. */
+            asks: components["schemas"]["AskBack"][];
+            /** @description What it wants. */
+            kind: components["schemas"]["Kind"];
+            /** @description The magnets that it names. */
+            magnets: components["schemas"]["NamedMagnet"][];
+            question?: components["schemas"]["Draft"] | null;
+            reason?: components["schemas"]["RefuseReason"] | null;
+            told?: components["schemas"]["EnquirySheet"] | null;
+            understood?: components["schemas"]["Understood"] | null;
+        };
         /** @description The revision after a change. */
         Revision: {
             /**
@@ -1563,6 +2051,17 @@ export interface components {
          * @enum {string}
          */
         Rising: "thickness" | "count" | "free";
+        /** @description A figure with its label. */
+        RowView: {
+            /** @description What it is. */
+            label: string;
+            /** @description Between which values nineteen of twenty lie; absent for what is certain or not known so exactly. */
+            range?: string | null;
+            /** @description What to know of it. */
+            remark: components["schemas"]["Run"][];
+            /** @description How much. */
+            value: string;
+        };
         /** @description A piece of text; `strong` numbers decide, `em` words explain. */
         Run: {
             /** @description Whether it is an aside. */
@@ -1857,6 +2356,11 @@ export interface components {
              */
             low: number;
         };
+        /**
+         * @description The kinds of field switch whose usual points are known.
+         * @enum {string}
+         */
+        SwitchKind: "reed" | "hall";
         /** @description A lot that an item is to be reckoned with. */
         TakeLot: {
             /** @description What its certificate says. */
@@ -1865,6 +2369,32 @@ export interface components {
             note?: string;
             /** @description Whether the values of a lot that is known are replaced by others. */
             replace?: boolean;
+        };
+        /** @description What is told of a given magnet, for one reader. */
+        TellView: {
+            /** @description What was asked of it. */
+            about: components["schemas"]["About"][];
+            /** @description What was taken for granted. */
+            assumed: components["schemas"]["Run"][][];
+            /** @description Why. */
+            because: components["schemas"]["Run"][][];
+            /** @description What to mind, those for people first. */
+            cautions: components["schemas"]["Caution"][];
+            /** @description Values against a distance. */
+            charts: components["schemas"]["Chart"][];
+            /** @description The shop's code, where the shelf has it. */
+            code?: string | null;
+            /** @description The figures. */
+            figures: components["schemas"]["RowView"][];
+            /** @description The answer in a sentence or two. */
+            lead: components["schemas"]["Run"][];
+            /** @description Where it leads on to. */
+            next: components["schemas"]["NextView"][];
+            picture?: components["schemas"]["Picture"] | null;
+            /** @description Outline. */
+            silhouette: components["schemas"]["Silhouette"];
+            /** @description `one disc, 15 × 5 mm, N42`. */
+            title: string;
         };
         /** @description A typed text and what each part of it was taken for. */
         Understood: {
@@ -1877,12 +2407,21 @@ export interface components {
         UnderstoodPart: {
             /** @description To, in UTF-16 code units. */
             end: number;
-            /** @description What may have been meant. */
-            hint?: string | null;
             /** @description What it was taken for; absent when it was not understood. */
             meaning?: string | null;
+            /** @description Places that it could have had instead. */
+            others?: string[];
+            /** @description Its place in the reading, a JSON pointer. */
+            place?: string | null;
             /** @description From, in UTF-16 code units. */
             start: number;
+        };
+        /** @description An answer to press. */
+        UsualAnswer: {
+            /** @description As it is shown. */
+            label: string;
+            /** @description What it sets at the place. */
+            sets?: unknown;
         };
         /** @description A verb by its name in JSON and in words. */
         VerbView: {
@@ -1923,11 +2462,14 @@ export interface components {
     headers: never;
     pathItems: never;
 }
+export type About = components['schemas']['About'];
 export type Amount = components['schemas']['Amount'];
 export type AnswerSheet = components['schemas']['AnswerSheet'];
 export type AnswerView = components['schemas']['AnswerView'];
+export type AskBack = components['schemas']['AskBack'];
 export type AskBody = components['schemas']['AskBody'];
 export type BandView = components['schemas']['BandView'];
+export type BenchSheet = components['schemas']['BenchSheet'];
 export type Between = components['schemas']['Between'];
 export type Blank = components['schemas']['Blank'];
 export type BlankKind = components['schemas']['BlankKind'];
@@ -1940,25 +2482,39 @@ export type Certificate = components['schemas']['Certificate'];
 export type Chart = components['schemas']['Chart'];
 export type Choice = components['schemas']['Choice'];
 export type Column = components['schemas']['Column'];
+export type ColumnView = components['schemas']['ColumnView'];
+export type CompareRow = components['schemas']['CompareRow'];
+export type CompareView = components['schemas']['CompareView'];
 export type Conditions = components['schemas']['Conditions'];
 export type Confirmed = components['schemas']['Confirmed'];
 export type CurveRole = components['schemas']['CurveRole'];
 export type DeskEntry = components['schemas']['DeskEntry'];
 export type DeskList = components['schemas']['DeskList'];
 export type Direction = components['schemas']['Direction'];
+export type Draft = components['schemas']['Draft'];
+export type DraftConditions = components['schemas']['DraftConditions'];
+export type DraftLayer = components['schemas']['DraftLayer'];
+export type DraftLimits = components['schemas']['DraftLimits'];
+export type DraftNeed = components['schemas']['DraftNeed'];
+export type DraftSteel = components['schemas']['DraftSteel'];
 export type DrawRequest = components['schemas']['DrawRequest'];
 export type Drawing = components['schemas']['Drawing'];
+export type Enquiry = components['schemas']['Enquiry'];
+export type EnquirySheet = components['schemas']['EnquirySheet'];
+export type ExplainView = components['schemas']['ExplainView'];
 export type Face = components['schemas']['Face'];
 export type Fact = components['schemas']['Fact'];
 export type FieldCeiling = components['schemas']['FieldCeiling'];
 export type Figure = components['schemas']['Figure'];
 export type FittedSheet = components['schemas']['FittedSheet'];
 export type FittedView = components['schemas']['FittedView'];
+export type Goal = components['schemas']['Goal'];
 export type HeatView = components['schemas']['HeatView'];
 export type ImportProblem = components['schemas']['ImportProblem'];
 export type InsideView = components['schemas']['InsideView'];
 export type ItemLine = components['schemas']['ItemLine'];
 export type ItemView = components['schemas']['ItemView'];
+export type Kind = components['schemas']['Kind'];
 export type LadderAxis = components['schemas']['LadderAxis'];
 export type LadderRequest = components['schemas']['LadderRequest'];
 export type LadderView = components['schemas']['LadderView'];
@@ -1971,12 +2527,16 @@ export type LotLine = components['schemas']['LotLine'];
 export type MagnetSize = components['schemas']['MagnetSize'];
 export type MapName = components['schemas']['MapName'];
 export type Measure = components['schemas']['Measure'];
+export type NamedMagnet = components['schemas']['NamedMagnet'];
 export type NearMissView = components['schemas']['NearMissView'];
 export type Need = components['schemas']['Need'];
 export type NeedView = components['schemas']['NeedView'];
+export type NextPlace = components['schemas']['NextPlace'];
+export type NextView = components['schemas']['NextView'];
 export type Outcome = components['schemas']['Outcome'];
 export type Pair = components['schemas']['Pair'];
 export type PairView = components['schemas']['PairView'];
+export type ParameterLine = components['schemas']['ParameterLine'];
 export type PartLine = components['schemas']['PartLine'];
 export type Picture = components['schemas']['Picture'];
 export type Place = components['schemas']['Place'];
@@ -1992,8 +2552,13 @@ export type PriceView = components['schemas']['PriceView'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemSeverity = components['schemas']['ProblemSeverity'];
 export type Question = components['schemas']['Question'];
+export type ReadingLine = components['schemas']['ReadingLine'];
+export type RefuseReason = components['schemas']['RefuseReason'];
+export type RefuseView = components['schemas']['RefuseView'];
+export type Reply = components['schemas']['Reply'];
 export type Revision = components['schemas']['Revision'];
 export type Rising = components['schemas']['Rising'];
+export type RowView = components['schemas']['RowView'];
 export type Run = components['schemas']['Run'];
 export type RungView = components['schemas']['RungView'];
 export type Sample = components['schemas']['Sample'];
@@ -2017,9 +2582,12 @@ export type SteelSheet = components['schemas']['SteelSheet'];
 export type Steelwork = components['schemas']['Steelwork'];
 export type SurroundingsName = components['schemas']['SurroundingsName'];
 export type SwingView = components['schemas']['SwingView'];
+export type SwitchKind = components['schemas']['SwitchKind'];
 export type TakeLot = components['schemas']['TakeLot'];
+export type TellView = components['schemas']['TellView'];
 export type Understood = components['schemas']['Understood'];
 export type UnderstoodPart = components['schemas']['UnderstoodPart'];
+export type UsualAnswer = components['schemas']['UsualAnswer'];
 export type VerbView = components['schemas']['VerbView'];
 export type Whereabouts = components['schemas']['Whereabouts'];
 export type XAxis = components['schemas']['XAxis'];
@@ -2144,7 +2712,41 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["AnswerSheet"];
+                    "application/json": components["schemas"]["Reply"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    fit: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": Record<string, never>;
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BenchSheet"];
                 };
             };
             default: {
@@ -2227,6 +2829,40 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    enquiry: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Enquiry"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EnquirySheet"];
+                };
             };
             default: {
                 headers: {

@@ -1,5 +1,5 @@
 // Cutting texts where the server marks them.
-import type { Pair, Understood } from './interface';
+import type { Pair } from './interface';
 
 export interface Marked {
   before: string;
@@ -23,39 +23,4 @@ export function spanIn(text: string, { span, detail }: { span?: Pair | null; det
     if (start >= 0) return [start, start + quoted.length];
   }
   return null;
-}
-
-export interface Slice {
-  text: string;
-  /** `null`: not understood; `undefined`: nothing was said about it; a text: what it was taken for. */
-  meaning: string | null | undefined;
-}
-
-/** The whole text as slices, in order, with what each was taken for. Overlaps and gaps do no harm. */
-export function slices({ text, parts }: Understood): Slice[] {
-  const cut: Slice[] = [];
-  let at = 0;
-  for (const part of [...parts].sort((a, b) => a.start - b.start)) {
-    const start = Math.max(part.start, at);
-    const end = Math.min(part.end, text.length);
-    if (end <= start) continue;
-    if (start > at) cut.push({ text: text.slice(at, start), meaning: undefined });
-    cut.push({ text: text.slice(start, end), meaning: part.meaning });
-    at = end;
-  }
-  if (at < text.length) cut.push({ text: text.slice(at), meaning: undefined });
-  return cut;
-}
-
-/** The words that were not understood, in order. */
-export function unknownWords(understood: Understood): string[] {
-  return slices(understood)
-    .filter((slice) => slice.meaning === null)
-    .map((slice) => slice.text.trim())
-    .filter(Boolean);
-}
-
-/** What may have been meant by the words that were not understood. */
-export function hints(understood: Understood): string[] {
-  return understood.parts.flatMap(({ meaning, hint }) => (meaning === null && hint ? [hint] : []));
 }

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
-import { answered, launch, open, serve } from './harness.mjs';
+import { answered, asking, EXAMPLE, launch, open, serve } from './harness.mjs';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -12,11 +12,13 @@ before(async () => {
   [server, browser] = await Promise.all([serve(), launch()]);
   const shelf = await (await fetch(`${server.address}api/shelf?limit=1`)).json();
   item = shelf.items[0].code;
-  const window = await open(browser);
-  await window.page.goto(server.address);
-  await answered(window.page);
-  await window.close();
-  answer = (await (await fetch(`${server.address}api/desk`)).json()).entries[0].id;
+  const words = { words: EXAMPLE };
+  const kept = await fetch(`${server.address}api/ask`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(words),
+  });
+  answer = (await kept.json()).id;
 });
 after(async () => {
   await browser?.close();
@@ -24,11 +26,22 @@ after(async () => {
 });
 
 const places = {
-  ask: () => ['', '[role=slider]'],
+  empty: () => ['', 'textarea'],
+  ask: () => [asking(''), '[role=slider]'],
   answer: () => [`#/answer/${answer}`, '[role=slider]'],
   ladder: () => ['#/ladder', 'g.rung'],
   field: () => ['#/field', '.frame svg'],
-  steel: () => ['#/field?for=steel', '.picture svg'],
+  steel: () => [`#/field?for=${encodeURIComponent('{"kind":"on_steel"}')}`, '.picture svg'],
+  tell: () => [
+    `#/?enquiry=${encodeURIComponent(JSON.stringify({ kind: 'tell', magnets: [{ code: item }] }))}`,
+    '.answer dl',
+  ],
+  compare: () => [
+    `#/?enquiry=${encodeURIComponent(JSON.stringify({ kind: 'compare', about: ['pull'], magnets: [{ code: item }, { shape: 'disc', size_mm: [20, 5], grade: 'N42' }] }))}`,
+    '.answer table',
+  ],
+  explain: () => [`#/?enquiry=${encodeURIComponent('{"kind":"explain","about":["thin_sheet"]}')}`, '.answer .lead'],
+  refuse: () => [`#/?enquiry=${encodeURIComponent('{"kind":"refuse","reason":"not_magnetic"}')}`, '.answer .lead'],
   item: () => [`#/item/${item}`, '[role=slider]'],
   shelf: () => ['#/shelf', 'main tbody tr'],
   desk: () => ['#/desk', 'main li'],
@@ -62,7 +75,7 @@ for (const theme of ['light', 'dark'])
 test('open editors, dialogs and refusals are accessible too', async () => {
   const window = await open(browser);
   const { page } = window;
-  await page.goto(server.address);
+  await page.goto(asking(server.address));
   await answered(page);
   for (const path of ['/need/load', '/need/direction', '/need/steel', '/need/layers', '/pieces']) {
     await page.click(`[data-path="${path}"]`);
@@ -79,7 +92,7 @@ test('open editors, dialogs and refusals are accessible too', async () => {
 test('motion is stilled for those who ask, and the page prints', async () => {
   const window = await open(browser);
   await window.page.emulateMedia({ reducedMotion: 'reduce' });
-  await window.page.goto(server.address);
+  await window.page.goto(asking(server.address));
   await answered(window.page);
   const moving = await window.page.evaluate(
     () => getComputedStyle(document.querySelector('.answer')).transitionDuration,

@@ -67,6 +67,11 @@ export async function visit(browser, address, work, size = {}) {
   }
 }
 
+/** The address of the Ask place with a question that the demo shelf answers well. Opening it files nothing. */
+export const EXAMPLE =
+  'hold 2 kg hanging below 3 mm steel through 0.4 mm paint, up to 60 °C, no wider than 25 mm, 200 pieces';
+export const asking = (address, words = EXAMPLE) => `${address}#/?ask=${encodeURIComponent(words)}`;
+
 /** Waits until the Ask place has an answer with its chart. */
 export async function answered(page) {
   await page.waitForSelector('.answer .lead');

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import * as shared from './harness.mjs';
-import { answered, launch, open, serve } from './harness.mjs';
+import { answered, asking, launch, open, serve } from './harness.mjs';
 
 let server, browser;
 before(async () => ([server, browser] = await Promise.all([serve(), launch()])));
@@ -92,8 +92,10 @@ test('a bad price list shows its problems and cannot be brought in', async () =>
 });
 
 test('an answer is kept on the desk, opens from there, is taken off and put back', async () => {
-  await visit('', async (page) => {
+  await visit(asking(''), async (page) => {
     await answered(page);
+    await page.getByRole('button', { name: 'Keep this answer' }).click();
+    await page.waitForSelector('.keep', { state: 'detached' });
     await page.click('nav >> text=Desk');
     await page.waitForSelector('main li');
     const entries = await page.locator('main li').count();
@@ -121,7 +123,7 @@ test('when the server goes the page says so, and goes on by itself when it is ba
   const window = await open(browser);
   try {
     const { page } = window;
-    await page.goto(mine.address);
+    await page.goto(asking(mine.address));
     await answered(page);
     await mine.stop();
     await page.click('.units >> text=lbf');
@@ -141,6 +143,7 @@ test('when the server goes the page says so, and goes on by itself when it is ba
 test('builds with steel from the shelf are solved after the answer, and the parts lie on the shelf', async () => {
   await visit('#/?ask=hold%202%20kg%20in%20a%20cup%2C%20200%20pieces', async (page) => {
     await answered(page);
+    await page.getByRole('button', { name: 'Keep this answer' }).click();
     await page.waitForSelector('.fitted article', { timeout: 60_000 });
     assert.match(await page.textContent('.fitted h2'), /steel from the shelf/i);
     const first = await page.textContent('.fitted article >> nth=0');

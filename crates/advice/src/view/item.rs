@@ -82,6 +82,8 @@ pub struct ItemLine {
     pub title: String,
     /// `disc`, `ring`, `block` or `sphere`.
     pub shape: String,
+    /// Outline.
+    pub silhouette: Silhouette,
     /// Outer sizes.
     pub size: String,
     /// Grade.
@@ -116,6 +118,7 @@ pub fn line(item: &Item, catalogue: &Catalogue, reader: &Reader) -> ItemLine {
         code: item.code.clone(),
         title: reader.item(item),
         shape: outline(&item.shape, 1).shape,
+        silhouette: outline(&item.shape, 1),
         size: reader.sizes(item),
         grade: item.grade.clone(),
         coating: item.coating.clone(),

@@ -5,26 +5,34 @@ use axum::extract::State;
 use serde_json::Value;
 
 use crate::drawing::{DrawRequest, Drawing, draw};
+use crate::named_bodies::with_bodies;
 use crate::problem::Problem;
+use crate::reading;
 use crate::serve::Shared;
 use crate::serve::wire::{Body, InUnits, Params, Stated, work};
 use crate::steelwork::{SteelRequest, SteelSheet, sheet};
 
-/// Draws the field of magnets in a plane.
+/// Draws the field of magnets in a plane. `{"named": ...}` with a code of the shelf, or sizes and a grade, may stand for a body.
 #[utoipa::path(post, path = "/field/picture", params(InUnits), request_body = DrawRequest, responses((status = 200, body = Drawing), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn picture(
     State(desk): State<Shared>,
     Params(units): Params<InUnits>,
-    Stated(request): Stated<DrawRequest>,
+    Body(request): Body<Value>,
 ) -> Result<Json<Drawing>, Problem> {
-    work(desk, move |desk| Ok(Json(draw(&request, &units.of(desk)?)?))).await
+    work(desk, move |desk| {
+        let request: DrawRequest = reading::read_stated(with_bodies(request, desk)?)?;
+        Ok(Json(draw(&request, &units.of(desk)?)?))
+    })
+    .await
 }
 
-/// Answers one request of `lodewright compute`; its errors have the form of all errors.
+/// Answers one request of `lodewright compute`; its errors have the form of all errors. Magnets may be named as in a picture.
 #[utoipa::path(post, path = "/field/compute", request_body = Object, responses((status = 200, body = Object), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> Result<Json<Value>, Problem> {
-    work(desk, move |_| {
-        compute::answer(&request).map(Json).map_err(Problem::from)
+    work(desk, move |desk| {
+        compute::answer(&with_bodies(request, desk)?)
+            .map(Json)
+            .map_err(Problem::from)
     })
     .await
 }

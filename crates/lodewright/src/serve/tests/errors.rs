@@ -382,3 +382,30 @@ async fn contradictory_words_are_marked_where_a_page_cuts_them() {
         .problem(422);
     assert!(problem["hint"].as_str().unwrap().contains("hold"), "{problem}");
 }
+
+#[tokio::test]
+async fn a_magnet_may_be_named_where_a_body_is_wanted() {
+    let server = Server::demo();
+    let field = |body: Value| json!({ "want": "B", "bodies": [{ "arrangement": "facing_pair", "gap_mm": 10, "of": body }], "points_mm": [[0, 0, 20]] });
+    let named = json!({ "named": { "shape": "disc", "size_mm": [20, 5], "grade": "N42" } });
+    let reading = server.post("/api/field/compute", &field(named)).await.good();
+    let grades = server.get("/api/grades").await.good();
+    let n42 = grades.as_array().unwrap().iter().find(|g| g["name"] == "N42").unwrap();
+    let body = json!({ "shape": "disc", "diameter_mm": 20, "thickness_mm": 5,
+        "polarisation_T": [0, 0, n42["br_typical"]], "recoil_permeability": n42["recoil_permeability"] });
+    assert_eq!(reading, server.post("/api/field/compute", &field(body)).await.good());
+    for (named, place) in [
+        (json!({ "code": "99-99" }), "/bodies/0/of/named/code"),
+        (
+            json!({ "shape": "disc", "size_mm": [20] }),
+            "/bodies/0/of/named/size_mm",
+        ),
+        (json!({ "size": 3 }), "/bodies/0/of/named/size"),
+    ] {
+        let problem = server
+            .post("/api/field/compute", &field(json!({ "named": named })))
+            .await
+            .problem(422);
+        assert_eq!(problem["field"], place, "{problem}");
+    }
+}
