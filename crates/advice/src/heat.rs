@@ -2,7 +2,7 @@
 //!
 //! Every piece has one history: magnetised, loose and alone out of the box, put together, then in its use. What it loses is counted
 //! from the loose piece; what is kept, from saturation.
-//! A piece of the least coercivity of its grade is reckoned with, cell by cell ([`magnetics::inside`]). Quick bounds spare
+//! A piece of the least coercivity of its grade decides the rules, the whole range of it goes into the bands, cell by cell ([`magnetics::inside`]). Quick bounds spare
 //! the cells where no cell can lose anything, and where even the mean field takes far too much.
 
 use std::cmp::Ordering;
@@ -15,7 +15,8 @@ use materials::curve::{Curve, CurveError, Material};
 use materials::grade::REFERENCE_CELSIUS;
 use uncertainty::{Band, Cause, Input};
 
-use crate::exposure::{Exposure, LOSS_ALLOWED, Wear};
+use crate::coercivity::{NO_LOSS, keeps_all, piece_at, span};
+use crate::exposure::{Exposure, KeptBy, LOSS_ALLOWED, Wear};
 use crate::memo::Memo;
 use crate::predict::{InUse, NotComputable, Prediction};
 
@@ -23,8 +24,6 @@ use crate::predict::{InUse, NotComputable, Prediction};
 pub const LOSS_WORTH_SAYING: f64 = 0.005;
 /// 0 °C, K.
 const ZERO_CELSIUS: f64 = 273.15;
-/// What a cell may lose before the cells are worth their time.
-const NO_LOSS: f64 = 1e-3;
 /// A mean field that takes this many times what is allowed settles the matter.
 const SURELY_TOO_MUCH: f64 = 3.0;
 
@@ -48,56 +47,60 @@ impl<'a> Prediction<'a> {
 /// # Errors
 /// [`CurveError`] for a temperature without a curve, and a grade whose curve is bent and not listed.
 pub fn wear(prediction: &Prediction, pieces: u32, exposure: &Exposure) -> Result<Wear, CurveError> {
-    let material = Material::least_coercive(prediction.grade);
+    let grade = prediction.grade;
     let Ok(magnet) = prediction.item.shape.shrunk(prediction.coating.thickness.typical) else {
         return Ok(Wear::NONE);
     };
-    // Where the curve is bent a loose piece has been down at its own working point before it was stacked.
-    let straight = prediction.grade.linear;
-    let (pieces, facing) = if straight {
-        (pieces as usize, exposure.facing)
-    } else {
-        (1, Facing::Nothing)
-    };
+    let (pieces, facing) = (pieces as usize, exposure.facing);
+    let material = Material::least_coercive(grade);
+    let [from, to] = span(grade);
     let mut curves = Vec::with_capacity(3);
-    for celsius in exposure.visits() {
+    let mut spared = grade.linear;
+    let [loose, stacked] = [
+        inside::worst_factor(&magnet, 1, Facing::Nothing),
+        inside::worst_factor(&magnet, pieces, facing),
+    ];
+    for (k, celsius) in exposure.visits().into_iter().enumerate() {
         match material.curve(celsius) {
             Ok(curve) => curves.push((celsius, curve)),
             Err(CurveError::NoCoercivity { .. }) => return Ok(all_lost(celsius)),
             Err(error) => return Err(error),
         }
+        let most = if k == 0 { loose.max(stacked) } else { stacked };
+        spared = spared && keeps_all(&piece_at(grade, from), celsius, most);
     }
-    if straight {
-        let left = |curve: &Curve, factor: f64| curve.retained(factor * curve.remanence() / MU_0);
-        // Every piece has lain loose and alone before.
-        let loose = left(&curves[0].1, inside::worst_factor(&magnet, 1, Facing::Nothing));
-        let most = inside::worst_factor(&magnet, pieces, facing);
-        if curves.iter().map(|(_, curve)| left(curve, most)).fold(loose, f64::min) >= 1.0 - NO_LOSS {
-            return Ok(Wear::NONE);
-        }
-        if let Ok(factor) = demag::of_stack(&magnet, pieces) {
-            let left = |curve: &Curve| curve.settle(factor, 0.0, 1.0).1;
-            let fresh = left(&curves[0].1);
-            let worst = curves
-                .iter()
-                .map(|(celsius, curve)| (left(curve), *celsius))
-                .min_by(|a, b| a.0.partial_cmp(&b.0).unwrap_or(Ordering::Equal));
-            if let Some((kept, celsius)) = worst
-                && kept < fresh * (1.0 - SURELY_TOO_MUCH * LOSS_ALLOWED)
-            {
-                return Ok(Wear {
-                    kept,
-                    loss: 1.0 - kept / fresh,
-                    celsius,
-                });
-            }
+    if spared {
+        return Ok(Wear::NONE);
+    }
+    let factors = [1, pieces].map(|pieces| demag::of_stack(&magnet, pieces));
+    if let ([Ok(alone), Ok(together)], true) = (factors, grade.linear) {
+        let left = |curve: &Curve, factor: f64| curve.settle(factor, 0.0, 1.0).1;
+        let fresh = left(&curves[0].1, alone);
+        let worst = curves
+            .iter()
+            .map(|(celsius, curve)| (left(curve, together), *celsius))
+            .min_by(|a, b| a.0.partial_cmp(&b.0).unwrap_or(Ordering::Equal));
+        if let Some((kept, celsius)) = worst
+            && kept < fresh * (1.0 - SURELY_TOO_MUCH * LOSS_ALLOWED)
+        {
+            return Ok(Wear {
+                kept,
+                kept_by: KeptBy::all(kept),
+                loss: 1.0 - kept / fresh,
+                celsius,
+            });
         }
     }
     let visited = curves
         .iter()
-        .flat_map(|(celsius, curve)| std::iter::once(*celsius).chain(curve.parameters()));
+        .flat_map(|(celsius, curve)| std::iter::once(*celsius).chain(curve.parameters()))
+        .chain([from, to]);
     WEARS.once(numbers(&magnet, pieces, facing).into_iter().chain(visited), || {
-        by_cells(&magnet, pieces, facing, &material, exposure)
+        let mut wear = by_cells(&magnet, pieces, &material, exposure)?;
+        wear.kept_by = KeptBy::over(from, to, |x| {
+            by_cells(&magnet, pieces, &piece_at(grade, x), exposure).map(|wear| wear.kept)
+        })?;
+        Ok(wear)
     })
 }
 
@@ -133,15 +136,9 @@ pub(crate) fn numbers(magnet: &Shape, pieces: usize, facing: Facing) -> [f64; 7]
     [kind, a, b, c, pieces as f64, what, gap]
 }
 
-/// The same, cell by cell.
-fn by_cells(
-    magnet: &Shape,
-    pieces: usize,
-    facing: Facing,
-    material: &Material,
-    exposure: &Exposure,
-) -> Result<Wear, CurveError> {
-    let Ok(cells) = cells(magnet, pieces, facing) else {
+/// The same, cell by cell, of pieces of that material.
+fn by_cells(magnet: &Shape, pieces: usize, material: &Material, exposure: &Exposure) -> Result<Wear, CurveError> {
+    let Ok(cells) = cells(magnet, pieces, exposure.facing) else {
         return Ok(Wear::NONE);
     };
     let heated = match cells.heated(material, &[exposure.warmest, exposure.coldest]) {
@@ -149,21 +146,19 @@ fn by_cells(
         Err(CurveError::NoCoercivity { celsius, .. }) => return Ok(all_lost(celsius)),
         Err(error) => return Err(error),
     };
-    let taken = |k: usize| {
-        let state = &heated.visits[k].retained;
-        state
-            .iter()
-            .zip(cells.shares())
-            .map(|(r, share)| r * share)
-            .sum::<f64>()
+    let left = |k: usize| -> f64 {
+        let retained = &heated.visits[k].retained;
+        retained.iter().zip(cells.shares()).map(|(r, share)| r * share).sum()
     };
-    let celsius = if taken(1) < taken(0) - NO_LOSS {
+    let celsius = if left(1) < left(0) - NO_LOSS {
         exposure.coldest
     } else {
         exposure.warmest
     };
+    let kept = 1.0 - heated.short;
     Ok(Wear {
-        kept: 1.0 - heated.short,
+        kept,
+        kept_by: KeptBy::all(kept),
         loss: heated.loss,
         celsius,
     })
@@ -172,6 +167,7 @@ fn by_cells(
 fn all_lost(celsius: f64) -> Wear {
     Wear {
         kept: 0.0,
+        kept_by: KeptBy::all(0.0),
         loss: 1.0,
         celsius,
     }

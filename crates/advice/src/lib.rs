@@ -6,6 +6,7 @@
 pub mod answer;
 pub mod catalogue;
 pub mod check;
+mod coercivity;
 pub mod compare;
 mod criteria;
 pub mod enquiry;

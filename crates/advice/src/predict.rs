@@ -13,12 +13,14 @@ mod task;
 mod with_part;
 
 use ::steel::pull_law::PullLaw;
+use magnetics::inside::{self, Facing};
 use magnetics::recoil_correction::RecoilCorrection;
 use magnetics::{Shape, StackField, StackPull};
 use materials::coating::Coating;
-use materials::grade::GradeRow;
+use materials::grade::{GradeRow, REFERENCE_CELSIUS};
 use uncertainty::{Band, Input, NotFinite, outline};
 
+use crate::coercivity;
 use crate::exposure::Wear;
 use crate::item::Item;
 use crate::stacked::Stacked;
@@ -153,6 +155,8 @@ impl<'a> Prediction<'a> {
             Task::Pair { .. } => 2,
             Task::Spot { .. } | Task::Dipole { .. } => 1,
         };
+        // A piece of higher remanence loses more, where any of it is lost.
+        let power = if self.may_lose() { 0 } else { power };
         let falls = [(place::BR, power), (place::MODEL, 1), (place::FRICTION, 1)].map(|(k, power)| {
             let ([low, _], mid) = (inputs[k].distribution.ends(), inputs[k].mid());
             let standard = (mid - low) / 3f64.sqrt();
@@ -160,6 +164,28 @@ impl<'a> Prediction<'a> {
         });
         let together = falls.iter().map(|f| f * f).sum::<f64>().sqrt();
         (1.0 - LEAST_FACTOR * together).max(0.0) + ROUNDING
+    }
+
+    /// Whether a piece may lose any of its strength for good, alone or facing its like, where its grade is weakest.
+    fn may_lose(&self) -> bool {
+        let grade = self.grade;
+        let Ok(magnet) = self.item.shape.shrunk(self.coating.thickness.typical) else {
+            return true;
+        };
+        let facing = match self.task {
+            Task::Pair { gap, opposed: true } => Facing::Opposing { gap },
+            _ => Facing::Nothing,
+        };
+        let most = inside::worst_factor(&magnet, 1, facing);
+        let [from, _] = coercivity::span(grade);
+        let piece = coercivity::piece_at(grade, from);
+        let weakest = if grade.beta_hcj_per_k > 0.0 {
+            grade.min_service_celsius
+        } else {
+            self.celsius
+        };
+        let keeps_all = |celsius: f64| coercivity::keeps_all(&piece, celsius, most);
+        !(grade.linear && keeps_all(REFERENCE_CELSIUS) && keeps_all(weakest))
     }
 
     /// The band of another value of one piece, without draws: `value` takes the magnet inside the plating, its remanence

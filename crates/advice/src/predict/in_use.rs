@@ -2,8 +2,8 @@
 
 use std::ops::Deref;
 
-use magnetics::Shape;
 use magnetics::recoil_correction::Effect;
+use magnetics::{Shape, demag};
 use uncertainty::{Band, Input, NotFinite, against, outline, propagate};
 
 use super::inputs::{place, resized};
@@ -184,7 +184,7 @@ impl<'a> InUse<'a> {
             self.item.shape,
             self.coating.thickness.typical,
             self.pieces,
-            self.wear.kept * br,
+            self.wear.kept_by.usual() * br,
             self.grade.recoil_permeability,
         )?)
     }
@@ -246,13 +246,34 @@ impl<'a> InUse<'a> {
         }
     }
 
+    /// The share of its remanence that a piece with these inputs keeps for good.
+    ///
+    /// What it keeps follows from its coercivity over the field of its own: warmth, remanence and size move that as well.
+    pub(super) fn left(&self, at: &[f64]) -> f64 {
+        let kept = &self.wear.kept_by;
+        if kept.is_whole() {
+            return 1.0;
+        }
+        let grade = self.grade;
+        let warmer = at[place::WARMER] * (grade.beta_hcj_per_k - grade.alpha_br_per_k);
+        let factor = |across: f64, along: f64, plating: f64| {
+            let magnet = resized(&self.item.shape, across, along).shrunk(plating).ok()?;
+            demag::of_stack(&magnet, 1).ok()
+        };
+        let usual = factor(0.0, 0.0, self.coating.thickness.typical);
+        let here = factor(at[place::ACROSS], at[place::ALONG], at[place::PLATING]);
+        let eased = usual.zip(here).map_or(1.0, |(usual, here)| usual / here);
+        let part = at[place::COERCIVITY] * grade.br_typical / at[place::BR] * (1.0 + warmer) * eased;
+        (kept.at(part) * at[place::CURVE]).min(1.0)
+    }
+
     /// The value from that at a remanence of 1 T, with its part that temperature leaves; 0 beyond the Curie temperature.
     fn finish(&self, prepared: &Prepared, unit: f64, at: &[f64], warmth: f64) -> Result<f64, NotComputable> {
         if warmth <= 0.0 {
             return Ok(0.0);
         }
         let warmer = self.grade.alpha_br_per_k * at[place::WARMER] + at[place::COEFFICIENT] * (warmth - 1.0);
-        let br = self.wear.kept * at[place::BR] * (warmth + warmer).max(0.0);
+        let br = self.left(at) * at[place::BR] * (warmth + warmer).max(0.0);
         Ok(match (self.task, prepared) {
             (Task::Plate { thickness, across, .. }, Prepared::Plate(on, law)) => {
                 let mirror = br * br * unit;

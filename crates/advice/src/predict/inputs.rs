@@ -4,6 +4,7 @@ use magnetics::Shape;
 use uncertainty::{Cause, Input};
 
 use super::{Prediction, Task, placement_tolerance};
+use crate::coercivity;
 
 /// Standard uncertainties in half a 95 % interval of a normal distribution.
 pub(super) const COVERAGE: f64 = 1.96;
@@ -23,6 +24,10 @@ pub const CALIBRATION: f64 = 0.005;
 pub const TEMPERATURE_TOLERANCE: f64 = 2.0;
 /// How far makers differ in the coefficient of a grade's remanence, as a part of it; common practice, no source.
 pub const COEFFICIENT_TOLERANCE: f64 = 0.1;
+
+/// How far what a bent curve leaves of a short piece may be from what the hyperbola through remanence, coercivity and energy
+/// product leaves, as a part of it: makers' curves differ between these three points; common practice, no source.
+pub const BENT_CURVE: f64 = 0.1;
 
 /// The shape with every size across changed by `across` and the height by `along`, m.
 pub(crate) fn resized(shape: &Shape, across: f64, along: f64) -> Shape {
@@ -85,8 +90,12 @@ pub(super) mod place {
     pub const LAW: usize = 12;
     /// What the place is further off the axis, m.
     pub const ASIDE: usize = 13;
+    /// Coercivity over the usual one of the grade.
+    pub const COERCIVITY: usize = 14;
+    /// What a bent curve leaves over what its formula does.
+    pub const CURVE: usize = 15;
     /// How many there are.
-    pub const COUNT: usize = 14;
+    pub const COUNT: usize = 16;
 }
 
 /// What is uncertain in a prediction.
@@ -135,6 +144,7 @@ impl Prediction<'_> {
         } else {
             tolerance
         };
+        let [least, most] = coercivity::range(self.grade);
         // In the order of their places.
         [
             bracket(
@@ -154,6 +164,8 @@ impl Prediction<'_> {
             bracket(Cause::Friction, friction),
             Input::normal(Cause::Model, 1.0, self.law_error() / COVERAGE),
             Input::plus_minus(Cause::Placement, 0.0, aside),
+            bracket(Cause::Coercivity, [least, 1.0, most]),
+            Input::plus_minus(Cause::Coercivity, 1.0, if self.grade.linear { 0.0 } else { BENT_CURVE }),
         ]
     }
 }

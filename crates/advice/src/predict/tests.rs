@@ -205,7 +205,7 @@ fn band_of_alike(json: &str) -> (uncertainty::Band, [f64; 3]) {
     let x = of(json).task.distance();
     (
         of(json).undiminished(1).band().unwrap(),
-        [x - 0.1e-3, x, x + 0.1e-3].map(at),
+        [(x - 0.1e-3).max(0.0), x, x + 0.1e-3].map(at),
     )
 }
 

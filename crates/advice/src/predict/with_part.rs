@@ -124,7 +124,7 @@ impl InUse<'_> {
             _ => at[place::DEPTH],
         };
         State([
-            self.wear().kept * at[place::BR] * (room + warmer).max(0.0),
+            self.left(at) * at[place::BR] * (room + warmer).max(0.0),
             gap,
             at[place::PLATING],
             at[place::ACROSS],

@@ -590,7 +590,8 @@ fn plainly(criteria: &Criteria, item: &Item) -> Vec<(u32, Option<f64>)> {
         return Vec::new();
     }
     let needs = |n: u32| criteria.needed(&prediction, n);
-    let does = |n: u32| prediction.undiminished(n).value().unwrap() >= needs(n);
+    // A coating may leave no magnet.
+    let does = |n: u32| prediction.undiminished(n).value().is_ok_and(|value| value >= needs(n));
     let in_use = |n: u32| criteria.in_use(&prediction, n).unwrap();
     let still_does = |n: u32| in_use(n).value().unwrap() >= needs(n);
     let keeps = |n: u32| criteria.build_rules(&prediction, n).is_empty();
@@ -604,7 +605,8 @@ fn plainly(criteria: &Criteria, item: &Item) -> Vec<(u32, Option<f64>)> {
     };
     let Some(first) = first else { return Vec::new() };
     let low = |n: u32| {
-        let low = in_use(n).band().unwrap().low;
+        // At the thick end of its plating no magnet may be left.
+        let low = in_use(n).band().ok()?.low;
         let far = criteria.far_band(&in_use(n)).unwrap().map_or(0.0, |far| far.high);
         (low >= needs(n) && far <= criteria.need.ceiling.unwrap_or(f64::INFINITY)).then_some(low)
     };

@@ -273,7 +273,9 @@ proptest! {
                 let Some(prediction) = criteria.prediction(item, criteria.task) else { continue };
                 let ball = matches!(item.shape, Shape::Sphere { .. }) && criteria.need.quantity == Predicted::FluxDensity;
                 if !ball && criteria.item_rules(&prediction).is_empty() {
-                    prop_assert!(prediction.undiminished(8).value().is_ok_and(|value| value <= ceiling.value), "{item:?} {ceiling:?}");
+                    // A coating may leave no magnet.
+                    let passes = prediction.undiminished(8).value().is_ok_and(|value| value > ceiling.value);
+                    prop_assert!(!passes, "{item:?} {ceiling:?}");
                 }
             }
         }
