@@ -103,7 +103,12 @@ fn best(criteria: &Criteria, shelf: &[Item]) -> Option<Best> {
         }
         if let Some((pieces, value)) = criteria.strongest(&prediction) {
             let reaches = value / criteria.needed(&prediction, pieces);
-            if best.as_ref().is_none_or(|b| reaches > b.0) {
+            let has_band = || {
+                criteria
+                    .in_use(&prediction, pieces)
+                    .is_ok_and(|in_use| in_use.band().is_ok())
+            };
+            if best.as_ref().is_none_or(|b| reaches > b.0) && has_band() {
                 best = Some((reaches, pieces, prediction));
             }
         }
