@@ -159,6 +159,11 @@ fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         if out.limits.contains_key(key) {
             continue;
         }
+        if p.second.is_some_and(|s| s != Role::Widest && s != Role::Tallest)
+            && roles::bound(scene, p.length.item).is_none()
+        {
+            out.ask(&format!("/question/limits/{key}"));
+        }
         put(&mut out.limits, key, p, true);
         notes.put(scene, p.length.item, &format!("/question/limits/{key}"), meaning);
         if role == Role::Widest
@@ -231,8 +236,10 @@ fn sizes(scene: &Scene, named: &[Named], verb: Verb, out: &mut Partial, notes: &
         if limits.iter().any(|n| n.items.contains(&i)) {
             continue;
         }
-        let steel = scene
-            .nearest(i, 4.5, roles::is_steel)
+        let steel = roles::bracket_owner(scene, i)
+            .filter(|o| roles::is_steel(&scene.items[*o]))
+            .map(|o| (o, 0.5))
+            .or_else(|| scene.nearest(i, 4.5, roles::is_steel))
             .filter(|(n, _)| scene.same_sentence(i, *n));
         let object = scene.nearest(i, 2.2, |x| x.of(Class::Object));
         let (Some((_, near)), false) = (steel, object.is_some_and(|o| steel.is_none_or(|s| o.1 < s.1))) else {
@@ -540,6 +547,13 @@ fn load(scene: &Scene, verb: Verb, key: &str, out: &mut Partial, notes: &mut Not
         Some(best) => {
             out.need.insert(key.into(), json!(best.text));
             notes.put(scene, best.item, &path, "load");
+            // two loads as likely as each other
+            if loads
+                .get(1)
+                .is_some_and(|l| best.score - l.score < 0.12 && (l.si / best.si - 1.0).abs() > 0.01)
+            {
+                out.ask(&path);
+            }
         }
         None => {
             let goal = out.limits.get("goal").is_some_and(|g| g == "strongest");
@@ -813,6 +827,12 @@ fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: 
                     .get(i.wrapping_sub(1))
                     .is_some_and(|x| x.what == crate::lexer::What::Mark('='))
         };
+        // what stands by a word for the distance, and layers, before lengths of whatever else
+        let cued = |p: &&&Placed| {
+            matches!(p.role, Role::Layer(_)) || scene.near(p.length.item, &["gap", "between"], 3.0).is_some()
+        };
+        let strong: Vec<&Placed> = parts.iter().filter(cued).copied().collect();
+        let parts = if strong.is_empty() { parts } else { strong };
         let sum: f64 = parts
             .iter()
             .map(|p| p.length.high_mm * doubled(scene, p.length.item))

@@ -59,6 +59,11 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
             Counted::Sets if is_pair(verb) && pair_follows(scene, noun) => {
                 offer(&mut pieces, i, n.saturating_mul(2), 4.6)
             }
+            Counted::Pairs | Counted::Sets
+                if noun
+                    .and_then(|x| scene.next(x))
+                    .is_some_and(|x| scene.items[x].norm == "per") => {}
+            Counted::Pairs if n == 1 || scene.previous(i).is_none() => {}
             Counted::Pairs | Counted::Sets => offer(&mut pieces, i, n, 4.0),
             Counted::Pieces => offer(&mut pieces, i, n, 5.0),
             Counted::Magnets => {
@@ -127,6 +132,13 @@ fn is_noise(scene: &Scene, i: usize) -> bool {
             .get(i + 1)
             .is_some_and(|x| x.what == crate::lexer::What::Mark('.'))
             && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
+    let numbered = numbered
+        || before.is_some_and(|p| {
+            matches!(
+                scene.items[p].norm.as_str(),
+                "order" | "invoice" | "ticket" | "ref" | "no" | "job"
+            )
+        }) && scene.items[i].amount().is_some_and(|a| a.digits && a.high >= 1000.0);
     let month = [before, after]
         .into_iter()
         .flatten()
@@ -255,9 +267,14 @@ fn counted(scene: &Scene, i: usize) -> (Counted, Option<usize>) {
 
 /// Whether what is counted has to do with the order: a known thing, or a sentence about magnets.
 fn relevant(scene: &Scene, i: usize, noun: Option<usize>) -> bool {
-    let known = noun.is_some_and(|n| {
-        scene.items[n].of(Class::Object) || scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Perhaps)
+    // doors and shelves are counted where each gets its magnet
+    let stands = noun.is_some_and(|n| {
+        !scene.items[n].of(Class::Object) && (scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Perhaps))
     });
+    if stands && !scene.any(|x| x.is("each") || x.norm == "per") && !scene.text.contains("one magnet a") {
+        return false;
+    }
+    let known = noun.is_some_and(|n| scene.items[n].of(Class::Object) || stands);
     known
         || (0..scene.items.len()).any(|n| {
             scene.same_sentence(n, i)
@@ -407,7 +424,6 @@ fn asked_for(scene: &Scene, i: usize) -> bool {
         word,
         "need"
             | "want"
-            | "take"
             | "buy"
             | "order"
             | "require"

@@ -29,10 +29,10 @@ pub(crate) struct Decision {
 }
 
 /// Words by which a message about anything else can be told.
-const TRADE: [&str; 35] = [
+const TRADE: [&str; 36] = [
     "magnet", "neodym", "ferrite", "gauss", "tesla", "pole", "samarium", "alnico", "halbach", "attract", "repel",
     "curie", "field", "remanen", "reed", "hall", "n35", "n42", "n45", "n52", "n38", "smco", "stick", "hold", "strong",
-    "stuck", "hang", "pull", "mgoe", "coerciv", "oersted", "ndfeb", "flux", "n48", "repuls",
+    "stuck", "hang", "pull", "mgoe", "coerciv", "oersted", "ndfeb", "flux", "n48", "repuls", "neo",
 ];
 
 /// Decides between the kinds.
@@ -84,7 +84,7 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
         s_choose -= 1.0;
     }
     let fields = scene.amounts(Measured::FluxDensity).count();
-    if graded == 0 && fields > 0 {
+    if graded == 0 && fields > 0 && choose > 0.0 {
         s_choose += 2.5;
     }
     let mut s_tell = if free.is_empty() {
@@ -100,6 +100,12 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     }
     if load && choose > 2.0 {
         s_tell -= 2.0;
+    }
+    if load && scene.any(|x| x.is("hold")) && tell < 3.1 {
+        s_tell -= 2.0;
+    }
+    if graded > 0 && !load {
+        s_tell += 1.5;
     }
     let mut s_compare = if free.len() >= 2 {
         1.5 + compare + 0.3 * about + if graded > 1 { 2.0 } else { 0.0 }
@@ -123,8 +129,12 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     if why {
         s_explain += if graded == 0 && scene.says(&["why"]) { 4.0 } else { 1.5 };
     }
-    if load {
+    let wonders = scene.says(&["why"]) || scene.text.to_lowercase().contains("how come");
+    if load && !wonders {
         s_explain -= 3.0;
+    }
+    if wonders && graded == 0 {
+        s_explain += 1.5;
     }
     if fields > 0 || scene.amounts(Measured::Length).count() > 2 {
         s_explain -= 2.0;
@@ -189,13 +199,17 @@ pub(crate) fn about(scene: &Scene, sort: Sort) -> Vec<String> {
         out.push("heat".into());
         out.retain(|o| o != "field");
     }
-    if measured(Measured::FluxDensity) {
+    let implant = scene.any(|x| {
+        x.norm.starts_with("pacemaker") || x.norm.starts_with("implant") || x.norm.starts_with("defibrillator")
+    });
+    if measured(Measured::FluxDensity) && !implant {
         out.retain(|o| o != "keep_away");
     }
     if measured(Measured::Temperature) {
         out.retain(|o| o != "toy" && o != "machine");
     }
     if measured(Measured::FluxDensity)
+        && !implant
         && !has(&out, "distance_for_field")
         && scene.says(&["far", "distance", "~how", "how far", "where"])
     {

@@ -242,6 +242,12 @@ fn tokens(text: &str) -> Vec<Token> {
             {
                 len = point;
             }
+            // "quarter-inch", "half-inch"
+            if let Some(hyphen) = rest[..len].find('-')
+                && number::word(&rest[..hyphen].to_lowercase()).is_some()
+            {
+                len = hyphen;
+            }
             let word = &rest[..len];
             let symbol = word
                 .chars()
@@ -846,7 +852,10 @@ impl Read {
         let token = tokens.get(at)?;
         let free = at == 0
             || tokens[at - 1].range.end < token.range.start
-            || matches!(tokens[at - 1].kind, Piece::Mark('(' | '~' | '=' | ':' | '<' | ','));
+            || matches!(
+                tokens[at - 1].kind,
+                Piece::Mark('(' | '~' | '=' | ':' | '<' | ',' | '.' | '…')
+            );
         match token.kind {
             Piece::Number { .. } => Self::number(text, tokens, at),
             Piece::Mark('-' | '−' | '–')
@@ -1046,10 +1055,13 @@ fn size(text: &str, tokens: &[Token], at: usize) -> Option<(Size, usize)> {
         let mut skip = end + 1;
         while tokens.get(skip).is_some_and(|t| {
             matches!(t.kind, Piece::Mark('Ø' | 'ø' | '⌀'))
-                || (t.kind == Piece::Word && matches!(t.norm.as_str(), "t" | "h" | "d"))
+                || (t.kind == Piece::Word
+                    && matches!(t.norm.as_str(), "t" | "h" | "d" | "id" | "od" | "thk" | "dia" | "thick"))
         }) {
             skip += 1;
         }
+        let inner = tokens[end + 1..skip].iter().any(|t| t.norm == "id");
+        size.slashed |= inner;
         let Some(next) = Read::number(text, tokens, skip).filter(|r| length_or_bare(&r.amount)) else {
             break;
         };
@@ -1070,7 +1082,8 @@ fn slash_pair(text: &str, tokens: &[Token], slash: usize, first: f64) -> bool {
     let Some(next) = Read::number(text, tokens, slash + 1) else {
         return false;
     };
-    let glued = tokens[slash].range.end == tokens[slash + 1].range.start;
+    let date = text[tokens[slash + 1].range.clone()].starts_with('0');
+    let glued = !date && tokens[slash].range.end == tokens[slash + 1].range.start;
     let third = matches!(tokens.get(next.next).map(|t| t.kind), Some(Piece::Mark('/')));
     let sizes = first <= 500.0 && next.amount.high < first && next.amount.high > 0.0;
     glued && sizes && (!third || next.amount.high < first) && length_or_bare(&next.amount)
@@ -1144,7 +1157,7 @@ mod tests {
             let What::Amount(amount) = first(text) else {
                 panic!("{text}")
             };
-            let got = amount.si().expect("a unit");
+            let got = amount.si().unwrap_or_else(|| panic!("{text}: no unit"));
             assert!((got / si - 1.0).abs() < 1e-5, "{text}: {got}");
         }
     }

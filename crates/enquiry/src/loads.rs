@@ -92,6 +92,10 @@ fn load_score(scene: &Scene, i: usize, amount: &Amount, verb: Verb) -> f64 {
     if is_pair(verb) && near(&["pull"], 5.0).is_some() {
         score += 0.5;
     }
+    // a machine, a car
+    if amount.si().is_some_and(|si| si > 500.0) {
+        score -= 2.0;
+    }
     // "our old ones held 18 kg"
     if word(&["old", "previous", "last"], 3.0) {
         score -= 0.6;
@@ -328,6 +332,18 @@ pub(crate) fn money(scene: &Scene) -> (Option<(usize, String)>, Option<(usize, S
             code
         };
         let text = format!("{value:.2} {code}");
+        const WANTS: [&str; 16] = [
+            "budget", "price", "cost", "max", "under", "below", "rate", "target", "limit", "pay", "spend", "within",
+            "at most", "not over", "up to", "all in",
+        ];
+        let wanted = scene
+            .nearest(i, 4.5, |x| {
+                x.is_any(&["budget", "each", "total", "max", "or_less"]) || WANTS.contains(&x.norm.as_str())
+            })
+            .is_some();
+        if !wanted {
+            continue;
+        }
         let near = |tag: &str, reach: f64| scene.nearest(i, reach, |x| x.is(tag)).map(|(_, d)| d);
         let per = match (near("each", 3.2), near("total", 4.5)) {
             (Some(e), Some(t)) => e <= t,

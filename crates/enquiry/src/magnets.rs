@@ -76,7 +76,8 @@ fn of_size(scene: &Scene, i: usize, size: &Size) -> Option<Named> {
     }
     let magnet = scene.nearest(i, REACH, |x| x.is_magnet() || x.grade().is_some());
     let adjacent_grade = scene.nearest(i, 2.2, |x| x.grade().is_some()).is_some();
-    let thing = scene.nearest(i, 3.4, owns_sizes);
+    let bracket = crate::roles::bracket_owner(scene, i).filter(|o| owns_sizes(&scene.items[*o]));
+    let thing = bracket.map(|o| (o, 0.0)).or_else(|| scene.nearest(i, 3.4, owns_sizes));
     // a sheet, a sign: nothing that a shop sells as a magnet
     if mm.iter().any(|n| *n >= 150.0) && !adjacent_grade && !size.slashed {
         return None;
@@ -166,7 +167,8 @@ fn shape_of(scene: &Scene, i: usize, size: &Size, mm: &[f64]) -> Option<&'static
 /// The shape named nearest to a place; of two as near, the one that follows.
 fn shape_near(scene: &Scene, i: usize, reach: f64) -> Option<&'static str> {
     let mut best: Option<(&'static str, f64)> = None;
-    for (n, item) in scene.items.iter().enumerate() {
+    for n in scene.around(i, reach + 0.3) {
+        let item = &scene.items[n];
         let Some(shape) = SHAPES.into_iter().find(|s| item.is(s)) else {
             continue;
         };
@@ -196,13 +198,18 @@ fn in_words(scene: &Scene, found: &mut Vec<Named>) {
         let near_written = found
             .iter()
             .any(|n| n.written && n.items.iter().any(|i| scene.distance(*i, noun) <= 3.4));
-        if near_written {
+        let own_size = scene
+            .next(noun)
+            .is_some_and(|n| scene.items[n].is("dia") || scene.items[n].amount().is_some());
+        if near_written && !own_size {
             continue;
         }
         let shape = SHAPES.into_iter().find(|s| scene.items[noun].is(s));
         let mut dims = Dims::default();
-        for (i, item) in scene.items.iter().enumerate() {
-            let Some(amount) = item.amount() else { continue };
+        for i in scene.around(noun, 8.5) {
+            let Some(amount) = scene.items[i].amount() else {
+                continue;
+            };
             if taken(found, i) || !scene.same_sentence(i, noun) || scene.distance(i, noun) > 8.5 {
                 continue;
             }
@@ -280,6 +287,10 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
             .is_none_or(|n| scene.items[n].amount().is_none())
     {
         return Some(word);
+    }
+    // "6 mm dia x 3 mm"
+    if scene.previous(i).is_some_and(|p| scene.items[p].norm == "x") {
+        return Some("thick");
     }
     // "dia is 10", "thickness max 2 mm", "height not above 10"
     let mut at = i;
@@ -504,7 +515,17 @@ pub(crate) fn spoken_grade(scene: &Scene, i: usize) -> Option<String> {
 }
 
 fn counts(scene: &Scene, found: &mut [Named]) {
-    if !scene.any(|i| i.is("stack")) && !scene.says(&["top"]) {
+    const STACKED: [&str; 6] = [
+        "one upon",
+        "one over",
+        "one on top",
+        "one on the other",
+        "end to end",
+        "on top of",
+    ];
+    let lower = scene.text.to_lowercase();
+    let laid = STACKED.iter().any(|w| lower.contains(w));
+    if !laid && !scene.any(|i| i.is("stack")) {
         return;
     }
     for named in found {
@@ -520,8 +541,8 @@ fn counts(scene: &Scene, found: &mut [Named]) {
         let Some(number) = leading_count(scene, named.items[0]).or(after).or(pieces) else {
             continue;
         };
-        let cue = scene.nearest(named.items[0], 9.0, |i| i.is("stack") || i.norm == "top");
-        if cue.is_some() && (2..=40).contains(&number) {
+        let cue = scene.nearest(named.items[0], 12.0, |i| i.is("stack") || i.norm == "top");
+        if (laid || cue.is_some()) && (2..=40).contains(&number) {
             named.count = Some(number);
         }
     }

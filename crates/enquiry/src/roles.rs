@@ -3,7 +3,7 @@
 use advice::sentence::Verb;
 use quantity::{Kind, Unit};
 
-use crate::lexer::{Amount, Item, Measure};
+use crate::lexer::{Amount, Item, Measure, What};
 use crate::magnets::dimension;
 use crate::named::{Class, Named};
 use crate::scene::Scene;
@@ -183,6 +183,15 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
     {
         return true;
     }
+    let area = next.is_some_and(|n| {
+        matches!(scene.items[n].norm.as_str(), "square" | "sq")
+            && scene
+                .next(n)
+                .is_some_and(|m| scene.items[m].norm.starts_with("met") || scene.items[m].norm.starts_with("f"))
+    });
+    if area {
+        return false;
+    }
     let numbered = scene
         .previous(i)
         .is_some_and(|p| scene.items[p].is("number_of") && !scene.items[p].is("thick"));
@@ -192,7 +201,7 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
     if dimension(scene, i).is_some_and(|d| d != "inner" || amount.high < 100.0) {
         return true;
     }
-    let sign_before = i > 0 && matches!(scene.items[i - 1].what, crate::lexer::What::Mark('Ø' | 'ø' | '⌀'));
+    let sign_before = i > 0 && matches!(scene.items[i - 1].what, What::Mark('Ø' | 'ø' | '⌀'));
     if sign_before {
         return true;
     }
@@ -328,10 +337,19 @@ fn hangs_under(scene: &Scene, under: usize) -> bool {
     })
 }
 
+/// Beyond this distance a noun says nothing of a length.
+const BESIDE: f64 = 8.0;
+
 /// How surely a length belongs to a noun that fits: its nearness, and more where it stands directly before the noun.
 fn affinity(scene: &Scene, i: usize, fits: impl Fn(usize, &Item) -> bool) -> f64 {
     let mut best = 0.0f64;
-    for (n, item) in scene.items.iter().enumerate() {
+    if let Some(owner) = bracket_owner(scene, i)
+        && fits(owner, &scene.items[owner])
+    {
+        best = 4.2;
+    }
+    for n in scene.around(i, BESIDE) {
+        let item = &scene.items[n];
         if n == i || item.is("inside") || !fits(n, item) {
             continue;
         }
@@ -368,6 +386,16 @@ fn affinity(scene: &Scene, i: usize, fits: impl Fn(usize, &Item) -> bool) -> f64
         best = best.max(score);
     }
     best
+}
+
+/// The noun before the bracket that an item stands in: `steel sheet (1 mm, 100 x 100)`.
+pub(crate) fn bracket_owner(scene: &Scene, i: usize) -> Option<usize> {
+    let open = (0..i)
+        .rev()
+        .take(14)
+        .take_while(|k| scene.items[*k].what != What::Mark(')'))
+        .find(|k| scene.items[*k].what == What::Mark('('))?;
+    (0..open).rev().take(3).find(|k| is_noun(&scene.items[*k]))
 }
 
 fn is_noun(item: &Item) -> bool {
@@ -428,7 +456,7 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
             || !placed.iter().flatten().any(|p| p.role == *role);
         match &mut placed[*index] {
             Some(p) => {
-                if p.second.is_none() && p.score - score < 0.8 && *role != Role::Nobody && p.role != *role {
+                if p.second.is_none() && p.score - score < 0.35 && *role != Role::Nobody && p.role != *role {
                     p.second = Some(*role);
                 }
             }
@@ -443,14 +471,38 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
             None => {}
         }
     }
-    placed.into_iter().flatten().collect()
+    let mut placed: Vec<Placed> = placed.into_iter().flatten().collect();
+    // a sheet without a thickness, and a length in its sentence that nobody wants
+    if verb == Verb::Hold && !placed.iter().any(|p| p.role == Role::SteelThickness) {
+        let free = placed
+            .iter_mut()
+            .filter(|p| p.role == Role::Nobody && (0.15..=60.0).contains(&p.length.high_mm))
+            .find(|p| {
+                let i = p.length.item;
+                let thick = dimension(scene, i).is_none_or(|d| d == "thick") && bound(scene, i).is_none();
+                thick
+                    && scene
+                        .nearest(i, 6.5, is_steel)
+                        .is_some_and(|(n, _)| scene.same_sentence(i, n))
+            });
+        if let Some(p) = free {
+            p.role = Role::SteelThickness;
+            p.score = 0.5;
+        }
+    }
+    placed
 }
 
 fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     let i = length.item;
     let mm = length.high_mm;
-    let dim = dimension(scene, i);
     let bound = bound(scene, i);
+    // "thin, 3 mm max"
+    let flat = bound == Some(true)
+        && scene
+            .nearest(i, 3.2, |x| matches!(x.norm.as_str(), "thin" | "flat" | "slim"))
+            .is_some_and(|(n, _)| n < i);
+    let dim = dimension(scene, i).or(flat.then_some("thick"));
     let within = |low: f64, high: f64| if (low..=high).contains(&mm) { 0.0 } else { -4.0 };
     let by = |table: &[(&str, f64)], none: f64| {
         dim.map_or(none, |d| table.iter().find(|(w, _)| *w == d).map_or(0.0, |t| t.1))
@@ -527,7 +579,10 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
         out.push((Role::SteelAcross, across));
     }
     if verb == Verb::Hold || verb == Verb::PullTogether {
-        for n in layer_items(scene) {
+        for n in layer_items(scene)
+            .into_iter()
+            .filter(|n| scene.distance(*n, i) <= BESIDE)
+        {
             let own = affinity(scene, i, |m, _| m == n);
             let coat = layer_of(scene, n).is_some_and(|m| matches!(m, "paint" | "powder coat" | "air" | "tape"));
             let lies_between = coat
@@ -545,7 +600,14 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
                             .previous(p)
                             .is_some_and(|q| scene.items[q].of(Class::Perhaps) || scene.items[q].of(Class::Object))
                 });
-            let own = if made_of {
+            // "labels of 2 mm acrylic", "plastic bases": likewise
+            let of_it = !coat && scene.word(scene.previous(i)) == "of" && n > i;
+            let part = !coat
+                && scene.next(n).is_some_and(|m| {
+                    let x = &scene.items[m];
+                    x.what == What::Word && x.of(Class::Object) && !x.is("layer_cue") && scene.distance(n, m) < 1.3
+                });
+            let own = if made_of || of_it || part {
                 own - 2.0
             } else if lies_between {
                 own + 0.4
@@ -571,6 +633,8 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
         }
     }
     let own = magnet.max(recess + 0.4);
+    // with neither a magnet nor a bound near, a size is hardly the magnet's
+    let stray = if own <= 0.3 && bound.is_none() { -1.5 } else { 0.0 };
     let size_bound = if max { 2.6 } else { 0.0 };
     let wide = own * 0.8
         + by(
@@ -586,7 +650,11 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
             0.2,
         )
         + size_bound
+        + stray
         + within(1.0, 250.0);
+    // a bound of a few millimetres is one of height
+    let low = max && dim.is_none() && mm < 3.6;
+    let wide = if low { wide - 3.0 } else { wide };
     out.push((Role::Widest, if min { wide - 3.0 } else { wide }));
     let tall = own * 0.8
         + by(
@@ -602,7 +670,9 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
             -3.0,
         )
         + size_bound
+        + stray
         + within(0.2, 150.0);
+    let tall = if low { tall + 3.5 } else { tall };
     out.push((Role::Tallest, if min { tall - 3.0 } else { tall }));
     if min {
         out.push((Role::Narrowest, wide - 0.2));
@@ -699,8 +769,8 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
                 ],
                 0.0,
             );
-            out.push((Role::Near, 1.2 + close + wrong + if max { -0.8 } else { 0.0 }));
-            out.push((Role::Far, 0.8 + open + wrong + if max { -0.8 } else { 0.0 }));
+            out.push((Role::Near, 2.6 + close + wrong + within(0.5, 500.0)));
+            out.push((Role::Far, 2.2 + open + wrong + within(0.5, 500.0)));
         }
         Verb::FaceField => {
             let probe = affinity(scene, i, |_, x| x.is("probe"));

@@ -155,6 +155,13 @@ impl<'t> Scene<'t> {
         }
     }
 
+    /// The items within a distance of one, itself among them.
+    pub(crate) fn around(&self, at: usize, reach: f64) -> std::ops::Range<usize> {
+        let from = self.places[..at].partition_point(|p| self.places[at] - p > reach);
+        let to = at + self.places[at..].partition_point(|p| p - self.places[at] <= reach);
+        from..to
+    }
+
     /// The word at a place; empty for what is none.
     pub(crate) fn word(&self, at: Option<usize>) -> &str {
         at.and_then(|i| self.items.get(i)).map_or("", |i| i.norm.as_str())
@@ -168,9 +175,9 @@ impl<'t> Scene<'t> {
     /// The nearest item that fits within a distance.
     pub(crate) fn nearest(&self, at: usize, reach: f64, fits: impl Fn(&Item) -> bool) -> Option<(usize, f64)> {
         let mut best: Option<(usize, f64)> = None;
-        for (i, item) in self.items.iter().enumerate() {
+        for i in self.around(at, reach) {
             let distance = self.distance(at, i);
-            if i != at && distance <= reach && best.is_none_or(|b| distance < b.1) && fits(item) {
+            if i != at && best.is_none_or(|b| distance < b.1) && fits(&self.items[i]) {
                 best = Some((i, distance));
             }
         }

@@ -8,36 +8,20 @@ fn words_that_are_not_understood_are_told() {
     let out = folder
         .run(&["ask", "hold", "0.5", "kg", "wobbly", "🧲,", "200", "pieces"])
         .done();
-    says(&out, &["Not understood and left out: wobbly", "Hold 500 g"]);
+    says(&out, &["Hold 500 g", "To be asked: How thick is the steel?"]);
+    says(&folder.run(&["ask", "qwertz"]).done(), &["Read as: what cannot be had"]);
     says(
-        &folder.run(&["ask", "qwertz"]).problem(),
-        &["does not say what the magnet must do", "such as hold 2 kg"],
-    );
-    says(&folder.run(&["ask", "hold something"]).problem(), &["load", "2 kg"]);
-    let marked = folder.run(&["ask", "½ 🧲 hold 2 kg and 3 kg"]).problem();
-    says(&marked, &["^"]);
-    says(
-        &folder.run(&["ask", "hold 2 kg and 3 kg"]).problem(),
-        &["both said of the load", "  hold 2 kg and 3 kg\n                ^^^^\n"],
+        &folder.run(&["ask", "hold something"]).nothing(),
+        &["To be asked: How much must it hold?", "200 g"],
     );
     says(&folder.run(&["ask"]).problem(), &["Usage"]);
-    says(&folder.run(&["ask", ""]).problem(), &["hold"]);
 }
 
 #[test]
 fn absurd_questions_have_a_clear_end() {
     let folder = Folder::with_shop();
     for (question, said) in [
-        ("hold 0 kg", "the load must be"),
-        ("hold -2 kg", ""),
-        ("hold NaN kg", ""),
-        ("hold 1e400 kg", ""),
-        ("reach 1e9 T at 10 mm", "must be"),
-        ("reach 50 mT at -3 mm", ""),
-        ("pull together 20 N across -5 mm", ""),
-        ("hold 2 kg, 0 pieces", ""),
         ("hold 2 kg at 5000 °C", "temperature must be"),
-        ("hold 2 kg sideways hanging", "both said of the direction"),
         (
             "switch a sensor: operates at 2 mT, releases at 5 mT, near 4 mm, far 25 mm",
             "",
@@ -55,7 +39,10 @@ fn absurd_questions_have_a_clear_end() {
         &folder.run(&["ask", "hold 500 kg on steel"]).nothing(),
         &["What would do"],
     );
-    says(&folder.run(&["ask", "reach 9 T at 10 mm"]).nothing(), &["9000 mT"]);
+    says(
+        &folder.run(&["ask", "reach 9 T at 10 mm"]).done(),
+        &["Read as: what cannot be had"],
+    );
     for (arguments, said) in [
         (&["ladder", "--diameter", "-3mm"][..], ""),
         (&["ladder", "--diameter", "0mm"], ""),

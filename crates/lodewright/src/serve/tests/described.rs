@@ -342,7 +342,7 @@ async fn every_route_takes_and_gives_what_is_described() {
     let sheet = try_route(&server, ("get", "/api/answers/{id}/fitted"), &uri, None).await;
     assert!(!sheet["builds"].as_array().unwrap().is_empty(), "{sheet}");
     let document = described();
-    for text in ["{}", "{", "{\"words\": \"hold 2 kg and 3 kg\"}"] {
+    for text in ["{}", "{", "{\"words\": 2}"] {
         let problem = server.post_text("/api/ask", text).await.json();
         let schema = &document["components"]["schemas"]["Problem"];
         fits(&document, schema, &problem, "").unwrap_or_else(|e| panic!("problem of {text}: {e}"));
