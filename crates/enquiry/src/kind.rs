@@ -29,10 +29,11 @@ pub(crate) struct Decision {
 }
 
 /// Words by which a message about anything else can be told.
-const TRADE: [&str; 36] = [
+const TRADE: [&str; 39] = [
     "magnet", "neodym", "ferrite", "gauss", "tesla", "pole", "samarium", "alnico", "halbach", "attract", "repel",
     "curie", "field", "remanen", "reed", "hall", "n35", "n42", "n45", "n52", "n38", "smco", "stick", "hold", "strong",
-    "stuck", "hang", "pull", "mgoe", "coerciv", "oersted", "ndfeb", "flux", "n48", "repuls", "neo",
+    "stuck", "hang", "pull", "hook", "snap", "grip", "mgoe", "coerciv", "oersted", "ndfeb", "flux", "n48", "repuls",
+    "neo",
 ];
 
 /// Decides between the kinds.
@@ -53,8 +54,11 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     let topics = data.topic.said(words);
     let amounts = |kind: Measured| scene.amounts(kind).any(|(_, a)| a.high > 0.0);
     let trade = scene.words.iter().any(|w| TRADE.iter().any(|t| w.starts_with(t)));
-    let sheet = amounts(Measured::FluxDensity) || scene.any(|i| i.of(Class::Surface)) && amounts(Measured::Length);
-    if !trade && topics.is_empty() && magnets.is_empty() && !sheet {
+    let sheet = amounts(Measured::FluxDensity)
+        || scene.any(|i| i.of(Class::Surface) || i.of(Class::Recess)) && amounts(Measured::Length);
+    let shape = scene.any(|i| i.is_magnet() && !matches!(i.norm.as_str(), "round" | "bar"));
+    let held = amounts(Measured::Force) || amounts(Measured::Mass) && scene.any(|i| i.of(Class::Surface));
+    if !trade && topics.is_empty() && magnets.is_empty() && !sheet && !shape && !held {
         return refused("off_topic");
     }
     let free: Vec<&Named> = magnets.iter().filter(|m| !m.bound).collect();
@@ -77,7 +81,19 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
         .iter()
         .find(|i| !i.norm.is_empty())
         .map_or("", |i| i.norm.as_str());
-    let why = scene.says(&["why", "explain", "mean", "means", "difference", "principle", "general"]);
+    let why = scene.says(&[
+        "why",
+        "explain",
+        "mean",
+        "means",
+        "difference",
+        "principle",
+        "general",
+        "generally",
+        "curious",
+        "lies",
+        "come",
+    ]);
 
     let mut s_choose = choose + if load { 2.5 } else { 0.0 } + bound + 0.7 * pieces + 0.5 * surface;
     if !free.is_empty() {
@@ -95,11 +111,14 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     if written == 0 {
         s_tell -= 1.5;
     }
+    if load && bound > 0.0 && choose > 0.0 {
+        s_tell -= 2.0;
+    }
     if graded == 0 && choose > tell {
         s_tell -= 1.0;
     }
     if load && choose > 2.0 {
-        s_tell -= 2.0;
+        s_tell -= if free.iter().any(|m| m.written) { 2.0 } else { 4.5 };
     }
     if load && scene.any(|x| x.is("hold")) && tell < 3.1 {
         s_tell -= 2.0;
@@ -113,7 +132,13 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
         -9.0
     };
     let one_size = free.iter().all(|m| m.size_mm == free[0].size_mm);
-    if free.len() >= 2 && one_size && compare == 0.0 {
+    let grades: Vec<usize> = (0..scene.items.len())
+        .filter(|i| scene.items[*i].grade().is_some())
+        .collect();
+    let beside = grades
+        .iter()
+        .any(|i| scene.same_sentence(grades[0], *i) && scene.items[*i].grade() != scene.items[grades[0]].grade());
+    if free.len() >= 2 && one_size && !beside && compare == 0.0 {
         s_compare = s_tell - 1.0;
     } else if free.len() >= 2 {
         s_compare = s_compare.max(s_tell) + if compare > 0.0 { 1.5 } else { 0.2 };
@@ -123,20 +148,28 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     }
     let topic = topics.first();
     let mut s_explain = topic.map_or(-3.0, |t| 2.5 + 1.5 * t.score);
-    if asks || question_words.contains(&opens) {
-        s_explain += 1.0;
-    }
+    s_explain += if asks || question_words.contains(&opens) {
+        1.0
+    } else {
+        -1.5
+    };
     if why {
         s_explain += if graded == 0 && scene.says(&["why"]) { 4.0 } else { 1.5 };
     }
     let wonders = scene.says(&["why"]) || scene.text.to_lowercase().contains("how come");
-    if load && !wonders {
+    if load && !why && !wonders {
         s_explain -= 3.0;
     }
     if wonders && graded == 0 {
         s_explain += 1.5;
     }
-    if fields > 0 || scene.amounts(Measured::Length).count() > 2 {
+    // a question without anything to choose by
+    if asks && magnets.is_empty() && !load && bound == 0.0 && fields == 0 && !amounts(Measured::Length) {
+        s_explain += 1.5;
+    }
+    if fields > 0 && !why {
+        s_explain -= 4.0;
+    } else if fields > 0 || scene.amounts(Measured::Length).count() > 2 {
         s_explain -= 2.0;
     }
     s_explain -= 3.0 * written.min(2) as f64;
@@ -176,7 +209,7 @@ fn no_such_grade(scene: &Scene, vocabulary: &Vocabulary) -> bool {
     scene
         .items
         .iter()
-        .any(|i| i.grade().is_none() && number(&i.norm).is_some_and(|n| n > highest && n < 100))
+        .any(|i| i.grade().is_none() && number(&i.norm).is_some_and(|n| n >= highest && n < 100))
 }
 
 /// What is asked of the magnets named, the surest first; `card` where nothing particular is.
@@ -202,7 +235,7 @@ pub(crate) fn about(scene: &Scene, sort: Sort) -> Vec<String> {
     let implant = scene.any(|x| {
         x.norm.starts_with("pacemaker") || x.norm.starts_with("implant") || x.norm.starts_with("defibrillator")
     });
-    if measured(Measured::FluxDensity) && !implant {
+    if measured(Measured::FluxDensity) && !implant && !scene.says(&["safe"]) {
         out.retain(|o| o != "keep_away");
     }
     if measured(Measured::Temperature) {
@@ -211,28 +244,39 @@ pub(crate) fn about(scene: &Scene, sort: Sort) -> Vec<String> {
     if measured(Measured::FluxDensity)
         && !implant
         && !has(&out, "distance_for_field")
+        && !has(&out, "keep_away")
         && scene.says(&["far", "distance", "~how", "how far", "where"])
     {
         out.push("distance_for_field".into());
     }
     // one matter implies words of another
-    let drops: [(&str, &[&str]); 12] = [
+    let drops: [(&str, &[&str]); 11] = [
         ("toy", &["danger", "machine", "pull", "keep_away"]),
-        (
-            "keep_away",
-            &["danger", "distance_for_field", "pull", "corrosion", "heat"],
-        ),
+        ("keep_away", &["danger", "distance_for_field", "corrosion", "heat"]),
         ("jump", &["pull", "distance_for_field", "keep_away"]),
         ("steel_mm", &["pull"]),
         ("value", &["price"]),
         ("distance_for_field", &["field", "keep_away"]),
         ("face_field", &[]),
-        ("moment", &["weight", "pull"]),
+        ("moment", &["pull"]),
         ("fly", &["pull"]),
         ("machine", &["pull"]),
-        ("heat", &["corrosion"]),
         ("corrosion", &["pull"]),
     ];
+    if has(&out, "heat") && !scene.says(&["corrosion", "rust", "rusts"]) {
+        out.retain(|o| o != "corrosion");
+    }
+    let apart = scene.amounts(Measured::Length).any(|(i, _)| {
+        matches!(scene.word(scene.previous(i)), "at" | "in" | "and" | "from" | "&")
+            || matches!(scene.word(scene.next(i)), "away" | "out" | "off" | "from" | "above")
+    });
+    if has(&out, "face_field") && !apart {
+        out.retain(|o| o != "field");
+    }
+    // a pull that is only hinted at beside an appliance that is named
+    if has(&out, "keep_away") && !said.iter().any(|s| s.is == "pull" && s.score >= 6.0) {
+        out.retain(|o| o != "pull");
+    }
     for (first, others) in drops {
         if has(&out, first) {
             out.retain(|o| !others.contains(&o.as_str()));

@@ -93,12 +93,28 @@ fn of_size(scene: &Scene, i: usize, size: &Size) -> Option<Named> {
     }
     let shape = shape_of(scene, i, size, &mm);
     let mut size_mm = mm;
+    let mut items = vec![i];
     if shape == Some("sphere") {
         size_mm.truncate(1);
     }
+    if shape == Some("ring")
+        && size_mm.len() == 2
+        && let Some((hole, inner)) = hole_of(scene, i)
+    {
+        items.push(hole);
+        let other = size_mm[1];
+        size_mm = vec![size_mm[0], inner, other];
+    }
+    if shape == Some("ring")
+        && size_mm.len() == 2
+        && let Some((thick, mm)) = thickness_after(scene, i)
+    {
+        items.push(thick);
+        size_mm.push(mm);
+    }
     Some(Named {
         item: i,
-        items: vec![i],
+        items,
         shape,
         size_mm,
         grade: None,
@@ -108,10 +124,28 @@ fn of_size(scene: &Scene, i: usize, size: &Size) -> Option<Named> {
     })
 }
 
+/// The hole that a ring's outer diameter and thickness stand beside: `20x5 ring, hole 6`, `60x30 ring with 20 bore`.
+fn hole_of(scene: &Scene, i: usize) -> Option<(usize, f64)> {
+    scene.around(i, 8.5).into_iter().find_map(|n| {
+        let mm = length_mm(scene.items[n].amount()?, true)?;
+        let by = |at: Option<usize>| at.is_some_and(|h| scene.items[h].is_any(&["hole", "inner"]));
+        (by(scene.next(n)) || by(scene.previous(n))).then_some((n, mm))
+    })
+}
+
+/// The thickness that follows a ring's two diameters: `20 x 8, 4 thick`.
+fn thickness_after(scene: &Scene, i: usize) -> Option<(usize, f64)> {
+    (i + 1..scene.items.len())
+        .take_while(|n| scene.distance(i, *n) <= 5.0)
+        .filter(|n| matches!(dimension(scene, *n), Some("thick" | "high")))
+        .find_map(|n| Some((n, length_mm(scene.items[n].amount()?, true)?)))
+}
+
 /// Whether a thing may own a size: a sign, a steel part, a recess.
 fn owns_sizes(item: &Item) -> bool {
     (item.of(Class::Object) || item.of(Class::Surface) || item.of(Class::Perhaps) || item.of(Class::Recess))
         && !item.is_magnet()
+        && item.norm != "side"
 }
 
 /// Whether a bound such as `max` stands by a size.
@@ -204,16 +238,29 @@ fn in_words(scene: &Scene, found: &mut Vec<Named>) {
         if near_written && !own_size {
             continue;
         }
-        let shape = SHAPES.into_iter().find(|s| scene.items[noun].is(s));
+        let sides = |words: &[&str]| {
+            scene.around(noun, 12.0).into_iter().any(|i| {
+                scene.items[i].amount().is_some()
+                    && scene.same_sentence(i, noun)
+                    && dimension(scene, i).is_some_and(|d| words.contains(&d))
+            })
+        };
+        let shape = SHAPES
+            .into_iter()
+            .find(|s| scene.items[noun].is(s))
+            .or_else(|| (sides(&["long"]) && sides(&["wide"]) && sides(&["thick", "high"])).then_some("block"));
         let mut dims = Dims::default();
-        for i in scene.around(noun, 8.5) {
+        for i in scene.around(noun, 12.0) {
             let Some(amount) = scene.items[i].amount() else {
                 continue;
             };
-            if taken(found, i) || !scene.same_sentence(i, noun) || scene.distance(i, noun) > 8.5 {
+            if taken(found, i) || !scene.same_sentence(i, noun) || scene.distance(i, noun) > 12.0 {
                 continue;
             }
             let word = dimension(scene, i);
+            if word.is_none() && scene.distance(i, noun) > 8.5 {
+                continue;
+            }
             let Some(mm) = length_mm(amount, word.is_some() && shape.is_some()) else {
                 continue;
             };
@@ -528,13 +575,18 @@ fn counts(scene: &Scene, found: &mut [Named]) {
     if !laid && !scene.any(|i| i.is("stack")) {
         return;
     }
+    let places: Vec<usize> = found.iter().map(|n| n.items[0]).collect();
     for named in found {
-        let after = scene.tagged("stack").find_map(|s| {
+        let nearest = scene.tagged("stack").any(|s| {
+            let distance = scene.distance(s, named.items[0]);
+            places.iter().all(|p| scene.distance(s, *p) >= distance)
+        });
+        let after = scene.tagged("stack").filter(|_| nearest).find_map(|s| {
             let n = scene.next(s)?;
             let amount = scene.items[n].amount().filter(|a| a.is_bare())?;
             (scene.distance(s, named.items[0]) < 9.0).then_some(amount.high as u32)
         });
-        let pieces = scene.tagged("stack").find_map(|s| {
+        let pieces = scene.tagged("stack").filter(|_| nearest).find_map(|s| {
             let near = scene.nearest(s, 5.0, |x| x.is("pieces") || x.is_magnet())?.0;
             leading_count(scene, near)
         });
@@ -559,7 +611,7 @@ pub(crate) fn leading_count(scene: &Scene, item: usize) -> Option<u32> {
                 .then_some(amount.high as u32);
         }
         let passes = it.is_magnet()
-            || it.is("pieces")
+            || it.is_any(&["pieces", "stack"])
             || it.grade().is_some()
             || matches!(
                 it.norm.as_str(),

@@ -157,7 +157,7 @@ impl Words {
             match &it.what {
                 What::Word => it
                     .norm
-                    .split('-')
+                    .split(['-', ' '])
                     .filter(|p| !p.is_empty())
                     .for_each(|part| push(part, false, false)),
                 What::Amount(_) | What::Size(_) => {

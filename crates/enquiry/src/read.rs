@@ -74,7 +74,8 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
     let mut asks: Vec<String> = Vec::new();
     let mut json = json!({});
     let (mut sort, mut reason) = (decision.sort, decision.reason.clone());
-    if matches!(sort, Sort::Tell | Sort::Choose)
+    let principle = decision.topic.as_deref() == Some("stainless") || scene.says(&["why", "general", "generally"]);
+    if (matches!(sort, Sort::Tell | Sort::Choose) || sort == Sort::Explain && !principle)
         && choose::verb(&scene) == Verb::Hold
         && inert(&scene)
         && scene.says(&HOLDING)
@@ -318,9 +319,13 @@ fn inert(scene: &Scene) -> bool {
     ];
     scene.items.iter().enumerate().any(|(i, x)| {
         let on = BEFORE.contains(&scene.word(scene.previous(i)));
+        let shim = matches!(
+            scene.word(scene.next(i)),
+            "shim" | "foil" | "strip" | "spacer" | "cover" | "layer" | "skin" | "between"
+        );
         let surface = scene
             .next(i)
             .is_some_and(|n| scene.items[n].of(Class::Perhaps) || scene.items[n].of(Class::Surface));
-        x.what == What::Word && x.of(Class::Inert) && !x.is("inside") && (on || surface)
+        x.what == What::Word && x.of(Class::Inert) && !x.is("inside") && !shim && (on || surface)
     })
 }
