@@ -126,6 +126,11 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     if graded > 0 && !load {
         s_tell += 1.5;
     }
+    // "would a 20x10 N42 hold 3 kg?"
+    let doubts = ["does", "do", "is", "are", "can", "will", "would", "could"];
+    if load && graded > 0 && bound == 0.0 && free.iter().any(|m| m.written) && doubts.contains(&opens) {
+        s_tell += 3.0;
+    }
     let mut s_compare = if free.len() >= 2 {
         1.5 + compare + 0.3 * about + if graded > 1 { 2.0 } else { 0.0 }
     } else {
@@ -167,9 +172,10 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     if asks && magnets.is_empty() && !load && bound == 0.0 && fields == 0 && !amounts(Measured::Length) {
         s_explain += 1.5;
     }
-    if fields > 0 && !why {
+    let units = topic.is_some_and(|t| t.is == "units") && !amounts(Measured::Length);
+    if fields > 0 && !why && !units {
         s_explain -= 4.0;
-    } else if fields > 0 || scene.amounts(Measured::Length).count() > 2 {
+    } else if fields > 0 && !units || scene.amounts(Measured::Length).count() > 2 {
         s_explain -= 2.0;
     }
     s_explain -= 3.0 * written.min(2) as f64;

@@ -89,6 +89,9 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         }
         Sort::Explain => {
             json["kind"] = json!("explain");
+            if decision.topic.is_none() {
+                asks.push("/kind".into());
+            }
             json["about"] = json!([decision.topic]);
         }
         Sort::Tell | Sort::Compare => {
@@ -314,8 +317,25 @@ fn inert(scene: &Scene) -> bool {
     if steel {
         return false;
     }
-    const BEFORE: [&str; 15] = [
-        "on", "onto", "to", "in", "my", "the", "of", "for", "a", "solid", "from", "is", "are", "our", "an",
+    const BEFORE: [&str; 18] = [
+        "bare",
+        "plastered",
+        "plain",
+        "on",
+        "onto",
+        "to",
+        "in",
+        "my",
+        "the",
+        "of",
+        "for",
+        "a",
+        "solid",
+        "from",
+        "is",
+        "are",
+        "our",
+        "an",
     ];
     scene.items.iter().enumerate().any(|(i, x)| {
         let on = BEFORE.contains(&scene.word(scene.previous(i)));
