@@ -5,8 +5,8 @@ mod scorer;
 use scorer::{Grade, Scored, cases, score, vocabulary};
 
 /// Parts of the corpus that are read rightly or rightly asked back, and misread: floors that only rise and fall.
-const RIGHT: f64 = 0.74;
-const MISREAD: f64 = 0.16;
+const RIGHT: f64 = 0.78;
+const MISREAD: f64 = 0.13;
 
 #[test]
 fn the_corpus_is_read_as_well_as_it_was() {
