@@ -178,9 +178,12 @@ fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         let screw = scene.items.iter().enumerate().find_map(|(i, item)| {
             let digits = item.norm.strip_prefix('m')?;
             let size: u32 = digits.parse().ok()?;
-            let own = scene
-                .nearest(i, 6.0, |x| x.is_any(&["hole", "countersunk"]) || x.of(Class::Through))
-                .is_some();
+            let own = scene.nearest(i, 6.0, |x| x.is_any(&["hole", "countersunk"])).is_some()
+                || scene.nearest(i, 6.0, |x| x.of(Class::Through)).is_some()
+                    && matches!(
+                        scene.word(scene.previous(i)),
+                        "for" | "with" | "an" | "a" | "by" | "takes" | "take" | "on" | "one" | "the"
+                    );
             ((2..=12).contains(&size) && own).then_some((i, size))
         });
         if let Some((i, size)) = screw {
@@ -234,6 +237,15 @@ fn sizes(scene: &Scene, named: &[Named], verb: Verb, out: &mut Partial, notes: &
     for (i, item) in scene.items.iter().enumerate() {
         let Some(size) = item.size() else { continue };
         if limits.iter().any(|n| n.items.contains(&i)) {
+            continue;
+        }
+        // "a loudspeaker of 180 x 120 mm"
+        let of_another = scene
+            .previous(i)
+            .filter(|p| scene.items[*p].norm == "of")
+            .and_then(|p| scene.previous(p))
+            .is_some_and(|o| !roles::is_steel(&scene.items[o]));
+        if of_another {
             continue;
         }
         let steel = roles::bracket_owner(scene, i)
@@ -384,11 +396,12 @@ fn shapes(scene: &Scene, notes: &mut Notes) -> Vec<&'static str> {
         let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
         // "round tube", "steel ball", "two steel bars", "disc brake"
         let after = scene.next(i).map(|n| &scene.items[n]);
-        let owned = after
-            .is_some_and(|n| n.norm == "brake" || n.norm == "binder" || n.of(Class::Surface) && !n.is_magnet())
-            || scene
-                .previous(i)
-                .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
+        let owned = after.is_some_and(|n| {
+            matches!(n.norm.as_str(), "brake" | "binder" | "welded" | "glued" | "screwed")
+                || n.of(Class::Surface) && !n.is_magnet()
+        }) || scene
+            .previous(i)
+            .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
         let magnet_near = scene
             .nearest(i, 2.6, |x| x.is("magnet"))
             .is_some_and(|(n, _)| scene.same_sentence(i, n));
@@ -405,6 +418,10 @@ fn shapes(scene: &Scene, notes: &mut Notes) -> Vec<&'static str> {
                     .nearest(i, 5.0, |x| x.is("magnet") || x.of(Class::Recess))
                     .is_none())
         {
+            continue;
+        }
+        // "bar" is a shape in "bar magnet" alone
+        if matches!(item.norm.as_str(), "bar" | "bars" | "button") && !after.is_some_and(|n| n.is("magnet")) {
             continue;
         }
         let sure = matches!(
@@ -701,7 +718,7 @@ const SHEET: [f64; 2] = [0.1, 5.0];
 
 /// Sheets of paper under a magnet: a layer, and a load where none is said.
 fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut Notes) {
-    const WORDS: [&str; 28] = [
+    const WORDS: [&str; 27] = [
         "paper",
         "papers",
         "sheet of paper",
@@ -715,7 +732,6 @@ fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut N
         "photos",
         "postcard",
         "postcards",
-        "print",
         "prints",
         "circulars",
         "receipts",
@@ -734,7 +750,8 @@ fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut N
     let Some(at) = scene
         .items
         .iter()
-        .position(|i| WORDS.contains(&i.norm.as_str()) && !i.is("inside"))
+        .enumerate()
+        .position(|(n, i)| WORDS.contains(&i.norm.as_str()) && !i.is("inside") && !names_another(scene, n))
     else {
         return;
     };
@@ -787,6 +804,15 @@ fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut N
     out.ask(&format!("/question/need/layers/{place}/thickness"));
 }
 
+/// Whether a word for a sheet only names what follows it: `drawing no. 7`, `paper lanterns`.
+fn names_another(scene: &Scene, n: usize) -> bool {
+    let next = scene.next(n).filter(|m| scene.distance(n, *m) < 1.3);
+    next.is_some_and(|m| {
+        let x = &scene.items[m];
+        x.is("number_of") || x.norm == "rev" || x.of(Class::Object) || x.of(Class::Perhaps)
+    })
+}
+
 fn layer_name(item: &crate::lexer::Item) -> Option<String> {
     item.thing(Class::Layer).and_then(|t| t.material.clone()).or_else(|| {
         item.names.iter().find_map(|n| match n {
@@ -825,7 +851,7 @@ fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: 
                 || scene
                     .items
                     .get(i.wrapping_sub(1))
-                    .is_some_and(|x| x.what == crate::lexer::What::Mark('='))
+                    .is_some_and(|x| matches!(x.what, crate::lexer::What::Mark('=' | '→')))
         };
         // what stands by a word for the distance, and layers, before lengths of whatever else
         let cued = |p: &&&Placed| {
@@ -872,9 +898,12 @@ fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: 
 
 /// Two where a thickness is said of each of two sides.
 fn doubled(scene: &Scene, i: usize) -> f64 {
-    let each = scene
-        .nearest(i, 6.0, |x| x.is("each") || matches!(x.norm.as_str(), "both" | "either"))
-        .is_some_and(|(n, _)| scene.same_sentence(i, n));
+    let each = (0..scene.items.len()).any(|n| {
+        let x = &scene.items[n];
+        let says = x.is("each") || matches!(x.norm.as_str(), "both" | "either");
+        let reach = if n > i { 6.0 } else { 1.8 };
+        says && scene.distance(i, n) < reach && scene.same_sentence(i, n)
+    });
     if each { 2.0 } else { 1.0 }
 }
 
@@ -901,6 +930,13 @@ fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes:
         .filter(|f| wanted.is_some_and(|w| w.item != f.item))
         .min_by(|a, b| a.si.total_cmp(&b.si));
     let mut distances: Vec<&Placed> = placed.iter().filter(|p| p.role == Role::Distance).collect();
+    if let Some(w) = wanted.filter(|_| ceiling.is_some()) {
+        distances.sort_by(|a, b| {
+            scene
+                .distance(w.item, a.length.item)
+                .total_cmp(&scene.distance(w.item, b.length.item))
+        });
+    }
     if let Some(c) = ceiling {
         let all = roles::lengths(scene, &[]);
         let own = all

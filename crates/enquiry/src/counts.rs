@@ -29,7 +29,7 @@ enum Counted {
 pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
     let mut out = Counts::default();
     let mut pieces: Option<(usize, u32, f64)> = None;
-    let mut objects: Option<(usize, u32)> = None;
+    let mut objects: Option<(bool, u32, usize)> = None;
     let offer = |slot: &mut Option<(usize, u32, f64)>, i: usize, n: u32, score: f64| {
         if slot.is_none_or(|s| score > s.2) {
             *slot = Some((i, n, score));
@@ -77,16 +77,26 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
                     offer(&mut pieces, i, n, if n == 1 { 1.0 } else { 3.5 });
                 }
             }
+            // "one in each of four corners"
+            Counted::Objects
+                if verb == Verb::Hold
+                    && n > 1
+                    && noun.is_some_and(|x| scene.items[x].norm == "corners")
+                    && out.shared.is_none() =>
+            {
+                out.shared = Some((i, n));
+            }
             Counted::Objects if (n > 1 || quantity) && relevant(scene, i, noun) => {
-                let better = objects.is_none_or(|(_, o)| n > o);
-                if better {
-                    objects = Some((i, n));
-                }
+                // of several things those that the message speaks of singly: "14 masks. A mask weighs ..."
+                objects = objects.max(Some((spoken_of_singly(scene, noun), n, i)));
             }
             Counted::Objects | Counted::Nothing => {
                 if verb == Verb::Hold
+                    && !quantity
                     && (2..=16).contains(&n)
-                    && scene.next(i).is_some_and(|x| scene.items[x].norm == "per")
+                    && scene
+                        .next(i)
+                        .is_some_and(|x| matches!(scene.items[x].norm.as_str(), "per" | "each"))
                 {
                     out.shared = Some((i, n));
                 } else if quantity {
@@ -99,11 +109,11 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
     }
     let shared = out.shared.map_or(1, |s| s.1);
     match (pieces, objects) {
-        (Some((i, n, score)), Some((_, k))) if score < 3.0 && k > 1 => {
+        (Some((i, n, score)), Some((_, k, _))) if score < 3.0 && k > 1 => {
             out.pieces = Some((i, n.max(k.saturating_mul(shared))));
         }
         (Some((i, n, _)), _) => out.pieces = Some((i, n)),
-        (None, Some((i, k))) if k > 1 => {
+        (None, Some((_, k, i))) if k > 1 => {
             let each = if is_pair(verb) { 2 } else { shared };
             out.pieces = Some((i, k.saturating_mul(each)));
             out.doubtful = is_pair(verb);
@@ -274,7 +284,7 @@ fn relevant(scene: &Scene, i: usize, noun: Option<usize>) -> bool {
     if stands && !scene.any(|x| x.is("each") || x.norm == "per") && !scene.text.contains("one magnet a") {
         return false;
     }
-    let known = noun.is_some_and(|n| scene.items[n].of(Class::Object) || stands);
+    let known = stands || noun.is_some_and(|n| scene.items[n].of(Class::Object)) || spoken_of_singly(scene, noun);
     known
         || (0..scene.items.len()).any(|n| {
             scene.same_sentence(n, i)
@@ -284,6 +294,16 @@ fn relevant(scene: &Scene, i: usize, noun: Option<usize>) -> bool {
                         "need" | "order" | "want" | "quote" | "offer" | "plan" | "each"
                     ))
         })
+}
+
+/// Whether the singular of a plural stands after `per`, `each` or `a`.
+fn spoken_of_singly(scene: &Scene, noun: Option<usize>) -> bool {
+    let Some(singular) = noun.and_then(|n| scene.items[n].norm.strip_suffix('s')) else {
+        return false;
+    };
+    scene.items.iter().enumerate().any(|(n, x)| {
+        x.norm == singular && matches!(scene.word(scene.previous(n)), "per" | "each" | "every" | "a" | "one")
+    })
 }
 
 fn pair_follows(scene: &Scene, noun: Option<usize>) -> bool {
@@ -337,6 +357,11 @@ fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
     for _ in 0..3 {
         let Some(after) = scene.next(at) else { break };
         let x = &scene.items[after];
+        // "magnets which each carry 1.5 kg", "400 magnets for 200 doors"
+        if matches!(x.norm.as_str(), "which" | "that" | "who") || x.amount().is_some_and(crate::lexer::Amount::is_bare)
+        {
+            break;
+        }
         if x.is("each")
             || matches!(
                 x.norm.as_str(),
@@ -383,7 +408,10 @@ fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
     {
         return true;
     }
-    n > 1 && n <= 12 && !wanted(scene, before)
+    let each = scene
+        .nearest(noun, 2.4, |x| x.norm == "each")
+        .is_some_and(|(e, _)| e > noun);
+    !each && n > 1 && n <= 12 && !wanted(scene, before)
 }
 
 /// Whether what stands before a number says that so many are wanted.
@@ -431,6 +459,7 @@ fn asked_for(scene: &Scene, i: usize) -> bool {
             | "qty"
             | "x"
             | "we'd need"
+            | "take"
             | "for"
             | "say"
             | "about"

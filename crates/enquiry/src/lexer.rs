@@ -204,7 +204,9 @@ fn tokens(text: &str) -> Vec<Token> {
             push(&mut out, len, Piece::Word, norm.to_owned())
         } else if let Some(len) = material_number(rest, out.last().map_or("", |t: &Token| t.norm.as_str())) {
             push(&mut out, len, Piece::Word, rest[..len].to_lowercase())
-        } else if let Some(n) = number::digits(rest).filter(|_| c.is_ascii_digit() || c == '.' || !c.is_ascii()) {
+        } else if let Some(n) = number::digits(rest)
+            .filter(|_| c.is_ascii_digit() || !c.is_ascii() || c == '.' && !text[..at].ends_with('.'))
+        {
             let tail = &rest[n.len..];
             let letters = tail.find(|c: char| !c.is_alphabetic()).unwrap_or(tail.len());
             let code = letters > 0
@@ -970,7 +972,7 @@ fn amounts(text: &str, tokens: &[Token]) -> Vec<Item> {
                 let link_or = tokens[next].norm == "or";
                 let both = amount.measure == second.amount.measure || amount.is_bare();
                 let rises = second.amount.high > amount.low;
-                let dash = matches!(tokens[next].kind, Piece::Mark('-' | '–'));
+                let dash = matches!(tokens[next].kind, Piece::Mark('-' | '–' | '.' | '…'));
                 // "12 - 5" is no range, "10 or 12 mm" is; a bare pair only where a unit follows, or for degrees
                 let close = !second.amount.is_bare() || and || (dash && rises && amount.digits) || amount.low < 0.0;
                 let next_is_date = second.amount.is_bare() && amount.high >= 1000.0;
@@ -1148,6 +1150,8 @@ mod tests {
             ("8000 G", 0.8),
             ("-40...+105 °C", 378.15),
             ("2-3 kg", 3.0),
+            ("6..9 N", 9.0),
+            (".5 N", 0.5),
             ("quarter inch", 6.35e-3),
             ("two hundred grams", 0.2),
         ] {

@@ -198,6 +198,15 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
     if numbered {
         return false;
     }
+    // "2.6 kg x 6 panels"
+    let multiplied = scene
+        .previous(i)
+        .filter(|x| scene.items[*x].norm == "x")
+        .and_then(|x| scene.previous(x))
+        .is_some_and(|x| scene.items[x].amount().is_some_and(|a| a.kind() == Some(Kind::Mass)));
+    if multiplied {
+        return false;
+    }
     if dimension(scene, i).is_some_and(|d| d != "inner" || amount.high < 100.0) {
         return true;
     }
@@ -277,8 +286,11 @@ pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
         {
             return Some(true);
         }
+        if item.norm == "nor" {
+            return Some(true);
+        }
         if item.is("min") {
-            return Some(false);
+            return Some(negated(scene, before));
         }
         let passes = item.is_any(&["dia", "thick", "wide", "high", "deep", "long"])
             || matches!(
@@ -316,6 +328,14 @@ pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
     None
 }
 
+/// Whether a comparison is denied: `must not be wider than`, `no magnet larger than`.
+fn negated(scene: &Scene, comparison: usize) -> bool {
+    scene.items[comparison].norm.ends_with("than")
+        && scene
+            .nearest(comparison, 5.0, |x| x.is("negation"))
+            .is_some_and(|(n, _)| n < comparison && scene.same_sentence(n, comparison))
+}
+
 /// Whether `under` is a place rather than a bound: `under 3 mm steel`, `under the shelf`.
 fn hangs_under(scene: &Scene, under: usize) -> bool {
     let Some(mut amount) = scene.next(under) else {
@@ -343,6 +363,7 @@ const BESIDE: f64 = 8.0;
 /// How surely a length belongs to a noun that fits: its nearness, and more where it stands directly before the noun.
 fn affinity(scene: &Scene, i: usize, fits: impl Fn(usize, &Item) -> bool) -> f64 {
     let mut best = 0.0f64;
+    let heads = heads_row(scene, i);
     if let Some(owner) = bracket_owner(scene, i)
         && fits(owner, &scene.items[owner])
     {
@@ -371,7 +392,7 @@ fn affinity(scene: &Scene, i: usize, fits: impl Fn(usize, &Item) -> bool) -> f64
         if n > i && participle {
             score -= 2.5;
         } else if n > i && !stop {
-            score += 1.2;
+            score += if heads { -2.0 } else { 1.2 };
             let others = between.iter().filter(|x| is_noun(x)).count();
             score -= 1.3 * others as f64;
         } else if n > i {
@@ -386,6 +407,54 @@ fn affinity(scene: &Scene, i: usize, fits: impl Fn(usize, &Item) -> bool) -> f64
         best = best.max(score);
     }
     best
+}
+
+/// Whether a length stands in the bracket of something that is no steel: `the receiver (1.9 kg, 155 mm wide)`.
+fn in_bracket_of_another(scene: &Scene, i: usize) -> bool {
+    (0..i)
+        .rev()
+        .take(14)
+        .take_while(|k| scene.items[*k].what != What::Mark(')'))
+        .find(|k| scene.items[*k].what == What::Mark('('))
+        .and_then(|open| scene.previous(open))
+        .is_some_and(|owner| !is_steel(&scene.items[owner]) && bracket_owner(scene, i).is_none())
+}
+
+/// Whether nouns stand before their lengths: in `wall 1.5 mm, paint 0.2 mm` the paint is not what measures 1.5 mm.
+fn heads_row(scene: &Scene, i: usize) -> bool {
+    let own = scene.nearest(i, 2.6, is_noun).is_some_and(|(n, _)| {
+        n < i && scene.same_clause(n, i) && scene.items[n..i].iter().all(|x| x.amount().is_none())
+    });
+    let follows = (i + 1..scene.items.len())
+        .take(5)
+        .find(|n| scene.items[*n].amount().is_some());
+    own && follows.is_some_and(|f| {
+        let decimal = scene.items[f]
+            .amount()
+            .is_some_and(|a| !a.is_bare() || a.high.fract() != 0.0);
+        let noun = (i + 1..f).rev().take(2).any(|n| is_noun(&scene.items[n]));
+        decimal && noun && !scene.items[i + 1..f].iter().any(|x| x.is("thick"))
+    })
+}
+
+/// The noun that leads a row of sizes: the steel of `steel washer 1.5 mm thick and 16 mm across`.
+fn row_owner(scene: &Scene, i: usize) -> Option<usize> {
+    let mut at = scene.previous(i)?;
+    let mut sizes = 0;
+    for _ in 0..8 {
+        let item = &scene.items[at];
+        if item.amount().is_some_and(|a| a.kind() == Some(Kind::Length)) {
+            sizes += 1;
+        } else if is_noun(item) {
+            return (sizes > 0 && scene.same_sentence(at, i)).then_some(at);
+        } else if !(item.is_any(&["thick", "wide", "dia", "high", "long"])
+            || matches!(item.norm.as_str(), "and" | "of"))
+        {
+            return None;
+        }
+        at = scene.previous(at)?;
+    }
+    None
 }
 
 /// The noun before the bracket that an item stands in: `steel sheet (1 mm, 100 x 100)`.
@@ -434,10 +503,14 @@ pub(crate) fn layer_items(scene: &Scene) -> Vec<usize> {
                 item.norm.as_str(),
                 "board" | "label" | "labels" | "nothing" | "gap" | "boards" | "clearance" | "empty space" | "air gap"
             );
-            layer && !(plain && !item.norm.contains("air")) && !item.is("inside") && !item.is_magnet()
+            let magnetic = scene.word(scene.previous(*i)) == "magnetic";
+            layer && !magnetic && !(plain && !item.norm.contains("air")) && !item.is("inside") && !item.is_magnet()
         })
         .collect()
 }
+
+/// A place that scores so much less than the best one of a length is not taken when the best one is.
+const FAR_BEHIND: f64 = 2.0;
 
 /// The best places of all lengths together.
 pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Placed> {
@@ -450,6 +523,10 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
         );
     }
     offers.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut best = vec![f64::MIN; lengths.len()];
+    for (score, index, _) in &offers {
+        best[*index] = best[*index].max(*score);
+    }
     let mut placed: Vec<Option<Placed>> = vec![None; lengths.len()];
     for (score, index, role) in &offers {
         let free = matches!(*role, Role::Nobody | Role::Gap | Role::Near | Role::Far)
@@ -460,7 +537,8 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
                     p.second = Some(*role);
                 }
             }
-            None if free && *score > 0.0 => {
+            // a place far behind the best one is no place
+            None if free && *score > 0.0 && *score > best[*index] - FAR_BEHIND => {
                 placed[*index] = Some(Placed {
                     length: lengths[*index].clone(),
                     role: *role,
@@ -472,6 +550,14 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
         }
     }
     let mut placed: Vec<Placed> = placed.into_iter().flatten().collect();
+    // steel is wider than thick
+    let place = |role: Role, placed: &[Placed]| placed.iter().position(|p| p.role == role);
+    if let (Some(t), Some(a)) = (place(Role::SteelThickness, &placed), place(Role::SteelAcross, &placed))
+        && placed[t].length.low_mm > placed[a].length.high_mm
+    {
+        placed[t].role = Role::SteelAcross;
+        placed[a].role = Role::SteelThickness;
+    }
     // a sheet without a thickness, and a length in its sentence that nobody wants
     if verb == Verb::Hold && !placed.iter().any(|p| p.role == Role::SteelThickness) {
         let free = placed
@@ -509,6 +595,7 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     };
     let max = bound == Some(true);
     let min = bound == Some(false);
+    let row = row_owner(scene, i).is_some_and(|o| is_steel(&scene.items[o]) && !scene.items[o].is_magnet());
     let gauge = scene.items[i].amount().is_some_and(|a| a.measure == Measure::Gauge);
     let mut out = vec![];
 
@@ -552,7 +639,9 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
             )
             + within(0.15, 60.0)
             + if max || min { -2.2 } else { 0.0 }
-            + if gauge { 4.0 } else { 0.0 };
+            + if gauge { 4.0 } else { 0.0 }
+            // so thick where it says so
+            + if mm > 25.0 && dim.is_none() { -2.5 } else { 0.0 };
         out.push((Role::SteelThickness, thick));
         let round = scene.nearest(i, 3.5, |x| {
             x.of(Class::Surface)
@@ -561,6 +650,7 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
                     .any(|w| x.norm.contains(w))
         });
         let across = surface
+            + if row { 1.8 } else { 0.0 }
             + if round.is_some() && dim.is_none() { 2.6 } else { 0.0 }
             + by(
                 &[
@@ -574,7 +664,8 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
                 ],
                 -2.2,
             )
-            + within(2.0, 400.0)
+            + if in_bracket_of_another(scene, i) { -3.0 } else { 0.0 }
+            + within(5.0, 400.0)
             + if max || min { -2.5 } else { 0.0 };
         out.push((Role::SteelAcross, across));
     }
@@ -635,6 +726,7 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     let own = magnet.max(recess + 0.4);
     // with neither a magnet nor a bound near, a size is hardly the magnet's
     let stray = if own <= 0.3 && bound.is_none() { -1.5 } else { 0.0 };
+    let stray = if row && !max { stray - 2.5 } else { stray };
     let size_bound = if max { 2.6 } else { 0.0 };
     let wide = own * 0.8
         + by(
@@ -655,6 +747,9 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
     // a bound of a few millimetres is one of height
     let low = max && dim.is_none() && mm < 3.6;
     let wide = if low { wide - 3.0 } else { wide };
+    // a rod is long along its axis
+    let rod = dim == Some("long") && scene.any(|x| matches!(x.norm.as_str(), "rod" | "rods" | "rod magnet"));
+    let wide = if rod { wide - 4.0 } else { wide };
     out.push((Role::Widest, if min { wide - 3.0 } else { wide }));
     let tall = own * 0.8
         + by(
@@ -673,6 +768,7 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
         + stray
         + within(0.2, 150.0);
     let tall = if low { tall + 3.5 } else { tall };
+    let tall = if rod { tall + 2.0 } else { tall };
     out.push((Role::Tallest, if min { tall - 3.0 } else { tall }));
     if min {
         out.push((Role::Narrowest, wide - 0.2));
@@ -776,7 +872,9 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
             let probe = affinity(scene, i, |_, x| x.is("probe"));
             out.push((
                 Role::Probe,
-                probe + by(&[("dia", -4.0), ("wide", -4.0), ("long", -3.0)], 0.3) + within(0.05, 5.0),
+                probe.max(if scene.any(|x| x.is("probe")) { 3.0 } else { 0.0 })
+                    + by(&[("deep", 2.0), ("dia", -4.0), ("wide", -4.0), ("long", -3.0)], 0.3)
+                    + within(0.05, 5.0),
             ));
         }
         Verb::Hold => {
