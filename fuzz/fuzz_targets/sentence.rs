@@ -16,7 +16,10 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
 fuzz_target!(|text: &str| {
     let reading = read(text, &VOCABULARY);
     for phrase in &reading.phrases {
-        assert!(text.get(phrase.range.clone()).is_some(), "{phrase:?} does not lie in {text:?}");
+        assert!(
+            text.get(phrase.range.clone()).is_some(),
+            "{phrase:?} does not lie in {text:?}"
+        );
     }
     if let Some(question) = reading.question {
         for units in [Units::metric(), Units::inch()] {
