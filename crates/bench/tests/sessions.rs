@@ -194,13 +194,6 @@ fn bias_is_small_and_intervals_hold_the_truth() {
     check(800, 1);
 }
 
-/// The same over ten thousand sessions: run by hand.
-#[test]
-#[ignore = "half a minute"]
-fn ten_thousand_sessions() {
-    check(10_000, 2);
-}
-
 /// The variance after the proposed reading is the one promised, with any value that it may have.
 #[test]
 fn the_next_reading_does_what_it_promises() {

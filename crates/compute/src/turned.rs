@@ -300,7 +300,7 @@ mod tests {
                 "does not rise",
             ),
             ("\"team13\"", "3", "/parts/1/steel", "the name of a steel"),
-            ("[30,-2]", "[30,\"x\"]", "/parts/1/profile_mm/1/1", "number"),
+            ("[30,-2]", "[30,\"x\"]", "/parts/1/profile_mm/1/1", "a length"),
         ] {
             let plate = PLATE.replace(from, to);
             assert_ne!(plate, PLATE);

@@ -191,7 +191,7 @@ fn what_is_wrong_is_said_in_its_place() {
             "/bodies/0/diameter_mm",
         ),
         (
-            with(&|l| l["bodies"][0]["diameter_mm"] = json!("10")),
+            with(&|l| l["bodies"][0]["diameter_mm"] = json!("10 kg")),
             "/bodies/0/diameter_mm",
         ),
         (
@@ -235,7 +235,7 @@ fn what_is_wrong_is_said_in_its_place() {
             "/direction",
         ),
         (
-            json!({"want": "force_curve", "on": disc(), "from": [], "direction": [0, 0, 1], "distances_mm": [1, "2"]}),
+            json!({"want": "force_curve", "on": disc(), "from": [], "direction": [0, 0, 1], "distances_mm": [1, "2 kg"]}),
             "/distances_mm/1",
         ),
         (json!({"want": "force", "on": disc(), "from": [disc()]}), "/from/0"),

@@ -28,8 +28,9 @@ pub struct Reply {
     pub reason: Option<RefuseReason>,
     /// What must be asked back, all at once; where there is an answer nevertheless, the usual was assumed.
     pub asks: Vec<AskBack>,
-    /// The question as far as it was said; absent where the answer has the whole one.
+    /// The question as far as it was said, each quantity as text; absent where the answer has the whole one.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<serde_json::Value>)]
     pub question: Option<Draft>,
     /// How the words were taken; absent where the answer has it.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -35,7 +35,7 @@ fn reads_as_one_sentence() {
     );
     assert_eq!(
         words(&start(Verb::FaceField), &Units::inch()),
-        "Make a face field of 3500 G, read by a probe 0.01968504 in deep, up to 140 °F, indoors and dry, no wider than 0.984252 in. 200 pieces."
+        "Make a face field of 3500 G, read by a probe 0.5 mm deep, up to 140 °F, indoors and dry, no wider than 25 mm. 200 pieces."
     );
 }
 

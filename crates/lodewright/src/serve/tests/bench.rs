@@ -21,7 +21,7 @@ async fn readings_are_fitted_and_told() {
     let server = Server::small().await;
     let sheet = server.post("/api/bench/fit?units=mT", &session()).await.good();
     assert_eq!(sheet["readings"].as_array().unwrap().len(), 3);
-    assert_eq!(sheet["readings"][1]["what"], "1 × A, on 1 mm");
+    assert_eq!(sheet["readings"][1]["what"], "1 × A, on 1\u{a0}mm");
     let named: Vec<&str> = sheet["parameters"]
         .as_array()
         .unwrap()

@@ -133,7 +133,8 @@ async fn a_file_with_a_bad_line_changes_nothing_and_says_which() {
         ("/api/shelf/import?name=x.csv&revision=first", LIST.into(), "revision"),
     ] {
         let problem = server.send("POST", uri, body).await.problem(422);
-        assert!(problem["detail"].as_str().unwrap().contains(named), "{uri}: {problem}");
+        let said = format!("{} {}", problem["detail"], problem["field"]);
+        assert!(said.contains(named), "{uri}: {problem}");
     }
 }
 
