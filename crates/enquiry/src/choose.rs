@@ -248,7 +248,7 @@ fn sizes(scene: &Scene, named: &[Named], verb: Verb, out: &mut Partial, notes: &
         if of_another {
             continue;
         }
-        let steel = roles::bracket_owner(scene, i)
+        let steel = crate::scene::bracket_owner(scene, i)
             .filter(|o| roles::is_steel(&scene.items[*o]))
             .map(|o| (o, 0.5))
             .or_else(|| scene.nearest(i, 4.5, roles::is_steel))

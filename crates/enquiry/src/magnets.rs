@@ -4,7 +4,7 @@ use quantity::{Kind, Unit};
 
 use crate::lexer::{Amount, Item, Measure, Size};
 use crate::named::Class;
-use crate::scene::Scene;
+use crate::scene::{Scene, bracket_owner};
 
 /// A magnet as a message names it.
 #[derive(Clone, Debug, PartialEq)]
@@ -76,7 +76,7 @@ fn of_size(scene: &Scene, i: usize, size: &Size) -> Option<Named> {
     }
     let magnet = scene.nearest(i, REACH, |x| x.is_magnet() || x.grade().is_some());
     let adjacent_grade = scene.nearest(i, 2.2, |x| x.grade().is_some()).is_some();
-    let bracket = crate::roles::bracket_owner(scene, i).filter(|o| owns_sizes(&scene.items[*o]));
+    let bracket = bracket_owner(scene, i).filter(|o| owns_sizes(&scene.items[*o]));
     let thing = bracket.map(|o| (o, 0.0)).or_else(|| scene.nearest(i, 3.4, owns_sizes));
     // a sheet, a sign: nothing that a shop sells as a magnet
     if mm.iter().any(|n| *n >= 150.0) && !adjacent_grade && !size.slashed {

@@ -6,7 +6,7 @@ use quantity::{Kind, Unit};
 use crate::lexer::{Amount, Item, Measure, What};
 use crate::magnets::dimension;
 use crate::named::{Class, Named};
-use crate::scene::Scene;
+use crate::scene::{Scene, bracket_owner, is_noun};
 
 /// Whether a verb is about two magnets.
 pub(crate) fn is_pair(verb: Verb) -> bool {
@@ -455,24 +455,6 @@ fn row_owner(scene: &Scene, i: usize) -> Option<usize> {
         at = scene.previous(at)?;
     }
     None
-}
-
-/// The noun before the bracket that an item stands in: `steel sheet (1 mm, 100 x 100)`.
-pub(crate) fn bracket_owner(scene: &Scene, i: usize) -> Option<usize> {
-    let open = (0..i)
-        .rev()
-        .take(14)
-        .take_while(|k| scene.items[*k].what != What::Mark(')'))
-        .find(|k| scene.items[*k].what == What::Mark('('))?;
-    (0..open).rev().take(3).find(|k| is_noun(&scene.items[*k]))
-}
-
-fn is_noun(item: &Item) -> bool {
-    item.is_magnet()
-        || item
-            .names
-            .iter()
-            .any(|n| matches!(n, Named::Thing(_) | Named::Layer(_) | Named::Steel(_)))
 }
 
 /// Whether an item names steel that a magnet sticks to.

@@ -230,3 +230,21 @@ impl Item {
         self.is_any(&["magnet", "disc", "ring", "block", "sphere"])
     }
 }
+
+/// The noun before the bracket that an item stands in: `steel sheet (1 mm, 100 x 100)`.
+pub(crate) fn bracket_owner(scene: &Scene, i: usize) -> Option<usize> {
+    let open = (0..i)
+        .rev()
+        .take(14)
+        .take_while(|k| scene.items[*k].what != What::Mark(')'))
+        .find(|k| scene.items[*k].what == What::Mark('('))?;
+    (0..open).rev().take(3).find(|k| is_noun(&scene.items[*k]))
+}
+
+pub(crate) fn is_noun(item: &Item) -> bool {
+    item.is_magnet()
+        || item
+            .names
+            .iter()
+            .any(|n| matches!(n, Named::Thing(_) | Named::Layer(_) | Named::Steel(_)))
+}

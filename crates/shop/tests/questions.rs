@@ -6,6 +6,7 @@
 use std::sync::LazyLock;
 
 use advice::answer::{RuledOut, ShelfStamp, Verdict, WouldDo};
+use advice::taste::second_choice;
 use advice::{Answer, Catalogue, Item, Question, search, view};
 use magnetics::Shape;
 use quantity::{Currency, Units};
@@ -42,9 +43,16 @@ fn every_verb_finds_magnets_that_surely_do() {
         let got = ask(json);
         assert!(got.searched.sure > 0 && got.shortfall.is_none(), "{json}");
         assert_eq!(got.candidates[0].verdict, Verdict::Sure);
+        // What may lead comes first, then what an adviser would not put first; each cheapest first.
         let sure = got.candidates.iter().take_while(|c| c.verdict == Verdict::Sure);
-        let costs: Vec<_> = sure.map(|c| c.cost_total.unwrap()).collect();
-        assert!(costs.is_sorted(), "{json}: {costs:?}");
+        let order: Vec<_> = sure
+            .map(|c| {
+                let second = second_choice(&got.question.limits, &c.item, c.build.pieces, c.pieces_bought);
+                (second.is_some(), c.cost_total.unwrap())
+            })
+            .collect();
+        assert!(order.is_sorted(), "{json}: {order:?}");
+        assert!(!order[0].0, "{json}");
         for c in &got.candidates {
             let quiet = c.far.as_ref().is_none_or(|far| far.high <= got.need.ceiling.unwrap());
             assert_eq!(
