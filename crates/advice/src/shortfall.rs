@@ -224,7 +224,7 @@ fn share(criteria: &Criteria, best: &Best, prediction: &Prediction) -> Option<Wo
     Some(WouldDo::Share {
         builds,
         item: Box::new(best.item.clone()),
-        build: best.build.clone(),
+        build: Box::new(best.build.clone()),
     })
 }
 

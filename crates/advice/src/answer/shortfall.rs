@@ -47,7 +47,7 @@ pub enum WouldDo {
         /// Of this item.
         item: Box<Item>,
         /// Each put together so.
-        build: Build,
+        build: Box<Build>,
     },
     /// A second magnet on the other side in place of the steel, or one on each side of the spot.
     BothSides {
