@@ -52,7 +52,8 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         let (counted, noun) = counted(scene, i);
         let quantity = scene.previous(i).is_some_and(|p| {
             let x = &scene.items[p];
-            x.is("quantity") && x.norm != "need" && x.norm != "amount" && !x.is("number_of")
+            let listed = x.is("pieces") && !x.is("magnet") && scene.items[p + 1..i].iter().any(|m| m.what == crate::lexer::What::Mark(':'));
+            listed || x.is("quantity") && x.norm != "need" && x.norm != "amount" && !x.is("number_of")
         });
         match counted {
             Counted::Pairs if is_pair(verb) => offer(&mut pieces, i, n.saturating_mul(2), 5.0),
@@ -211,7 +212,7 @@ fn counted(scene: &Scene, i: usize) -> (Counted, Option<usize>) {
         if item.of(Class::Object)
             || (plural
                 && !item.is_any(&["time", "age", "safety", "times", "each", "weigh", "hold"])
-                && !crate::roles::layer_items(scene).contains(&next))
+                && (!crate::roles::layer_items(scene).contains(&next) || spoken_of_singly(scene, Some(next))))
         {
             let sheets = matches!(
                 item.norm.as_str(),

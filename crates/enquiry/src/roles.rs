@@ -216,6 +216,10 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
     }
     let before = scene.previous(i);
     let decimal = amount.high.fract() != 0.0 || amount.high < 1.0;
+    // "through-hole 6.4"
+    if decimal && before.is_some_and(|b| scene.items[b].is("hole") && scene.distance(b, i) < 1.6) {
+        return true;
+    }
     // "paint 0.05", "coating 0.1", "sheet 0.5", "painted (0.2)"
     let owner = before.filter(|b| scene.distance(*b, i) <= 2.4).is_some_and(|b| {
         let x = &scene.items[b];
@@ -492,7 +496,7 @@ pub(crate) fn layer_items(scene: &Scene) -> Vec<usize> {
 }
 
 /// A place that scores so much less than the best one of a length is not taken when the best one is.
-const FAR_BEHIND: f64 = 2.0;
+const FAR_BEHIND: f64 = 1.3;
 
 /// The best places of all lengths together.
 pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Placed> {
@@ -825,9 +829,10 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
             let off_axis = affinity(scene, i, |_, x| {
                 matches!(x.norm.as_str(), "sideways" | "off-axis" | "axis")
             });
-            let beside = ["off the axis", "off axis", "off-axis"]
+            let beside = ["off the axis", "off axis", "off-axis", "to the side", "sideways"]
                 .iter()
-                .any(|w| near_words(scene, i, w));
+                .any(|w| near_words(scene, i, w))
+                || matches!(scene.word(scene.previous(i)), "offset" | "displacement" | "off-axis");
             if beside {
                 out.push((Role::OffAxis, off_axis + 3.0));
             }
@@ -898,6 +903,13 @@ pub(crate) fn screw_hole(scene: &Scene, n: usize) -> bool {
         x.of(Class::Through) || x.is("countersunk") || matches!(x.norm.as_str(), "m3" | "m4" | "m5" | "m6" | "m8")
     });
     if near.is_some_and(|(m, _)| scene.same_sentence(m, n)) {
+        return true;
+    }
+    // "ring, 4 mm hole"
+    let of_ring = scene
+        .nearest(n, 4.0, |x| x.is("ring") && !x.of(Class::Surface))
+        .is_some_and(|(m, _)| m < n && scene.same_sentence(m, n));
+    if of_ring {
         return true;
     }
     // "magnet with a hole", "ring with 3 mm hole", "hole in the middle"
