@@ -930,6 +930,7 @@ fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes:
         .filter(|f| wanted.is_some_and(|w| w.item != f.item))
         .min_by(|a, b| a.si.total_cmp(&b.si));
     let mut distances: Vec<&Placed> = placed.iter().filter(|p| p.role == Role::Distance).collect();
+    distances.sort_by(|a, b| b.score.total_cmp(&a.score));
     if let Some(w) = wanted.filter(|_| ceiling.is_some()) {
         distances.sort_by(|a, b| {
             scene

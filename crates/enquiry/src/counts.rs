@@ -429,7 +429,6 @@ fn wanted(scene: &Scene, before: Option<usize>) -> bool {
             | "for"
             | "require"
             | "needs"
-            | "like"
             | "after"
             | "need about"
             | "get"

@@ -283,7 +283,9 @@ fn is_bare_length(scene: &Scene, i: usize, amount: &Amount) -> bool {
 pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
     let mut at = i;
     for _ in 0..4 {
-        let Some(before) = scene.previous(at) else { break };
+        let Some(before) = scene.previous(at).filter(|b| scene.same_sentence(*b, i)) else {
+            break;
+        };
         let item = &scene.items[before];
         if item.is("max")
             && !(matches!(item.norm.as_str(), "under" | "below" | "beneath") && hangs_under(scene, before))
@@ -308,7 +310,9 @@ pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
     }
     let mut at = i;
     for _ in 0..3 {
-        let Some(after) = scene.next(at) else { break };
+        let Some(after) = scene.next(at).filter(|a| scene.same_sentence(*a, i)) else {
+            break;
+        };
         let item = &scene.items[after];
         if item.is("or_less") {
             // "20 mm, max 5 thick": the bound belongs to what follows it
@@ -515,7 +519,7 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
     }
     let mut placed: Vec<Option<Placed>> = vec![None; lengths.len()];
     for (score, index, role) in &offers {
-        let free = matches!(*role, Role::Nobody | Role::Gap | Role::Near | Role::Far)
+        let free = matches!(*role, Role::Nobody | Role::Gap | Role::Distance | Role::Near | Role::Far)
             || !placed.iter().flatten().any(|p| p.role == *role);
         match &mut placed[*index] {
             Some(p) => {
