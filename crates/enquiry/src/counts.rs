@@ -52,7 +52,11 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         let (counted, noun) = counted(scene, i);
         let quantity = scene.previous(i).is_some_and(|p| {
             let x = &scene.items[p];
-            let listed = x.is("pieces") && !x.is("magnet") && scene.items[p + 1..i].iter().any(|m| m.what == crate::lexer::What::Mark(':'));
+            let listed = x.is("pieces")
+                && !x.is("magnet")
+                && scene.items[p + 1..i]
+                    .iter()
+                    .any(|m| m.what == crate::lexer::What::Mark(':'));
             listed || x.is("quantity") && x.norm != "need" && x.norm != "amount" && !x.is("number_of")
         });
         match counted {

@@ -428,6 +428,15 @@ fn in_bracket_of_another(scene: &Scene, i: usize) -> bool {
         .is_some_and(|owner| !is_steel(&scene.items[owner]) && bracket_owner(scene, i).is_none())
 }
 
+/// Whether a length directly follows a thing that is held, or a part of it: `the lamp foot 66 mm dia`.
+fn part_of_object(scene: &Scene, i: usize) -> bool {
+    let held = |n: usize| scene.items[n].of(Class::Object) && !is_steel(&scene.items[n]);
+    let before = scene.previous(i).filter(|b| scene.distance(*b, i) < 1.3);
+    before.is_some_and(|b| {
+        held(b) || !is_noun(&scene.items[b]) && scene.previous(b).is_some_and(|o| held(o) && scene.distance(o, b) < 1.3)
+    })
+}
+
 /// Whether nouns stand before their lengths: in `wall 1.5 mm, paint 0.2 mm` the paint is not what measures 1.5 mm.
 fn heads_row(scene: &Scene, i: usize) -> bool {
     let own = scene.nearest(i, 2.6, is_noun).is_some_and(|(n, _)| {
@@ -519,8 +528,10 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
     }
     let mut placed: Vec<Option<Placed>> = vec![None; lengths.len()];
     for (score, index, role) in &offers {
-        let free = matches!(*role, Role::Nobody | Role::Gap | Role::Distance | Role::Near | Role::Far)
-            || !placed.iter().flatten().any(|p| p.role == *role);
+        let free = matches!(
+            *role,
+            Role::Nobody | Role::Gap | Role::Distance | Role::Near | Role::Far
+        ) || !placed.iter().flatten().any(|p| p.role == *role);
         match &mut placed[*index] {
             Some(p) => {
                 if p.second.is_none() && p.score - score < 0.35 && *role != Role::Nobody && p.role != *role {
@@ -654,7 +665,11 @@ fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role, f64)> {
                 ],
                 -2.2,
             )
-            + if in_bracket_of_another(scene, i) { -3.0 } else { 0.0 }
+            + if in_bracket_of_another(scene, i) || part_of_object(scene, i) {
+                -3.0
+            } else {
+                0.0
+            }
             + within(5.0, 400.0)
             + if max || min { -2.5 } else { 0.0 };
         out.push((Role::SteelAcross, across));
