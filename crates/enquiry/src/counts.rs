@@ -78,7 +78,7 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
                     if n > 1 && out.shared.is_none() {
                         out.shared = Some((i, n));
                     }
-                } else if !(is_pair(verb) && n == 2) && !(n == 1 && per_thing(scene, noun)) {
+                } else if !(is_pair(verb) && n == 2 || n == 1 && per_thing(scene, noun)) {
                     offer(&mut pieces, i, n, if n == 1 { 1.0 } else { 3.5 });
                 }
             }

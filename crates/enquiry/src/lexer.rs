@@ -396,11 +396,11 @@ impl Read {
                     fraction = false;
                     next += skip + 1;
                 }
-                Some(unit) if !digits && unit < 10.0 && unit >= 1.0 && value >= 20.0 && value % 10.0 == 0.0 => {
+                Some(unit) if !digits && (1.0..10.0).contains(&unit) && value >= 20.0 && value % 10.0 == 0.0 => {
                     value += unit;
                     next += skip + 1;
                 }
-                Some(part) if part < 1.0 && part > 0.0 && !digits && value >= 1.0 && word(next) == "" => {
+                Some(part) if part < 1.0 && part > 0.0 && !digits && value >= 1.0 && word(next).is_empty() => {
                     value *= part;
                     next += 1;
                 }
@@ -944,11 +944,10 @@ fn range_link(tokens: &[Token], at: usize) -> Option<usize> {
 }
 
 fn is_times(tokens: &[Token], at: usize) -> bool {
-    match tokens.get(at).map(|t| (t.kind, t.norm.as_str())) {
-        Some((Piece::Word, "x" | "by")) => true,
-        Some((Piece::Mark('×' | '*' | '✕' | '⨯'), _)) => true,
-        _ => false,
-    }
+    matches!(
+        tokens.get(at).map(|t| (t.kind, t.norm.as_str())),
+        Some((Piece::Word, "x" | "by") | (Piece::Mark('×' | '*' | '✕' | '⨯'), _))
+    )
 }
 
 /// Puts numbers with units, ranges and sizes together.
