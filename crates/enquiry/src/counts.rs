@@ -49,6 +49,11 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         if is_noise(scene, i) {
             continue;
         }
+        let word_before = scene.previous(i).filter(|p| scene.items[*p].norm == "by");
+        if word_before.and_then(|p| scene.previous(p)).is_some_and(|p| scene.items[p].norm == "shared") {
+            out.shared = Some((i, n));
+            continue;
+        }
         let (counted, noun) = counted(scene, i);
         let quantity = scene.previous(i).is_some_and(|p| {
             let x = &scene.items[p];
@@ -125,6 +130,8 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         }
         _ => {}
     }
+    let unstacked = scene.tagged("stack").find(|s| scene.previous(*s).is_some_and(|p| scene.items[p].is("negation")));
+    out.stack = out.stack.or(unstacked.map(|s| (s, 1)));
     if let Some((_, s)) = out.stack
         && !(1..=8).contains(&s)
     {

@@ -339,11 +339,16 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
     if scene.previous(i).is_some_and(|p| scene.items[p].norm == "x") {
         return Some("thick");
     }
+    // "across a 5 mm gap" says where it goes, not how wide it is
+    let of_a_gap = next.is_some_and(|n| matches!(scene.items[n].norm.as_str(), "gap" | "clearance" | "air gap" | "distance"));
     // "dia is 10", "thickness max 2 mm", "height not above 10"
     let mut at = i;
     for _ in 0..5 {
         let before = scene.previous(at)?;
         let item = &scene.items[before];
+        if of_a_gap && item.norm == "across" {
+            return None;
+        }
         if let Some(word) = of(Some(before)) {
             return Some(word);
         }
