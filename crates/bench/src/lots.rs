@@ -139,7 +139,7 @@ pub struct Capability {
 pub fn capability(values: &Spread, limits: &Limits) -> Result<Capability, LotError> {
     limits.check()?;
     let deviation = values.deviation;
-    if !(deviation > 0.0) {
+    if deviation.is_nan() || deviation <= 0.0 {
         return Err(LotError::Value {
             what: "standard deviation",
             allowed: "above 0",
@@ -240,7 +240,7 @@ pub struct ControlChart {
 }
 
 /// Mean range of two normal values over their standard deviation, 2 / sqrt(pi) (ISO 7870-2: d2 = 1.128 for two values).
-const D2: f64 = 1.128_379_167_095_512_6;
+const D2: f64 = std::f64::consts::FRAC_2_SQRT_PI;
 /// Upper limit of the moving range over its mean (ISO 7870-2: D4 = 3.267 for two values).
 const D4: f64 = 3.267;
 /// Lots on one side of the centre that are no chance; common practice, no source.

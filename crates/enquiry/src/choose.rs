@@ -63,7 +63,7 @@ pub(crate) fn verb(scene: &Scene) -> Verb {
     let fields = loads::fields(scene).len();
     let score = |verb: Verb| said.iter().find(|s| s.is == verb.name()).map_or(0.0, |s| s.score);
     let switch = score(Verb::SwitchSensor);
-    let mut scored = vec![
+    let mut scored = [
         (
             Verb::SwitchSensor,
             switch + if switch > 0.0 && fields > 0 { 4.0 } else { 0.0 },

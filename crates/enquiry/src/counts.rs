@@ -50,7 +50,10 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
             continue;
         }
         let word_before = scene.previous(i).filter(|p| scene.items[*p].norm == "by");
-        if word_before.and_then(|p| scene.previous(p)).is_some_and(|p| scene.items[p].norm == "shared") {
+        if word_before
+            .and_then(|p| scene.previous(p))
+            .is_some_and(|p| scene.items[p].norm == "shared")
+        {
             out.shared = Some((i, n));
             continue;
         }
@@ -130,7 +133,9 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         }
         _ => {}
     }
-    let unstacked = scene.tagged("stack").find(|s| scene.previous(*s).is_some_and(|p| scene.items[p].is("negation")));
+    let unstacked = scene
+        .tagged("stack")
+        .find(|s| scene.previous(*s).is_some_and(|p| scene.items[p].is("negation")));
     out.stack = out.stack.or(unstacked.map(|s| (s, 1)));
     if let Some((_, s)) = out.stack
         && !(1..=8).contains(&s)

@@ -54,7 +54,8 @@ impl Phrases {
     /// The names of a vocabulary.
     pub(crate) fn of(vocabulary: &Vocabulary) -> Self {
         let mut out = Self::default();
-        let lists: [(&[crate::vocabulary::Name], fn(String) -> Named); 4] = [
+        type List<'n> = (&'n [crate::vocabulary::Name], fn(String) -> Named);
+        let lists: [List; 4] = [
             (&vocabulary.layers, Named::Layer),
             (&vocabulary.steels, Named::Steel),
             (&vocabulary.grades, Named::Grade),

@@ -317,8 +317,11 @@ pub(crate) fn switching(scene: &Scene, fields: &[(usize, Chosen)]) -> (Option<Ch
     (operate, release)
 }
 
+/// An amount of money, with the item that says it.
+pub(crate) type Price = (usize, String);
+
 /// Money that a message allows: for one, and in total.
-pub(crate) fn money(scene: &Scene) -> (Option<(usize, String)>, Option<(usize, String)>) {
+pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
     let (mut each, mut total) = (None, None);
     for (i, item) in scene.items.iter().enumerate() {
         let Some(amount) = item.amount() else { continue };

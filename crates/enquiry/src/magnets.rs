@@ -340,7 +340,12 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
         return Some("thick");
     }
     // "across a 5 mm gap" says where it goes, not how wide it is
-    let of_a_gap = next.is_some_and(|n| matches!(scene.items[n].norm.as_str(), "gap" | "clearance" | "air gap" | "distance"));
+    let of_a_gap = next.is_some_and(|n| {
+        matches!(
+            scene.items[n].norm.as_str(),
+            "gap" | "clearance" | "air gap" | "distance"
+        )
+    });
     // "dia is 10", "thickness max 2 mm", "height not above 10"
     let mut at = i;
     for _ in 0..5 {

@@ -503,7 +503,8 @@ pub(crate) fn layer_items(scene: &Scene) -> Vec<usize> {
                 "board" | "label" | "labels" | "nothing" | "gap" | "boards" | "clearance" | "empty space" | "air gap"
             );
             let magnetic = scene.word(scene.previous(*i)) == "magnetic";
-            layer && !magnetic && !(plain && !item.norm.contains("air")) && !item.is("inside") && !item.is_magnet()
+            let barred = magnetic || item.is("inside") || item.is_magnet();
+            layer && !barred && (!plain || item.norm.contains("air"))
         })
         .collect()
 }
@@ -533,11 +534,10 @@ pub(crate) fn assign(scene: &Scene, verb: Verb, lengths: &[LengthAt]) -> Vec<Pla
             Role::Nobody | Role::Gap | Role::Distance | Role::Near | Role::Far
         ) || !placed.iter().flatten().any(|p| p.role == *role);
         match &mut placed[*index] {
-            Some(p) => {
-                if p.second.is_none() && p.score - score < 0.35 && *role != Role::Nobody && p.role != *role {
-                    p.second = Some(*role);
-                }
+            Some(p) if p.second.is_none() && p.score - score < 0.35 && *role != Role::Nobody && p.role != *role => {
+                p.second = Some(*role);
             }
+            Some(_) => {}
             // a place far behind the best one is no place
             None if free && *score > 0.0 && *score > best[*index] - FAR_BEHIND => {
                 placed[*index] = Some(Placed {

@@ -117,7 +117,7 @@ fn too_many_and_none_are_errors() {
             .field
     };
     assert_eq!(error(r#"{"kind":"compare"}"#), "/magnets");
-    let nine = vec![r#"{"size_mm":[20,5]}"#; 9].join(",");
+    let nine = [r#"{"size_mm":[20,5]}"#; 9].join(",");
     assert_eq!(
         error(&format!(r#"{{"kind":"compare","magnets":[{nine}]}}"#)),
         "/magnets"
