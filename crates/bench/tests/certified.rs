@@ -1,6 +1,9 @@
 //! Least squares against certified non-linear regressions: NIST Statistical Reference Datasets (public domain), values from
 //! memory and confirmed by their own certified sums of squares.
 
+// Marked as a test so that helpers, too, may unwrap.
+#![cfg(test)]
+
 use bench::least_squares::{Residuals, central, solve};
 use nalgebra::DMatrix;
 

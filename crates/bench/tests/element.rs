@@ -1,5 +1,8 @@
 //! The mean over a probe's element against quadrature by another library, `oracle/bench.py`.
 
+// Marked as a test so that helpers, too, may unwrap.
+#![cfg(test)]
+
 use bench::Element;
 use bench::element::mean;
 use magnetics::{Shape, StackField};

@@ -1,5 +1,8 @@
 //! Simulated sessions: readings of known truth with noise, fitted.
 
+// Marked as a test so that helpers, too, may unwrap.
+#![cfg(test)]
+
 use bench::fit::{FACTOR, Finding, fit, repeatability};
 use bench::identify::{identify, power};
 use bench::next::{AtHand, rank};

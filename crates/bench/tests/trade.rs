@@ -1,5 +1,8 @@
 //! Readings of common practice.
 
+// Marked as a test so that helpers, too, may unwrap.
+#![cfg(test)]
+
 use bench::fit::{Finding, fit};
 use bench::next::{AtHand, rank};
 use bench::{Lot, Options, Parameter, Probe, Reading, Setup, Value, expected, needed};
@@ -8,8 +11,11 @@ use materials::coating::CoatingTable;
 use materials::grade::GradeTable;
 use quantity::FluxDensity;
 
+/// A grade, a thickness in mm, and readings by the pieces in the stack.
+type Series = (&'static str, f64, &'static [(u32, f64)]);
+
 /// Readings at the middle of the face, in gauss: common practice, no source. Discs of 6 mm.
-const SERIES: [(&str, f64, &[(u32, f64)]); 3] = [
+const SERIES: [Series; 3] = [
     ("N50", 1.0, &[(1, 1590.0), (2, 2600.0), (4, 3780.0)]),
     ("N50", 2.0, &[(1, 3340.0), (2, 4620.0), (4, 5390.0)]),
     ("N45", 4.0, &[(1, 4125.0), (2, 4960.0), (6, 5080.0), (18, 5130.0)]),

@@ -137,12 +137,11 @@ impl Words<'_> {
     }
 
     fn value(&self, kind: Value, si: f64) -> String {
-        let text = match kind {
+        match kind {
             Value::FluxDensity(_) => FluxDensity(si).show_to(DIGITS, self.units).to_string(),
             Value::Pull(_) => Force(si).show_to(DIGITS, self.units).to_string(),
             Value::Moment(_) => format!("{} A m²", significant(si)),
-        };
-        text
+        }
     }
 
     fn range(&self, kind: Value, [low, high]: [f64; 2]) -> String {

@@ -95,7 +95,7 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
     if kind(&got) != kind(&case.expect) {
         let allowed = may.iter().any(|m| m == "/kind");
         let asks_kind = asks.iter().any(|a| a == "/kind");
-        if !(allowed && asks_kind) && !(allowed && kind(&got) == "choose") {
+        if !allowed || !(asks_kind || kind(&got) == "choose") {
             faults.push(format!("kind: expected {} got {}", kind(&case.expect), kind(&got)));
             let refused = kind(&got) == "refuse";
             let grade = if refused { Grade::Refused } else { Grade::Misread };
@@ -118,9 +118,7 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
         match given.get(path) {
             Some(have) if same(path, want, have) => {}
             Some(have) => {
-                if covered(&asks, path) && covered(&may, path) {
-                    asked = true;
-                } else if is_free(&may, path) {
+                if covered(&asks, path) && covered(&may, path) || is_free(&may, path) {
                     asked = true;
                 } else if covered(&asks, path) {
                     missing = true;
