@@ -2033,7 +2033,8 @@ export interface components {
             kind: components["schemas"]["Kind"];
             /** @description The magnets that it names. */
             magnets: components["schemas"]["NamedMagnet"][];
-            question?: components["schemas"]["Draft"] | null;
+            /** @description The question as far as it was said, each quantity as text; absent where the answer has the whole one. */
+            question?: unknown;
             reason?: components["schemas"]["RefuseReason"] | null;
             told?: components["schemas"]["EnquirySheet"] | null;
             understood?: components["schemas"]["Understood"] | null;

@@ -75,7 +75,7 @@ pub struct NextView {
     /// In words.
     pub text: String,
     /// What to send there.
-    #[schema(value_type = Object)]
+    #[schema(value_type = serde_json::Value)]
     pub request: Value,
 }
 

@@ -209,7 +209,7 @@ fn the_same_magnet_is_taken_as_a_rod_and_refused_as_a_thin_disc() {
     let out = folder
         .run(&["ask", "reach 5 mT at 5 mm up to 80 °C, not stacked"])
         .done();
-    says(&out, &["rod", "(thin)", "for good at 80"]);
+    says(&out, &["rod", "(thin)", "permanently at 80"]);
 }
 
 #[test]
