@@ -48,9 +48,6 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
     if no_such_grade(scene, vocabulary) {
         return refused("no_such_grade");
     }
-    if let Some(said) = data.refuse.said(words).first() {
-        return refused(said.is);
-    }
     let topics = data.topic.said(words);
     let amounts = |kind: Measured| scene.amounts(kind).any(|(_, a)| a.high > 0.0);
     let trade = scene.words.iter().any(|w| TRADE.iter().any(|t| w.starts_with(t)));
@@ -58,6 +55,11 @@ pub(crate) fn decide(scene: &Scene, magnets: &[Named], vocabulary: &Vocabulary) 
         || scene.any(|i| i.of(Class::Surface) || i.of(Class::Recess)) && amounts(Measured::Length);
     let shape = scene.any(|i| i.is_magnet() && !matches!(i.norm.as_str(), "round" | "bar"));
     let held = amounts(Measured::Force) || amounts(Measured::Mass) && scene.any(|i| i.of(Class::Surface));
+    // What has a load and steel, or a magnet of a size, is about magnets whatever else the message tells.
+    let ours = held || sheet || !magnets.is_empty();
+    if let Some(said) = data.refuse.said(words).iter().find(|s| s.is != "off_topic" || !ours) {
+        return refused(said.is);
+    }
     if !trade && topics.is_empty() && magnets.is_empty() && !sheet && !shape && !held {
         return refused("off_topic");
     }

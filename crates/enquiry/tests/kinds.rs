@@ -5,7 +5,12 @@ use enquiry::Vocabulary;
 use serde_json::Value;
 
 /// Kind, what is asked (the reason where it is refused, empty where a magnet is to be chosen), and the message.
-const MESSAGES: [[&str; 3]; 190] = [
+const MESSAGES: [[&str; 3]; 191] = [
+    [
+        "choose",
+        "",
+        "We want to hang 40 signs on steel plates. Each weighs about 350 g. Some more of our story.",
+    ],
     ["tell", "pull", "What does a 15x5 N42 disc hold on a 2 mm steel plate?"],
     ["tell", "pull", "Would a 20x10x5 N45 block hold 3 kg on a steel door?"],
     [
