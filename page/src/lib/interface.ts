@@ -1736,7 +1736,7 @@ export interface components {
         /** @description A way on. */
         NextView: {
             /** @description What to send there. */
-            request: Record<string, never>;
+            request: unknown;
             /** @description In words. */
             text: string;
             /** @description Where to. */
