@@ -86,7 +86,9 @@ test('the magnet is picked from the shelf, or typed where the shelf has none', a
     await page.getByRole('button', { name: 'a size that is not on the shelf' }).click();
     await page.getByLabel('Size in mm and grade').fill('18 x 4 N45');
     await page.keyboard.press('Enter');
-    await page.waitForFunction(() => document.querySelector('h1')?.textContent?.replaceAll('\u00a0', ' ').includes('18 × 4'));
+    await page.waitForFunction(() =>
+      document.querySelector('h1')?.textContent?.replaceAll('\u00a0', ' ').includes('18 × 4'),
+    );
   });
 });
 
