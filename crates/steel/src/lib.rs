@@ -9,7 +9,8 @@
 //! use steel::solve::{Options, solve};
 //! use steel::SteelTable;
 //!
-//! let mild = SteelTable::builtin()?.curve("mild steel").ok_or("a steel of the table")?;
+//! let steels = SteelTable::builtin()?;
+//! let mild = steels.curve("mild steel").ok_or("a steel of the table")?;
 //! let disc = Material::Magnet { polarisation: 1.3, recoil_permeability: 1.05 };
 //! let drawing = Drawing::new(vec![
 //!     Part::ring("magnet", [0.0, 0.010], [0.001, 0.006], disc),
