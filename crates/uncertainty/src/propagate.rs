@@ -54,7 +54,7 @@ pub fn propagate(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Result<Band
 }
 
 /// As [`propagate`], to tell whether the low end reaches `least`: [`Method::MonteCarlo`] only where the rough band leaves
-/// that open, and with fewer draws where these do not.
+/// that open, or a low end that reaches it less sure than to a tenth, and with fewer draws where these do not.
 ///
 /// # Errors
 /// [`NotFinite`] where a value is not a number or infinite.
@@ -70,6 +70,9 @@ pub fn against(inputs: &[Input], least: f64, value: impl Fn(&[f64]) -> f64) -> R
 pub fn outline(inputs: &[Input], value: impl Fn(&[f64]) -> f64) -> Result<Band, NotFinite> {
     find(inputs, value, Wanted::Rough)
 }
+
+/// A low end that reaches what it is compared with is found to this part of itself: it orders what does.
+const LOW_END: f64 = 0.1;
 
 /// What a band is wanted for.
 #[derive(Clone, Copy)]
@@ -90,8 +93,9 @@ impl Wanted {
             Self::Whole => true,
             Self::Rough => false,
             Self::Against(least) => {
-                let reach = (band.mid - band.low).max(band.high - band.mid);
-                (band.low - least).abs() <= good_to * reach
+                let error = good_to * (band.mid - band.low).max(band.high - band.mid);
+                let reaches = band.low >= least;
+                (band.low - least).abs() <= error || reaches && error > LOW_END * band.low
             }
         }
     }
