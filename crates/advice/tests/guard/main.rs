@@ -1,0 +1,8 @@
+//! What guards people, money and promises: every rule, limit, verdict and price just below and just above where it changes.
+
+mod causes;
+mod cautions;
+mod limits;
+mod money;
+mod shelf;
+mod sure;
