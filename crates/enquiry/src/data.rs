@@ -66,11 +66,6 @@ impl Rows {
         out.sort_by(|a, b| b.score.total_cmp(&a.score));
         out
     }
-
-    /// The score of the only matter of these rows.
-    pub(crate) fn score(&self, words: &Words) -> f64 {
-        self.said(words).first().map_or(0.0, |s| s.score)
-    }
 }
 
 /// All the patterns.
@@ -84,9 +79,8 @@ pub(crate) struct Data {
     pub steelwork: Rows,
     pub flag: Rows,
     pub refuse: Rows,
-    pub choose: Rows,
-    pub tell: Rows,
-    pub compare: Rows,
+    /// Beginnings of words of the trade.
+    pub trade: Vec<String>,
     pub about: Rows,
     pub topic: Rows,
 }
@@ -106,11 +100,9 @@ struct PatternFile {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct KindFile {
+struct RefusalFile {
+    trade: Vec<String>,
     refuse: Vec<RowText>,
-    choose: Vec<RowText>,
-    tell: Vec<RowText>,
-    compare: Vec<RowText>,
 }
 
 #[derive(Deserialize)]
@@ -135,7 +127,7 @@ fn file<T: for<'de> Deserialize<'de>>(text: &str) -> T {
 
 static DATA: LazyLock<Data> = LazyLock::new(|| {
     let patterns: PatternFile = file(include_str!("../data/patterns.toml"));
-    let kinds: KindFile = file(include_str!("../data/kinds.toml"));
+    let refusals: RefusalFile = file(include_str!("../data/refusals.toml"));
     let about: AboutFile = file(include_str!("../data/about.toml"));
     let topics: TopicFile = file(include_str!("../data/topics.toml"));
     Data {
@@ -147,10 +139,8 @@ static DATA: LazyLock<Data> = LazyLock::new(|| {
         coating: Rows::new(patterns.coating),
         steelwork: Rows::new(patterns.steelwork),
         flag: Rows::new(patterns.flag),
-        refuse: Rows::new(kinds.refuse),
-        choose: Rows::new(kinds.choose),
-        tell: Rows::new(kinds.tell),
-        compare: Rows::new(kinds.compare),
+        refuse: Rows::new(refusals.refuse),
+        trade: refusals.trade,
         about: Rows::new(about.about),
         topic: Rows::new(topics.topic),
     }

@@ -176,11 +176,6 @@ impl Words {
         Self { list }
     }
 
-    /// The words alone.
-    pub(crate) fn iter(&self) -> impl Iterator<Item = &str> {
-        self.list.iter().map(|s| s.norm.as_str())
-    }
-
     /// The place after a row of words that stands at `place`.
     fn after(&self, place: usize, row: &[Word]) -> Option<usize> {
         let mut at = place;

@@ -69,9 +69,13 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
     let names = Phrases::of(vocabulary);
     let scene = Scene::new(text, &names);
     let magnets = magnets::named(&scene);
-    let decision = kind::decide(&scene, &magnets, vocabulary);
+    let marks = crate::marks::marks(&scene, &magnets);
+    let decision = kind::decide(&scene, &marks, vocabulary);
     let mut notes = Notes::default();
     let mut asks: Vec<String> = Vec::new();
+    if decision.doubtful {
+        asks.push("/kind".into());
+    }
     let mut json = json!({});
     let (mut sort, mut reason) = (decision.sort, decision.reason.clone());
     let principle = decision.topic.as_deref() == Some("stainless") || scene.says(&["why", "general", "generally"]);
@@ -89,14 +93,12 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         }
         Sort::Explain => {
             json["kind"] = json!("explain");
-            if decision.topic.is_none() {
-                asks.push("/kind".into());
-            }
             json["about"] = json!([decision.topic]);
         }
         Sort::Tell | Sort::Compare => {
             json["kind"] = json!(if sort == Sort::Tell { "tell" } else { "compare" });
-            told(&scene, sort, &magnets, &mut json, &mut asks, &mut notes);
+            let about = kind::about(&marks);
+            told(&scene, sort, &about, &magnets, &mut json, &mut asks, &mut notes);
         }
         Sort::Choose => {
             let verb = choose::verb(&scene);
@@ -107,7 +109,7 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
             } else {
                 json["kind"] = json!("choose");
                 json["question"] = partial.json();
-                asks = partial.asks;
+                asks.extend(partial.asks);
             }
         }
     }
@@ -135,6 +137,15 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         left_out,
         question,
     }
+}
+
+/// The marks of a message by which its kind is learned and told: its words and pairs of words, what its amounts measure, and
+/// what it names. For whoever makes the weights in `data/learned/`.
+pub fn marks(text: &str, vocabulary: &Vocabulary) -> Vec<String> {
+    let names = Phrases::of(vocabulary);
+    let scene = Scene::new(text, &names);
+    let magnets = magnets::named(&scene);
+    crate::marks::marks(&scene, &magnets).into_iter().collect()
 }
 
 /// Words of somebody who wants something held.
@@ -192,8 +203,15 @@ fn enquiry(json: &Value) -> Enquiry {
     }
 }
 
-fn told(scene: &Scene, sort: Sort, magnets: &[Named], json: &mut Value, asks: &mut Vec<String>, notes: &mut Notes) {
-    let about = kind::about(scene, sort);
+fn told(
+    scene: &Scene,
+    sort: Sort,
+    about: &[String],
+    magnets: &[Named],
+    json: &mut Value,
+    asks: &mut Vec<String>,
+    notes: &mut Notes,
+) {
     let mut free: Vec<Named> = magnets.iter().filter(|m| !m.bound).cloned().collect();
     if sort == Sort::Tell && free.len() > 1 {
         // told of one; the others are told of in passing
@@ -213,7 +231,7 @@ fn told(scene: &Scene, sort: Sort, magnets: &[Named], json: &mut Value, asks: &m
             .iter()
             .for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
     }
-    let partial = choose::conditions_of(scene, &free, &about, notes);
+    let partial = choose::conditions_of(scene, &free, about, notes);
     asks.extend(partial.asks.iter().cloned());
     json["about"] = json!(about);
     json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());

@@ -1,0 +1,255 @@
+//! Magnets whose sizes stand in words, and the words for dimensions.
+
+use quantity::Kind;
+
+use super::written::{bounded, owns_sizes};
+use super::{Named, SHAPES};
+use crate::lexer::{Amount, Item, Measure};
+use crate::named::Class;
+use crate::scene::Scene;
+
+/// Magnets whose sizes stand in words: `10 mm N42 sphere`, `cube 16 mm`, `dia 1/2 inch, length 1 inch`.
+pub(super) fn in_words(scene: &Scene, found: &mut Vec<Named>) {
+    let taken = |found: &[Named], i: usize| found.iter().any(|n| n.items.contains(&i));
+    let nouns: Vec<usize> = (0..scene.items.len())
+        .filter(|i| scene.items[*i].is_magnet() && !matches!(scene.items[*i].norm.as_str(), "round" | "bar"))
+        .collect();
+    for noun in nouns {
+        let near_written = found
+            .iter()
+            .any(|n| n.written && n.items.iter().any(|i| scene.distance(*i, noun) <= 3.4));
+        let own_size = scene
+            .next(noun)
+            .is_some_and(|n| scene.items[n].is("dia") || scene.items[n].amount().is_some());
+        if near_written && !own_size {
+            continue;
+        }
+        let sides = |words: &[&str]| {
+            scene.around(noun, 12.0).into_iter().any(|i| {
+                scene.items[i].amount().is_some()
+                    && scene.same_sentence(i, noun)
+                    && dimension(scene, i).is_some_and(|d| words.contains(&d))
+            })
+        };
+        let shape = SHAPES
+            .into_iter()
+            .find(|s| scene.items[noun].is(s))
+            .or_else(|| (sides(&["long"]) && sides(&["wide"]) && sides(&["thick", "high"])).then_some("block"));
+        let mut dims = Dims::default();
+        for i in scene.around(noun, 12.0) {
+            let Some(amount) = scene.items[i].amount() else {
+                continue;
+            };
+            if taken(found, i) || !scene.same_sentence(i, noun) || scene.distance(i, noun) > 12.0 {
+                continue;
+            }
+            let word = dimension(scene, i);
+            if word.is_none() && scene.distance(i, noun) > 8.5 {
+                continue;
+            }
+            let Some(mm) = length_mm(amount, word.is_some() && shape.is_some()) else {
+                continue;
+            };
+            let thing = scene
+                .nearest(i, 2.0, owns_sizes)
+                .filter(|(t, d)| *d < scene.distance(i, noun) && scene.same_clause(i, *t));
+            let placed = matches!(
+                scene.word(scene.previous(i)),
+                "at" | "through" | "within" | "behind" | "from" | "by"
+            ) || scene.next(i).is_some_and(|n| {
+                let next = &scene.items[n];
+                next.is_any(&["away", "gap"]) || next.of(Class::Layer) || next.of(Class::Surface)
+            });
+            if shape.is_none() && (scene.distance(i, noun) > 1.8 || i > noun) {
+                continue;
+            }
+            if thing.is_some() || placed || mm > 300.0 || (word.is_none() && scene.distance(i, noun) > 3.2) {
+                continue;
+            }
+            let nearer_noun = scene.nearest(i, scene.distance(i, noun) - 0.01, Item::is_magnet);
+            if nearer_noun.is_some_and(|(n, _)| !matches!(scene.items[n].norm.as_str(), "round" | "bar"))
+                && word.is_none()
+            {
+                continue;
+            }
+            dims.add(word, mm, i);
+        }
+        let Some(size_mm) = dims.sizes(shape) else { continue };
+        let first = dims.items.iter().copied().min().unwrap_or(noun);
+        if found
+            .iter()
+            .any(|n| !n.written && n.items.iter().any(|i| dims.items.contains(i)))
+        {
+            continue;
+        }
+        found.push(Named {
+            item: first,
+            bound: dims.items.iter().any(|i| bounded(scene, *i)),
+            items: dims.items,
+            shape,
+            size_mm,
+            grade: None,
+            count: None,
+            written: false,
+        });
+    }
+}
+
+pub(super) fn length_mm(amount: &Amount, bare: bool) -> Option<f64> {
+    match amount.measure {
+        Measure::Unit(unit) if unit.kind() == Kind::Length => Some(unit.to_si(amount.high) * 1e3),
+        Measure::Bare if bare && amount.digits => Some(amount.high),
+        _ => None,
+    }
+}
+
+/// The word for a dimension that stands directly by an amount.
+pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
+    const WORDS: [&str; 7] = ["inner", "dia", "thick", "high", "deep", "long", "wide"];
+    let of = |at: Option<usize>| at.and_then(|n| WORDS.into_iter().find(|w| scene.items[n].is(w)));
+    let next = scene.next(i);
+    if let Some(word) = of(next) {
+        return Some(word);
+    }
+    // "1/8 inch max thick"
+    if next.is_some_and(|n| scene.items[n].is_any(&["max", "or_less", "or_more"]))
+        && let Some(word) = next.and_then(|n| of(scene.next(n)))
+        && next
+            .and_then(|n| scene.next(n))
+            .and_then(|n| scene.next(n))
+            .is_none_or(|n| scene.items[n].amount().is_none())
+    {
+        return Some(word);
+    }
+    // "6 mm dia x 3 mm"
+    if scene.previous(i).is_some_and(|p| scene.items[p].norm == "x") {
+        return Some("thick");
+    }
+    // "across a 5 mm gap" says where it goes, not how wide it is
+    let of_a_gap = next.is_some_and(|n| {
+        matches!(
+            scene.items[n].norm.as_str(),
+            "gap" | "clearance" | "air gap" | "distance"
+        )
+    });
+    // "dia is 10", "thickness max 2 mm", "height not above 10"
+    let mut at = i;
+    for _ in 0..5 {
+        let before = scene.previous(at)?;
+        let item = &scene.items[before];
+        if of_a_gap && item.norm == "across" {
+            return None;
+        }
+        if let Some(word) = of(Some(before)) {
+            return Some(word);
+        }
+        if let Some(word) = compared(&item.norm) {
+            return Some(word);
+        }
+        let passes = item.is_any(&["max", "min", "each"])
+            || item.is_magnet()
+            || matches!(
+                item.norm.as_str(),
+                "is" | "of"
+                    | "be"
+                    | "about"
+                    | "a"
+                    | "an"
+                    | "the"
+                    | "to"
+                    | "between"
+                    | "from"
+                    | "not"
+                    | "should"
+                    | "can"
+                    | "may"
+                    | "must"
+                    | "ca"
+                    | "approx"
+                    | "was"
+                    | "equals"
+                    | "only"
+                    | "at"
+                    | "over"
+                    | "above"
+                    | "up"
+            );
+        if !passes {
+            return None;
+        }
+        at = before;
+    }
+    None
+}
+
+/// The dimension that a comparison speaks of: `not wider than`.
+fn compared(norm: &str) -> Option<&'static str> {
+    let has = |words: &[&str]| words.iter().any(|w| norm.contains(w));
+    if has(&["wider", "narrower", "broader"]) {
+        Some("wide")
+    } else if has(&["thicker", "thinner", "flatter"]) {
+        Some("thick")
+    } else if has(&["higher", "taller", "deeper"]) {
+        Some("high")
+    } else {
+        has(&["longer"]).then_some("long")
+    }
+}
+
+/// Sizes gathered from words.
+#[derive(Default)]
+struct Dims {
+    across: Vec<f64>,
+    inner: Option<f64>,
+    thick: Option<f64>,
+    plain: Vec<f64>,
+    long: Option<f64>,
+    wide: Option<f64>,
+    items: Vec<usize>,
+}
+
+impl Dims {
+    fn add(&mut self, word: Option<&str>, mm: f64, item: usize) {
+        match word {
+            Some("inner") if self.inner.is_none() => self.inner = Some(mm),
+            Some("dia") => self.across.push(mm),
+            Some("thick" | "high" | "deep") if self.thick.is_none() => self.thick = Some(mm),
+            Some("long") => self.long = Some(mm),
+            Some("wide") => self.wide = Some(mm),
+            _ => self.plain.push(mm),
+        }
+        self.items.push(item);
+    }
+
+    fn sizes(&self, shape: Option<&str>) -> Option<Vec<f64>> {
+        if self.items.is_empty() || self.items.len() > 3 {
+            return None;
+        }
+        let across = self.across.first().or(self.plain.first()).copied();
+        let second = if self.across.is_empty() {
+            self.plain.get(1)
+        } else {
+            self.plain.first()
+        }
+        .copied();
+        let along = self.thick.or(self.long).or(second);
+        match shape {
+            Some("sphere") => across.or(self.thick).map(|d| vec![d]),
+            Some("block") => match (self.long, self.wide, self.thick) {
+                (Some(l), Some(w), Some(t)) => Some(vec![l, w, t]),
+                (None, None, None) if self.plain.len() == 1 => Some(vec![self.plain[0]; 3]),
+                _ => across.map(|d| vec![d]),
+            },
+            Some("ring") => match (across, self.inner, self.thick.or(self.long)) {
+                (Some(o), Some(i), Some(t)) => Some(vec![o, i, t]),
+                (Some(o), Some(i), None) => Some(vec![o, i]),
+                _ => across.map(|d| vec![d]),
+            },
+            _ => match (across.or(self.wide), along) {
+                (Some(d), Some(t)) => Some(vec![d, t]),
+                (Some(d), None) => Some(vec![d]),
+                _ => None,
+            },
+        }
+    }
+}

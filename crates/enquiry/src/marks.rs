@@ -1,0 +1,143 @@
+//! The marks of a message by which its kind is told: its words and pairs of words, what its amounts measure, and what it
+//! names.
+
+use std::collections::BTreeSet;
+
+use quantity::Kind;
+
+use crate::data::Data;
+use crate::lexer::{Item, Measure, What};
+use crate::magnets::Named as Magnet;
+use crate::named::{Class, Named};
+use crate::scene::Scene;
+
+/// The marks of a message, each once.
+pub(crate) fn marks(scene: &Scene, magnets: &[Magnet]) -> BTreeSet<String> {
+    let signs: Vec<String> = scene.items.iter().flat_map(signs).collect();
+    let mut out: BTreeSet<String> = signs.iter().cloned().collect();
+    out.extend(signs.windows(2).map(|pair| pair.join(" ")));
+    out.extend(signs.first().map(|first| format!("^{first}")));
+    for item in &scene.items {
+        out.extend(classes(item));
+    }
+    let data = Data::builtin();
+    for (rows, what) in [(&data.about, "asks"), (&data.topic, "topic"), (&data.refuse, "refuse")] {
+        let said = rows.said(&scene.words);
+        out.extend(said.iter().map(|s| format!("{what} {}", s.is)));
+        out.extend(said.first().map(|s| format!("{what} first {}", s.is)));
+        out.extend(
+            said.iter()
+                .filter(|s| s.score >= 4.0)
+                .map(|s| format!("{what} sure {}", s.is)),
+        );
+    }
+    let trade = signs
+        .iter()
+        .any(|s| data.trade.iter().any(|t| s.starts_with(t.as_str())));
+    let steel = scene.any(|i| i.of(Class::Surface));
+    let measured = ["<mass>", "<force>", "<field>", "<length>"]
+        .iter()
+        .any(|m| out.contains(*m));
+    if !(trade || !magnets.is_empty() || steel && measured || scene.any(Item::is_magnet)) {
+        out.insert("no trade".into());
+    }
+    let counted = |what: &str, count: usize| format!("{what}={}", count.min(3));
+    let free = || magnets.iter().filter(|m| !m.bound);
+    out.insert(counted("named", free().count()));
+    out.insert(counted("graded", free().filter(|m| m.grade.is_some()).count()));
+    out.insert(counted("bound", magnets.iter().filter(|m| m.bound).count()));
+    let words = signs.len();
+    out.insert(counted("long", [9, 17, 36, 80].iter().filter(|n| words >= **n).count()));
+    for kind in ["<mass>", "<force>", "<field>", "<length>", "<heat>", "?"] {
+        if !out.contains(kind) {
+            out.insert(format!("no {kind}"));
+        }
+    }
+    out
+}
+
+/// What an item says: the stems of its words, or what it measures.
+fn signs(item: &Item) -> Vec<String> {
+    if item.grade().is_some() {
+        return vec!["<grade>".into()];
+    }
+    match &item.what {
+        What::Word if item.is("inside") => Vec::new(),
+        What::Word => item
+            .norm
+            .split([' ', '-', '~'])
+            .filter(|w| !w.is_empty())
+            .map(word)
+            .collect(),
+        What::Size(_) => vec!["<size>".into()],
+        What::Amount(amount) => vec![
+            match amount.measure {
+                Measure::Unit(unit) => match unit.kind() {
+                    Kind::Mass => "<mass>",
+                    Kind::Force => "<force>",
+                    Kind::Length => "<length>",
+                    Kind::FluxDensity => "<field>",
+                    Kind::Temperature => "<heat>",
+                    _ => "<unit>",
+                },
+                Measure::Gauge => "<length>",
+                Measure::Money { .. } => "<money>",
+                Measure::Percent => "<percent>",
+                Measure::Bare => "#",
+            }
+            .into(),
+        ],
+        What::Mark(c @ ('?' | '!' | '.')) => vec![c.to_string()],
+        What::Mark(_) | What::Break => Vec::new(),
+    }
+}
+
+/// A word by its stem; `m4` is a screw.
+fn word(word: &str) -> String {
+    let screw = word
+        .strip_prefix('m')
+        .is_some_and(|d| !d.is_empty() && d.chars().all(|c| c.is_ascii_digit()));
+    if screw {
+        return "<screw>".into();
+    }
+    for ending in ["ing", "es", "ed", "s", "e", "ly"] {
+        if let Some(stem) = word.strip_suffix(ending)
+            && stem.chars().count() >= 3
+            && !(ending == "s" && stem.ends_with('s'))
+        {
+            return stem.trim_end_matches('e').to_owned();
+        }
+    }
+    word.to_owned()
+}
+
+/// The classes of what an item names.
+fn classes(item: &Item) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for name in &item.names {
+        out.push(
+            match name {
+                Named::Thing(thing) => match thing.class {
+                    Class::Surface => "is surface",
+                    Class::Perhaps => "is perhaps",
+                    Class::Layer => "is layer",
+                    Class::Object => "is object",
+                    Class::Recess => "is recess",
+                    Class::Through => "is through",
+                    Class::Inert => "is inert",
+                },
+                Named::Layer(_) => "is layer",
+                Named::Steel(_) => "is steel",
+                Named::Grade(_) => "is grade",
+                Named::Family(_) => "is family",
+            }
+            .to_owned(),
+        );
+    }
+    for tag in ["max", "min", "each", "pieces", "magnet", "stack"] {
+        if item.is(tag) {
+            out.push(format!("says {tag}"));
+        }
+    }
+    out
+}
