@@ -84,33 +84,38 @@ proptest! {
             }
         }
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
 
     #[test]
     fn items_and_ladders_read_well(shelf in shelves()) {
         let catalogue = catalogue();
-        for units in [Units::metric(), Units::inch()] {
-            let reader = Reader { units, currency: Currency::EUR };
-            for item in &shelf {
-                check(&items::line(item, &catalogue, &reader))?;
-                check(&items::view(item, &catalogue, &Conditions::default(), &reader))?;
-                let hard = Conditions {
-                    warmest: Some(quantity::Temperature::from_celsius(150.0)),
-                    coldest: Some(quantity::Temperature::from_celsius(-60.0)),
-                    surroundings: Some(crate::question::Surroundings::Outdoors),
-                };
-                check(&items::view(item, &catalogue, &hard, &reader))?;
-                let Some(body) = Face::of(&item.shape) else { continue };
-                for by in [Rising::Thickness, Rising::Count, Rising::Free] {
-                    for measure in [
-                        Measure::Face { probe_depth: None },
-                        Measure::Field { distance: quantity::Length::from_mm(3.0) },
-                        Measure::Pull { gap: quantity::Length::from_mm(0.5) },
-                    ] {
-                        let grade = item.grade.clone();
-                        let request = LadderRequest { body, grade, measure, by, item: None, pieces: 100, worth: 0.5, conditions: Conditions::default() };
-                        if let Ok(got) = ladder(&request, &shelf, &catalogue) {
-                            check(&ladders::view(&got, &shelf, &reader))?;
-                        }
+        let readers = [Units::metric(), Units::inch()].map(|units| Reader { units, currency: Currency::EUR });
+        let hard = Conditions {
+            warmest: Some(quantity::Temperature::from_celsius(150.0)),
+            coldest: Some(quantity::Temperature::from_celsius(-60.0)),
+            surroundings: Some(crate::question::Surroundings::Outdoors),
+        };
+        for item in &shelf {
+            for reader in &readers {
+                check(&items::line(item, &catalogue, reader))?;
+                check(&items::view(item, &catalogue, &Conditions::default(), reader))?;
+                check(&items::view(item, &catalogue, &hard, reader))?;
+            }
+            let Some(body) = Face::of(&item.shape) else { continue };
+            for by in [Rising::Thickness, Rising::Count, Rising::Free] {
+                for measure in [
+                    Measure::Face { probe_depth: None },
+                    Measure::Field { distance: quantity::Length::from_mm(3.0) },
+                    Measure::Pull { gap: quantity::Length::from_mm(0.5) },
+                ] {
+                    let grade = item.grade.clone();
+                    let request = LadderRequest { body, grade, measure, by, item: None, pieces: 100, worth: 0.5, conditions: Conditions::default() };
+                    let Ok(got) = ladder(&request, &shelf, &catalogue) else { continue };
+                    for reader in &readers {
+                        check(&ladders::view(&got, &shelf, reader))?;
                     }
                 }
             }

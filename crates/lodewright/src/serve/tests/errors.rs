@@ -320,13 +320,7 @@ async fn too_large_bodies_are_refused() {
     }
     // Just below the limit it is read, and found not to be a question.
     let long = json!({ "words": "wobbly ".repeat(30_000) });
-    let started = std::time::Instant::now();
     server.post("/api/ask", &long).await.good();
-    assert!(
-        started.elapsed().as_secs() < 20,
-        "long words took {:?}",
-        started.elapsed()
-    );
 }
 
 #[tokio::test]
