@@ -5,6 +5,7 @@
 
 mod build;
 mod miss;
+mod shared;
 mod shortfall;
 mod warning;
 
@@ -17,6 +18,7 @@ use crate::question::Question;
 
 pub use build::{Build, CurvePoint, Stack, WithPart};
 pub use miss::{NearMiss, RuledOut};
+pub use shared::Shared;
 pub use shortfall::{Best, Ceiling, CeilingLaw, Shortfall, WouldDo};
 pub use warning::Warning;
 
@@ -33,6 +35,9 @@ pub struct Answer {
     pub need: NeedFigure,
     /// Builds that will do, sure ones first by cost, then those that do only at their typical value.
     pub candidates: Vec<Candidate>,
+    /// Several that share the load of one, the cheapest kind for each number; empty where that is no choice.
+    #[serde(default)]
+    pub shared: Vec<Shared>,
     /// Items that one constraint ruled out, the closest first.
     pub near_misses: Vec<NearMiss>,
     /// What would do, when nothing on the shelf surely will.

@@ -455,7 +455,7 @@ pub struct Limits {
     /// What steel parts a build may have; where this is absent they are offered beside bare builds when they win.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub steelwork: Option<Steelwork>,
-    /// What is wanted most; carried, and of no effect on what is ruled out.
+    /// What is wanted most: the order of what does; it rules nothing out. The price where it is absent.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub goal: Option<Goal>,
 }

@@ -31,6 +31,8 @@ pub(crate) struct Found<'s> {
     pub second_choice: bool,
     /// Width times height, m².
     pub size: f64,
+    /// What is wanted most, the less of it the better; 0 where that is the price.
+    pub goal: f64,
 }
 
 /// What an order of builds costs.
@@ -64,20 +66,19 @@ impl Found<'_> {
     }
 }
 
-/// The places of `found` in order: sure ones first, second choices after the others, then by cost, those without a price
-/// last.
+/// The places of `found` in order: sure ones first, second choices after the others, then by what is wanted most, then by
+/// cost, those without a price last.
 pub(crate) fn order(found: &[Found]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..found.len()).collect();
-    order.sort_by_cached_key(|&k| {
-        let f = &found[k];
-        (
-            f.verdict(),
-            f.second_choice,
-            f.cost.total.is_none(),
-            f.cost.total,
-            f.pieces,
-            f.item.code.as_str(),
-        )
+    let class = |f: &Found| (f.verdict(), f.second_choice);
+    let cost = |f: &Found| (f.cost.total.is_none(), f.cost.total, f.pieces);
+    order.sort_by(|&a, &b| {
+        let (a, b) = (&found[a], &found[b]);
+        class(a)
+            .cmp(&class(b))
+            .then_with(|| a.goal.total_cmp(&b.goal))
+            .then_with(|| cost(a).cmp(&cost(b)))
+            .then_with(|| a.item.code.cmp(&b.item.code))
     });
     order
 }
@@ -175,6 +176,7 @@ mod tests {
             },
             second_choice: false,
             size,
+            goal: 0.0,
         }
     }
 
@@ -220,6 +222,23 @@ mod tests {
                 prop_assert_eq!(&listed[..head], &wanted[..head]);
             }
         }
+    }
+
+    /// What is wanted most goes before the price, and after whether it is sure.
+    #[test]
+    fn the_goal_goes_before_the_price() {
+        let item = disc("a", 10.0, 5.0);
+        let row = |cost, low, goal| Found {
+            goal,
+            ..found(&item, Some(cost), 1.0, low)
+        };
+        let all = [
+            row(1, Some(1.0), 5.0),
+            row(9, Some(1.0), 2.0),
+            row(3, Some(1.0), 2.0),
+            row(2, None, 1.0),
+        ];
+        assert_eq!(order(&all), [2, 1, 0, 3]);
     }
 
     /// A dearer build has a star for what it is smaller or stronger by more than 1 %, and for nothing less.

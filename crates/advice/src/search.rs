@@ -17,10 +17,11 @@ use crate::hazards::{self, Placement};
 use crate::item::Item;
 use crate::need::assumed;
 use crate::predict::{InUse, NotComputable, Prediction, Task};
-use crate::question::{Need, Question};
+use crate::question::{Goal, Need, Question};
 use crate::rank::{self, Cost, Found, Missed};
 use crate::reasons;
 use crate::rules;
+use crate::sharing;
 use crate::shortfall;
 use crate::taste;
 use crate::warnings;
@@ -68,6 +69,7 @@ pub fn answer(
             .into_par_iter()
             .filter_map(|k| criteria.bare(&found[k], unbeaten[k]))
             .collect(),
+        shared: sharing::shared(question, shelf, catalogue),
         near_misses,
         shortfall,
         searched,
@@ -232,6 +234,7 @@ impl<'a> Criteria<'a> {
                 second_choice: taste::second_choice(&self.question.limits, item, pieces, cost.bought).is_some(),
                 cost,
                 size,
+                goal: self.goal(prediction, pieces, size, low_if_sure),
             }
         };
         let low_if_sure = |n: u32| self.low_if_sure(prediction, n).ok().flatten();
@@ -250,8 +253,19 @@ impl<'a> Criteria<'a> {
         out
     }
 
+    /// What is wanted most of a build, the less of it the better.
+    fn goal(&self, prediction: &Prediction, pieces: u32, size: f64, low_if_sure: Option<f64>) -> f64 {
+        match self.question.limits.goal {
+            None | Some(Goal::Cheapest) => 0.0,
+            Some(Goal::Smallest) => size,
+            Some(Goal::Thinnest) => prediction.item.shape.height() * f64::from(pieces),
+            Some(Goal::Lightest) => self.mass(prediction, pieces),
+            Some(Goal::Strongest) => -low_if_sure.unwrap_or(0.0),
+        }
+    }
+
     /// A bare build with all that the answer says of it; `None` only for an item that could not have been found.
-    fn bare(&self, found: &Found, unbeaten: bool) -> Option<Candidate> {
+    pub(crate) fn bare(&self, found: &Found, unbeaten: bool) -> Option<Candidate> {
         let item = found.item;
         let prediction = self.prediction(item, self.task)?;
         let in_use = self.in_use(&prediction, found.pieces).ok()?;

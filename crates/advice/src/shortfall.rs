@@ -15,6 +15,7 @@ use crate::item::Item;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
 use crate::rules;
+use crate::sharing::KEPT_SIDE_BY_SIDE;
 
 /// Discs that are proposed as a custom size, m: beyond it, magnetising and handling are a trade of their own.
 const LARGEST_CUSTOM: f64 = 0.1;
@@ -24,8 +25,6 @@ const LEAST_THICKNESS: f64 = 1e-3;
 const WORTH_SAYING: f64 = 0.5;
 /// Steps in which a custom size is proposed, m.
 const CUSTOM_STEP: f64 = 0.5e-3;
-/// Part of its pull that a build keeps at worst beside others: like poles in a row take 8 to 20 % from each other.
-const KEPT_SIDE_BY_SIDE: f64 = 0.8;
 /// The most builds that are proposed to share the load of one.
 const MOST_SHARING: f64 = 20.0;
 

@@ -9,6 +9,7 @@ use crate::question::{Need, Question};
 use crate::sentence::{self, Blank, Segment};
 use crate::view::band::{self, ShareView, SwingView};
 use crate::view::cautions::{self, Caution};
+use crate::view::offers::{self, OffersView};
 use crate::view::text::{Figure, Reader, Run, Runs, chance_words, count};
 use crate::view::with_part::{self, FittedSheet};
 use crate::view::wording::Wording;
@@ -38,6 +39,8 @@ pub struct AnswerView {
     pub because: Vec<Vec<Run>>,
     /// What widens the band of the first candidate.
     pub widens: Vec<Run>,
+    /// The builds that an adviser names first; absent where nothing surely does.
+    pub offers: Option<OffersView>,
     /// What a build must reach.
     pub need: NeedView,
     /// What the list of candidates is.
@@ -189,12 +192,13 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         lead: wording.lead(answer),
         because: first.map_or_else(Vec::new, |c| c.because.iter().map(|b| wording.because(b)).collect()),
         widens: first.map_or_else(Runs::new, |c| wording.widens(&c.band)),
+        offers: offers::view(answer, &reader),
         need: NeedView {
             at_least: reader.predicted(answer.need.quantity, answer.need.at_least),
             ceiling: answer.need.ceiling.map(field),
             text: wording.need_text(&answer.assumed),
         },
-        heading: wording.heading(answer).into(),
+        heading: wording.heading(answer),
         candidates: (0..answer.candidates.len())
             .map(|k| candidate(answer, &wording, k))
             .collect(),
@@ -284,7 +288,7 @@ fn stock_words(c: &Candidate) -> String {
 }
 
 /// The outline of a candidate.
-fn silhouette(c: &Candidate, need: &Need) -> Silhouette {
+pub(super) fn silhouette(c: &Candidate, need: &Need) -> Silhouette {
     let pair = match need {
         Need::PullTogether { gap, .. } => Some(PairView {
             gap_mm: gap.si() * 1e3,

@@ -15,6 +15,7 @@ pub mod explain;
 pub mod heat;
 pub mod item;
 pub mod ladder;
+pub mod offers;
 pub mod part;
 pub mod picture;
 pub mod plot;

@@ -8,6 +8,7 @@ use crate::answer::{Answer, Candidate, CurvePoint, Predicted, Verdict, WithPart}
 use crate::question::{Need, Steelwork};
 use crate::view::band::{self, ShareView};
 use crate::view::cautions::{self, Caution};
+use crate::view::offers::{self, OffersView};
 use crate::view::part::role;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use crate::view::text::{Figure, Reader, Run, capital, chance_words, count, percent, runs, signed_percent};
@@ -22,6 +23,8 @@ const HARDLY: f64 = 0.05e-3;
 pub struct FittedSheet {
     /// What the answer says first, now that these builds are known; absent where they were not looked for.
     pub answer_lead: Option<Vec<Run>>,
+    /// What an adviser names first, now that these builds are known.
+    pub answer_offers: Option<OffersView>,
     /// What comes of steel parts here, in a sentence.
     pub lead: Vec<Run>,
     /// The builds, the cheapest first.
@@ -94,6 +97,7 @@ pub fn view(answer: &Answer, units: &Units) -> Option<FittedSheet> {
     };
     Some(FittedSheet {
         answer_lead: Some(wording.lead(answer)),
+        answer_offers: offers::view(answer, &reader),
         lead: runs(&lead(answer, found, &reader)),
         builds: found.iter().filter_map(|c| build(answer, c, &reader)).collect(),
     })
@@ -103,6 +107,7 @@ pub fn view(answer: &Answer, units: &Units) -> Option<FittedSheet> {
 pub fn moved_on() -> FittedSheet {
     FittedSheet {
         answer_lead: None,
+        answer_offers: None,
         lead: runs("Shelf or program have changed since this was asked: ask again for builds with steel parts."),
         builds: Vec::new(),
     }

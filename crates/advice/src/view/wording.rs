@@ -4,7 +4,7 @@ use quantity::{FieldStrength, FluxDensity, Force, Length, Mass, Temperature};
 use uncertainty::{Band, Method};
 
 use crate::answer::{Answer, Assumed, Best, Candidate, NeedFigure, Reason, Searched, Shortfall, Verdict};
-use crate::question::{Need, Question};
+use crate::question::{Goal, Need, Question};
 use crate::taste::{self, SecondChoice};
 use crate::view::band::{cause_words, method_words};
 use crate::view::part::on_magnet;
@@ -196,12 +196,11 @@ impl Wording<'_> {
     }
 
     /// What the list of candidates is.
-    pub fn heading(&self, answer: &Answer) -> &'static str {
-        if answer.candidates.iter().any(|c| c.verdict == Verdict::Sure) {
-            "Suitable magnets, cheapest first"
-        } else {
-            "What comes nearest, cheapest first"
-        }
+    pub fn heading(&self, answer: &Answer) -> String {
+        let sure = answer.candidates.iter().any(|c| c.verdict == Verdict::Sure);
+        let what = if sure { "Suitable magnets" } else { "What comes nearest" };
+        let first = self.question.limits.goal.unwrap_or(Goal::Cheapest).name();
+        format!("{what}, {first} first")
     }
 
     /// `30 to 39 N`.

@@ -8,6 +8,7 @@ use advice::view::answer::AnswerView;
 use advice::view::cautions::Severity;
 use advice::view::item::ItemView;
 use advice::view::ladder::{LadderView, RungView};
+use advice::view::offers::{ChoiceView, OfferView, OffersView};
 use advice::view::text::plain;
 use advice::view::with_part::FittedSheet;
 
@@ -83,6 +84,9 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
             page.runs("", ceiling, "  ");
         }
     }
+    if let Some(view) = &view.offers {
+        offers(page, view);
+    }
     if !view.candidates.is_empty() {
         page.heading(&view.heading);
         let rows = view.candidates.iter().take(most).map(|c| {
@@ -136,6 +140,31 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
         "{} (shelf revision {}, lodewright {})",
         view.searched, view.revision, view.version
     ));
+}
+
+/// What an adviser would name first, and one beside several.
+fn offers(page: &mut Page, view: &OffersView) {
+    let said = |choice: &ChoiceView| {
+        let each = if choice.by > 1 { "each " } else { "" };
+        let cost = choice.cost_each.as_deref().unwrap_or("no price");
+        format!(
+            "{} ({}): {each}at least {} where {} is needed; {cost}",
+            choice.title, choice.code, choice.low.text, choice.need.text
+        )
+    };
+    page.heading("What to order");
+    for OfferView { best, why, choice } in &view.named {
+        page.hanging(&format!("{best}: {}. {why}", said(choice)), "  ", "    ");
+    }
+    if view.sharing.len() > 1 {
+        page.heading("One, or several that share the load");
+        for choice in &view.sharing {
+            page.hanging(&said(choice), "  ", "    ");
+        }
+        if let Some(note) = &view.sharing_note {
+            page.hanging(note, "  ", "  ");
+        }
+    }
 }
 
 /// Whether anything is to be said of steel parts: where there are builds, or where some were asked for.

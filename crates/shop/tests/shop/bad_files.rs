@@ -1,6 +1,5 @@
 //! Files that are not in order: each is refused in clear words, and the shelf stays as it was.
 
-
 use crate::common::{LIST, apply, preview, read, state};
 use proptest::prelude::*;
 use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook};

@@ -1,0 +1,78 @@
+use super::*;
+use crate::answer::Verdict;
+use crate::fixture::{ask, breaks, catalogue, disc};
+
+const HOLD: &str =
+    r#"{"need": {"verb": "hold", "load": "4 kg", "steel": {"material": "mild steel", "thickness": "5 mm"}}}"#;
+
+fn priced(code: &str, diameter: f64, thickness: f64, parts: i64) -> Item {
+    Item {
+        prices: breaks(&[(1, parts)]),
+        ..disc(code, diameter, thickness)
+    }
+}
+
+fn shelf() -> Vec<Item> {
+    vec![
+        priced("large", 30.0, 10.0, 115_800),
+        priced("middle", 15.0, 5.0, 21_000),
+        priced("small", 10.0, 3.0, 9_000),
+    ]
+}
+
+#[test]
+fn each_number_has_its_cheapest_kind_and_the_price_of_all() {
+    let got = ask(HOLD, &shelf());
+    assert!(!got.shared.is_empty());
+    for s in &got.shared {
+        let all = s
+            .candidate
+            .item
+            .price_each(u64::from(s.by))
+            .unwrap()
+            .times(s.by.into())
+            .unwrap();
+        assert_eq!(
+            s.candidate.cost_total,
+            Some(all),
+            "{} of {}",
+            s.by,
+            s.candidate.item.code
+        );
+        assert_eq!(s.candidate.pieces_bought, u64::from(s.by));
+        assert!(s.low >= s.need && s.candidate.verdict == Verdict::Sure);
+        // An even part of three times the load and what each weighs.
+        let part = 3.0 * 9.80665 * (4.0 / f64::from(s.by) + s.candidate.mass);
+        assert!(s.need <= part * 1.000_001, "{} needs {} of {part}", s.by, s.need);
+    }
+}
+
+/// What is proposed is confirmed by asking for it, with a fifth to spare; nothing cheaper of the shelf would do.
+#[test]
+fn what_is_shared_is_confirmed_by_asking_and_nothing_cheaper_does() {
+    let shelf = shelf();
+    for s in ask(HOLD, &shelf).shared {
+        let asked = HOLD.replace(r#""load""#, &format!(r#""shared_by": {}, "load""#, s.by));
+        let got = ask(&asked, &shelf);
+        let sure = |c: &&crate::answer::Candidate| c.verdict == Verdict::Sure && c.build.pieces == 1;
+        let same = got
+            .candidates
+            .iter()
+            .filter(sure)
+            .find(|c| c.item.code == s.candidate.item.code);
+        assert!(same.is_some_and(|c| c.band.low * KEPT_SIDE_BY_SIDE >= s.need));
+        let cheaper = got.candidates.iter().filter(sure).any(|c| {
+            c.cost_total < s.candidate.cost_total && c.band.low * KEPT_SIDE_BY_SIDE >= got.need.of_mass(c.mass)
+        });
+        assert!(!cheaper, "{} of {}", s.by, s.candidate.item.code);
+    }
+}
+
+#[test]
+fn nothing_is_shared_where_that_is_no_choice() {
+    let none = |json: &str| assert!(ask(json, &shelf()).shared.is_empty(), "{json}");
+    none(&HOLD.replace(r#""load""#, r#""shared_by": 2, "load""#));
+    none(&HOLD.replace(r#""thickness""#, r#""across": "30 mm", "thickness""#));
+    none(r#"{"need": {"verb": "reach_field", "field": "5 mT", "distance": "10 mm"}}"#);
+    assert!(shared(&ask(HOLD, &shelf()).question, &[], &catalogue()).is_empty());
+}
