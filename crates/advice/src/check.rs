@@ -1,46 +1,13 @@
 //! Whether a question can be answered at all, and if not, what would be right.
 
-use quantity::{Length, Quantity, Units};
-use thiserror::Error;
+use quantity::Length;
 
 use crate::catalogue::Catalogue;
-use crate::question::{Conditions, Need, Question, ShapeKind, Steelwork};
+use crate::limits;
+use crate::question::{Conditions, Need, Question};
+use crate::sane::{self, length_or_zero, within, wrong};
 
-/// A question that cannot be answered as it stands.
-#[derive(Clone, Debug, PartialEq, Error)]
-#[error("{message}")]
-pub struct QuestionError {
-    /// JSON pointer to the part that is wrong.
-    pub field: String,
-    /// What is wrong.
-    pub message: String,
-    /// What would be right.
-    pub hint: String,
-}
-
-fn wrong(field: impl Into<String>, message: impl Into<String>, hint: impl Into<String>) -> QuestionError {
-    QuestionError {
-        field: field.into(),
-        message: message.into(),
-        hint: hint.into(),
-    }
-}
-
-/// The most pieces that one order may have.
-pub const MOST_PIECES: u32 = 10_000_000;
-/// The most pieces that a stack may have.
-pub const MOST_STACKED: u32 = 8;
-
-/// Limits of what is taken for a slip of the pen, SI.
-mod sane {
-    pub const FORCE: [f64; 2] = [1e-5, 1e5];
-    pub const LENGTH: f64 = 10.0;
-    pub const SIZE: [f64; 2] = [1e-6, LENGTH];
-    pub const FIELD: [f64; 2] = [1e-8, 10.0];
-    pub const MASS: [f64; 2] = [1e-6, 1e3];
-    pub const COLDEST: f64 = -200.0;
-    pub const HOTTEST: f64 = 1000.0;
-}
+pub use crate::sane::{MOST_PIECES, MOST_STACKED, QuestionError};
 
 /// Checks every part of a question.
 ///
@@ -48,8 +15,7 @@ mod sane {
 /// The first part that is not finite, out of its range, contradicts another, or names a material that is not known.
 pub fn check(question: &Question, catalogue: &Catalogue) -> Result<(), QuestionError> {
     check_need(&question.need, catalogue)?;
-    self::conditions(&question.conditions)?;
-    check_limits(question, catalogue)?;
+    limits::check(question, catalogue)?;
     if !(1..=MOST_PIECES).contains(&question.pieces) {
         return Err(wrong(
             "/pieces",
@@ -61,39 +27,6 @@ pub fn check(question: &Question, catalogue: &Catalogue) -> Result<(), QuestionE
         ));
     }
     Ok(())
-}
-
-fn show<Q: Quantity>(si: f64) -> String {
-    Q::from_si(si).show(&Units::metric()).to_string()
-}
-
-fn within<Q: Quantity>(field: &str, what: &str, value: f64, range: [f64; 2], hint: &str) -> Result<(), QuestionError> {
-    let [least, most] = range;
-    if (least..=most).contains(&value) {
-        return Ok(());
-    }
-    let [least, most, value] = [least, most, value].map(show::<Q>);
-    Err(wrong(
-        field,
-        format!("{what} must be {least} to {most}, got {value}"),
-        hint,
-    ))
-}
-
-fn length_or_zero(field: &str, what: &str, value: Length) -> Result<(), QuestionError> {
-    let v = value.si();
-    if v.is_finite() && (0.0..=sane::LENGTH).contains(&v) {
-        return Ok(());
-    }
-    Err(wrong(
-        field,
-        format!(
-            "{what} must be 0 or more and at most {}, got {}",
-            show::<Length>(sane::LENGTH),
-            show::<Length>(v)
-        ),
-        "give a length such as 2 mm or 1/8 in; 0 mm is contact",
-    ))
 }
 
 fn factor(
@@ -293,169 +226,5 @@ fn check_need(need: &Need, catalogue: &Catalogue) -> Result<(), QuestionError> {
 /// # Errors
 /// [`QuestionError`] for the first that is not.
 pub fn conditions(conditions: &Conditions) -> Result<(), QuestionError> {
-    for (field, what, value) in [
-        ("/conditions/warmest", "the warmest", conditions.warmest),
-        ("/conditions/coldest", "the coldest", conditions.coldest),
-    ] {
-        if let Some(t) = value
-            && !(sane::COLDEST..=sane::HOTTEST).contains(&t.celsius())
-        {
-            return Err(wrong(
-                field,
-                format!(
-                    "{what} temperature must be {} to {} °C, got {}",
-                    sane::COLDEST,
-                    sane::HOTTEST,
-                    show::<quantity::Temperature>(t.si())
-                ),
-                "give a temperature such as 60 °C or 140 °F",
-            ));
-        }
-    }
-    if let (Some(cold), Some(warm)) = (conditions.coldest, conditions.warmest)
-        && cold.celsius() > warm.celsius()
-    {
-        return Err(wrong(
-            "/conditions/coldest",
-            "the coldest temperature is above the warmest",
-            "give the range from cold to warm, such as −20 to 60 °C",
-        ));
-    }
-    Ok(())
-}
-
-/// Whether the steel that is wanted serves the need, and a magnet that it goes with is allowed.
-fn check_steelwork(question: &Question) -> Result<(), QuestionError> {
-    let field = "/limits/steelwork";
-    let Some(wanted) = question.limits.steelwork.filter(|w| *w != Steelwork::Bare) else {
-        return Ok(());
-    };
-    let serves = question.need.steelwork();
-    if !serves.contains(&wanted) {
-        let choice: Vec<&str> = serves.iter().map(|s| s.text()).collect();
-        let message = format!("a build {} is not reckoned for this need", wanted.text());
-        let hint = if choice.is_empty() {
-            "steel parts are reckoned for holding on steel and for fields; leave it out here".to_string()
-        } else {
-            format!("for this need: {}", choice.join(", or "))
-        };
-        return Err(wrong(field, message, hint));
-    }
-    let round = |kind: &ShapeKind| match wanted {
-        Steelwork::PoleTip => *kind == ShapeKind::Disc,
-        _ => matches!(kind, ShapeKind::Disc | ShapeKind::Ring),
-    };
-    let shapes = &question.limits.shapes;
-    if !shapes.is_empty() && !shapes.iter().any(round) {
-        let with = if wanted == Steelwork::PoleTip {
-            "discs"
-        } else {
-            "discs and rings"
-        };
-        return Err(wrong(
-            field,
-            format!(
-                "a build {} is reckoned for {with} only: its field is solved about one axis",
-                wanted.text()
-            ),
-            format!("allow {with}, or leave the steel out"),
-        ));
-    }
-    Ok(())
-}
-
-fn check_limits(question: &Question, catalogue: &Catalogue) -> Result<(), QuestionError> {
-    let limits = &question.limits;
-    check_steelwork(question)?;
-    for (field, what, value) in [
-        ("/limits/widest", "the largest width", limits.widest),
-        ("/limits/narrowest", "the smallest width", limits.narrowest),
-        ("/limits/tallest", "the largest height", limits.tallest),
-        ("/limits/shortest", "the smallest height", limits.shortest),
-        ("/limits/hole", "the hole", limits.hole),
-    ] {
-        if let Some(v) = value {
-            within::<Length>(
-                field,
-                what,
-                v.si(),
-                sane::SIZE,
-                "give a length such as 25 mm or 1 in, or leave it out",
-            )?;
-        }
-    }
-    let crossed =
-        |low: Option<Length>, high: Option<Length>| matches!((low, high), (Some(l), Some(h)) if l.si() > h.si());
-    if crossed(limits.narrowest, limits.widest) {
-        return Err(wrong(
-            "/limits/narrowest",
-            "the smallest width is above the largest",
-            "give the smaller size as the smallest",
-        ));
-    }
-    if crossed(limits.shortest, limits.tallest) {
-        return Err(wrong(
-            "/limits/shortest",
-            "the smallest height is above the largest",
-            "give the smaller size as the smallest",
-        ));
-    }
-    if let Some(n) = limits.stack
-        && !(1..=MOST_STACKED).contains(&n)
-    {
-        return Err(wrong(
-            "/limits/stack",
-            format!("a stack has 1 to {MOST_STACKED} pieces, got {n}"),
-            "1 means not stacked",
-        ));
-    }
-    if let Some(mass) = limits.mass {
-        within::<quantity::Mass>(
-            "/limits/mass",
-            "the largest mass",
-            mass.si(),
-            sane::MASS,
-            "give a mass such as 20 g, or leave it out",
-        )?;
-    }
-    for (field, budget) in [
-        ("/limits/budget_each", limits.budget_each),
-        ("/limits/budget_total", limits.budget_total),
-    ] {
-        if let Some(money) = budget
-            && money <= quantity::Money::ZERO
-        {
-            return Err(wrong(
-                field,
-                "a budget must be greater than 0",
-                "give an amount such as 0.80, or leave it out",
-            ));
-        }
-    }
-    if let Some(name) = &limits.coating
-        && catalogue.coatings.get(name).is_none()
-    {
-        let names: Vec<&str> = catalogue.coatings.rows().iter().map(|c| c.name.as_str()).collect();
-        return Err(wrong(
-            "/limits/coating",
-            format!("no coating is known by the name {name:?}"),
-            format!("known are {}", names.join(", ")),
-        ));
-    }
-    for (k, name) in limits.grades.iter().enumerate() {
-        if catalogue.wanted(name).is_none() {
-            let near = catalogue.like(name);
-            let hint = if near.is_empty() {
-                "name a grade such as N42 or a family such as ferrite".to_string()
-            } else {
-                format!("did you mean {}?", near.join(", "))
-            };
-            return Err(wrong(
-                format!("/limits/grades/{k}"),
-                format!("no grade or family is known by the name {name:?}"),
-                hint,
-            ));
-        }
-    }
-    Ok(())
+    limits::check_conditions(conditions)
 }

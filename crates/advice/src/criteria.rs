@@ -8,7 +8,7 @@ use materials::coating::Coating;
 use materials::grade::GradeRow;
 use uncertainty::Band;
 
-use crate::answer::{NeedFigure, RuledOut, Stack, Verdict};
+use crate::answer::{NeedFigure, Stack, Verdict};
 use crate::catalogue::{Catalogue, Wanted};
 use crate::check::MOST_STACKED;
 use crate::exposure::Exposure;
@@ -17,7 +17,6 @@ use crate::item::Item;
 use crate::need::need_figure;
 use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::question::Question;
-use crate::rules;
 
 /// A question with all that stays the same from item to item.
 pub(crate) struct Criteria<'a> {
@@ -76,17 +75,6 @@ impl<'a> Criteria<'a> {
     {
         let (grade, coating) = self.materials(item)?;
         Some(Prediction::new(item, grade, coating, task, self.celsius))
-    }
-
-    /// The rules that an item breaks whatever is built of it.
-    pub(crate) fn item_rules(&self, prediction: &Prediction) -> Vec<RuledOut> {
-        rules::item_rules(
-            self.question,
-            prediction.item,
-            prediction.grade,
-            prediction.coating,
-            &self.wanted,
-        )
     }
 
     pub(crate) fn stack_limit(&self) -> u32 {

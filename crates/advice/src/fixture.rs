@@ -3,9 +3,10 @@
 use magnetics::Shape;
 use quantity::{Currency, Length, Money};
 
-use crate::answer::ShelfStamp;
+use crate::answer::{RuledOut, ShelfStamp};
 use crate::catalogue::Catalogue;
 use crate::item::{Item, Magnetised, PriceBreak};
+use crate::limits::{self, Has};
 use crate::part::{Form, Part};
 use crate::question::Question;
 use crate::{Answer, search};
@@ -13,6 +14,14 @@ use crate::{Answer, search};
 /// A question from its JSON.
 pub(crate) fn question(json: &str) -> Question {
     serde_json::from_str(json).unwrap()
+}
+
+/// The limit of that field, missed by what is had.
+pub(crate) fn broken(field: &str, has: Has) -> RuledOut {
+    RuledOut::Limit {
+        limit: limits::at(field).unwrap(),
+        has,
+    }
 }
 
 /// An item of that shape in nickel-plated N42, at 1.00 a piece.

@@ -4,6 +4,7 @@
 //! be frozen. [`view`] puts it into words and figures for a reader. Nothing here touches disk, clock or network.
 
 pub mod answer;
+mod blank;
 pub mod catalogue;
 pub mod check;
 mod coercivity;
@@ -19,6 +20,7 @@ pub mod hazards;
 pub mod heat;
 pub mod item;
 pub mod ladder;
+pub mod limits;
 mod memo;
 mod need;
 pub mod not_computable;
@@ -30,6 +32,7 @@ mod rank;
 pub mod reasons;
 pub mod reference;
 pub mod rules;
+mod sane;
 pub mod search;
 pub mod sentence;
 mod sharing;

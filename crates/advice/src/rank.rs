@@ -133,9 +133,13 @@ pub(crate) fn near_misses(mut missed: Vec<Missed>) -> Vec<NearMiss> {
             .then_with(|| a.item.code.cmp(&b.item.code))
     };
     missed.sort_by(closest);
-    let mut named: HashMap<Discriminant<RuledOut>, usize> = HashMap::new();
+    let mut named: HashMap<(Discriminant<RuledOut>, Option<&str>), usize> = HashMap::new();
     let mut seldom = |by: &RuledOut| {
-        let times = named.entry(discriminant(by)).or_default();
+        let limit = match by {
+            RuledOut::Limit { limit, .. } => Some(limit.path()),
+            _ => None,
+        };
+        let times = named.entry((discriminant(by), limit)).or_default();
         *times += 1;
         *times <= MOST_OF_A_RULE
     };
@@ -161,7 +165,8 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::fixture::disc;
+    use crate::fixture::{broken, disc};
+    use crate::limits::Has;
 
     fn found(item: &Item, cost: Option<i64>, size: f64, low_if_sure: Option<f64>) -> Found<'_> {
         let total = cost.map(Money::from_parts);
@@ -258,6 +263,8 @@ mod tests {
 
     #[test]
     fn near_misses_are_the_closest_of_every_rule() {
+        let too_wide = |has| broken("/limits/widest", Has::Length(has));
+        let wrong_grade = || broken("/limits/grades", Has::Nothing);
         let item = disc("a", 10.0, 5.0);
         let miss = |by: RuledOut, distance| Missed {
             item: &item,
@@ -266,20 +273,16 @@ mod tests {
             by,
             distance,
         };
-        let wide = |d: f64| miss(RuledOut::TooWide { has: d }, d);
+        let wide = |d: f64| miss(too_wide(d), d);
         let shown = near_misses(vec![
             wide(0.3),
             wide(0.1),
-            miss(RuledOut::WrongGrade, 0.25),
+            miss(wrong_grade(), 0.25),
             wide(0.2),
             wide(0.15),
         ]);
         let rules: Vec<RuledOut> = shown.iter().map(|m| m.ruled_out_by.clone()).collect();
-        let too_wide = |has| RuledOut::TooWide { has };
-        assert_eq!(
-            rules,
-            [too_wide(0.1), too_wide(0.15), too_wide(0.2), RuledOut::WrongGrade]
-        );
+        assert_eq!(rules, [too_wide(0.1), too_wide(0.15), too_wide(0.2), wrong_grade()]);
         assert!(shown[0].build.pair);
     }
 }

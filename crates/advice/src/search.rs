@@ -15,12 +15,12 @@ use crate::check::{MOST_STACKED, QuestionError, check};
 use crate::criteria::Criteria;
 use crate::hazards::{self, Placement};
 use crate::item::Item;
+use crate::limits::FARTHEST;
 use crate::need::assumed;
 use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::question::{Goal, Need, Question};
 use crate::rank::{self, Cost, Found, Missed};
 use crate::reasons;
-use crate::rules;
 use crate::sharing;
 use crate::shortfall;
 use crate::taste;
@@ -112,10 +112,10 @@ impl<'a> Criteria<'a> {
         };
         let mut outcome = Outcome {
             builds,
-            too_hot: broken.iter().any(|rule| matches!(rule, RuledOut::TooHot { .. })),
+            too_hot: broken.iter().any(|rule| rule.is_limit("/conditions/warmest")),
             ..Outcome::default()
         };
-        let far_off = |rule: &RuledOut| rules::distance(self.question, &self.need, rule).is_none();
+        let far_off = |rule: &RuledOut| rule.distance(self.question, &self.need).is_none();
         if broken.len() > 1 || broken.iter().any(far_off) {
             return outcome;
         }
@@ -147,7 +147,7 @@ impl<'a> Criteria<'a> {
     }
 
     fn missed<'s>(&self, item: &'s Item, pieces: u32, value: f64, by: RuledOut) -> Option<Missed<'s>> {
-        let distance = rules::distance(self.question, &self.need, &by)?;
+        let distance = by.distance(self.question, &self.need)?;
         Some(Missed {
             item,
             build: self.stack(pieces),
@@ -159,7 +159,7 @@ impl<'a> Criteria<'a> {
 
     /// The miss of an item that keeps every rule and is only too weak.
     fn too_weak<'s>(&self, prediction: &Prediction<'s>) -> Option<Missed<'s>> {
-        let near = self.needed(prediction, 1) * (-rules::FARTHEST).exp();
+        let near = self.needed(prediction, 1) * (-FARTHEST).exp();
         if self.bound_on_strength(prediction).ok()? < near {
             return None;
         }

@@ -10,8 +10,10 @@ use rayon::prelude::*;
 use uncertainty::Band;
 
 use crate::answer::{Best, Build, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
+use crate::blank::BlankKind;
 use crate::criteria::Criteria;
 use crate::item::Item;
+use crate::limits::Has;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
 use crate::rules;
@@ -275,7 +277,7 @@ fn custom(criteria: &Criteria) -> Option<WouldDo> {
         let prediction = Prediction::new(&item, grade, coating, criteria.task, criteria.celsius);
         let low = criteria.low_if_sure(&prediction, 1).ok()??;
         let broken = [criteria.item_rules(&prediction), criteria.build_rules(&prediction, 1)].concat();
-        let allowed = |rule: &RuledOut| matches!(rule, RuledOut::NoPrice) || breaks_limits && is_size(rule);
+        let allowed = |rule: &RuledOut| is_priceless(rule) || breaks_limits && is_size(rule);
         broken.iter().all(allowed).then(|| WouldDo::Custom {
             diameter,
             thickness,
@@ -298,14 +300,12 @@ fn custom(criteria: &Criteria) -> Option<WouldDo> {
 
 /// Whether a rule limits the size of a build.
 fn is_size(rule: &RuledOut) -> bool {
-    matches!(
-        rule,
-        RuledOut::TooWide { .. }
-            | RuledOut::TooNarrow { .. }
-            | RuledOut::TooTall { .. }
-            | RuledOut::TooShort { .. }
-            | RuledOut::TooHeavy { .. }
-    )
+    matches!(rule, RuledOut::Limit { limit, .. } if limit.of_size)
+}
+
+/// Whether a rule is a budget, and there is no price to hold against it.
+fn is_priceless(rule: &RuledOut) -> bool {
+    matches!(rule, RuledOut::Limit { limit, has: Has::Nothing } if limit.blank.kind == BlankKind::Money)
 }
 
 fn round_up(size: f64) -> f64 {

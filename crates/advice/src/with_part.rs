@@ -25,12 +25,13 @@ use crate::catalogue::Catalogue;
 use crate::criteria::Criteria;
 use crate::hazards;
 use crate::item::Item;
+use crate::limits::{self, Piece, Whole};
 use crate::part::Part;
 use crate::predict::{InUse, NotComputable, Prediction, State, Task};
 use crate::question::Steelwork;
 use crate::rank::Cost;
 use crate::reasons;
-use crate::rules::{FLIGHT_LIMIT, SIZE_SLACK};
+use crate::rules::SIZE_SLACK;
 use crate::search::Built;
 use fits::Fit;
 use solved::{Named, Setting};
@@ -176,8 +177,8 @@ impl Look<'_, '_> {
     fn options<'b>(&'b self, item: &'b Item, usable: &'b [Usable<'b>]) -> Vec<Choice<'b>> {
         let mut out = Vec::new();
         let most = self.criteria.stack_limit().min(MOST_PIECES);
-        // Sizes count of the build as a whole.
-        let of_magnet = |rule: &RuledOut| !matches!(rule, RuledOut::TooNarrow { .. });
+        // A part makes a magnet wider, and nothing else of its own better.
+        let of_magnet = |rule: &RuledOut| !rule.is_limit("/limits/narrowest");
         let may_fit = |with: &Usable| (1..=most).any(|n| fits::fit(&item.shape, n, &with.part.form).is_some());
         if !usable.iter().any(may_fit) {
             return out;
@@ -255,32 +256,35 @@ impl Look<'_, '_> {
             parts_bought,
             mass,
         } = *choice;
-        let limits = &self.criteria.question.limits;
-        let at_most = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size <= l + SIZE_SLACK);
-        let at_least = |size: f64, limit: Option<f64>| limit.is_none_or(|l| size >= l - SIZE_SLACK);
-        let within = |money: Option<Money>, budget: Option<Money>| {
-            budget.is_none_or(|budget| money.is_some_and(|money| money <= budget))
+        let criteria = self.criteria;
+        let (question, item) = (criteria.question, prediction.item);
+        let terms = question.terms();
+        let magnet = criteria.piece(&prediction);
+        let piece = Piece {
+            width: fit.width,
+            hole: magnet.hole.min(part.form.hole()),
+            priced: magnet.priced && !part.prices.is_empty(),
+            ..magnet
         };
-        let stocked = |has: Option<u64>, needs: u64| !limits.in_stock || has.is_none_or(|has| has >= needs);
+        let whole = Whole {
+            pieces,
+            height: fit.height,
+            mass,
+            each: cost.each,
+            total: cost.total,
+            stock: &[(item.stock, cost.bought), (part.stock, parts_bought)],
+        };
         // Steel mirrors a magnet at most, so that it is no stronger from afar than two.
-        let flies = || {
-            let parcel =
-                |in_use: InUse| hazards::parcel(&in_use.at_coldest(self.criteria.coldest), self.criteria.stack(pieces));
-            let far = self.criteria.in_use(&prediction, pieces).and_then(parcel);
-            far.is_ok_and(|far| 2.0 * far.high <= FLIGHT_LIMIT)
+        let far_off = || {
+            let in_use = criteria.in_use(&prediction, pieces)?;
+            let parcel = hazards::parcel(&in_use.at_coldest(criteria.coldest), criteria.stack(pieces))?;
+            Ok(2.0 * parcel.high)
         };
-        at_most(fit.width, limits.widest.map(|l| l.si()))
-            && at_most(fit.width, self.criteria.question.need.plate_across())
-            && at_least(fit.width, limits.narrowest.map(|l| l.si()))
-            && at_most(fit.height, limits.tallest.map(|l| l.si()))
-            && at_least(fit.height, limits.shortest.map(|l| l.si()))
-            && at_least(part.form.hole(), limits.hole.map(|l| l.si()))
-            && limits.mass.is_none_or(|m| mass <= m.si())
-            && within(cost.each, limits.budget_each)
-            && within(cost.total, limits.budget_total)
-            && stocked(prediction.item.stock, cost.bought)
-            && stocked(part.stock, parts_bought)
-            && (!limits.ships_by_air || flies())
+        let plate = question.need.plate_across();
+        plate.is_none_or(|plate| fit.width <= plate + SIZE_SLACK)
+            && limits::broken_by_item(terms, &piece).next().is_none()
+            && limits::broken_by_build(terms, &whole).next().is_none()
+            && limits::broken_by_far_field(terms, &far_off).is_ok_and(|broken| broken.is_empty())
     }
 
     /// Whether a build that surely does is worth offering; always where one is asked for.

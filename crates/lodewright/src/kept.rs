@@ -1,15 +1,16 @@
 //! The form in which an answer is kept: its number, and how the older forms become the present one.
 //!
-//! Format 1, up to the first release, has no number; its builds with steel parts are of a kind of their own.
+//! Format 1, up to the first release, has no number; its builds with steel parts are of a kind of their own. Up to format 2
+//! each limit that is missed is a rule of its own.
 
 use advice::catalogue::Certificate;
 use advice::{Answer, Item};
 use materials::grade::GradeRow;
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 
 /// The number of the present form.
-pub const FORMAT: u64 = 2;
+pub const FORMAT: u64 = 3;
 
 /// An answer as it is kept: with the grades of its candidates, which the shop may change later.
 #[derive(Debug, Serialize, Deserialize)]
@@ -34,7 +35,11 @@ impl Frozen {
         let mut kept: Value = serde_json::from_str(text).map_err(|e| e.to_string())?;
         let format = kept.get("format").map_or(Some(1), Value::as_u64);
         match format {
-            Some(1) => from_1(&mut kept).ok_or("its builds are not as in format 1")?,
+            Some(1) => {
+                from_1(&mut kept).ok_or("its builds are not as in format 1")?;
+                from_2(&mut kept).ok_or("its misses are not as in format 1")?;
+            }
+            Some(2) => from_2(&mut kept).ok_or("its misses are not as in format 2")?,
             Some(FORMAT) => {}
             Some(newer) => return Err(format!("it has format {newer}; this version reads up to {FORMAT}")),
             None => return Err("its format is no number".into()),
@@ -53,7 +58,6 @@ impl Frozen {
 
 /// Brings an answer from format 1 to 2: one kind of candidate for bare builds and those with parts.
 fn from_1(kept: &mut Value) -> Option<()> {
-    kept.as_object_mut()?.insert("format".into(), FORMAT.into());
     let answer = kept.get_mut("answer")?.as_object_mut()?;
     for candidate in answer.get_mut("candidates")?.as_array_mut()? {
         let candidate = candidate.as_object_mut()?;
@@ -79,6 +83,61 @@ fn from_1(kept: &mut Value) -> Option<()> {
     Some(())
 }
 
+/// Brings an answer from format 2 to 3: a limit that is missed is named by its field.
+fn from_2(kept: &mut Value) -> Option<()> {
+    kept.as_object_mut()?.insert("format".into(), FORMAT.into());
+    let answer = kept.get_mut("answer")?.as_object_mut()?;
+    let budget = match answer.get("question")?.pointer("/limits/budget_each") {
+        Some(_) => "/limits/budget_each",
+        None => "/limits/budget_total",
+    };
+    for miss in answer.get_mut("near_misses")?.as_array_mut()? {
+        missed_from_2(miss, budget)?;
+    }
+    if let Some(short) = answer.get_mut("shortfall").and_then(Value::as_object_mut) {
+        for way in short.get_mut("would_do")?.as_array_mut()? {
+            if let Some(miss) = way.get_mut("miss") {
+                missed_from_2(miss, budget)?;
+            }
+        }
+    }
+    Some(())
+}
+
+fn missed_from_2(miss: &mut Value, budget: &str) -> Option<()> {
+    let rule = miss.get_mut("ruled_out_by")?;
+    let has = |unit: &str, of: &str| Some(json!({ unit: rule.get(of)? }));
+    let nothing = || Some(json!("nothing"));
+    let (limit, has) = match rule.get("rule")?.as_str()? {
+        "too_wide" => ("/limits/widest", has("length", "has")),
+        "too_narrow" => ("/limits/narrowest", has("length", "has")),
+        "too_tall" => ("/limits/tallest", has("length", "has")),
+        "too_short" => ("/limits/shortest", has("length", "has")),
+        "hole_too_small" if rule.get("has")?.as_f64()? > 0.0 => ("/limits/hole", has("length", "has")),
+        "hole_too_small" => ("/limits/hole", nothing()),
+        "wrong_shape" => ("/limits/shapes", nothing()),
+        "wrong_grade" => ("/limits/grades", nothing()),
+        "wrong_coating" => ("/limits/coating", nothing()),
+        "not_countersunk" => ("/limits/countersunk", nothing()),
+        "too_hot" => ("/conditions/warmest", has("celsius", "stands")),
+        "too_cold" => ("/conditions/coldest", has("celsius", "stands")),
+        "coating" => ("/conditions/surroundings", nothing()),
+        "stack_too_high" => ("/limits/stack", has("stacked", "pieces")),
+        "too_heavy" => ("/limits/mass", has("mass", "has")),
+        "over_budget_each" => ("/limits/budget_each", has("money", "has")),
+        "over_budget_total" => ("/limits/budget_total", has("money", "has")),
+        "no_price" => (budget, nothing()),
+        "not_in_stock" => {
+            let stock = json!({"stock": {"has": rule.get("has")?, "needs": rule.get("needs")?}});
+            ("/limits/in_stock", Some(stock))
+        }
+        "flight" => ("/limits/ships_by_air", has("far_field", "has")),
+        _ => return Some(()),
+    };
+    *rule = json!({"rule": "limit", "limit": limit, "has": has?});
+    Some(())
+}
+
 fn with_part_from_1(fitted: Value) -> Option<Value> {
     let Value::Object(mut fitted) = fitted else { return None };
     let mut taken = |names: &[&str]| -> Option<Map<String, Value>> {
@@ -99,11 +158,15 @@ fn with_part_from_1(fitted: Value) -> Option<Value> {
 
 #[cfg(test)]
 mod tests {
+    use advice::view::text::plain;
+
     use super::*;
 
     /// Kept by the program as it was before builds had one form, over the demo shop.
     const WITH_PART: &str = include_str!("../tests/kept/format_1_with_part.json");
     const SHORTFALL: &str = include_str!("../tests/kept/format_1_shortfall.json");
+    /// Kept by the program as it was before limits had one form, over the demo shop.
+    const NEAR_MISSES: &str = include_str!("../tests/kept/format_2_near_misses.json");
 
     #[test]
     fn answers_of_format_1_open_and_show_what_they_showed() {
@@ -132,12 +195,59 @@ mod tests {
     }
 
     #[test]
+    fn near_misses_of_format_2_open_and_say_what_they_said() {
+        let answer = Frozen::read(NEAR_MISSES).unwrap().answer;
+        let view = advice::view::answer::view(&answer, &quantity::Units::metric());
+        let said: Vec<String> = view.near_misses.iter().map(|miss| plain(&miss.runs)).collect();
+        assert_eq!(said.len(), 6);
+        assert!(said[0].ends_with("not the grade asked for"), "{said:?}");
+        assert!(said[5].ends_with("short"), "{said:?}");
+    }
+
+    #[test]
+    fn every_rule_of_format_2_reads() {
+        let old = [
+            json!({"rule": "too_wide", "has": 0.03}),
+            json!({"rule": "too_narrow", "has": 0.003}),
+            json!({"rule": "too_tall", "has": 0.03}),
+            json!({"rule": "too_short", "has": 0.003}),
+            json!({"rule": "wrong_shape"}),
+            json!({"rule": "hole_too_small", "has": 0.0}),
+            json!({"rule": "hole_too_small", "has": 0.003}),
+            json!({"rule": "wrong_grade"}),
+            json!({"rule": "wrong_coating"}),
+            json!({"rule": "not_countersunk"}),
+            json!({"rule": "too_hot", "stands": 80.0}),
+            json!({"rule": "too_cold", "stands": -40.0}),
+            json!({"rule": "coating", "surroundings": "outdoors"}),
+            json!({"rule": "stack_too_high", "pieces": 2}),
+            json!({"rule": "too_heavy", "has": 0.1}),
+            json!({"rule": "over_budget_each", "has": "1.524"}),
+            json!({"rule": "over_budget_total", "has": "152.4"}),
+            json!({"rule": "no_price"}),
+            json!({"rule": "not_in_stock", "has": 3, "needs": 5}),
+            json!({"rule": "flight", "has": 3e-7}),
+            json!({"rule": "too_much_far", "has": 3e-3}),
+            json!({"rule": "overhangs", "has": 0.03}),
+            json!({"rule": "past_knee", "loss": 0.2, "celsius": 80.0}),
+            json!({"rule": "too_weak", "reaches": 0.9}),
+            json!({"rule": "not_computable"}),
+        ];
+        for rule in old {
+            let mut miss = json!({"ruled_out_by": rule});
+            missed_from_2(&mut miss, "/limits/budget_each").unwrap();
+            let read: Result<advice::answer::RuledOut, _> = serde_json::from_value(miss["ruled_out_by"].clone());
+            assert!(read.is_ok(), "{rule}: {read:?}");
+        }
+    }
+
+    #[test]
     fn what_is_kept_reads_as_it_was_and_a_newer_format_is_named() {
         let kept = Frozen::read(WITH_PART).unwrap();
         let again = Frozen::read(&kept.text().unwrap()).unwrap();
         assert_eq!((again.format, &again.answer), (FORMAT, &kept.answer));
-        let newer = kept.text().unwrap().replacen("\"format\":2", "\"format\":3", 1);
-        assert!(Frozen::read(&newer).unwrap_err().contains("format 3"));
+        let newer = kept.text().unwrap().replacen("\"format\":3", "\"format\":4", 1);
+        assert!(Frozen::read(&newer).unwrap_err().contains("format 4"));
         assert!(Frozen::read("{}").is_err() && Frozen::read("no").is_err());
     }
 }

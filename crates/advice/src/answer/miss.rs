@@ -1,11 +1,12 @@
 //! What rules builds out, and the items that one such rule put out.
 
-use quantity::Money;
 use serde::{Deserialize, Serialize};
 
+use super::NeedFigure;
 use super::build::Build;
 use crate::item::Item;
-use crate::question::Surroundings;
+use crate::limits::{self, FARTHEST, Has, Limit};
+use crate::question::Question;
 
 /// An item that one constraint ruled out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,10 +21,18 @@ pub struct NearMiss {
     pub ruled_out_by: RuledOut,
 }
 
-/// The constraint that ruled a build out, with what it has and what was allowed.
+/// What ruled a build out: a limit of the question, its need, or what physics does to it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "rule", rename_all = "snake_case")]
 pub enum RuledOut {
+    /// A limit of the question.
+    Limit {
+        /// Which.
+        #[serde(with = "limits")]
+        limit: &'static Limit,
+        /// What it has.
+        has: Has,
+    },
     /// Too weak: the part of the need that it reaches.
     TooWeak {
         /// Value over need, below 1.
@@ -34,53 +43,10 @@ pub enum RuledOut {
         /// Its value, T.
         has: f64,
     },
-    /// Wider than allowed, m.
-    TooWide {
-        /// Its size.
-        has: f64,
-    },
-    /// Narrower than allowed, m.
-    TooNarrow {
-        /// Its size.
-        has: f64,
-    },
     /// Wider than the plate that it sticks to, so that part of its face has no steel under it, m.
     Overhangs {
         /// Its size.
         has: f64,
-    },
-    /// Taller than allowed, m.
-    TooTall {
-        /// Its height.
-        has: f64,
-    },
-    /// Shorter than allowed, m.
-    TooShort {
-        /// Its height.
-        has: f64,
-    },
-    /// Another shape than asked.
-    WrongShape,
-    /// No hole, or too small a one, m.
-    HoleTooSmall {
-        /// Its hole; 0 for none.
-        has: f64,
-    },
-    /// Another grade than asked.
-    WrongGrade,
-    /// Another coating than asked.
-    WrongCoating,
-    /// A hole without a countersink, or none at all.
-    NotCountersunk,
-    /// Its grade or coating does not stand the heat, °C.
-    TooHot {
-        /// What it stands.
-        stands: f64,
-    },
-    /// Its grade does not stand the cold, °C.
-    TooCold {
-        /// What it stands.
-        stands: f64,
     },
     /// Its own field takes too much of it past its knee at this temperature.
     PastKnee {
@@ -89,45 +55,33 @@ pub enum RuledOut {
         /// °C.
         celsius: f64,
     },
-    /// Its coating does not suit the surroundings.
-    Coating {
-        /// Where it would live.
-        surroundings: Surroundings,
-    },
-    /// More pieces stacked than allowed.
-    StackTooHigh {
-        /// Pieces needed.
-        pieces: u32,
-    },
-    /// Heavier than allowed, kg.
-    TooHeavy {
-        /// Its mass.
-        has: f64,
-    },
-    /// Dearer each than allowed.
-    OverBudgetEach {
-        /// Its price.
-        has: Money,
-    },
-    /// Dearer in total than allowed.
-    OverBudgetTotal {
-        /// Its price.
-        has: Money,
-    },
-    /// Without a price while there is a budget.
-    NoPrice,
-    /// Not enough on hand.
-    NotInStock {
-        /// On hand.
-        has: u64,
-        /// Needed.
-        needs: u64,
-    },
-    /// One build alone is magnetised material in air transport; flux density at 2.1 m, T.
-    Flight {
-        /// Its value.
-        has: f64,
-    },
     /// The item's data cannot be computed with.
     NotComputable,
+}
+
+impl RuledOut {
+    /// Whether it is the limit of that field.
+    pub(crate) fn is_limit(&self, path: &str) -> bool {
+        matches!(self, Self::Limit { limit, .. } if limit.path() == path)
+    }
+
+    /// How far it was missed by, for putting the closest near misses first: 0 is hardly at all, `None` is too far to be of interest.
+    pub(crate) fn distance(&self, question: &Question, need: &NeedFigure) -> Option<f64> {
+        let over = |has: f64, allowed: Option<f64>| allowed.map(|a| (has / a).ln().abs());
+        let miss = match self {
+            Self::Limit { limit, has } => limit.distance(question.terms(), has),
+            Self::TooWeak { reaches } => Some(-reaches.max(1e-9).ln()),
+            Self::TooMuchFar { has } => over(*has, need.ceiling),
+            Self::Overhangs { has } => over(*has, question.need.plate_across()),
+            Self::PastKnee { loss, .. } => Some(*loss),
+            Self::NotComputable => None,
+        };
+        miss.filter(|distance| *distance <= FARTHEST)
+    }
+}
+
+impl From<(&'static Limit, Has)> for RuledOut {
+    fn from((limit, has): (&'static Limit, Has)) -> Self {
+        Self::Limit { limit, has }
+    }
 }

@@ -1,12 +1,14 @@
 //! What an order costs, and what rules a build out.
 
+use magnetics::Shape;
+
 use super::Criteria;
 use crate::answer::RuledOut;
 use crate::check::MOST_STACKED;
 use crate::item::Item;
+use crate::limits::{self, Piece, Whole};
 use crate::predict::{InUse, NotComputable, Prediction};
 use crate::rank::Cost;
-use crate::rules::FLIGHT_LIMIT;
 use crate::{hazards, rules};
 
 impl Criteria<'_> {
@@ -36,6 +38,34 @@ impl Criteria<'_> {
         }
     }
 
+    /// An item by itself, as limits look at it.
+    pub(crate) fn piece<'p>(&'p self, prediction: &'p Prediction) -> Piece<'p> {
+        let item = prediction.item;
+        Piece {
+            item,
+            grade: prediction.grade,
+            coating: prediction.coating,
+            wanted: &self.wanted,
+            width: item.shape.widest(),
+            hole: match item.shape {
+                Shape::Ring { inner_diameter, .. } => inner_diameter,
+                _ => 0.0,
+            },
+            priced: !item.prices.is_empty(),
+        }
+    }
+
+    /// What rules an item out whatever is built of it.
+    pub(crate) fn item_rules(&self, prediction: &Prediction) -> Vec<RuledOut> {
+        let piece = self.piece(prediction);
+        let overhangs = self.question.need.plate_across();
+        let overhangs = overhangs.filter(|plate| piece.width > plate + rules::SIZE_SLACK);
+        limits::broken_by_item(self.question.terms(), &piece)
+            .map(RuledOut::from)
+            .chain(overhangs.map(|_| RuledOut::Overhangs { has: piece.width }))
+            .collect()
+    }
+
     /// What rules out that many pieces of an item.
     pub(crate) fn build_rules(&self, prediction: &Prediction, pieces: u32) -> Vec<RuledOut> {
         self.build_rules_of(prediction, pieces, &self.in_use(prediction, pieces))
@@ -48,43 +78,19 @@ impl Criteria<'_> {
         pieces: u32,
         in_use: &Result<InUse, NotComputable>,
     ) -> Vec<RuledOut> {
-        let limits = &self.question.limits;
         let item = prediction.item;
-        let mut out = Vec::new();
-        let height = item.shape.height() * f64::from(pieces);
-        if pieces > self.stack_limit() {
-            out.push(RuledOut::StackTooHigh { pieces });
-        }
-        if limits.tallest.is_some_and(|t| height > t.si() + rules::SIZE_SLACK) {
-            out.push(RuledOut::TooTall { has: height });
-        }
-        if limits.shortest.is_some_and(|t| height < t.si() - rules::SIZE_SLACK) {
-            out.push(RuledOut::TooShort { has: height });
-        }
-        let mass = self.mass(prediction, pieces);
-        if limits.mass.is_some_and(|m| mass > m.si()) {
-            out.push(RuledOut::TooHeavy { has: mass });
-        }
         let cost = self.cost(item, pieces);
-        if let (Some(budget), Some(has)) = (limits.budget_each, cost.each)
-            && has > budget
-        {
-            out.push(RuledOut::OverBudgetEach { has });
-        }
-        if let (Some(budget), Some(has)) = (limits.budget_total, cost.total)
-            && has > budget
-        {
-            out.push(RuledOut::OverBudgetTotal { has });
-        }
-        if limits.in_stock
-            && let Some(has) = item.stock
-            && has < cost.bought
-        {
-            out.push(RuledOut::NotInStock {
-                has,
-                needs: cost.bought,
-            });
-        }
+        let whole = Whole {
+            pieces,
+            height: item.shape.height() * f64::from(pieces),
+            mass: self.mass(prediction, pieces),
+            each: cost.each,
+            total: cost.total,
+            stock: &[(item.stock, cost.bought)],
+        };
+        let mut out: Vec<RuledOut> = limits::broken_by_build(self.question.terms(), &whole)
+            .map(RuledOut::from)
+            .collect();
         out.extend(match in_use {
             Ok(in_use) => self.field_rules(in_use),
             Err(_) => vec![RuledOut::NotComputable],
@@ -109,12 +115,9 @@ impl Criteria<'_> {
                 celsius: wear.celsius,
             });
         }
-        if self.question.limits.ships_by_air {
-            let has = hazards::parcel(&strongest, self.stack(in_use.pieces()))?.high;
-            if has > FLIGHT_LIMIT {
-                out.push(RuledOut::Flight { has });
-            }
-        }
+        let far_off = || Ok(hazards::parcel(&strongest, self.stack(in_use.pieces()))?.high);
+        let broken = limits::broken_by_far_field(self.question.terms(), &far_off)?;
+        out.extend(broken.into_iter().map(RuledOut::from));
         if let Some(far) = self.far(in_use) {
             let has = far.value()?;
             if !self.keeps_ceiling(has) {

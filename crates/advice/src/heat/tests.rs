@@ -2,8 +2,9 @@
 
 use super::*;
 use crate::answer::{Reason, RuledOut};
-use crate::fixture::{ask, catalogue, disc, question};
+use crate::fixture::{ask, broken, catalogue, disc, question};
 use crate::item::Item;
+use crate::limits::Has;
 use crate::predict::Task;
 use crate::question::Conditions;
 
@@ -98,7 +99,10 @@ fn at_120_degrees_a_plain_grade_is_out_and_it_is_said_why() {
     assert!(got.candidates.iter().all(|c| c.item.grade != "N42") && got.candidates.len() == 2);
     assert_eq!(got.searched.too_hot, 1);
     assert_eq!(got.near_misses[0].item.code, "plain");
-    assert_eq!(got.near_misses[0].ruled_out_by, RuledOut::TooHot { stands: 80.0 });
+    assert_eq!(
+        got.near_misses[0].ruled_out_by,
+        broken("/conditions/warmest", Has::Celsius(80.0))
+    );
 }
 
 #[test]

@@ -3,7 +3,8 @@ use quantity::Money;
 
 use super::*;
 use crate::answer::{Assumed, Reason};
-use crate::fixture::{ask, ball, block, breaks, catalogue, disc, question, questions, ring, shelves};
+use crate::fixture::{ask, ball, block, breaks, broken, catalogue, disc, question, questions, ring, shelves};
+use crate::limits::Has;
 
 fn codes(answer: &Answer) -> Vec<&str> {
     answer.candidates.iter().map(|c| c.item.code.as_str()).collect()
@@ -31,43 +32,56 @@ fn every_limit_is_named_by_the_near_miss_that_it_rules_out() {
     let d = || disc("a", 10.0, 5.0);
     assert_eq!(codes(&ask(&hold_with(""), &[d()])), ["a"]);
     let miss = |limits: &str| missed(&hold_with(limits), d());
-    assert_eq!(miss(r#""widest": "9 mm""#), RuledOut::TooWide { has: 10e-3 });
-    assert_eq!(miss(r#""narrowest": "11 mm""#), RuledOut::TooNarrow { has: 10e-3 });
-    assert_eq!(miss(r#""tallest": "4 mm""#), RuledOut::TooTall { has: 5e-3 });
-    assert_eq!(miss(r#""shortest": "42 mm""#), RuledOut::TooShort { has: 40e-3 });
-    assert_eq!(miss(r#""shapes": ["block"]"#), RuledOut::WrongShape);
-    assert_eq!(miss(r#""hole": "3 mm""#), RuledOut::HoleTooSmall { has: 0.0 });
-    assert_eq!(miss(r#""grades": ["N35"]"#), RuledOut::WrongGrade);
-    assert!(matches!(miss(r#""mass": "2.5 g""#), RuledOut::TooHeavy { has } if (has - 2.94e-3).abs() <= 0.06e-3));
+    assert_eq!(
+        miss(r#""widest": "9 mm""#),
+        broken("/limits/widest", Has::Length(10e-3))
+    );
+    assert_eq!(
+        miss(r#""narrowest": "11 mm""#),
+        broken("/limits/narrowest", Has::Length(10e-3))
+    );
+    assert_eq!(
+        miss(r#""tallest": "4 mm""#),
+        broken("/limits/tallest", Has::Length(5e-3))
+    );
+    assert_eq!(
+        miss(r#""shortest": "42 mm""#),
+        broken("/limits/shortest", Has::Length(40e-3))
+    );
+    assert_eq!(miss(r#""shapes": ["block"]"#), broken("/limits/shapes", Has::Nothing));
+    assert_eq!(miss(r#""hole": "3 mm""#), broken("/limits/hole", Has::Nothing));
+    assert_eq!(miss(r#""grades": ["N35"]"#), broken("/limits/grades", Has::Nothing));
+    assert!(
+        matches!(miss(r#""mass": "2.5 g""#), RuledOut::Limit { has: Has::Mass(has), .. } if (has - 2.94e-3).abs() <= 0.06e-3)
+    );
     assert_eq!(
         miss(r#""budget_each": "0.80""#),
-        RuledOut::OverBudgetEach {
-            has: Money::from_parts(10_000)
-        }
+        broken("/limits/budget_each", Has::Money(Money::from_parts(10_000)))
     );
     assert_eq!(
         miss(r#""budget_total": "0.80""#),
-        RuledOut::OverBudgetTotal {
-            has: Money::from_parts(10_000)
-        }
+        broken("/limits/budget_total", Has::Money(Money::from_parts(10_000)))
     );
     let out_of_stock = Item { stock: Some(0), ..d() };
     assert_eq!(
         missed(&hold_with(r#""in_stock": true"#), out_of_stock),
-        RuledOut::NotInStock { has: 0, needs: 1 }
+        broken("/limits/in_stock", Has::Stock { has: 0, needs: 1 })
     );
     let unpriced = Item {
         prices: Vec::new(),
         ..d()
     };
-    assert_eq!(missed(&hold_with(r#""budget_each": "5""#), unpriced), RuledOut::NoPrice);
+    assert_eq!(
+        missed(&hold_with(r#""budget_each": "5""#), unpriced),
+        broken("/limits/budget_each", Has::Nothing)
+    );
     let large = missed(&hold_with(r#""ships_by_air": true"#), disc("b", 40.0, 10.0));
     assert!(
-        matches!(large, RuledOut::Flight { has } if has > 0.2e-6 && has < 0.3e-6),
+        matches!(large, RuledOut::Limit { has: Has::FarField(has), .. } if has > 0.2e-6 && has < 0.3e-6),
         "{large:?}"
     );
     let narrow = missed(&hold_with(r#""hole": "4.5 mm""#), ring("r", 20.0, 4.0, 5.0));
-    assert_eq!(narrow, RuledOut::HoleTooSmall { has: 4e-3 });
+    assert_eq!(narrow, broken("/limits/hole", Has::Length(4e-3)));
 }
 
 /// A block of 100 x 10 x 5 mm on a plate of 30 mm has steel under a third of its face: the law of its disc said 134 N, finite
@@ -130,13 +144,10 @@ fn what_shares_a_load_is_bought_together() {
     assert_eq!(stocked(25).candidates.len(), 1);
     assert_eq!(
         stocked(26).near_misses[0].ruled_out_by,
-        RuledOut::NotInStock { has: 100, needs: 104 }
+        broken("/limits/in_stock", Has::Stock { has: 100, needs: 104 })
     );
     let over = ask(&q(24, r#", "budget_total": "95.99""#), std::slice::from_ref(&item));
-    assert!(matches!(
-        over.near_misses[0].ruled_out_by,
-        RuledOut::OverBudgetTotal { .. }
-    ));
+    assert!(over.near_misses[0].ruled_out_by.is_limit("/limits/budget_total"));
     assert_eq!(ask(&q(24, r#", "budget_total": "96""#), &[item]).candidates.len(), 1);
 }
 
@@ -144,14 +155,16 @@ fn what_shares_a_load_is_bought_together() {
 fn every_condition_is_named_by_the_near_miss_that_it_rules_out() {
     let miss = |conditions: &str, item| missed(&hold("10 N", &format!(r#", "conditions": {{{conditions}}}"#)), item);
     let d = || disc("a", 10.0, 5.0);
-    assert_eq!(miss(r#""warmest": "95 °C""#, d()), RuledOut::TooHot { stands: 80.0 });
+    assert_eq!(
+        miss(r#""warmest": "95 °C""#, d()),
+        broken("/conditions/warmest", Has::Celsius(80.0))
+    );
     let floor = catalogue().grades.get("N42").unwrap().min_service_celsius;
     let colder = format!(r#""coldest": "{} °C""#, floor - 20.0);
-    assert_eq!(miss(&colder, d()), RuledOut::TooCold { stands: floor });
-    let outdoors = materials::coating::Surroundings::Outdoors;
+    assert_eq!(miss(&colder, d()), broken("/conditions/coldest", Has::Celsius(floor)));
     assert_eq!(
         miss(r#""surroundings": "outdoors""#, d()),
-        RuledOut::Coating { surroundings: outdoors }
+        broken("/conditions/surroundings", Has::Nothing)
     );
 }
 
@@ -163,7 +176,7 @@ fn too_weak_too_much_further_away_and_too_many_stacked_are_near_misses() {
         "{weak:?}"
     );
     let stacked = missed(&hold("18 N", r#", "limits": {"stack": 1}"#), disc("a", 10.0, 2.0));
-    assert_eq!(stacked, RuledOut::StackTooHigh { pieces: 2 });
+    assert_eq!(stacked, broken("/limits/stack", Has::Stacked(2)));
     let q = r#"{"need": {"verb": "reach_field", "field": "50 mT", "distance": "5 mm",
                 "no_more_than": {"field": "3 mT", "distance": "25 mm"}}}"#;
     let far = missed(q, disc("a", 10.0, 5.0));

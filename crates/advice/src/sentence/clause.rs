@@ -1,12 +1,12 @@
 //! What may be set beyond the need, each as a clause of the sentence, or as an offer while it is unset.
 
-use materials::coating::CoatingTable;
 use quantity::{Length, Units};
 use serde_json::{Value, json};
 
-use super::blank::{Blank, BlankKind, Choice, Segment, Spec};
 use super::{opening, print};
-use crate::question::{FieldCeiling, Goal, Need, Question, ShapeKind, Steelwork, Surroundings};
+use crate::blank::{Blank, BlankKind, Choice, Segment, Spec};
+use crate::limits::{self, Asked, Limit};
+use crate::question::{FieldCeiling, Need, Question};
 
 const SAFETY: Spec = Spec::may(
     "/need/safety_factor",
@@ -71,147 +71,6 @@ const PROBE: Spec = Spec::may(
     "how deep the active element lies; unset is the true face",
     "0.5 mm",
 );
-const WARMEST: Spec = Spec::may(
-    "/conditions/warmest",
-    "highest temperature",
-    BlankKind::Temperature,
-    "the warmest the magnet gets",
-    "60 °C",
-);
-const COLDEST: Spec = Spec::may(
-    "/conditions/coldest",
-    "lowest temperature",
-    BlankKind::Temperature,
-    "the coldest the magnet gets",
-    "-20 °C",
-);
-const SURROUNDINGS: Spec = Spec::may(
-    "/conditions/surroundings",
-    "surroundings",
-    BlankKind::Choice,
-    "where the magnet lives",
-    "outdoors",
-);
-const WIDEST: Spec = Spec::may(
-    "/limits/widest",
-    "greatest width",
-    BlankKind::Length,
-    "across the face: the diameter, or the longer side of a block",
-    "25 mm",
-);
-const NARROWEST: Spec = Spec::may(
-    "/limits/narrowest",
-    "least width",
-    BlankKind::Length,
-    "smallest size across the face",
-    "10 mm",
-);
-const TALLEST: Spec = Spec::may(
-    "/limits/tallest",
-    "greatest height",
-    BlankKind::Length,
-    "along the magnetisation, stack included",
-    "10 mm",
-);
-const SHORTEST: Spec = Spec::may(
-    "/limits/shortest",
-    "least height",
-    BlankKind::Length,
-    "along the magnetisation, stack included",
-    "3 mm",
-);
-const SHAPES: Spec = Spec::must(
-    "/limits/shapes",
-    "shapes",
-    BlankKind::Choices,
-    "which shapes will do; none chosen is all",
-    "disc",
-);
-const HOLE: Spec = Spec::may(
-    "/limits/hole",
-    "hole",
-    BlankKind::Length,
-    "a hole of at least this diameter",
-    "4 mm",
-);
-const COUNTERSUNK: Spec = Spec::must(
-    "/limits/countersunk",
-    "countersunk",
-    BlankKind::Switch,
-    "the hole takes the head of a countersunk screw",
-    "countersunk",
-);
-const COATING: Spec = Spec::may(
-    "/limits/coating",
-    "coating",
-    BlankKind::Choice,
-    "the coating that it must have",
-    "epoxy",
-);
-const GOAL: Spec = Spec::may(
-    "/limits/goal",
-    "what matters most",
-    BlankKind::Choice,
-    "which of those that do comes first",
-    "cheapest",
-);
-const GRADES: Spec = Spec::must(
-    "/limits/grades",
-    "grades",
-    BlankKind::Words,
-    "grades or families that will do; none named is all",
-    "N42",
-);
-const STACK: Spec = Spec::may(
-    "/limits/stack",
-    "pieces in a stack",
-    BlankKind::Count,
-    "the most pieces put on top of each other; 1 is not stacked",
-    "3",
-);
-const MASS: Spec = Spec::may(
-    "/limits/mass",
-    "greatest mass",
-    BlankKind::Mass,
-    "of the magnet itself",
-    "50 g",
-);
-const EACH: Spec = Spec::may(
-    "/limits/budget_each",
-    "budget for each",
-    BlankKind::Money,
-    "the most that one may cost, in the shop's currency",
-    "1",
-);
-const TOTAL: Spec = Spec::may(
-    "/limits/budget_total",
-    "budget in total",
-    BlankKind::Money,
-    "the most that all may cost, in the shop's currency",
-    "200",
-);
-const STOCK: Spec = Spec::must(
-    "/limits/in_stock",
-    "in stock",
-    BlankKind::Switch,
-    "only what the shelf can deliver now",
-    "in stock",
-);
-const AIR: Spec = Spec::must(
-    "/limits/ships_by_air",
-    "by air",
-    BlankKind::Switch,
-    "the magnet must fly unrestricted",
-    "by air",
-);
-const STEELWORK: Spec = Spec::may(
-    "/limits/steelwork",
-    "steel parts",
-    BlankKind::Choice,
-    "steel from the shelf on the magnet; unset, it is offered where it wins",
-    "in a cup",
-);
-
 /// A clause, or the place of one.
 pub(super) struct Clause {
     /// What stands before the first blank of it, without the comma.
@@ -271,10 +130,39 @@ fn offer_text(before: &str, spec: Spec, after: &str) -> String {
 /// All clauses that the verb of a question allows, in the order of the sentence.
 pub(super) fn clauses(question: &Question, units: &Units) -> Vec<Clause> {
     let mut clauses = of_need(question, units);
-    clauses.extend(of_conditions(question, units));
-    clauses.extend(of_size(question, units));
-    clauses.extend(of_choice(question, units));
+    clauses.extend(limits::all().filter_map(|limit| of_limit(limit, question, units)));
     clauses
+}
+
+/// The clause of a limit; `None` where it is neither set nor offered.
+fn of_limit(limit: &Limit, question: &Question, units: &Units) -> Option<Clause> {
+    let spec = limit.blank;
+    let [before, after] = limit.words;
+    let asked = (limit.asked)(question.terms());
+    if asked.is_none() && !(limit.offered)(question) {
+        return None;
+    }
+    let mut before = before;
+    let set = asked.map(|asked| match asked {
+        Asked::Length(length) => spec.typed(print::quantity(length, units)),
+        Asked::Mass(mass) => spec.typed(print::quantity(mass, units)),
+        Asked::Temperature(temperature) => spec.typed(print::quantity(temperature, units)),
+        Asked::Money(money) => spec.typed(print::money(money)),
+        Asked::Count(n) => count(spec, n),
+        Asked::Named(name) => spec.typed(name),
+        Asked::One(value, text) => {
+            before = "";
+            spec.blank(text, value)
+        }
+        Asked::Any(names) => spec.blank(print::list(&names, "or"), names),
+    });
+    let clause = Clause::new(before, spec, set, after);
+    let options = (limit.options)(question);
+    Some(if options.is_empty() {
+        clause
+    } else {
+        clause.options(options)
+    })
 }
 
 fn of_need(question: &Question, units: &Units) -> Vec<Clause> {
@@ -368,120 +256,6 @@ fn ceiling(set: Option<&FieldCeiling>, units: &Units) -> Clause {
         unset: CEILING.blank(CEILING.label, Value::Null).with(options),
         filled,
     }
-}
-
-fn of_conditions(question: &Question, units: &Units) -> Vec<Clause> {
-    let conditions = &question.conditions;
-    let places = [
-        (Surroundings::Dry, "dry", "indoors and dry"),
-        (Surroundings::Damp, "damp", "damp"),
-        (Surroundings::Outdoors, "outdoors", "outdoors"),
-        (Surroundings::Food, "food", "in contact with food"),
-    ];
-    let place = conditions
-        .surroundings
-        .and_then(|set| places.iter().find(|p| p.0 == set));
-    let temperature =
-        |spec: Spec, value: Option<quantity::Temperature>| value.map(|v| spec.typed(print::quantity(v, units)));
-    vec![
-        Clause::new("up to ", WARMEST, temperature(WARMEST, conditions.warmest), ""),
-        Clause::new("down to ", COLDEST, temperature(COLDEST, conditions.coldest), ""),
-        Clause::new("", SURROUNDINGS, place.map(|p| SURROUNDINGS.blank(p.2, p.1)), "")
-            .options(places.iter().map(|p| Choice::new(p.1, p.2)).collect()),
-    ]
-}
-
-fn of_size(question: &Question, units: &Units) -> Vec<Clause> {
-    let limits = &question.limits;
-    let length = |before, spec: Spec, value: Option<Length>| {
-        Clause::new(before, spec, value.map(|v| spec.typed(print::quantity(v, units))), "")
-    };
-    vec![
-        length("no wider than ", WIDEST, limits.widest),
-        length("no narrower than ", NARROWEST, limits.narrowest),
-        length("no taller than ", TALLEST, limits.tallest),
-        length("no shorter than ", SHORTEST, limits.shortest),
-        length("with a hole of at least ", HOLE, limits.hole),
-    ]
-}
-
-fn of_choice(question: &Question, units: &Units) -> Vec<Clause> {
-    let limits = &question.limits;
-    let shapes = [
-        (ShapeKind::Disc, "disc"),
-        (ShapeKind::Ring, "ring"),
-        (ShapeKind::Block, "block"),
-        (ShapeKind::Sphere, "sphere"),
-    ];
-    let named = |wanted: &ShapeKind| shapes.iter().find(|s| s.0 == *wanted).map(|s| s.1.to_owned());
-    let chosen: Vec<String> = limits.shapes.iter().filter_map(named).collect();
-    let list = |spec: Spec, names: &[String]| {
-        (!names.is_empty()).then(|| spec.blank(print::list(names, "or"), names.to_vec()))
-    };
-    let single = limits.stack == Some(1);
-    let stack = limits.stack.map(|n| {
-        if single {
-            STACK.blank("not stacked", n)
-        } else {
-            count(STACK, n)
-        }
-    });
-    let mass = limits.mass.map(|m| MASS.typed(print::quantity(m, units)));
-    let money = |spec: Spec, amount: Option<quantity::Money>| amount.map(|m| spec.typed(print::money(m)));
-    let mut clauses = vec![
-        Clause::new("", SHAPES, list(SHAPES, &chosen), "")
-            .options(shapes.iter().map(|s| Choice::new(s.1, s.1)).collect()),
-        Clause::new("grade ", GRADES, list(GRADES, &limits.grades), ""),
-        Clause::new(if single { "" } else { "stack of up to " }, STACK, stack, ""),
-        Clause::new("no heavier than ", MASS, mass, ""),
-        Clause::new("budget ", EACH, money(EACH, limits.budget_each), " each"),
-        Clause::new("budget ", TOTAL, money(TOTAL, limits.budget_total), " in total"),
-        Clause::new("", STOCK, limits.in_stock.then(|| STOCK.blank("in stock", true)), ""),
-        Clause::new("", AIR, limits.ships_by_air.then(|| AIR.blank("by air", true)), ""),
-    ];
-    clauses.extend(steelwork(question));
-    clauses.extend(of_taste(question));
-    clauses
-}
-
-/// Limits that are not offered as blanks, and stand in the sentence once they are set.
-fn of_taste(question: &Question) -> Vec<Clause> {
-    let limits = &question.limits;
-    let countersunk = limits.countersunk.then(|| COUNTERSUNK.blank("countersunk", true));
-    let coating = limits
-        .coating
-        .as_ref()
-        .map(|name| COATING.blank(name.clone(), name.clone()));
-    let goal = limits.goal.map(|goal| GOAL.blank(goal.name(), goal.name()));
-    let goals = Goal::ALL
-        .iter()
-        .map(|goal| Choice::new(goal.name(), goal.name()))
-        .collect();
-    let coatings = CoatingTable::builtin().map_or_else(
-        |_| Vec::new(),
-        |table| {
-            let choice = |c: &materials::coating::Coating| Choice::new(c.name.as_str(), c.name.as_str());
-            table.rows().iter().map(choice).collect()
-        },
-    );
-    let clauses = vec![
-        Clause::new("", COUNTERSUNK, countersunk, ""),
-        Clause::new("coated with ", COATING, coating, "").options(coatings),
-        Clause::new("first the ", GOAL, goal, "").options(goals),
-    ];
-    clauses.into_iter().filter(|clause| !clause.filled.is_empty()).collect()
-}
-
-/// The steel parts that the need may have; no clause where it has none.
-fn steelwork(question: &Question) -> Option<Clause> {
-    let serves = question.need.steelwork();
-    if serves.is_empty() && question.limits.steelwork.is_none() {
-        return None;
-    }
-    let choice = |s: Steelwork| Choice::new(s.name(), s.text());
-    let options = std::iter::once(Steelwork::Bare).chain(serves.iter().copied());
-    let set = question.limits.steelwork.map(|s| STEELWORK.blank(s.text(), s.name()));
-    Some(Clause::new("", STEELWORK, set, "").options(options.map(choice).collect()))
 }
 
 fn number(spec: Spec, value: f64) -> Blank {

@@ -5,7 +5,6 @@
 //! What may be set and is not is offered by [`more`].
 
 mod asked;
-mod blank;
 mod clause;
 mod opening;
 mod print;
@@ -14,8 +13,8 @@ mod start;
 #[cfg(test)]
 mod tests;
 
+pub use crate::blank::{Blank, BlankKind, Choice, Segment};
 pub use asked::Verb;
-pub use blank::{Blank, BlankKind, Choice, Segment};
 pub use start::start;
 
 use quantity::Units;

@@ -3,8 +3,8 @@
 use quantity::Units;
 use serde_json::{Value, json};
 
-use super::blank::{Blank, BlankKind, Choice, Segment, Spec};
 use super::print;
+use crate::blank::{Blank, BlankKind, Choice, Segment, Spec};
 use crate::question::{Direction, Layer, Need, Question, SteelPart};
 
 const LOAD: Spec = Spec::must(

@@ -1,8 +1,9 @@
 //! What nearly does and what would do, in words.
 
-use quantity::{FluxDensity, Length, Mass};
+use quantity::{FluxDensity, Mass};
 
 use crate::answer::{CeilingLaw, NearMiss, Predicted, RuledOut, Shortfall, WouldDo};
+use crate::limits::{Has, Limit};
 use crate::question::Surroundings;
 use crate::view::text::{Runs, count, percent, plain, runs, shape_word, small_number};
 use crate::view::wording::Wording;
@@ -12,72 +13,53 @@ impl Wording<'_> {
     pub fn near_miss(&self, miss: &NearMiss) -> Runs {
         let value = self.value(miss.value);
         let but = |why: String| format!("gives {value}, but {why}");
-        let length = |si: f64| self.length(si);
-        let limits = &self.question.limits;
-        let over = |has: f64, limit: Option<Length>| self.reader.about((has - limit.map_or(has, |l| l.si())).abs());
         runs(&match &miss.ruled_out_by {
+            RuledOut::Limit { limit, has } => but(self.missed(miss, limit, has)),
             RuledOut::TooWeak { reaches } => format!("gives {value}: **{}** short", percent(1.0 - reaches)),
             RuledOut::TooMuchFar { has } => {
                 but(format!("leaves {} further away", self.reader.text::<FluxDensity>(*has)))
             }
-            RuledOut::TooWide { has } => but(format!(
-                "is {} wide: {} too wide",
-                length(*has),
-                over(*has, limits.widest)
-            )),
-            RuledOut::TooNarrow { has } => but(format!(
-                "is {} wide: {} too narrow",
-                length(*has),
-                over(*has, limits.narrowest)
-            )),
             RuledOut::Overhangs { has } => format!(
                 "is {} wide and stands over the plate of {}: what it holds there is not reckoned",
-                length(*has),
-                length(self.question.need.plate_across().unwrap_or(*has))
+                self.length(*has),
+                self.length(self.question.need.plate_across().unwrap_or(*has))
             ),
-            RuledOut::TooTall { has } => but(format!(
-                "is {} high: {} too tall",
-                length(*has),
-                over(*has, limits.tallest)
-            )),
-            RuledOut::TooShort { has } => but(format!(
-                "is {} high: {} too short",
-                length(*has),
-                over(*has, limits.shortest)
-            )),
-            RuledOut::WrongShape => but("has another shape".into()),
-            RuledOut::HoleTooSmall { has } if *has > 0.0 => but(format!("its hole is only {}", length(*has))),
-            RuledOut::HoleTooSmall { .. } => but("has no hole".into()),
-            RuledOut::WrongGrade => but(format!("is {}, not the grade asked for", miss.item.grade)),
-            RuledOut::WrongCoating => but(format!("has another coating: {}", miss.item.coating)),
-            RuledOut::NotCountersunk => but("has no countersunk hole".into()),
-            RuledOut::TooHot { stands } => but(format!("stands only {}", self.celsius(*stands))),
-            RuledOut::TooCold { stands } => but(format!("loses strength below {}", self.celsius(*stands))),
             RuledOut::PastKnee { loss, celsius } => but(format!(
                 "would lose **{}** of its strength permanently at {}: the field inside so flat a piece passes its knee",
                 percent(*loss),
                 self.celsius(*celsius)
             )),
-            RuledOut::Coating { surroundings } => but(format!(
-                "{} does not last {}",
-                miss.item.coating,
-                surroundings_words(*surroundings)
-            )),
-            RuledOut::StackTooHigh { pieces } => but(format!("only with {} stacked", small_number(*pieces))),
-            RuledOut::TooHeavy { has } => but(format!("weighs {}", self.reader.text::<Mass>(*has))),
-            RuledOut::OverBudgetEach { has } => but(format!("costs {} each", self.reader.money(*has))),
-            RuledOut::OverBudgetTotal { has } => but(format!("costs {} in all", self.reader.money(*has))),
-            RuledOut::NoPrice => but("has no price on the shelf".into()),
-            RuledOut::NotInStock { has: 0, .. } => but("is out of stock".into()),
-            RuledOut::NotInStock { has, needs } => {
-                but(format!("only {} of {} are in stock", count(*has), count(*needs)))
-            }
-            RuledOut::Flight { has } => but(format!(
-                "one alone gives {:.2}\u{a0}µT at 2.1 m, too much to fly unrestricted",
-                has * 1e6
-            )),
             RuledOut::NotComputable => "has sizes that make no magnet".into(),
         })
+    }
+
+    /// The text of a limit that was missed, with its figures.
+    fn missed(&self, miss: &NearMiss, limit: &Limit, has: &Has) -> String {
+        let terms = self.question.terms();
+        let number = |of: Option<f64>| of.unwrap_or_default();
+        let asked = (limit.asked)(terms).and_then(|asked| asked.number());
+        let over = || self.reader.about((number(has.number()) - number(asked)).abs());
+        let figure = match has {
+            Has::Nothing => String::new(),
+            Has::Length(m) => self.length(*m),
+            Has::Mass(kg) => self.reader.text::<Mass>(*kg),
+            Has::Celsius(celsius) => self.celsius(*celsius),
+            Has::FarField(tesla) => self.reader.microtesla(*tesla),
+            Has::Money(money) => self.reader.money(*money),
+            Has::Stacked(pieces) => small_number(*pieces),
+            Has::Stock { has, .. } => count(*has),
+        };
+        let needs = match has {
+            Has::Stock { needs, .. } => count(*needs),
+            _ => String::new(),
+        };
+        (limit.text)(terms, has)
+            .replace("{has}", &figure)
+            .replace("{needs}", &needs)
+            .replace("{over}", &over())
+            .replace("{grade}", &miss.item.grade)
+            .replace("{coating}", &miss.item.coating)
+            .replace("{place}", terms.conditions.surroundings.map_or("", surroundings_words))
     }
 
     /// What would do, in words.

@@ -100,7 +100,7 @@ fn the_least_order_is_paid_for() {
     };
     let q = hold(1, "", r#", "in_stock": true"#);
     assert_eq!(ruled_out(&q, &left(100)), None);
-    assert_eq!(ruled_out(&q, &left(99)).as_deref(), Some("not_in_stock"));
+    assert_eq!(ruled_out(&q, &left(99)).as_deref(), Some("in_stock"));
 }
 
 /// A budget that is met to the last hundredth of a cent is kept.
@@ -111,33 +111,33 @@ fn budgets_are_kept_to_the_last_part() {
         (
             hold(10, "", r#", "budget_each": "0.10""#),
             hold(10, "", r#", "budget_each": "0.0999""#),
-            "over_budget_each",
+            "budget_each",
         ),
         (
             hold(10, "", r#", "budget_total": "1.00""#),
             hold(10, "", r#", "budget_total": "0.9999""#),
-            "over_budget_total",
+            "budget_total",
         ),
         (
             pair(10, r#", "budget_each": "0.20""#),
             pair(10, r#", "budget_each": "0.1999""#),
-            "over_budget_each",
+            "budget_each",
         ),
         (
             pair(10, r#", "budget_total": "2.00""#),
             pair(10, r#", "budget_total": "1.9999""#),
-            "over_budget_total",
+            "budget_total",
         ),
         (
             hold(10, r#", "shared_by": 4"#, r#", "budget_each": "0.40""#),
             hold(10, r#", "shared_by": 4"#, r#", "budget_each": "0.3999""#),
-            "over_budget_each",
+            "budget_each",
         ),
         // At the break it is cheaper.
         (
             hold(100, "", r#", "budget_each": "0.08""#),
             hold(99, "", r#", "budget_each": "0.08""#),
-            "over_budget_each",
+            "budget_each",
         ),
     ] {
         assert_eq!(ruled_out(&kept, &item), None, "{kept}");
@@ -147,8 +147,9 @@ fn budgets_are_kept_to_the_last_part() {
         prices: Vec::new(),
         ..broken()
     };
-    for budget in [r#", "budget_each": "5""#, r#", "budget_total": "5""#] {
-        assert_eq!(ruled_out(&hold(1, "", budget), &unpriced).as_deref(), Some("no_price"));
+    for budget in ["budget_each", "budget_total"] {
+        let q = hold(1, "", &format!(r#", "{budget}": "5""#));
+        assert_eq!(ruled_out(&q, &unpriced).as_deref(), Some(budget));
     }
     assert_eq!(first(&hold(1, "", ""), &unpriced).cost_total, None);
 }
@@ -167,7 +168,7 @@ fn stock_is_counted_in_pieces() {
         ),
     ] {
         assert_eq!(ruled_out(&kept, &item), None, "{kept}");
-        assert_eq!(ruled_out(&out, &item).as_deref(), Some("not_in_stock"), "{out}");
+        assert_eq!(ruled_out(&out, &item).as_deref(), Some("in_stock"), "{out}");
     }
     let uncounted = Item {
         stock: None,

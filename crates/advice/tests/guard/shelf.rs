@@ -68,7 +68,7 @@ pub fn ask(json: &str, shelf: &[Item]) -> Answer {
     search::answer(&question, shelf, &catalogue(), stamp).unwrap_or_else(|error| panic!("{json}: {error}"))
 }
 
-/// By which rule a lone item is out; `None` where it is a candidate.
+/// By which rule a lone item is out, a limit by its field; `None` where it is a candidate.
 pub fn ruled_out(json: &str, item: &Item) -> Option<String> {
     let answer = ask(json, std::slice::from_ref(item));
     if !answer.candidates.is_empty() {
@@ -76,7 +76,9 @@ pub fn ruled_out(json: &str, item: &Item) -> Option<String> {
     }
     let rules = answer.near_misses.iter().map(|miss| {
         let rule = serde_json::to_value(&miss.ruled_out_by).expect("a rule is data");
-        rule["rule"].as_str().expect("a rule has a name").to_owned()
+        let limit = rule["limit"].as_str().and_then(|path| path.rsplit('/').next());
+        let name = limit.or(rule["rule"].as_str());
+        name.expect("a rule has a name").to_owned()
     });
     Some(rules.collect::<Vec<_>>().join(" "))
 }

@@ -21,7 +21,7 @@ pub enum Segment {
 }
 
 impl Segment {
-    pub(super) fn text(text: impl Into<String>) -> Self {
+    pub(crate) fn text(text: impl Into<String>) -> Self {
         Segment::Text { text: text.into() }
     }
 }
@@ -95,7 +95,7 @@ pub struct Choice {
 }
 
 impl Choice {
-    pub(super) fn new(value: impl Into<Value>, text: impl Into<String>) -> Self {
+    pub(crate) fn new(value: impl Into<Value>, text: impl Into<String>) -> Self {
         Self {
             value: value.into(),
             text: text.into(),
@@ -105,7 +105,7 @@ impl Choice {
 
 /// What is always said about a blank.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Spec {
+pub(crate) struct Spec {
     pub path: &'static str,
     pub label: &'static str,
     pub kind: BlankKind,
@@ -115,7 +115,7 @@ pub(super) struct Spec {
 }
 
 impl Spec {
-    pub(super) const fn must(
+    pub(crate) const fn must(
         path: &'static str,
         label: &'static str,
         kind: BlankKind,
@@ -132,7 +132,7 @@ impl Spec {
         }
     }
 
-    pub(super) const fn may(
+    pub(crate) const fn may(
         path: &'static str,
         label: &'static str,
         kind: BlankKind,
@@ -146,7 +146,7 @@ impl Spec {
     }
 
     /// The blank with a value.
-    pub(super) fn blank(self, text: impl Into<String>, value: impl Into<Value>) -> Blank {
+    pub(crate) fn blank(self, text: impl Into<String>, value: impl Into<Value>) -> Blank {
         Blank {
             path: self.path.into(),
             text: text.into(),
@@ -162,13 +162,13 @@ impl Spec {
     }
 
     /// The blank of a quantity, whose text is also what the editor starts from.
-    pub(super) fn typed(self, text: String) -> Blank {
+    pub(crate) fn typed(self, text: String) -> Blank {
         self.blank(text.clone(), text)
     }
 }
 
 impl Blank {
-    pub(super) fn with(mut self, options: Vec<Choice>) -> Self {
+    pub(crate) fn with(mut self, options: Vec<Choice>) -> Self {
         self.options = Some(options);
         self
     }
