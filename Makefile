@@ -25,7 +25,7 @@ test: ## every check: format, lints, Rust, page, documents, a real browser
 	@scripts/test
 
 docs: ## write the page's types and what every example in the documents prints anew
-	@cargo build --quiet -p lodewright
+	@cargo build --quiet --workspace --bin lodewright
 	@scripts/page-types write $(SCRATCH)/debug/lodewright
 	@node scripts/documents.mjs --write $(SCRATCH)/debug/lodewright
 

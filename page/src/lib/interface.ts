@@ -490,6 +490,7 @@ export interface components {
             near_misses: components["schemas"]["NearMissView"][];
             /** @description What a build must reach. */
             need: components["schemas"]["NeedView"];
+            offers?: components["schemas"]["OffersView"] | null;
             /** @description The question, quantities in SI. */
             question: components["schemas"]["Question"];
             /**
@@ -768,6 +769,32 @@ export interface components {
             text: string;
             /** @description What the question gets. */
             value: unknown;
+        };
+        /** @description One build, or several that share a load, for one load held. */
+        ChoiceView: {
+            /**
+             * Format: int32
+             * @description How many share the load.
+             */
+            by: number;
+            /** @description The shop's code. */
+            code: string;
+            /** @description Price of all that share the load. */
+            cost_each?: string | null;
+            /** @description Price of the whole order. */
+            cost_total?: string | null;
+            /** @description Its place among the candidates; absent for several in place of one and for builds with steel parts. */
+            index?: number | null;
+            /** @description The low end of what one reaches in its place. */
+            low: components["schemas"]["Figure"];
+            /** @description What one must reach. */
+            need: components["schemas"]["Figure"];
+            /** @description The low end over the need: `1.4 times`. */
+            reserve: string;
+            /** @description Outline of one, to scale. */
+            silhouette: components["schemas"]["Silhouette"];
+            /** @description `four discs, 15 × 5 mm, N42`. */
+            title: string;
         };
         /** @description A column of a price list, as recognised. May be changed before an import. */
         Column: {
@@ -1211,6 +1238,7 @@ export interface components {
         FittedSheet: {
             /** @description What the answer says first, now that these builds are known; absent where they were not looked for. */
             answer_lead?: components["schemas"]["Run"][] | null;
+            answer_offers?: components["schemas"]["OffersView"] | null;
             /** @description The builds, the cheapest first. */
             builds: components["schemas"]["FittedView"][];
             /** @description What comes of steel parts here, in a sentence. */
@@ -1741,6 +1769,24 @@ export interface components {
             text: string;
             /** @description Where to. */
             to: components["schemas"]["NextPlace"];
+        };
+        /** @description A build that is named for what it is best in. */
+        OfferView: {
+            /** @description What it is best in: `Cheapest`, `Simplest and safest`. */
+            best: string;
+            /** @description The build that is bought, once for each load that is held. */
+            choice: components["schemas"]["ChoiceView"];
+            /** @description Why, in a few words. */
+            why: string;
+        };
+        /** @description The builds that are named, and for a load that may be shared one beside several. */
+        OffersView: {
+            /** @description At most four. */
+            named: components["schemas"]["OfferView"][];
+            /** @description One, two, three and more in place of one, the cheapest of each number; empty where that is no choice. */
+            sharing: components["schemas"]["ChoiceView"][];
+            /** @description What holds for several side by side. */
+            sharing_note?: string | null;
         };
         /** @description What an import has done. */
         Outcome: {
@@ -2482,6 +2528,7 @@ export type CeilingView = components['schemas']['CeilingView'];
 export type Certificate = components['schemas']['Certificate'];
 export type Chart = components['schemas']['Chart'];
 export type Choice = components['schemas']['Choice'];
+export type ChoiceView = components['schemas']['ChoiceView'];
 export type Column = components['schemas']['Column'];
 export type ColumnView = components['schemas']['ColumnView'];
 export type CompareRow = components['schemas']['CompareRow'];
@@ -2534,6 +2581,8 @@ export type Need = components['schemas']['Need'];
 export type NeedView = components['schemas']['NeedView'];
 export type NextPlace = components['schemas']['NextPlace'];
 export type NextView = components['schemas']['NextView'];
+export type OfferView = components['schemas']['OfferView'];
+export type OffersView = components['schemas']['OffersView'];
 export type Outcome = components['schemas']['Outcome'];
 export type Pair = components['schemas']['Pair'];
 export type PairView = components['schemas']['PairView'];

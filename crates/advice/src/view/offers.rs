@@ -7,7 +7,7 @@ use crate::answer::{Answer, Candidate};
 use crate::offers::{self, DEAREST, Merit, Offer};
 use crate::view::answer::{Silhouette, silhouette};
 use crate::view::part::on_magnet;
-use crate::view::text::{Figure, Reader, capital, multiple, shape_word, small_number};
+use crate::view::text::{Figure, Reader, capital, shape_word, small_number};
 
 /// A build that is named for what it is best in.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -35,8 +35,6 @@ pub struct ChoiceView {
     pub need: Figure,
     /// The low end of what one reaches in its place.
     pub low: Figure,
-    /// The low end over the need: `1.4 times`.
-    pub reserve: String,
     /// Price of all that share the load.
     pub cost_each: Option<String>,
     /// Price of the whole order.
@@ -124,7 +122,6 @@ fn choice(answer: &Answer, offer: &Offer, reader: &Reader) -> ChoiceView {
         silhouette: silhouette(c, &answer.question.need),
         need: figure(offer.need),
         low: figure(offer.low),
-        reserve: multiple(offer.low / offer.need),
         cost_each: c.cost_each.map(|m| reader.money(m)),
         cost_total: c.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
         index: place(c),
