@@ -789,8 +789,6 @@ export interface components {
             low: components["schemas"]["Figure"];
             /** @description What one must reach. */
             need: components["schemas"]["Figure"];
-            /** @description The low end over the need: `1.4 times`. */
-            reserve: string;
             /** @description Outline of one, to scale. */
             silhouette: components["schemas"]["Silhouette"];
             /** @description `four discs, 15 × 5 mm, N42`. */
