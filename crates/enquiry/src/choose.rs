@@ -43,14 +43,14 @@ impl Partial {
         Value::Object(out)
     }
 
-    fn steel(&mut self, key: &str, value: impl Into<Value>) {
+    pub(crate) fn steel(&mut self, key: &str, value: impl Into<Value>) {
         let steel = self.need.entry("steel").or_insert_with(|| json!({}));
         if let Some(steel) = steel.as_object_mut() {
             steel.insert(key.into(), value.into());
         }
     }
 
-    fn ask(&mut self, place: &str) {
+    pub(crate) fn ask(&mut self, place: &str) {
         if !self.asks.iter().any(|a| a == place) {
             self.asks.push(place.to_owned());
         }
@@ -143,7 +143,7 @@ fn put(map: &mut Map<String, Value>, key: &str, placed: &Placed, high: bool) {
     );
 }
 
-fn of_role(placed: &[Placed], role: Role) -> Option<&Placed> {
+pub(crate) fn of_role(placed: &[Placed], role: Role) -> Option<&Placed> {
     placed.iter().find(|p| p.role == role)
 }
 
@@ -280,7 +280,7 @@ fn sizes(scene: &Scene, named: &[Named], verb: Verb, out: &mut Partial, notes: &
     }
 }
 
-fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
+pub(crate) fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
     let t = loads::temperatures(scene);
     for (key, chosen, meaning) in [
         ("warmest", t.warmest, "the warmest it gets"),
@@ -493,7 +493,7 @@ fn standing(scene: &Scene, i: usize) -> bool {
 }
 
 /// What surface the message speaks of, where it says so in everyday words.
-fn surface(scene: &Scene) -> Option<(usize, &'static crate::named::Thing)> {
+pub(crate) fn surface(scene: &Scene) -> Option<(usize, &'static crate::named::Thing)> {
     scene
         .items
         .iter()
@@ -581,7 +581,7 @@ fn load(scene: &Scene, verb: Verb, key: &str, out: &mut Partial, notes: &mut Not
     }
 }
 
-fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
+pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
     let said = Data::builtin().direction.said(&scene.words);
     let best = said.first();
     let second = said.get(1).map_or(0.0, |s| s.score);
@@ -611,7 +611,7 @@ fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
     }
 }
 
-fn material(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
+pub(crate) fn material(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
     // the names of particular steels; plain "steel" says nothing
     for (i, item) in scene.items.iter().enumerate() {
         let particular = item.names.iter().find_map(|n| match n {
@@ -660,7 +660,7 @@ fn material(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
 }
 
 /// The layers between, each with its thickness or asked for.
-fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let mut rows: Vec<(usize, String, Option<&LengthAt>)> = Vec::new();
     for n in roles::layer_items(scene) {
         let item = &scene.items[n];
@@ -822,7 +822,7 @@ fn layer_name(item: &crate::lexer::Item) -> Option<String> {
     })
 }
 
-fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+pub(crate) fn pair(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     load(scene, verb, "force", out, notes);
     // what lies between adds up, unless its sum is said
     let parts: Vec<&Placed> = placed
@@ -1035,98 +1035,4 @@ fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes
         out.need.insert("margin".into(), json!(margin));
         notes.put(scene, i, "/question/need/margin", "margin");
     }
-}
-
-/// The conditions said of named magnets.
-pub(crate) fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut Notes) -> Partial {
-    let mut out = Partial::default();
-    let mut taken: Vec<usize> = named.iter().flat_map(|n| n.items.clone()).collect();
-    let has = |what: &str| about.iter().any(|a| a == what);
-    conditions(scene, &mut out, &mut taken, notes);
-    if has("toy") || has("danger") || has("weight") || has("moment") {
-        out.conditions.remove("surroundings");
-    }
-    if let Some(s) = Data::builtin().coating.said(&scene.words).first() {
-        out.limits.insert("coating".into(), json!(s.is));
-    }
-    if has("price") || has("fly") || has("weight") {
-        let lead = named
-            .first()
-            .and_then(|n| magnets::leading_count(scene, n.item))
-            .filter(|n| *n > 1 && named.iter().all(|m| m.count.is_none()));
-        let counted = counts::counts(scene, Verb::Hold, &taken);
-        out.pieces = lead.or(counted.pieces.or(counted.shared).map(|p| p.1).filter(|n| *n > 1));
-    }
-    let pairing = Data::builtin().verb.said(&scene.words);
-    let pulls = pairing.iter().any(|s| s.is == "pull_together" && s.score > 5.0);
-    let verb = if has("pull") || has("value") || has("steel_mm") {
-        if pulls && named.len() == 1 {
-            Verb::PullTogether
-        } else {
-            Verb::Hold
-        }
-    } else if has("field") || has("distance_for_field") || has("keep_away") {
-        Verb::ReachField
-    } else if has("jump") {
-        if scene.any(roles::is_steel) {
-            Verb::Hold
-        } else {
-            Verb::PullTogether
-        }
-    } else if has("face_field") {
-        Verb::FaceField
-    } else {
-        return out;
-    };
-    let lengths = roles::lengths(scene, &taken);
-    let placed = roles::assign(scene, verb, &lengths);
-    out.verb = Some(verb);
-    out.need.insert("verb".into(), json!(verb.name()));
-    match verb {
-        Verb::Hold => {
-            if let Some(p) = of_role(&placed, Role::SteelThickness) {
-                out.steel("thickness", p.length.high.as_str());
-            } else if let Some((_, thing)) = surface(scene)
-                && let Some([low, high]) = thing.thickness_mm
-            {
-                out.steel("thickness", format!("{low}..{high} mm"));
-                out.ask("/question/need/steel/thickness");
-            }
-            material(scene, &mut out, notes);
-            layers(scene, &placed, &mut out, notes);
-            let mut direct = Partial::default();
-            direction(scene, &mut direct, notes);
-            let sure = Data::builtin()
-                .direction
-                .said(&scene.words)
-                .first()
-                .is_some_and(|s| s.score >= 4.0);
-            if let Some(d) = direct.need.get("direction").filter(|d| {
-                sure && (*d != "straight_off"
-                    || scene.any(|x| x.norm.contains("straight") || x.norm.starts_with("perpendicular")))
-            }) {
-                out.need.insert("direction".into(), d.clone());
-            }
-            if let Some(best) = loads::loads(scene, verb).first().filter(|l| l.score > 0.0) {
-                out.need.insert("load".into(), json!(best.text));
-            }
-        }
-        Verb::PullTogether => {
-            let mut part = Partial::default();
-            pair(scene, verb, &placed, &mut part, notes);
-            if let Some(gap) = part.need.get("gap") {
-                out.need.insert("gap".into(), gap.clone());
-            }
-        }
-        Verb::ReachField => {
-            if let Some(f) = loads::fields(scene).first() {
-                out.need.insert("field".into(), json!(f.1.text));
-            }
-            if let Some(p) = of_role(&placed, Role::Distance) {
-                out.need.insert("distance".into(), json!(p.length.high));
-            }
-        }
-        _ => {}
-    }
-    out
 }

@@ -82,6 +82,8 @@ pub(crate) struct Data {
     /// Beginnings of words of the trade.
     pub trade: Vec<String>,
     pub about: Rows,
+    /// What says that a force is between two magnets.
+    pub pair: Rows,
     pub topic: Rows,
 }
 
@@ -108,6 +110,7 @@ struct RefusalFile {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct AboutFile {
+    pair: Vec<RowText>,
     about: Vec<RowText>,
 }
 
@@ -142,6 +145,7 @@ static DATA: LazyLock<Data> = LazyLock::new(|| {
         refuse: Rows::new(refusals.refuse),
         trade: refusals.trade,
         about: Rows::new(about.about),
+        pair: Rows::new(about.pair),
         topic: Rows::new(topics.topic),
     }
 });

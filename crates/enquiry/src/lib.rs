@@ -25,6 +25,7 @@ mod pattern;
 mod read;
 mod roles;
 mod scene;
+mod told;
 mod vocabulary;
 
 pub use asks::{Ask, UsualAnswer};

@@ -3,6 +3,7 @@
 mod counts;
 mod dims;
 mod grades;
+mod rows;
 mod written;
 
 use crate::scene::Scene;
@@ -43,6 +44,7 @@ pub(crate) fn named(scene: &Scene) -> Vec<Named> {
         .filter_map(|(i, item)| Some((i, item.size()?)))
         .filter_map(|(i, size)| written::of_size(scene, i, size))
         .collect();
+    rows::in_rows(scene, &mut found);
     dims::in_words(scene, &mut found);
     found.sort_by_key(|n| n.item);
     grades::grades(scene, &mut found);

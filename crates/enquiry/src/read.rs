@@ -3,8 +3,7 @@
 use std::ops::Range;
 
 use advice::Question;
-use advice::enquiry::{Draft, Enquiry, Kind, NamedMagnet};
-use advice::question::ShapeKind;
+use advice::enquiry::{Draft, Enquiry, Kind};
 use quantity::{Currency, FluxDensity, Length, Load};
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -14,12 +13,13 @@ use crate::choose::{self, Partial};
 use crate::kind::{self, Sort};
 use crate::lexer::What;
 use crate::lexicon::Phrases;
-use crate::magnets::{self, Named};
+use crate::magnets;
 use crate::named::Class;
 use crate::note::{Note, Notes};
 use crate::own;
 use crate::roles;
 use crate::scene::Scene;
+use crate::told;
 use crate::vocabulary::Vocabulary;
 use advice::sentence::Verb;
 
@@ -98,7 +98,7 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         Sort::Tell | Sort::Compare => {
             json["kind"] = json!(if sort == Sort::Tell { "tell" } else { "compare" });
             let about = kind::about(&marks);
-            told(&scene, sort, &about, &magnets, &mut json, &mut asks, &mut notes);
+            told::read(&scene, sort, &about, &magnets, &mut json, &mut asks, &mut notes);
         }
         Sort::Choose => {
             let verb = choose::verb(&scene);
@@ -200,51 +200,6 @@ fn enquiry(json: &Value) -> Enquiry {
         about: serde_json::from_value(part("about")).unwrap_or_default(),
         magnets: serde_json::from_value(part("magnets")).unwrap_or_default(),
         reason: serde_json::from_value(part("reason")).unwrap_or_default(),
-    }
-}
-
-fn told(
-    scene: &Scene,
-    sort: Sort,
-    about: &[String],
-    magnets: &[Named],
-    json: &mut Value,
-    asks: &mut Vec<String>,
-    notes: &mut Notes,
-) {
-    let mut free: Vec<Named> = magnets.iter().filter(|m| !m.bound).cloned().collect();
-    if sort == Sort::Tell && free.len() > 1 {
-        // told of one; the others are told of in passing
-        let full = free.iter().position(|m| m.written && m.grade.is_some()).unwrap_or(0);
-        free = vec![free.swap_remove(full)];
-    }
-    for (i, m) in free.iter().enumerate() {
-        let full = match m.shape {
-            Some("ring" | "block") => 3,
-            Some("sphere") => 1,
-            _ => 2,
-        };
-        if m.size_mm.len() < full {
-            asks.push(format!("/magnets/{i}/size_mm"));
-        }
-        m.items
-            .iter()
-            .for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
-    }
-    let partial = choose::conditions_of(scene, &free, about, notes);
-    asks.extend(partial.asks.iter().cloned());
-    json["about"] = json!(about);
-    json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
-    json["question"] = partial.json();
-}
-
-fn named(m: &Named) -> NamedMagnet {
-    NamedMagnet {
-        shape: m.shape.and_then(ShapeKind::named),
-        size_mm: m.size_mm.clone(),
-        grade: m.grade.clone(),
-        count: m.count,
-        ..NamedMagnet::default()
     }
 }
 

@@ -70,7 +70,7 @@ impl Read {
             if word(skip) == "of" {
                 skip += 1;
             }
-            if matches!(word(skip), "a" | "an") {
+            if matches!(word(skip), "a" | "an") || matches!(tokens.get(skip).map(|t| t.kind), Some(Piece::Mark('-'))) {
                 skip += 1;
             }
             if numeral(skip) == Some(12.0) {

@@ -118,6 +118,14 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
             {
                 len = point;
             }
+            // "N42-20x5", "N35H-10x3"
+            if let Some(hyphen) = rest[..len].find('-')
+                && rest[..hyphen].contains(|c: char| c.is_ascii_digit())
+                && rest[hyphen + 1..].starts_with(|c: char| c.is_ascii_digit())
+                && rest[hyphen..len].contains(['x', 'X'])
+            {
+                len = hyphen;
+            }
             // "quarter-inch", "half-inch"
             if let Some(hyphen) = rest[..len].find('-')
                 && number::word(&rest[..hyphen].to_lowercase()).is_some()
@@ -125,10 +133,14 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
                 len = hyphen;
             }
             let word = &rest[..len];
-            let symbol = word
-                .chars()
-                .next()
-                .filter(|c| matches!(c, 'd' | 'D' | 'ø' | 'Ø' | 't' | 'x' | 'X'));
+            let symbol = word.chars().next().filter(|c| {
+                let after_size = out
+                    .last()
+                    .is_some_and(|t| matches!(t.kind, Piece::Number { digits: true, .. }));
+                matches!(c, 'd' | 'D' | 'ø' | 'Ø' | 't' | 'x' | 'X')
+                    || (after_size || sides_follow(&rest[c.len_utf8()..]))
+                        && matches!(c, 'h' | 'H' | 'T' | 'l' | 'L' | 'w' | 'W')
+            });
             let digits_follow = symbol.is_some_and(|s| word[s.len_utf8()..].starts_with(|c: char| c.is_ascii_digit()));
             // "cm", "x" and the like glued to what follows: "d20x5", "t12", "x10"
             if digits_follow && let Some(s) = symbol {
@@ -151,6 +163,20 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
         at += step;
     }
     glue_letters(text, out)
+}
+
+/// Whether a number stands here and a further side after it: the `40 W20` of `L40 W20 H5`.
+fn sides_follow(rest: &str) -> bool {
+    let number = rest
+        .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .unwrap_or(rest.len());
+    let next = rest[number..].trim_start_matches([' ', ',', 'x', 'X', '×', '*']);
+    let mut chars = next.chars();
+    number > 0
+        && chars
+            .next()
+            .is_some_and(|c| matches!(c, 'w' | 'W' | 'h' | 'H' | 'b' | 'B' | 'T' | 't'))
+        && chars.next().is_some_and(|c| c.is_ascii_digit())
 }
 
 /// Splits words such as `x5x10`, `mmx3mm` that follow a number directly, and "twenty-five".

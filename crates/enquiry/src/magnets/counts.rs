@@ -58,7 +58,7 @@ pub(crate) fn leading_count(scene: &Scene, item: usize) -> Option<u32> {
             || it.grade().is_some()
             || matches!(
                 it.norm.as_str(),
-                "of" | "the" | "your" | "my" | "our" | "those" | "small" | "these"
+                "x" | "of" | "the" | "your" | "my" | "our" | "those" | "small" | "these"
             );
         if !passes {
             return None;

@@ -12,12 +12,17 @@ use crate::scene::Scene;
 pub(super) fn in_words(scene: &Scene, found: &mut Vec<Named>) {
     let taken = |found: &[Named], i: usize| found.iter().any(|n| n.items.contains(&i));
     let nouns: Vec<usize> = (0..scene.items.len())
-        .filter(|i| scene.items[*i].is_magnet() && !matches!(scene.items[*i].norm.as_str(), "round" | "bar"))
+        .filter(|i| {
+            let item = &scene.items[*i];
+            // "we use 40 mm N45"
+            let graded = item.grade().is_some() && scene.nearest(*i, 3.4, Item::is_magnet).is_none();
+            graded || item.is_magnet() && !matches!(item.norm.as_str(), "round" | "bar")
+        })
         .collect();
     for noun in nouns {
         let near_written = found
             .iter()
-            .any(|n| n.written && n.items.iter().any(|i| scene.distance(*i, noun) <= 3.4));
+            .any(|n| (n.written || n.size_mm.len() > 1) && n.items.iter().any(|i| scene.distance(*i, noun) <= 3.4));
         let own_size = scene
             .next(noun)
             .is_some_and(|n| scene.items[n].is("dia") || scene.items[n].amount().is_some());
@@ -63,7 +68,7 @@ pub(super) fn in_words(scene: &Scene, found: &mut Vec<Named>) {
             if shape.is_none() && (scene.distance(i, noun) > 1.8 || i > noun) {
                 continue;
             }
-            if thing.is_some() || placed || mm > 300.0 || (word.is_none() && scene.distance(i, noun) > 3.2) {
+            if thing.is_some() || placed || mm > 300.0 || (word.is_none() && scene.distance(i, noun) > 4.0) {
                 continue;
             }
             let nearer_noun = scene.nearest(i, scene.distance(i, noun) - 0.01, Item::is_magnet);
@@ -108,6 +113,11 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
     const WORDS: [&str; 7] = ["inner", "dia", "thick", "high", "deep", "long", "wide"];
     let of = |at: Option<usize>| at.and_then(|n| WORDS.into_iter().find(|w| scene.items[n].is(w)));
     let next = scene.next(i);
+    if labels_lead(scene, i, &|n| of(Some(n)).is_some())
+        && let Some(word) = of(scene.previous(i))
+    {
+        return Some(word);
+    }
     if let Some(word) = of(next) {
         return Some(word);
     }
@@ -182,6 +192,20 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
     None
 }
 
+/// Whether in the row that an amount stands in the words for dimensions stand before their amounts: `OD 20 ID 5 T 4`.
+fn labels_lead(scene: &Scene, i: usize, label: &impl Fn(usize) -> bool) -> bool {
+    let mut at = i;
+    loop {
+        let Some(before) = scene.previous(at).filter(|n| label(*n)) else {
+            return false;
+        };
+        match scene.previous(before) {
+            Some(n) if scene.items[n].amount().is_some() => at = n,
+            _ => return true,
+        }
+    }
+}
+
 /// The dimension that a comparison speaks of: `not wider than`.
 fn compared(norm: &str) -> Option<&'static str> {
     let has = |words: &[&str]| words.iter().any(|w| norm.contains(w));
@@ -198,7 +222,7 @@ fn compared(norm: &str) -> Option<&'static str> {
 
 /// Sizes gathered from words.
 #[derive(Default)]
-struct Dims {
+pub(super) struct Dims {
     across: Vec<f64>,
     inner: Option<f64>,
     thick: Option<f64>,
@@ -209,7 +233,7 @@ struct Dims {
 }
 
 impl Dims {
-    fn add(&mut self, word: Option<&str>, mm: f64, item: usize) {
+    pub(super) fn add(&mut self, word: Option<&str>, mm: f64, item: usize) {
         match word {
             Some("inner") if self.inner.is_none() => self.inner = Some(mm),
             Some("dia") => self.across.push(mm),
@@ -221,7 +245,7 @@ impl Dims {
         self.items.push(item);
     }
 
-    fn sizes(&self, shape: Option<&str>) -> Option<Vec<f64>> {
+    pub(super) fn sizes(&self, shape: Option<&str>) -> Option<Vec<f64>> {
         if self.items.is_empty() || self.items.len() > 3 {
             return None;
         }

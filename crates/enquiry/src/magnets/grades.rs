@@ -5,19 +5,19 @@ use crate::scene::Scene;
 
 /// Gives the magnets found their grades; a size named in several grades is several magnets.
 pub(super) fn grades(scene: &Scene, found: &mut Vec<Named>) {
-    let places: Vec<(usize, String)> = scene
+    let mut places: Vec<(usize, String)> = scene
         .items
         .iter()
         .enumerate()
-        .filter_map(|(i, item)| {
-            if item.is("inside") {
-                return None;
-            }
-            Some((i, item.grade().map(str::to_owned).or_else(|| spoken_grade(scene, i))?))
-        })
+        .filter(|(_, item)| !item.is("inside"))
+        .filter_map(|(i, item)| Some((i, item.grade().map(str::to_owned).or_else(|| spoken_grade(scene, i))?)))
         .collect();
-    let mut distinct: Vec<&String> = places.iter().map(|(_, g)| g).collect();
-    distinct.dedup();
+    let families = families(scene, &places);
+    if found.len() == 1 || places.is_empty() {
+        // of one size, a family stands beside grades as one more: "SmCo or N38UH"
+        places.extend(families.iter().cloned());
+        places.sort_by_key(|p| p.0);
+    }
     let several: std::collections::BTreeSet<&str> = places.iter().map(|(_, g)| g.as_str()).collect();
     if places.is_empty() {
         return;
@@ -44,7 +44,12 @@ pub(super) fn grades(scene: &Scene, found: &mut Vec<Named>) {
         let spread = scene.says(&["both", "all", "same", "each", "either"]) || places.len() < 2;
         for named in found.iter_mut() {
             let own = places.iter().any(|(p, _)| scene.distance(*p, named.item) <= REACH);
-            if own || spread {
+            let own_family = families.iter().find(|(p, f)| {
+                f != grade && scene.distance(*p, named.item) <= 3.0 && scene.same_sentence(*p, named.item)
+            });
+            if let Some((_, family)) = own_family {
+                named.grade = Some(family.clone());
+            } else if own || spread {
                 named.grade = Some(grade.clone());
             }
         }
@@ -81,8 +86,29 @@ pub(super) fn grades(scene: &Scene, found: &mut Vec<Named>) {
             (Some(b), None) => Some(b),
             (_, a) => a,
         };
-        found[index].grade = best.map(|(_, g)| g.clone());
+        let own_family = families
+            .iter()
+            .find(|(p, _)| scene.distance(*p, item) <= 3.0 && scene.same_sentence(*p, item));
+        found[index].grade = best.or(own_family).map(|(_, g)| g.clone());
     }
+}
+
+/// The families named that no grade of theirs makes plain; neodymium is what goes without saying.
+fn families(scene: &Scene, grades: &[(usize, String)]) -> Vec<(usize, String)> {
+    let of = |grade: &str| match grade.chars().next().map(|c| c.to_ascii_lowercase()) {
+        Some('y' | 'c' | 'h') => "ferrite",
+        Some('s') => "samarium cobalt",
+        Some('a' | 'l') => "AlNiCo",
+        _ => "neodymium",
+    };
+    scene
+        .items
+        .iter()
+        .enumerate()
+        .filter(|(_, item)| !item.is("inside"))
+        .filter_map(|(i, item)| Some((i, item.family()?.to_owned())))
+        .filter(|(_, family)| !family.contains("neodymium") && grades.iter().all(|g| of(&g.1) != family))
+        .collect()
 }
 
 /// A grade without its letter: `in 42`, `42 grade`, `the 52s`, `42 or 52`.

@@ -33,6 +33,7 @@ pub(super) fn of_size(scene: &Scene, i: usize, size: &Size) -> Option<Named> {
     if let Some((t, other)) = thing
         && !adjacent_grade
         && scene.same_sentence(i, t)
+        && (t < i || scene.same_clause(i, t))
         && !size.round
         && magnet.is_none_or(|(_, m)| other < m)
         && !scene.items[t].is_magnet()

@@ -1,0 +1,182 @@
+//! What is asked of given magnets, and the conditions said of them.
+
+use advice::enquiry::NamedMagnet;
+use advice::question::ShapeKind;
+use advice::sentence::Verb;
+use serde_json::{Value, json};
+
+use crate::choose::{self, Partial, of_role};
+use crate::counts;
+use crate::data::Data;
+use crate::kind::Sort;
+use crate::loads;
+use crate::magnets::{self, Named};
+use crate::note::Notes;
+use crate::roles::{self, Role};
+use crate::scene::Scene;
+
+/// Writes what is asked of the magnets named, and under which conditions.
+pub(crate) fn read(
+    scene: &Scene,
+    sort: Sort,
+    about: &[String],
+    magnets: &[Named],
+    json: &mut Value,
+    asks: &mut Vec<String>,
+    notes: &mut Notes,
+) {
+    let mut free: Vec<Named> = magnets.iter().filter(|m| !m.bound).cloned().collect();
+    if sort == Sort::Tell && free.len() > 1 {
+        // told of one; the others are told of in passing
+        let full = free.iter().position(|m| m.written && m.grade.is_some()).unwrap_or(0);
+        free = vec![free.swap_remove(full)];
+    }
+    if free.is_empty() {
+        asks.push("/magnets/0/size_mm".into());
+    }
+    for (i, m) in free.iter().enumerate() {
+        let full = match m.shape {
+            Some("ring" | "block") => 3,
+            Some("sphere") => 1,
+            _ => 2,
+        };
+        if m.size_mm.len() < full {
+            asks.push(format!("/magnets/{i}/size_mm"));
+        }
+        m.items
+            .iter()
+            .for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
+    }
+    let partial = conditions_of(scene, &free, about, notes);
+    asks.extend(partial.asks.iter().cloned());
+    json["about"] = json!(about);
+    json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
+    json["question"] = partial.json();
+}
+
+fn named(m: &Named) -> NamedMagnet {
+    NamedMagnet {
+        shape: m.shape.and_then(ShapeKind::named),
+        size_mm: m.size_mm.clone(),
+        grade: m.grade.clone(),
+        count: m.count,
+        ..NamedMagnet::default()
+    }
+}
+
+/// The conditions said of named magnets.
+fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut Notes) -> Partial {
+    let mut out = Partial::default();
+    let mut taken: Vec<usize> = named.iter().flat_map(|n| n.items.clone()).collect();
+    let has = |what: &str| about.iter().any(|a| a == what);
+    choose::conditions(scene, &mut out, &mut taken, notes);
+    // where it lives and its coating matter to rust alone
+    if !has("corrosion") {
+        out.conditions.remove("surroundings");
+    } else if let Some(s) = Data::builtin().coating.said(&scene.words).first() {
+        out.limits.insert("coating".into(), json!(s.is));
+    }
+    if has("price") || has("fly") || has("weight") || has("value") {
+        out.pieces = pieces(scene, named, &taken);
+    }
+    let verb = if has("pull") || has("value") || has("steel_mm") {
+        if of_two(scene) { Verb::PullTogether } else { Verb::Hold }
+    } else if has("field") || has("distance_for_field") || has("keep_away") {
+        Verb::ReachField
+    } else if has("jump") {
+        if scene.any(roles::is_steel) {
+            Verb::Hold
+        } else {
+            Verb::PullTogether
+        }
+    } else if has("face_field") {
+        Verb::FaceField
+    } else {
+        return out;
+    };
+    let lengths = roles::lengths(scene, &taken);
+    let placed = roles::assign(scene, verb, &lengths);
+    out.verb = Some(verb);
+    out.need.insert("verb".into(), json!(verb.name()));
+    match verb {
+        Verb::Hold => {
+            if let Some(p) = of_role(&placed, Role::SteelThickness) {
+                out.steel("thickness", p.length.high.as_str());
+            } else if let Some((_, thing)) = choose::surface(scene)
+                && let Some([low, high]) = thing.thickness_mm
+            {
+                out.steel("thickness", format!("{low}..{high} mm"));
+                out.ask("/question/need/steel/thickness");
+            }
+            choose::material(scene, &mut out, notes);
+            choose::layers(scene, &placed, &mut out, notes);
+            let mut direct = Partial::default();
+            choose::direction(scene, &mut direct, notes);
+            let sure = Data::builtin()
+                .direction
+                .said(&scene.words)
+                .first()
+                .is_some_and(|s| s.score >= 4.0);
+            if let Some(d) = direct.need.get("direction").filter(|d| {
+                sure && (*d != "straight_off"
+                    || scene.any(|x| x.norm.contains("straight") || x.norm.starts_with("perpendicular")))
+            }) {
+                out.need.insert("direction".into(), d.clone());
+            }
+            if let Some(best) = loads::loads(scene, verb).first().filter(|l| l.score > 0.0) {
+                out.need.insert("load".into(), json!(best.text));
+            }
+        }
+        Verb::PullTogether => {
+            let mut part = Partial::default();
+            choose::pair(scene, verb, &placed, &mut part, notes);
+            if let Some(gap) = part.need.get("gap") {
+                out.need.insert("gap".into(), gap.clone());
+            }
+        }
+        Verb::ReachField => {
+            if let Some(f) = loads::fields(scene).first() {
+                out.need.insert("field".into(), json!(f.1.text));
+            }
+            if let Some(p) = of_role(&placed, Role::Distance) {
+                out.need.insert("distance".into(), json!(p.length.high));
+            }
+        }
+        Verb::FaceField => {
+            if let Some(p) = of_role(&placed, Role::Probe) {
+                out.need.insert("probe_depth".into(), json!(p.length.high));
+            }
+        }
+        _ => {}
+    }
+    out
+}
+
+/// Whether the force is that between two magnets: it is said so, and no steel is named.
+fn of_two(scene: &Scene) -> bool {
+    !Data::builtin().pair.said(&scene.words).is_empty() && !scene.any(roles::is_steel)
+}
+
+/// How many pieces are asked about: the number before the magnet, one that is counted, or one that a price or a weight is for.
+fn pieces(scene: &Scene, named: &[Named], taken: &[usize]) -> Option<u32> {
+    let stacked = named.iter().any(|m| m.count.is_some());
+    let lead = named
+        .first()
+        .filter(|_| !stacked)
+        .and_then(|n| magnets::leading_count(scene, n.item));
+    let counted = counts::counts(scene, Verb::Hold, taken);
+    let several = |n: &u32| *n > 1;
+    lead.filter(several)
+        .or(counted.pieces.or(counted.shared).map(|p| p.1).filter(several))
+        .or_else(|| {
+            let ordered = scene.numbers().find(|(i, a)| {
+                let before = scene.word(scene.previous(*i));
+                let after = scene.next(*i).map(|n| &scene.items[n]);
+                let counts = matches!(before, "at" | "for" | "of" | "take" | "order" | "qty" | "buy")
+                    && after.is_none_or(|n| !n.is_any(&["time", "age", "month"]) && n.grade().is_none())
+                    || after.is_some_and(|n| n.is("pieces"));
+                counts && a.high > 1.0 && a.high.fract() == 0.0 && !taken.contains(i)
+            });
+            ordered.map(|(_, a)| a.high as u32)
+        })
+}
