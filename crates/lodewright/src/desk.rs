@@ -124,6 +124,8 @@ pub struct LotLine {
     pub note: String,
     /// Whether the item is reckoned with it.
     pub in_use: bool,
+    /// Whether it belongs to the magnet that has this code now, not to one that had it before.
+    pub belongs: bool,
 }
 
 impl Desk {
@@ -139,6 +141,7 @@ impl Desk {
             hcj: lot.certificate.hcj.map(|h| h.show(units).to_string()),
             note: lot.note,
             in_use: lot.in_use,
+            belongs: lot.belongs,
         };
         Ok(self.shop.lots(code)?.into_iter().map(line).collect())
     }

@@ -20,6 +20,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/1.sql")),
     M::up(include_str!("../migrations/2.sql")),
     M::up(include_str!("../migrations/3.sql")),
+    M::up(include_str!("../migrations/4.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

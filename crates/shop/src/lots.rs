@@ -1,8 +1,13 @@
 //! Certificates of lots: what an item is reckoned with instead of its grade.
+//!
+//! A certificate belongs to the magnet that it was entered for. Where the code goes to another shape, size, direction or
+//! grade, the item is reckoned with its grade, until the old magnet comes back or a certificate of the new one is entered.
+
+use std::collections::HashMap;
 
 use advice::catalogue::Certificate;
 use quantity::{FieldStrength, FluxDensity};
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use crate::Shop;
 use crate::error::{Result, ShopError};
@@ -20,9 +25,14 @@ pub struct Lot {
     pub note: String,
     /// Whether the item is reckoned with it.
     pub in_use: bool,
+    /// Whether it belongs to the magnet that has this code on the shelf now.
+    pub belongs: bool,
 }
 
-const COLUMNS: &str = "code, lot, br, hcj, note, in_use";
+/// What is read of a lot; `in_use` only where it belongs to the magnet of that code.
+const LOTS: &str = "SELECT lot.code, lot, br, hcj, lot.note, in_use AND magnet.code IS NOT NULL AS in_use, \
+     magnet.code IS NOT NULL AS belongs FROM lot \
+     LEFT JOIN magnet ON magnet.code = lot.code AND magnet.identity = lot.magnet";
 
 impl Shop {
     /// All lots, by item; those of one item where its code is given.
@@ -32,7 +42,7 @@ impl Shop {
     pub fn lots(&self, code: Option<&str>) -> Result<Vec<Lot>> {
         let connection = self.lock();
         let mut statement = connection.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM lot WHERE ?1 IS NULL OR code = ?1 ORDER BY code, lot"
+            "{LOTS} WHERE ?1 IS NULL OR lot.code = ?1 ORDER BY lot.code, lot"
         ))?;
         let rows = statement.query_map([code], read)?;
         Ok(rows.collect::<Result<_, _>>()?)
@@ -45,13 +55,11 @@ impl Shop {
     pub fn certificates_in_use(&self) -> Result<Vec<(String, String, Certificate)>> {
         let connection = self.lock();
         let mut statement = connection.prepare_cached(
-            "SELECT lot.code, lot, br, hcj, lot.note, in_use, item.grade AS grade FROM lot JOIN item ON item.code = lot.code \
-             WHERE in_use = 1 ORDER BY lot.code",
+            "SELECT lot.code, lot, br, hcj, item.grade AS grade FROM lot \
+             JOIN magnet ON magnet.code = lot.code AND magnet.identity = lot.magnet \
+             JOIN item ON item.code = lot.code WHERE in_use = 1 ORDER BY lot.code",
         )?;
-        let rows = statement.query_map([], |row| {
-            let lot = read(row)?;
-            Ok((lot.code, row.get("grade")?, lot.certificate))
-        })?;
+        let rows = statement.query_map([], |row| Ok((row.get("code")?, row.get("grade")?, certificate(row)?)))?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
@@ -68,10 +76,14 @@ impl Shop {
         }
         let mut connection = self.lock();
         let transaction = connection.transaction()?;
-        let grade: Option<String> = transaction
-            .query_row("SELECT grade FROM item WHERE code = ?1", [code], |row| row.get(0))
+        let item: Option<(String, String)> = transaction
+            .query_row(
+                "SELECT grade, identity FROM item JOIN magnet ON magnet.code = item.code WHERE item.code = ?1",
+                [code],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
             .optional()?;
-        let grade = grade.ok_or_else(|| ShopError::Lot(format!("the shelf has no item \"{code}\"")))?;
+        let (grade, magnet) = item.ok_or_else(|| ShopError::Lot(format!("the shelf has no item \"{code}\"")))?;
         let table = grades::table(&transaction)?;
         let row = table
             .get(&grade)
@@ -81,23 +93,28 @@ impl Shop {
             .map_err(|error| ShopError::Lot(format!("the certificate does not fit: {error}")))?;
         let known = transaction
             .query_row(
-                &format!("SELECT {COLUMNS} FROM lot WHERE code = ?1 AND lot = ?2"),
+                &format!("{LOTS} WHERE lot.code = ?1 AND lot = ?2"),
                 params![code, name],
                 read,
             )
             .optional()?;
         let (br, hcj) = (certificate.br.0, certificate.hcj.map(|h| h.0));
-        let other = known.is_some_and(|lot| lot.certificate.br.0 != br || lot.certificate.hcj.map(|h| h.0) != hcj);
-        if other && !replace {
+        let other = known.and_then(|lot| {
+            let values = lot.certificate.br.0 != br || lot.certificate.hcj.map(|h| h.0) != hcj;
+            let magnet = (!lot.belongs).then_some("of another magnet");
+            magnet.or(values.then_some("with other values"))
+        });
+        if let Some(other) = other.filter(|_| !replace) {
             return Err(ShopError::Lot(format!(
-                "lot \"{name}\" of item \"{code}\" is known with other values; ask to replace them"
+                "lot \"{name}\" of item \"{code}\" is known {other}; ask to replace it"
             )));
         }
         transaction.execute("UPDATE lot SET in_use = 0 WHERE code = ?1", [code])?;
         transaction.execute(
-            "INSERT INTO lot (code, lot, br, hcj, note, in_use) VALUES (?1, ?2, ?3, ?4, ?5, 1) \
-             ON CONFLICT (code, lot) DO UPDATE SET br = excluded.br, hcj = excluded.hcj, note = excluded.note, in_use = 1",
-            params![code, name, br, hcj, note],
+            "INSERT INTO lot (code, lot, br, hcj, note, magnet, in_use) VALUES (?1, ?2, ?3, ?4, ?5, ?6, 1) \
+             ON CONFLICT (code, lot) DO UPDATE SET br = excluded.br, hcj = excluded.hcj, note = excluded.note, \
+             magnet = excluded.magnet, in_use = 1",
+            params![code, name, br, hcj, note, magnet],
         )?;
         let revision = journal::begin(&transaction, Kind::Lots, &format!("{code} {name}"))?;
         transaction.commit()?;
@@ -115,12 +132,13 @@ impl Shop {
         match lot {
             Some(lot) => {
                 let taken = transaction.execute(
-                    "UPDATE lot SET in_use = 1 WHERE code = ?1 AND lot = ?2",
+                    "UPDATE lot SET in_use = 1 WHERE code = ?1 AND lot = ?2 \
+                     AND magnet = (SELECT identity FROM magnet WHERE magnet.code = ?1)",
                     params![code, lot],
                 )?;
                 if taken == 0 {
                     return Err(ShopError::Lot(format!(
-                        "item \"{code}\" has no lot \"{lot}\"; give its remanence"
+                        "item \"{code}\" as it is now has no lot \"{lot}\"; give its remanence"
                     )));
                 }
             }
@@ -141,14 +159,26 @@ impl Shop {
 fn read(row: &Row<'_>) -> rusqlite::Result<Lot> {
     Ok(Lot {
         code: row.get("code")?,
-        certificate: Certificate {
-            lot: row.get("lot")?,
-            br: FluxDensity(row.get("br")?),
-            hcj: row.get::<_, Option<f64>>("hcj")?.map(FieldStrength),
-        },
+        certificate: certificate(row)?,
         note: row.get("note")?,
         in_use: row.get("in_use")?,
+        belongs: row.get("belongs")?,
     })
+}
+
+fn certificate(row: &Row<'_>) -> rusqlite::Result<Certificate> {
+    Ok(Certificate {
+        lot: row.get("lot")?,
+        br: FluxDensity(row.get("br")?),
+        hcj: row.get::<_, Option<f64>>("hcj")?.map(FieldStrength),
+    })
+}
+
+/// The lots in use by the code of their item.
+pub(crate) fn in_use(connection: &Connection) -> Result<HashMap<String, String>> {
+    let mut statement = connection.prepare_cached(&format!("{LOTS} WHERE in_use = 1 AND magnet.code IS NOT NULL"))?;
+    let rows = statement.query_map([], |row| Ok((row.get("code")?, row.get("lot")?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
 }
 
 #[cfg(test)]

@@ -79,12 +79,7 @@ fn mass_is_that_of_all_pieces() {
     let q = |kilograms: f64| limit(&format!(r#""mass": {kilograms}"#));
     let hair = 1e-9;
     let d = disc(15.0, 5.0);
-    turns(
-        &q(computed * (1.0 + hair)),
-        &q(computed * (1.0 - hair)),
-        &d,
-        "mass",
-    );
+    turns(&q(computed * (1.0 + hair)), &q(computed * (1.0 - hair)), &d, "mass");
     let listed = Item {
         mass: Some(Mass(0.007)),
         ..disc(15.0, 5.0)

@@ -197,7 +197,12 @@ pub fn lots(page: &mut Page, lots: &[LotLine]) {
             l.lot.clone(),
             l.br.clone(),
             l.hcj.clone().unwrap_or_else(|| "-".into()),
-            if l.in_use { "in use" } else { "" }.to_string(),
+            match (l.in_use, l.belongs) {
+                (true, _) => "in use",
+                (false, true) => "",
+                (false, false) => "of another magnet",
+            }
+            .to_string(),
             l.note.clone(),
         ]
     };

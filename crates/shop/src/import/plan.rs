@@ -18,7 +18,7 @@ use crate::error::{Result, ShopError};
 use crate::product::Product;
 use crate::rows::side_name;
 use crate::settings::{self, Settings};
-use crate::{Shop, grades, journal, shelf};
+use crate::{Shop, grades, journal, lots, shelf};
 
 /// So many lines of each state are shown in a preview.
 const SAMPLE_LINES: usize = 25;
@@ -129,6 +129,7 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
     let settings = settings::read(connection)?;
     let grades = grades::table(connection)?;
     let mut shelf = shelf::by_code(connection)?;
+    let certified = lots::in_use(connection)?;
     let mut interpreter = Interpreter::new(table, columns, &settings, &grades)?;
     interpreter.check_table();
     let mut first_line: HashMap<String, u32> = HashMap::new();
@@ -164,6 +165,21 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
         }
         let before = row.code.as_ref().and_then(|code| shelf.get(code));
         let state = tally.take(&row, before);
+        if let (Some(product), Some(before)) = (&row.product, before)
+            && let Some(lot) = certified.get(product.code())
+            && !is_same_magnet(before, product)
+        {
+            interpreter.problems.add(Problem {
+                line: line.number,
+                column: String::new(),
+                value: excerpt(product.code()),
+                wrong: format!(
+                    "the certificate of lot {lot} belongs to the magnet that had this code: it is no longer used"
+                ),
+                right: "enter the certificate of the new magnet, or give it a code of its own".into(),
+                severity: Severity::Warning,
+            });
+        }
         if let Some(product) = row.product.filter(|_| matches!(state, State::New | State::Changed)) {
             writes.push((product, before.cloned()));
         }
@@ -202,6 +218,16 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
         writes,
         retired,
     })
+}
+
+/// Whether two states of a line are one magnet: of one shape, size, direction and grade.
+fn is_same_magnet(before: &Product, after: &Product) -> bool {
+    match (before, after) {
+        (Product::Magnet(a), Product::Magnet(b)) => {
+            (&a.shape, a.magnetised, &a.grade) == (&b.shape, b.magnetised, &b.grade)
+        }
+        _ => false,
+    }
 }
 
 /// Counts the lines of each state and keeps some of each.

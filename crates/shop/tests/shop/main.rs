@@ -12,4 +12,6 @@ mod export;
 #[cfg(test)]
 mod import;
 #[cfg(test)]
+mod lots;
+#[cfg(test)]
 mod parts;
