@@ -12,7 +12,7 @@ FUZZ_TARGETS := quantity sentence import import_undo workbook own_grades questio
 SCRATCH := $(or $(CARGO_TARGET_DIR),target)
 VENV := $(SCRATCH)/venv
 
-.PHONY: help run test docs bench fuzz oracle spelling
+.PHONY: help run test docs bench fuzz mutants oracle spelling
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-10s %s\n", $$1, $$2 }' Makefile
@@ -41,6 +41,9 @@ fuzz: ## feed odd input to the readers, FUZZ_SECONDS each
 	        -max_total_time=$(FUZZ_SECONDS) -verbosity=0 -print_final_stats=1 -timeout=10; \
 	done
 	@echo "fuzz: $(words $(FUZZ_TARGETS)) targets, nothing found in $(FUZZ_SECONDS) s each"
+
+mutants: ## change the program in hundreds of small ways and tell which no test notices; takes an hour and more
+	@cargo run --quiet --manifest-path mutants/Cargo.toml --target-dir $(SCRATCH)/mutants/tool -- try
 
 oracle: $(VENV)/oracle ## compute the outside values again and compare them with the committed ones
 	$(VENV)/bin/python oracle/independent.py > $(SCRATCH)/independent.csv

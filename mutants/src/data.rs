@@ -31,7 +31,12 @@ pub fn look(file: &str, text: &str) -> Vec<Mutant> {
             if line.starts_with("[[") {
                 let name = first_text(&text[start..]);
                 row = format!("{row} {name}");
-                add(&row, "row left out", start..end_of_row(text, start + line.len()), String::new());
+                add(
+                    &row,
+                    "row left out",
+                    start..end_of_row(text, start + line.len()),
+                    String::new(),
+                );
             }
         } else {
             let bare = |text: &str| text.chars().all(|c| c.is_ascii_alphanumeric() || c == '_' || c == '-');
@@ -46,7 +51,9 @@ pub fn look(file: &str, text: &str) -> Vec<Mutant> {
                 let at = start + range.start..start + range.end;
                 match value {
                     _ if REMARKS.contains(&key.as_str()) => {}
-                    Value::Number if value_of(&line[range.clone()]) == 0.0 => add(&place, "0 to 1", at, one(&line[range])),
+                    Value::Number if value_of(&line[range.clone()]) == 0.0 => {
+                        add(&place, "0 to 1", at, one(&line[range]))
+                    }
                     Value::Number => {
                         let was = &line[range];
                         add(&place, &format!("{was} a third more"), at, third_more(was));
@@ -73,7 +80,9 @@ pub fn look(file: &str, text: &str) -> Vec<Mutant> {
 
 /// The first text after a heading, which names its row.
 fn first_text(text: &str) -> &str {
-    text.lines().nth(1).map_or("", |line| line.split('"').nth(1).unwrap_or(""))
+    text.lines()
+        .nth(1)
+        .map_or("", |line| line.split('"').nth(1).unwrap_or(""))
 }
 
 /// Where the row ends that begins with the heading before `from`.

@@ -51,7 +51,9 @@ fn run() -> Outcome<bool> {
     let crates: Vec<String> = std::env::args().skip(2).collect();
     let asked = |package: &str| crates.is_empty() || crates.iter().any(|name| name == package);
     let root = PathBuf::from(".").canonicalize()?;
-    let scratch = std::env::var_os("CARGO_TARGET_DIR").map_or(root.join("target"), PathBuf::from).join("mutants");
+    let scratch = std::env::var_os("CARGO_TARGET_DIR")
+        .map_or(root.join("target"), PathBuf::from)
+        .join("mutants");
     fs::create_dir_all(&scratch)?;
     let plan: Plan = toml::from_str(&fs::read_to_string(root.join("mutants/plan.toml"))?)?;
     let mut workspace = Workspace::read(&root)?;
@@ -71,7 +73,12 @@ fn run() -> Outcome<bool> {
         .map(str::to_owned)
         .collect();
     let mut programs = build(&workspace, &mutants, &scratch, &mut left_out, &left_out_file)?;
-    programs.retain(|program| program.folder.file_name().is_some_and(|name| asked(&name.to_string_lossy())));
+    programs.retain(|program| {
+        program
+            .folder
+            .file_name()
+            .is_some_and(|name| asked(&name.to_string_lossy()))
+    });
     let keys: Vec<String> = mutants.iter().map(|mutant| mutant.key.clone()).collect();
     let tests = tests::survey(&programs, &keys, JOBS, &scratch)?;
     let mut known = report::read(&results);
@@ -111,7 +118,10 @@ fn build(
 ) -> Outcome<Vec<Program>> {
     let tree = scratch.join("tree");
     // The cheap check first, until nothing is wrong; then the tests.
-    let steps: [&[&str]; 2] = [&["check", "--lib", "--bins"], &["test", "--no-run", "--lib", "--bins", "--tests"]];
+    let steps: [&[&str]; 2] = [
+        &["check", "--lib", "--bins"],
+        &["test", "--no-run", "--lib", "--bins", "--tests"],
+    ];
     let mut programs = Vec::new();
     for step in steps {
         loop {
@@ -161,7 +171,10 @@ fn cargo(tree: &Path, scratch: &Path, step: &[&str]) -> Outcome<Vec<Value>> {
         .stderr(Stdio::inherit())
         .output()?;
     let text = String::from_utf8_lossy(&output.stdout).into_owned();
-    let told: Vec<Value> = text.lines().filter_map(|line| serde_json::from_str(line).ok()).collect();
+    let told: Vec<Value> = text
+        .lines()
+        .filter_map(|line| serde_json::from_str(line).ok())
+        .collect();
     if !output.status.success() && errors(&told).is_empty() {
         return Err("cargo failed without naming a place".into());
     }
@@ -171,7 +184,11 @@ fn cargo(tree: &Path, scratch: &Path, step: &[&str]) -> Outcome<Vec<Value>> {
 /// Where errors were found: file, first and last line.
 fn errors(told: &[Value]) -> Vec<(String, usize, usize)> {
     let mut found = Vec::new();
-    for message in told.iter().map(|value| &value["message"]).filter(|m| m["level"] == "error") {
+    for message in told
+        .iter()
+        .map(|value| &value["message"])
+        .filter(|m| m["level"] == "error")
+    {
         let mut spans: Vec<&Value> = message["spans"].as_array().into_iter().flatten().collect();
         if spans.iter().any(|span| span["is_primary"] == true) {
             spans.retain(|span| span["is_primary"] == true);

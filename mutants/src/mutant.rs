@@ -78,9 +78,9 @@ impl Plan {
 
 /// A number from 0 to 1 that follows from the text (FNV-1a, its bits mixed once more).
 fn fraction(text: &str) -> f64 {
-    let hash = text
-        .bytes()
-        .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3));
+    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    });
     let mixed = (hash ^ (hash >> 32)).wrapping_mul(0x9e37_79b9_7f4a_7c15);
     (mixed >> 11) as f64 / (1_u64 << 53) as f64
 }

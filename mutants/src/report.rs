@@ -44,7 +44,9 @@ pub fn count(mutants: &[Mutant]) {
 /// Results that were written as they came.
 pub fn read(path: &Path) -> Known {
     let text = fs::read_to_string(path).unwrap_or_default();
-    text.lines().filter_map(|line| serde_json::from_str::<(String, Verdict)>(line).ok()).collect()
+    text.lines()
+        .filter_map(|line| serde_json::from_str::<(String, Verdict)>(line).ok())
+        .collect()
 }
 
 /// One mutant and how it went.
@@ -63,7 +65,9 @@ pub fn table(mutants: &[Mutant], known: &Known, excused: &Excused) -> Outcome<bo
     // Tried, caught, equivalent, accepted, unexplained.
     let mut counts: BTreeMap<&str, [usize; 5]> = BTreeMap::new();
     for mutant in mutants {
-        let Some(verdict) = known.get(&mutant.key) else { continue };
+        let Some(verdict) = known.get(&mutant.key) else {
+            continue;
+        };
         let at = match (verdict, reason.get(mutant.key.as_str())) {
             (Verdict::Caught(_), _) => 1,
             (_, Some(survivor)) => {
@@ -81,7 +85,10 @@ pub fn table(mutants: &[Mutant], known: &Known, excused: &Excused) -> Outcome<bo
             of[at] += 1;
         }
     }
-    println!("\n{:12} {:>7} {:>7} {:>10} {:>8} {:>11}", "crate", "mutants", "caught", "equivalent", "accepted", "unexplained");
+    println!(
+        "\n{:12} {:>7} {:>7} {:>10} {:>8} {:>11}",
+        "crate", "mutants", "caught", "equivalent", "accepted", "unexplained"
+    );
     for (package, [tried, caught, equivalent, accepted, unexplained]) in &counts {
         println!("{package:12} {tried:7} {caught:7} {equivalent:10} {accepted:8} {unexplained:11}");
     }

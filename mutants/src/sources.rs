@@ -159,19 +159,27 @@ impl<'ast> Visit<'ast> for Finder<'_> {
 
     fn visit_item_fn(&mut self, item: &'ast syn::ItemFn) {
         if item.sig.constness.is_none() {
-            self.within(item.sig.ident.to_string(), &item.attrs, |s| visit::visit_item_fn(s, item));
+            self.within(item.sig.ident.to_string(), &item.attrs, |s| {
+                visit::visit_item_fn(s, item)
+            });
         }
     }
 
     fn visit_impl_item_fn(&mut self, item: &'ast syn::ImplItemFn) {
         if item.sig.constness.is_none() {
-            self.within(item.sig.ident.to_string(), &item.attrs, |s| visit::visit_impl_item_fn(s, item));
+            self.within(item.sig.ident.to_string(), &item.attrs, |s| {
+                visit::visit_impl_item_fn(s, item)
+            });
         }
     }
 
     fn visit_item_impl(&mut self, item: &'ast syn::ItemImpl) {
         let name = match &*item.self_ty {
-            syn::Type::Path(path) => path.path.segments.last().map_or_else(String::new, |s| s.ident.to_string()),
+            syn::Type::Path(path) => path
+                .path
+                .segments
+                .last()
+                .map_or_else(String::new, |s| s.ident.to_string()),
             _ => "impl".to_owned(),
         };
         self.within(name, &item.attrs, |s| visit::visit_item_impl(s, item));
@@ -208,7 +216,9 @@ impl<'ast> Visit<'ast> for Finder<'_> {
                 self.0.visit_expr(&closure.body);
             }
         }
-        self.within(item.ident.to_string(), &item.attrs, |s| Closures(s).visit_expr(&item.expr));
+        self.within(item.ident.to_string(), &item.attrs, |s| {
+            Closures(s).visit_expr(&item.expr)
+        });
     }
 
     fn visit_expr_repeat(&mut self, repeat: &'ast syn::ExprRepeat) {
@@ -216,8 +226,14 @@ impl<'ast> Visit<'ast> for Finder<'_> {
     }
 
     fn visit_expr_path(&mut self, path: &'ast syn::ExprPath) {
-        let name = path.path.segments.last().map_or_else(String::new, |s| s.ident.to_string());
-        let constant = name.chars().all(|c| c.is_ascii_uppercase() || c == '_' || c.is_ascii_digit());
+        let name = path
+            .path
+            .segments
+            .last()
+            .map_or_else(String::new, |s| s.ident.to_string());
+        let constant = name
+            .chars()
+            .all(|c| c.is_ascii_uppercase() || c == '_' || c.is_ascii_digit());
         if constant && name.len() > 1 && self.tests == 0 {
             self.found.uses.push((name, path.span().byte_range()));
         }
@@ -232,7 +248,8 @@ impl<'ast> Visit<'ast> for Finder<'_> {
     }
 
     fn visit_expr_binary(&mut self, binary: &'ast syn::ExprBinary) {
-        let chain = matches!(binary.op, BinOp::And(_) | BinOp::Or(_)) && (has_let(&binary.left) || has_let(&binary.right));
+        let chain =
+            matches!(binary.op, BinOp::And(_) | BinOp::Or(_)) && (has_let(&binary.left) || has_let(&binary.right));
         if let Some((was, now)) = instead(&binary.op).filter(|_| !chain) {
             // The left side of an assignment is a place, not a value.
             let left = match now.ends_with('=') && now.len() == 2 && !"<>=!".contains(&now[..1]) {
@@ -263,7 +280,12 @@ impl<'ast> Visit<'ast> for Finder<'_> {
                 text(other),
                 Piece::Source(at.end..range.end),
             ];
-            self.add(call.span(), call.method.span(), &format!("`{name}` to `{other}`"), changed);
+            self.add(
+                call.span(),
+                call.method.span(),
+                &format!("`{name}` to `{other}`"),
+                changed,
+            );
         }
         visit::visit_expr_method_call(self, call);
     }
@@ -273,7 +295,12 @@ impl<'ast> Visit<'ast> for Finder<'_> {
             let name = member.to_string();
             if let Some(other) = other_name(&name) {
                 let changed = vec![source(&field.base), text("."), text(other)];
-                self.add(field.span(), member.span(), &format!("`.{name}` to `.{other}`"), changed);
+                self.add(
+                    field.span(),
+                    member.span(),
+                    &format!("`.{name}` to `.{other}`"),
+                    changed,
+                );
             }
         }
         visit::visit_expr_field(self, field);
@@ -283,15 +310,30 @@ impl<'ast> Visit<'ast> for Finder<'_> {
         match &literal.lit {
             Lit::Bool(value) => {
                 let other = if value.value { "false" } else { "true" };
-                self.add(literal.span(), literal.span(), &format!("`{}` to `{other}`", value.value), vec![text(other)]);
+                self.add(
+                    literal.span(),
+                    literal.span(),
+                    &format!("`{}` to `{other}`", value.value),
+                    vec![text(other)],
+                );
             }
             Lit::Float(value) if value.base10_parse::<f64>().is_ok_and(|v| v != 0.0) => {
                 let change = format!("`{value}` a third more");
-                self.add(literal.span(), literal.span(), &change, vec![text("1.34 * "), source(literal)]);
+                self.add(
+                    literal.span(),
+                    literal.span(),
+                    &change,
+                    vec![text("1.34 * "), source(literal)],
+                );
             }
             Lit::Int(value) if value.suffix().is_empty() && value.base10_parse::<u32>().is_ok_and(|v| v > 1) => {
                 let change = format!("`{value}` one more");
-                self.add(literal.span(), literal.span(), &change, vec![source(literal), text(" + 1")]);
+                self.add(
+                    literal.span(),
+                    literal.span(),
+                    &change,
+                    vec![source(literal), text(" + 1")],
+                );
             }
             _ => {}
         }

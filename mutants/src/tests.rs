@@ -93,7 +93,10 @@ pub fn survey(programs: &[Program], keys: &[String], jobs: usize, scratch: &Path
             .filter_map(|number| keys.get(number).cloned())
             .collect();
         if !passes {
-            eprintln!("fails without a mutant, or is slow: {} {name}", program.folder.display());
+            eprintln!(
+                "fails without a mutant, or is slow: {} {name}",
+                program.folder.display()
+            );
         }
         let test = Test {
             program: program.clone(),
@@ -112,14 +115,20 @@ pub fn survey(programs: &[Program], keys: &[String], jobs: usize, scratch: &Path
     let number: BTreeMap<&String, usize> = keys.iter().enumerate().map(|(n, key)| (key, n)).collect();
     let mut tests: Vec<Test> = all.into_values().flatten().filter(|test| test.passes).collect();
     for test in &mut tests {
-        test.reached = test.reached_keys.iter().filter_map(|key| number.get(key).copied()).collect();
+        test.reached = test
+            .reached_keys
+            .iter()
+            .filter_map(|key| number.get(key).copied())
+            .collect();
     }
     Ok(tests)
 }
 
 /// A program and its time of writing.
 fn state(program: &Program) -> Outcome<String> {
-    let written = fs::metadata(&program.path)?.modified()?.duration_since(std::time::UNIX_EPOCH)?;
+    let written = fs::metadata(&program.path)?
+        .modified()?
+        .duration_since(std::time::UNIX_EPOCH)?;
     Ok(format!("{} {}", program.path.display(), written.as_millis()))
 }
 
@@ -148,12 +157,19 @@ fn names(program: &Program) -> Outcome<Vec<String>> {
 pub fn trial(number: usize, package: &str, tests: &[Test], budget: Duration) -> Verdict {
     let mut reaching: Vec<&Test> = tests.iter().filter(|test| test.reached.contains(&number)).collect();
     let far = |test: &Test| !test.program.folder.ends_with(package);
-    reaching.sort_by(|a, b| (far(a), a.seconds).partial_cmp(&(far(b), b.seconds)).expect("seconds are numbers"));
+    reaching.sort_by(|a, b| {
+        (far(a), a.seconds)
+            .partial_cmp(&(far(b), b.seconds))
+            .expect("seconds are numbers")
+    });
     let started = Instant::now();
     let environment = [("MUTANT", number.to_string())];
     for (run, test) in reaching.iter().enumerate() {
         if started.elapsed() > budget {
-            return Verdict::Survived { run, of: reaching.len() };
+            return Verdict::Survived {
+                run,
+                of: reaching.len(),
+            };
         }
         let limit = Duration::from_secs_f64(20.0 + 10.0 * test.seconds);
         if !passes(&test.program, &test.name, &environment, limit) {
@@ -190,7 +206,9 @@ fn passes(program: &Program, name: &str, environment: &[(&str, String)], limit: 
             Ok(None) if started.elapsed() < limit => thread::sleep(Duration::from_millis(3)),
             _ => {
                 // With what it started: a server that a test runs, say.
-                let _ = Command::new("kill").args(["-9", "--", &format!("-{}", child.id())]).status();
+                let _ = Command::new("kill")
+                    .args(["-9", "--", &format!("-{}", child.id())])
+                    .status();
                 let _ = child.wait();
                 return false;
             }

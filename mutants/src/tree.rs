@@ -126,7 +126,10 @@ impl Workspace {
         let mut kept = BTreeSet::new();
         for file in &self.files {
             let to = tree.join(file);
-            let content = match (self.found.get(file), file.ends_with("Cargo.toml") && file.starts_with("crates/")) {
+            let content = match (
+                self.found.get(file),
+                file.ends_with("Cargo.toml") && file.starts_with("crates/"),
+            ) {
                 (Some(found), _) => self.source(file, found, &edits).into_bytes(),
                 (None, true) => with_switch(&fs::read_to_string(self.root.join(file))?).into_bytes(),
                 (None, false) if file == "Cargo.toml" => {

@@ -24,7 +24,8 @@ pub fn on(number: usize) -> bool {
     if !SEEN[number].load(Ordering::Relaxed) && !SEEN[number].swap(true, Ordering::Relaxed) {
         if let Some(file) = &*REACHED {
             let mut file = file.lock().expect("nobody panics while writing");
-            file.write_all(format!("{number}\n").as_bytes()).expect("a number is written");
+            file.write_all(format!("{number}\n").as_bytes())
+                .expect("a number is written");
         }
     }
     number == *MUTANT
