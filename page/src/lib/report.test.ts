@@ -128,3 +128,20 @@ it('writes a day, or what it was given', () => {
   expect(day('2026-11-25T10:00:00Z')).toBe('25 November 2026');
   expect(day('soon')).toBe('soon');
 });
+
+describe('one number', () => {
+  const candidate = answer.candidates[0]!;
+  it('is in the copied text as in the list', () => {
+    expect(answerText(answer)).toContain(
+      `${candidate.title} (${candidate.code}): ${candidate.value.text}, band ${candidate.range}, margin ${candidate.margin}`,
+    );
+  });
+  it('is in the table as in the list, its ends those of the range', () => {
+    const [head, row] = candidateTable(answer);
+    const cell = (name: string) => row![head!.indexOf(name)];
+    expect(`${cell('value, N')} N`).toBe(candidate.value.text);
+    expect(`${cell('low, N')} to ${cell('high, N')} N`).toBe(candidate.range);
+    expect(cell('margin')).toBe(candidate.margin);
+    expect(cell('mass')).toBe(candidate.mass.text);
+  });
+});
