@@ -62,6 +62,17 @@ pub(crate) fn decide(scene: &Scene, marks: &BTreeSet<String>, vocabulary: &Vocab
     let likeliest = kinds.iter().find(|k| !(foreign && k.0 == "refuse"));
     let (kind, chance) = likeliest.copied().unwrap_or(("choose", 0.0));
     let sort = Sort::named(kind);
+    // a question without a word of the trade is about something else
+    let strange =
+        sort == Sort::Explain && marks.contains("no trade") && !marks.iter().any(|m| m.starts_with("topic first "));
+    if strange {
+        return Decision {
+            sort: Sort::Refuse,
+            doubtful: false,
+            reason: Some("off_topic".into()),
+            topic: None,
+        };
+    }
     Decision {
         sort,
         doubtful: chance < SURE,

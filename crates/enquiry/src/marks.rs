@@ -34,11 +34,12 @@ pub(crate) fn marks(scene: &Scene, magnets: &[Magnet]) -> BTreeSet<String> {
     let trade = signs
         .iter()
         .any(|s| data.trade.iter().any(|t| s.starts_with(t.as_str())));
+    let graded = scene.any(|i| i.grade().is_some() || i.family().is_some());
     let steel = scene.any(|i| i.of(Class::Surface));
     let measured = ["<mass>", "<force>", "<field>", "<length>"]
         .iter()
         .any(|m| out.contains(*m));
-    if !(trade || !magnets.is_empty() || steel && measured || scene.any(Item::is_magnet)) {
+    if !(trade || graded || !magnets.is_empty() || steel && measured || scene.any(Item::is_magnet)) {
         out.insert("no trade".into());
     }
     let counted = |what: &str, count: usize| format!("{what}={}", count.min(3));

@@ -26,6 +26,9 @@ pub(crate) fn read(
     notes: &mut Notes,
 ) {
     let mut free: Vec<Named> = magnets.iter().filter(|m| !m.bound).cloned().collect();
+    if sort == Sort::Compare {
+        side_by_side(scene, &mut free);
+    }
     if sort == Sort::Tell && free.len() > 1 {
         // told of one; the others are told of in passing
         let full = free.iter().position(|m| m.written && m.grade.is_some()).unwrap_or(0);
@@ -52,6 +55,26 @@ pub(crate) fn read(
     json["about"] = json!(about);
     json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
     json["question"] = partial.json();
+}
+
+/// Numbers before magnets that are compared: where they differ, so many stand beside each other.
+fn side_by_side(scene: &Scene, free: &mut [Named]) {
+    let counts: Vec<Option<u32>> = free
+        .iter()
+        .map(|m| {
+            m.count
+                .or_else(|| magnets::leading_count(scene, m.item))
+                .filter(|n| *n <= 40)
+        })
+        .collect();
+    let differ = counts
+        .windows(2)
+        .any(|pair| pair[0].unwrap_or(1) != pair[1].unwrap_or(1));
+    for (magnet, count) in free.iter_mut().zip(counts) {
+        if differ {
+            magnet.count = count.filter(|n| *n > 1);
+        }
+    }
 }
 
 fn named(m: &Named) -> NamedMagnet {
@@ -172,7 +195,9 @@ fn pieces(scene: &Scene, named: &[Named], taken: &[usize]) -> Option<u32> {
             let ordered = scene.numbers().find(|(i, a)| {
                 let before = scene.word(scene.previous(*i));
                 let after = scene.next(*i).map(|n| &scene.items[n]);
-                let counts = matches!(before, "at" | "for" | "of" | "take" | "order" | "qty" | "buy")
+                let ordered = matches!(before, "at" | "for" | "of" | "take" | "order" | "qty" | "buy" | "a")
+                    || scene.near(*i, &["quantity"], 3.0).is_some();
+                let counts = ordered
                     && after.is_none_or(|n| !n.is_any(&["time", "age", "month"]) && n.grade().is_none())
                     || after.is_some_and(|n| n.is("pieces"));
                 counts && a.high > 1.0 && a.high.fract() == 0.0 && !taken.contains(i)

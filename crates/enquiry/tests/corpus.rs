@@ -11,13 +11,25 @@ fn the_first_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/b.jsonl"),
         include_str!("corpus/c.jsonl"),
     ];
-    assert_floors(&files, 500, 0.786, 0.128);
+    assert_floors(&files, 500, 0.809, 0.106);
 }
 
 #[test]
 fn the_later_corpus_is_read_as_well_as_it_was() {
     let files = [include_str!("corpus/d.jsonl"), include_str!("corpus/e.jsonl")];
-    assert_floors(&files, 340, 0.849, 0.092);
+    assert_floors(&files, 340, 0.867, 0.074);
+}
+
+#[test]
+fn the_latest_corpus_is_read_as_well_as_it_was() {
+    let files = [
+        include_str!("corpus/f.jsonl"),
+        include_str!("corpus/g.jsonl"),
+        include_str!("corpus/h.jsonl"),
+        include_str!("corpus/i.jsonl"),
+        include_str!("corpus/j.jsonl"),
+    ];
+    assert_floors(&files, 500, 0.664, 0.2);
 }
 
 /// Holds files to the part of their enquiries that is read rightly or rightly asked back, and the part that is misread:

@@ -151,7 +151,7 @@ fn texts(root: &Path) -> Vec<Text> {
         paths.sort();
         paths
     };
-    let mut out = Vec::new();
+    let (mut out, mut further) = (Vec::new(), Vec::new());
     for path in files("tests/corpus")
         .iter()
         .filter(|p| p.extension().is_some_and(|e| e == "jsonl"))
@@ -178,13 +178,33 @@ fn texts(root: &Path) -> Vec<Text> {
         for (kind, rows) in taught {
             for (asked, sentences) in rows {
                 let asked: Vec<String> = asked.split('+').filter(|a| !a.is_empty()).map(str::to_owned).collect();
-                for sentence in sentences {
-                    out.push(text("taught", &kind, asked.clone(), &sentence));
+                let row = sentences.iter().map(|s| text("taught", &kind, asked.clone(), s));
+                if kind == "further" {
+                    further.extend(row)
+                } else {
+                    out.extend(row)
                 }
             }
         }
     }
+    let joined = joined(&out, &further, |asked, both| text("taught", "tell", asked, both));
+    out.extend(joined);
     out
+}
+
+/// Sentences about a magnet, each with two further questions about it.
+fn joined(texts: &[Text], further: &[Text], make: impl Fn(Vec<String>, &str) -> Text) -> Vec<Text> {
+    let told = texts.iter().filter(|t| t.file == "taught" && t.kind == "tell");
+    told.enumerate()
+        .flat_map(|(n, t)| [(t, 2 * n), (t, 2 * n + 1)])
+        .filter_map(|(t, n)| {
+            // in steps that meet every further question in turn
+            let next = &further[n * 7 % further.len()];
+            let known = t.asked.iter().any(|a| next.asked.contains(a) || a == "card");
+            let asked = t.asked.iter().chain(&next.asked).cloned().collect();
+            (!known).then(|| make(asked, &format!("{} {}", t.text, next.text)))
+        })
+        .collect()
 }
 
 fn strings(list: &Value) -> Vec<String> {

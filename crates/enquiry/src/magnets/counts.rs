@@ -1,6 +1,7 @@
 //! How many pieces a stack has.
 
 use super::Named;
+use crate::lexer::What;
 use crate::scene::Scene;
 
 /// Gives the magnets found the pieces of their stacks.
@@ -50,6 +51,14 @@ pub(crate) fn leading_count(scene: &Scene, item: usize) -> Option<u32> {
         let before = scene.previous(at)?;
         let it = &scene.items[before];
         if let Some(amount) = it.amount() {
+            // "2) block 12x12x3" numbers a list
+            let listed = scene
+                .items
+                .get(before + 1)
+                .is_some_and(|x| matches!(x.what, What::Mark(')' | '.' | ':')));
+            if listed {
+                return None;
+            }
             return (amount.is_bare() && amount.high.fract() == 0.0 && amount.high >= 1.0)
                 .then_some(amount.high as u32);
         }
