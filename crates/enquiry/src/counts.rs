@@ -13,6 +13,8 @@ pub(crate) struct Counts {
     /// Whether the number of pieces was worked out or may be meant otherwise.
     pub doubtful: bool,
     pub stack: Option<(usize, u32)>,
+    /// Numbers of things that the magnets are for.
+    pub things: Vec<(usize, u32)>,
 }
 
 /// What a number counts.
@@ -102,6 +104,7 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
             Counted::Objects if (n > 1 || quantity) && relevant(scene, i, noun) => {
                 // of several things those that the message speaks of singly: "14 masks. A mask weighs ..."
                 objects = objects.max(Some((spoken_of_singly(scene, noun), n, i)));
+                out.things.push((i, n));
             }
             Counted::Objects | Counted::Nothing => {
                 if verb == Verb::Hold
@@ -141,6 +144,59 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         && !(1..=8).contains(&s)
     {
         out.stack = None;
+    }
+    out
+}
+
+/// Whether a number counts pairs.
+pub(crate) fn of_pairs(scene: &Scene, i: usize) -> bool {
+    let (what, noun) = counted(scene, i);
+    what == Counted::Pairs || what == Counted::Sets && pair_follows(scene, noun)
+}
+
+/// What a number counts, as features.
+pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
+    let mut out = Vec::new();
+    let Some(amount) = scene.items[i].amount() else { return out };
+    let n = amount.high;
+    let few = match n {
+        _ if n.fract() != 0.0 => "part",
+        _ if n < 2.0 => "one",
+        _ if n < 3.0 => "two",
+        _ if n < 9.0 => "few",
+        _ if n < 25.0 => "some",
+        _ if n < 200.0 => "many",
+        _ => "lots",
+    };
+    let round = n >= 10.0 && n % 10.0 == 0.0;
+    let (what, noun) = counted(scene, i);
+    let what = if is_noise(scene, i) { "noise".to_owned() } else { format!("{what:?}") };
+    let same = |tags: &[&str]| (0..scene.items.len()).any(|k| scene.same_sentence(k, i) && scene.items[k].is_any(tags));
+    out.push(format!("few:{few}"));
+    out.push(format!("counts:{what}"));
+    out.push(format!("counts:{what}&{few}"));
+    if round {
+        out.push(format!("round&counts:{what}"));
+    }
+    if let Some(noun) = noun {
+        let item = &scene.items[noun];
+        out.push(format!("noun:{}", item.norm));
+        let next = scene.next(noun).map_or("none", |k| scene.items[k].norm.as_str());
+        out.push(format!("after noun:{next}"));
+        out.push(format!("after noun:{next}&{few}"));
+        if spoken_of_singly(scene, Some(noun)) {
+            out.push(format!("singly&counts:{what}"));
+        }
+    }
+    let sentence = [("magnet", same(&["magnet"])), ("each", same(&["each"])), ("quantity", same(&["quantity"]))];
+    for (name, _) in sentence.iter().filter(|s| s.1) {
+        out.push(format!("beside:{name}&counts:{what}"));
+    }
+    if i == 0 || scene.items[i - 1].what == crate::lexer::What::Break {
+        out.push(format!("leads&counts:{what}"));
+    }
+    if scene.next(i).is_none() {
+        out.push(format!("ends&{few}"));
     }
     out
 }

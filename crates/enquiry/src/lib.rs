@@ -7,9 +7,12 @@
 //! is asked (`asks`).
 
 mod asks;
+mod bounds;
 mod choose;
 mod counts;
 mod data;
+mod evidence;
+mod fit;
 mod kind;
 mod learned;
 mod lexer;
@@ -22,12 +25,15 @@ mod note;
 mod number;
 mod own;
 mod pattern;
+mod places;
 mod read;
 mod roles;
 mod scene;
 mod told;
 mod vocabulary;
+mod weights;
 
 pub use asks::{Ask, UsualAnswer};
+pub use fit::{Evidence, evidence};
 pub use read::{LONGEST_TEXT, Phrase, Reading, marks, read};
 pub use vocabulary::{Name, Vocabulary};

@@ -111,7 +111,7 @@ pub(crate) fn mass_limit(scene: &Scene, loads: &[Chosen]) -> Option<Chosen> {
             let Some(amount) = scene.items[l.item].amount() else {
                 return false;
             };
-            let bound = crate::roles::bound(scene, l.item) == Some(true)
+            let bound = crate::bounds::bound(scene, l.item) == Some(true)
                 || scene.previous(l.item).is_some_and(|p| scene.items[p].is("max"));
             let itself = scene
                 .nearest(l.item, 4.0, |x| {
@@ -335,16 +335,9 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
             code
         };
         let text = format!("{value:.2} {code}");
-        const WANTS: [&str; 16] = [
-            "budget", "price", "cost", "max", "under", "below", "rate", "target", "limit", "pay", "spend", "within",
-            "at most", "not over", "up to", "all in",
-        ];
-        let wanted = scene
-            .nearest(i, 4.5, |x| {
-                x.is_any(&["budget", "each", "total", "max", "or_less"]) || WANTS.contains(&x.norm.as_str())
-            })
-            .is_some();
-        if !wanted {
+        // what something else cost, or costs now, is no budget
+        const SPENT: [&str; 9] = ["paid", "paying", "worth", "sell", "sells", "sold", "fine", "deposit", "shipping"];
+        if scene.nearest(i, 3.0, |x| SPENT.contains(&x.norm.as_str())).is_some() {
             continue;
         }
         let near = |tag: &str, reach: f64| scene.nearest(i, reach, |x| x.is(tag)).map(|(_, d)| d);

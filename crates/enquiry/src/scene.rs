@@ -91,6 +91,11 @@ impl<'t> Scene<'t> {
         }
     }
 
+    /// Whether an item is a word that hardly parts what stands around it.
+    pub(crate) fn is_small(item: &Item) -> bool {
+        item.what == What::Word && SMALL.contains(&item.norm.as_str())
+    }
+
     /// How far two items stand apart; about 1 for neighbours, more across stops.
     pub(crate) fn distance(&self, a: usize, b: usize) -> f64 {
         (self.places[a] - self.places[b]).abs()

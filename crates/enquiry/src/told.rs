@@ -12,6 +12,7 @@ use crate::kind::Sort;
 use crate::loads;
 use crate::magnets::{self, Named};
 use crate::note::Notes;
+use crate::places;
 use crate::roles::{self, Role};
 use crate::scene::Scene;
 
@@ -117,8 +118,7 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
     } else {
         return out;
     };
-    let lengths = roles::lengths(scene, &taken);
-    let placed = roles::assign(scene, verb, &lengths);
+    let placed = places::assign(verb, &places::candidates(scene, verb, named, &taken));
     out.verb = Some(verb);
     out.need.insert("verb".into(), json!(verb.name()));
     match verb {
@@ -152,7 +152,7 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
         }
         Verb::PullTogether => {
             let mut part = Partial::default();
-            choose::pair(scene, verb, &placed, &mut part, notes);
+            choose::pair(scene, &placed, &mut part, notes);
             if let Some(gap) = part.need.get("gap") {
                 out.need.insert("gap".into(), gap.clone());
             }

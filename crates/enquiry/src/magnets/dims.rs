@@ -183,6 +183,12 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
                     | "over"
                     | "above"
                     | "up"
+                    | "for"
+                    | "has"
+                    | "have"
+                    | "allowed"
+                    | "available"
+                    | "its"
             );
         if !passes {
             return None;

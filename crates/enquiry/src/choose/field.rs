@@ -1,0 +1,141 @@
+//! A field at a place, and switches.
+
+use advice::sentence::Verb;
+use serde_json::json;
+
+use super::{Partial, of_role};
+use crate::data::Data;
+use crate::loads::{self, Chosen};
+use crate::note::Notes;
+use crate::places::Placed;
+use crate::roles::{self, Role};
+use crate::scene::Scene;
+
+pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    let fields = loads::fields(scene);
+    let wanted: Option<&Chosen> = fields.iter().map(|f| &f.1).max_by(|a, b| a.si.total_cmp(&b.si));
+    match wanted {
+        Some(f) => {
+            out.need.insert("field".into(), json!(f.text));
+            notes.put(scene, f.item, "/question/need/field", "least flux density");
+        }
+        None => out.ask("/question/need/field"),
+    }
+    if verb == Verb::FaceField {
+        if let Some(p) = of_role(placed, Role::Probe) {
+            out.need.insert("probe_depth".into(), json!(p.length.high));
+            notes.put(scene, p.length.item, "/question/need/probe_depth", "depth of the probe");
+        }
+        return;
+    }
+    let ceiling = fields
+        .iter()
+        .map(|f| &f.1)
+        .filter(|f| wanted.is_some_and(|w| w.item != f.item))
+        .min_by(|a, b| a.si.total_cmp(&b.si));
+    let mut distances: Vec<&Placed> = placed.iter().filter(|p| p.role == Role::Distance).collect();
+    distances.sort_by(|a, b| b.score.total_cmp(&a.score));
+    if let Some(w) = wanted.filter(|_| ceiling.is_some()) {
+        distances.sort_by(|a, b| {
+            scene
+                .distance(w.item, a.length.item)
+                .total_cmp(&scene.distance(w.item, b.length.item))
+        });
+    }
+    if let Some(c) = ceiling {
+        let all = roles::lengths(scene, &[]);
+        let own = all
+            .iter()
+            .filter(|l| distances.first().is_none_or(|d| d.length.item != l.item))
+            .min_by(|a, b| {
+                scene
+                    .distance(c.item, a.item)
+                    .total_cmp(&scene.distance(c.item, b.item))
+            });
+        if let Some(l) = own {
+            out.need
+                .insert("no_more_than".into(), json!({"field": c.text, "distance": l.high}));
+            notes.put(
+                scene,
+                c.item,
+                "/question/need/no_more_than/field",
+                "most flux density further away",
+            );
+            notes.put(
+                scene,
+                l.item,
+                "/question/need/no_more_than/distance",
+                "where it must be low",
+            );
+            distances.retain(|d| d.length.item != l.item);
+        }
+    }
+    match distances.first() {
+        Some(p) => {
+            out.need.insert("distance".into(), json!(p.length.high));
+            notes.put(
+                scene,
+                p.length.item,
+                "/question/need/distance",
+                "distance from the face",
+            );
+        }
+        None => out.ask("/question/need/distance"),
+    }
+    if let Some(p) = of_role(placed, Role::OffAxis) {
+        out.need.insert("off_axis".into(), json!(p.length.high));
+    }
+    if let Some(limit) = of_role(placed, Role::Mass) {
+        out.limits.insert("mass".into(), json!(limit.length.high));
+        notes.put(scene, limit.length.item, "/question/limits/mass", "most mass of the magnet");
+    }
+}
+
+pub(super) fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    let fields = loads::fields(scene);
+    let (operate, release) = loads::switching(scene, &fields);
+    for (key, chosen, meaning) in [("operate", operate, "operates at"), ("release", release, "releases at")] {
+        match chosen {
+            Some(c) => {
+                out.need.insert(key.into(), json!(c.text));
+                notes.put(scene, c.item, &format!("/question/need/{key}"), meaning);
+            }
+            // what a switch releases at follows from its kind
+            None if key == "operate" || out.need.contains_key("operate") => out.ask(&format!("/question/need/{key}")),
+            None => {}
+        }
+    }
+    // of several distances the least is near and the greatest far
+    let mut travel: Vec<&Placed> = placed
+        .iter()
+        .filter(|p| matches!(p.role, Role::Near | Role::Far))
+        .collect();
+    travel.sort_by(|a, b| a.length.high_mm.total_cmp(&b.length.high_mm));
+    let (near, far) = match travel.as_slice() {
+        [] => (None, None),
+        [one] if one.role == Role::Near => (Some(*one), None),
+        [one] => (None, Some(*one)),
+        [first, .., last] => (Some(*first), Some(*last)),
+    };
+    for (found, key, meaning) in [
+        (near, "near", "distance where it must operate"),
+        (far, "far", "distance where it must release"),
+    ] {
+        match found {
+            Some(p) => {
+                out.need.insert(key.into(), json!(p.length.high));
+                notes.put(scene, p.length.item, &format!("/question/need/{key}"), meaning);
+            }
+            None => out.ask(&format!("/question/need/{key}")),
+        }
+    }
+    if let Some(s) = Data::builtin().switch.said(&scene.words).first()
+    {
+        out.need.insert("switch".into(), json!(s.is));
+        notes.span(scene, s.place, "/question/need/switch", "kind of switch");
+    }
+    if let Some((i, margin)) = loads::margin(scene) {
+        out.need.insert("margin".into(), json!(margin));
+        notes.put(scene, i, "/question/need/margin", "margin");
+    }
+}

@@ -1,0 +1,240 @@
+//! What stands beside the need: conditions, and limits that a word alone sets.
+
+use serde_json::json;
+
+use super::Partial;
+use crate::bounds::bound;
+use crate::data::Data;
+use crate::loads;
+use crate::named::Class;
+use crate::note::Notes;
+use crate::scene::Scene;
+
+pub(crate) fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
+    let t = loads::temperatures(scene);
+    for (key, chosen, meaning) in [
+        ("warmest", t.warmest, "the warmest it gets"),
+        ("coldest", t.coldest, "the coldest it gets"),
+    ] {
+        if let Some(c) = chosen {
+            taken.push(c.item);
+            notes.put(scene, c.item, &format!("/question/conditions/{key}"), meaning);
+            out.conditions.insert(key.into(), json!(c.text));
+        }
+    }
+    let said = Data::builtin().surroundings.said(&scene.words);
+    let best = ["food", "outdoors", "damp", "dry"]
+        .into_iter()
+        .find_map(|s| said.iter().find(|x| x.is == s));
+    if let Some(s) = best {
+        out.conditions.insert("surroundings".into(), json!(s.is));
+        notes.span(
+            scene,
+            s.place,
+            "/question/conditions/surroundings",
+            "where the magnet lives",
+        );
+    }
+}
+
+/// Whether what a row of words says is denied: `strongest not required`, `not the cheapest`.
+fn denied(scene: &Scene, (first, last): (usize, usize)) -> bool {
+    let no = |at: Option<usize>| at.is_some_and(|n| scene.items[n].is("negation"));
+    let before = scene.previous(first);
+    no(scene.next(last)) || no(before) || no(before.and_then(|b| scene.previous(b)))
+}
+
+/// Whether a finish belongs to something else than the magnet: `nickel plated steel`, `a rubber pad`.
+fn of_another(scene: &Scene, (_, last): (usize, usize)) -> bool {
+    let next = scene.next(last);
+    next.into_iter().chain(next.and_then(|n| scene.next(n))).any(|n| {
+        let x = &scene.items[n];
+        !x.is_magnet() && (x.of(Class::Surface) || x.of(Class::Through) || x.of(Class::Object) || x.norm == "allergy")
+    })
+}
+
+pub(super) fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
+    let data = Data::builtin();
+    if let Some(s) = data.goal.said(&scene.words).iter().find(|s| !denied(scene, s.place)) {
+        out.limits.insert("goal".into(), json!(s.is));
+        notes.span(scene, s.place, "/question/limits/goal", "what is wanted most");
+    }
+    if let Some(s) = data.coating.said(&scene.words).iter().find(|s| !of_another(scene, s.place)) {
+        out.limits.insert("coating".into(), json!(s.is));
+        notes.span(scene, s.place, "/question/limits/coating", "coating");
+    }
+    if let Some(s) = data.steelwork.said(&scene.words).first() {
+        out.limits.insert("steelwork".into(), json!(s.is));
+        notes.span(scene, s.place, "/question/limits/steelwork", "steel parts");
+    }
+    for s in data.flag.said(&scene.words) {
+        out.limits.insert(s.is.to_owned(), json!(true));
+        notes.span(
+            scene,
+            s.place,
+            &format!("/question/limits/{}", s.is),
+            match s.is {
+                "in_stock" => "only what is in stock",
+                "ships_by_air" => "must fly unrestricted",
+                _ => "countersunk",
+            },
+        );
+    }
+    let mut grades: Vec<String> = Vec::new();
+    for (i, item) in scene.items.iter().enumerate() {
+        if let Some(grade) = item.grade().filter(|_| !item.is("inside")) {
+            if !grades.iter().any(|g| g == grade) {
+                grades.push(grade.to_owned());
+            }
+            notes.put(scene, i, "/question/limits/grades", "grade");
+        }
+    }
+    if grades.is_empty()
+        && let Some((i, family)) = scene
+            .items
+            .iter()
+            .enumerate()
+            .find_map(|(i, x)| Some((i, x.family()?.to_owned())))
+        && family != "neodymium"
+        && scene.says(&["only", "ferrite only"])
+    {
+        grades.push(family);
+        notes.put(scene, i, "/question/limits/grades", "material of the magnet");
+    }
+    if !grades.is_empty() {
+        out.limits.insert("grades".into(), json!(grades));
+    }
+    let shapes = shapes(scene, notes);
+    if !shapes.is_empty() {
+        out.limits.insert("shapes".into(), json!(shapes));
+    }
+    let (each, total) = loads::money(scene);
+    for (key, money, meaning) in [
+        ("budget_each", each, "most for one"),
+        ("budget_total", total, "most in total"),
+    ] {
+        if let Some((i, text)) = money {
+            taken.push(i);
+            notes.put(scene, i, &format!("/question/limits/{key}"), meaning);
+            out.limits.insert(key.into(), json!(text));
+        }
+    }
+    if let Some((i, friction)) = loads::friction(scene) {
+        taken.push(i);
+        out.need.insert("friction".into(), json!(friction));
+        notes.put(scene, i, "/question/need/friction", "friction");
+    }
+}
+
+/// The shapes that the customer asks for.
+fn shapes(scene: &Scene, notes: &mut Notes) -> Vec<&'static str> {
+    let mut out: Vec<&'static str> = Vec::new();
+    for (i, item) in scene.items.iter().enumerate() {
+        let Some(shape) = ["disc", "ring", "block", "sphere"].into_iter().find(|s| item.is(s)) else {
+            continue;
+        };
+        if !asked_shape(scene, i, shape) {
+            continue;
+        }
+        if !out.contains(&shape) {
+            out.push(shape);
+        }
+        notes.put(scene, i, "/question/limits/shapes", "shape");
+    }
+    out
+}
+
+/// Whether a word for a shape says that the magnet should have it.
+fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
+        let item = &scene.items[i];
+        let thing = item.of(Class::Surface) || item.of(Class::Object) || item.is("inside");
+        let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
+        // "round tube", "steel ball", "two steel bars", "disc brake"
+        let after = scene.next(i).map(|n| &scene.items[n]);
+        let owned = after.is_some_and(|n| {
+            matches!(n.norm.as_str(), "brake" | "binder" | "welded" | "glued" | "screwed")
+                || n.of(Class::Surface) && !n.is_magnet()
+        }) || scene
+            .previous(i)
+            .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
+        let magnet_near = scene
+            .nearest(i, 2.6, |x| x.is("magnet"))
+            .is_some_and(|(n, _)| scene.same_sentence(i, n));
+        let made_of = scene
+            .previous(i)
+            .is_some_and(|p| scene.items[p].of(Class::Layer) || scene.items[p].of(Class::Inert));
+        let sized_round = item.norm == "round" && scene.nearest(i, 1.7, |x| x.amount().is_some()).is_some();
+        if thing
+            || owned
+            || made_of
+            || (round
+                && !sized_round
+                && scene
+                    .nearest(i, 5.0, |x| x.is("magnet") || x.of(Class::Recess))
+                    .is_none())
+        {
+            return false;
+        }
+        // "bar" is a shape in "bar magnet" alone
+        if matches!(item.norm.as_str(), "bar" | "bars" | "button") && !after.is_some_and(|n| n.is("magnet")) {
+            return false;
+        }
+        let sure = matches!(
+            item.norm.trim_end_matches('s'),
+            "disc" | "disk" | "cylinder" | "sphere" | "cube"
+        );
+        let steel_ball = shape == "sphere" && scene.any(|x| x.of(Class::Surface) && x.norm.contains("ball"));
+        let sized_round = item.norm == "round"
+            && scene
+                .nearest(i, 1.7, |x| x.amount().is_some())
+                .is_some_and(|(n, _)| bound(scene, n) == Some(true));
+        !steel_ball && (sure || sized_round || magnet_near || standing(scene, i))
+}
+
+/// Whether a shape stands for the magnet itself: `disc 30 mm max`, `what disc`, `ring with hole`.
+fn standing(scene: &Scene, i: usize) -> bool {
+    let lead = scene.word(scene.previous(i));
+    let bolt = scene
+        .nearest(i, 2.0, |x| {
+            matches!(x.norm.as_str(), "eye" | "bolt" | "hook" | "flag" | "key")
+        })
+        .is_some();
+    if bolt {
+        return false;
+    }
+    let sized = scene
+        .nearest(i, 3.2, |x| {
+            x.amount().is_some() || x.size().is_some() || x.is_any(&["dia", "max"])
+        })
+        .is_some();
+    let asked = matches!(
+        lead,
+        "what"
+            | "which"
+            | "disc"
+            | "a"
+            | "one"
+            | "or"
+            | "size"
+            | "neodymium"
+            | "the"
+            | "strongest"
+            | "please"
+            | "tiny"
+            | "small"
+            | "thin"
+            | "flat"
+            | "need"
+            | "any"
+            | "some"
+            | "two"
+            | "no"
+            | "so"
+            | "quote"
+            | "as"
+            | "for"
+            | "like"
+            | "with"
+    ) || lead.is_empty();
+    sized || asked
+}

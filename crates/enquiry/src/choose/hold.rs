@@ -1,0 +1,170 @@
+//! Holding on steel: load, direction and the steel.
+
+use serde_json::json;
+
+use super::layers::layers;
+use super::{Partial, SURE, directions, likeliest, of_role};
+use crate::data::Data;
+use crate::named::{Class, Named as Name, Thing};
+use crate::note::Notes;
+use crate::places::Placed;
+use crate::roles::Role;
+use crate::scene::Scene;
+use crate::weights::Weights;
+
+/// What surface the message speaks of, where it says so in everyday words.
+pub(crate) fn surface(scene: &Scene) -> Option<(usize, &'static Thing)> {
+    scene
+        .items
+        .iter()
+        .enumerate()
+        .filter(|(_, i)| !i.is("inside"))
+        .find_map(|(n, i)| {
+            i.thing(Class::Surface)
+                .filter(|t| t.thickness_mm.is_some())
+                .map(|t| (n, t))
+        })
+}
+
+pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    load(scene, placed, "load", out, notes);
+    direction(scene, out, notes);
+    material(scene, out, notes);
+    if let Some(p) = of_role(placed, Role::SteelThickness) {
+        if out.need.get("steel").and_then(|s| s.get("thickness")).is_none() || p.score > 0.6 {
+            // the thinner end is the worse one
+            let text = if p.length.low_mm < p.length.high_mm {
+                &p.length.low
+            } else {
+                &p.length.high
+            };
+            out.steel("thickness", text.as_str());
+            notes.put(
+                scene,
+                p.length.item,
+                "/question/need/steel/thickness",
+                "thickness of the steel",
+            );
+        }
+        if p.score < SURE {
+            out.ask("/question/need/steel/thickness");
+        }
+    } else if out.need.get("steel").and_then(|s| s.get("thickness")).is_none() {
+        if let Some((n, thing)) = surface(scene)
+            && let Some([low, high]) = thing.thickness_mm
+        {
+            out.steel("thickness", format!("{low}..{high} mm"));
+            notes.put(
+                scene,
+                n,
+                "/question/need/steel/thickness",
+                "usual thickness of the steel there",
+            );
+        }
+        out.ask("/question/need/steel/thickness");
+    }
+    if let Some(p) = of_role(placed, Role::SteelAcross) {
+        out.steel("across", p.length.high.as_str());
+        notes.put(
+            scene,
+            p.length.item,
+            "/question/need/steel/across",
+            "width of the steel",
+        );
+    }
+    layers(scene, placed, out, notes);
+}
+
+pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partial, notes: &mut Notes) {
+    if let Some(limit) = of_role(placed, Role::Mass) {
+        out.limits.insert("mass".into(), json!(limit.length.high));
+        notes.put(scene, limit.length.item, "/question/limits/mass", "most mass of the magnet");
+    }
+    let path = format!("/question/need/{key}");
+    match of_role(placed, Role::Load) {
+        Some(best) => {
+            out.need.insert(key.into(), json!(best.length.high));
+            notes.put(scene, best.length.item, &path, "load");
+            if best.score < SURE {
+                out.ask(&path);
+            }
+        }
+        None => {
+            let goal = out.limits.get("goal").is_some_and(|g| g == "strongest");
+            if !goal {
+                out.ask(&path);
+            }
+        }
+    }
+}
+
+/// A way of the load less likely than this is asked about.
+const SURE_WAY: f64 = 0.7;
+
+pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
+    let way = likeliest(Weights::directions(), scene, &directions(scene))[0];
+    out.need.insert("direction".into(), json!(way.0));
+    if let Some(said) = Data::builtin().direction.said(&scene.words).iter().find(|s| s.is == way.0) {
+        notes.span(
+            scene,
+            said.place,
+            "/question/need/direction",
+            match way.0 {
+                "sideways" => "the load pulls along the steel",
+                "hanging_below" => "the load hangs below",
+                _ => "the load pulls straight off",
+            },
+        );
+    }
+    if way.1 < SURE_WAY {
+        out.ask("/question/need/direction");
+    }
+}
+
+pub(crate) fn material(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
+    // the names of particular steels; plain "steel" says nothing
+    for (i, item) in scene.items.iter().enumerate() {
+        let particular = item.names.iter().find_map(|n| match n {
+            Name::Steel(name) if item.norm.chars().any(|c| c.is_ascii_digit()) => Some(name.clone()),
+            Name::Thing(t) if t.class == Class::Surface => {
+                let generic = t.words.iter().any(|w| w == "steel")
+                    || t.thickness_mm.is_some()
+                    || t.name.is_some() && t.material.as_deref() == Some("mild steel");
+                t.material.clone().filter(|_| !generic)
+            }
+            _ => None,
+        });
+        if let Some(material) = particular {
+            out.steel("material", material);
+            notes.put(scene, i, "/question/need/steel/material", "the steel");
+            return;
+        }
+    }
+    // a number before "steel" is its name
+    let numbered = scene.numbers().find(|(i, a)| {
+        (1006.0..=1045.0).contains(&a.high) && scene.next(*i).is_some_and(|n| scene.items[n].norm.contains("steel"))
+    });
+    if let Some((i, _)) = numbered {
+        out.steel("material", "mild steel");
+        notes.put(scene, i, "/question/need/steel/material", "the steel");
+        return;
+    }
+    let stainless = scene
+        .items
+        .iter()
+        .position(|i| matches!(i.norm.as_str(), "stainless" | "stainless steel" | "inox"));
+    if let Some(i) = stainless {
+        let sticks = scene.says(&["sticks", "magnetic"]);
+        if sticks {
+            out.steel("material", "ferritic stainless steel");
+            notes.put(
+                scene,
+                i,
+                "/question/need/steel/material",
+                "stainless steel that a magnet sticks to",
+            );
+        } else {
+            out.ask("/question/need/steel/material");
+        }
+    }
+}

@@ -1,0 +1,174 @@
+//! What lies between magnet and steel.
+
+use serde_json::{Value, json};
+
+use super::{Partial, of_role};
+use crate::lexer::Item;
+use crate::named::{Class, Named as Name};
+use crate::note::Notes;
+use crate::places::Placed;
+use crate::roles::{self, LengthAt, Role};
+use crate::scene::Scene;
+
+/// The layers between, each with its thickness or asked for.
+pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    let mut rows: Vec<(usize, String, Option<&LengthAt>)> = Vec::new();
+    for n in roles::layer_items(scene) {
+        let item = &scene.items[n];
+        let own = placed.iter().find(|p| p.role == Role::Layer(n)).map(|p| &p.length);
+        let Some(material) = layer_name(item) else { continue };
+        let same = rows.iter_mut().find(|r| r.1 == material);
+        match (own, same) {
+            (Some(_), Some(row)) if row.2.is_none() => {
+                row.0 = n;
+                row.2 = own;
+            }
+            (_, Some(_)) => {}
+            (_, None) => rows.push((n, material, own)),
+        }
+    }
+    if let Some(p) = of_role(placed, Role::Gap) {
+        rows.push((p.length.item, "air".into(), Some(&p.length)));
+    }
+    let mut list: Vec<Value> = Vec::new();
+    for (n, material, own) in rows {
+        match own {
+            Some(length) => {
+                list.push(json!({"material": material, "thickness": length.high}));
+                notes.put(
+                    scene,
+                    length.item,
+                    &format!("/question/need/layers/{}/thickness", list.len() - 1),
+                    &format!("thickness of the {material}"),
+                );
+            }
+            // paint without a thickness is on the steel; other materials without one are what things are made of
+            None if matches!(material.as_str(), "paint" | "powder coat") => {
+                out.ask(&format!("/question/need/layers/{}/thickness", list.len()));
+                list.push(json!({"material": material}));
+                notes.put(
+                    scene,
+                    n,
+                    &format!("/question/need/layers/{}", list.len() - 1),
+                    &material,
+                );
+            }
+            None => {}
+        }
+    }
+    if !list.iter().any(|l| l["material"] == "paper") && of_role(placed, Role::Load).is_none() {
+        papers(scene, &mut list, out, notes);
+    }
+    if !list.is_empty() {
+        out.need.insert("layers".into(), Value::Array(list));
+    }
+}
+
+/// Thickness of a sheet of office paper, mm, and mass of an A4 sheet of it, g: 80 g/m² by ISO 216; thickness common practice, no source.
+const SHEET: [f64; 2] = [0.1, 5.0];
+
+/// Sheets of paper under a magnet: a layer, and a load where none is said.
+fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut Notes) {
+    const WORDS: [&str; 27] = [
+        "paper",
+        "papers",
+        "sheet of paper",
+        "sheets of paper",
+        "printer paper",
+        "notes",
+        "note",
+        "drawing",
+        "drawings",
+        "photo",
+        "photos",
+        "postcard",
+        "postcards",
+        "prints",
+        "circulars",
+        "receipts",
+        "business card",
+        "card",
+        "notice",
+        "notices",
+        "leaflet",
+        "leaflets",
+        "poster",
+        "posters",
+        "note cards",
+        "a4",
+        "letters",
+    ];
+    let Some(at) = scene
+        .items
+        .iter()
+        .enumerate()
+        .position(|(n, i)| WORDS.contains(&i.norm.as_str()) && !i.is("inside") && !names_another(scene, n))
+    else {
+        return;
+    };
+    let flat = scene.any(|i| i.of(Class::Surface));
+    if !flat
+        || scene.says(&["clip", "paper clip", "paperclip"])
+        || matches!(scene.items[at].norm.as_str(), "card" | "note" | "poster" | "posters")
+    {
+        return;
+    }
+    let sheets = scene.numbers().find(|(i, a)| {
+        (1.0..=60.0).contains(&a.high)
+            && [scene.next(*i), scene.next(*i).and_then(|n| scene.next(n))]
+                .into_iter()
+                .flatten()
+                .any(|n| {
+                    matches!(
+                        scene.items[n].norm.as_str(),
+                        "sheet"
+                            | "sheets"
+                            | "papers"
+                            | "paper"
+                            | "a4"
+                            | "sheets of paper"
+                            | "sheet of paper"
+                            | "pages"
+                            | "a4 papers"
+                    )
+                })
+    });
+    let place = list.len();
+    notes.put(
+        scene,
+        at,
+        &format!("/question/need/layers/{place}"),
+        "paper under the magnet",
+    );
+    match sheets {
+        Some((i, a)) => {
+            let [thickness, mass] = SHEET;
+            list.push(json!({"material": "paper", "thickness": format!("{} mm", roles::plain(a.high * thickness))}));
+            if !out.need.contains_key("load") {
+                out.need
+                    .insert("load".into(), json!(format!("{} g", roles::plain(a.high * mass))));
+                notes.put(scene, i, "/question/need/load", "mass of so many sheets");
+            }
+        }
+        None => list.push(json!({"material": "paper"})),
+    }
+    out.ask(&format!("/question/need/layers/{place}/thickness"));
+}
+
+/// Whether a word for a sheet only names what follows it: `drawing no. 7`, `paper lanterns`.
+fn names_another(scene: &Scene, n: usize) -> bool {
+    let next = scene.next(n).filter(|m| scene.distance(n, *m) < 1.3);
+    next.is_some_and(|m| {
+        let x = &scene.items[m];
+        x.is("number_of") || x.norm == "rev" || x.of(Class::Object) || x.of(Class::Perhaps)
+    })
+}
+
+fn layer_name(item: &Item) -> Option<String> {
+    item.thing(Class::Layer).and_then(|t| t.material.clone()).or_else(|| {
+        item.names.iter().find_map(|n| match n {
+            Name::Layer(name) => Some(name.clone()),
+            _ => None,
+        })
+    })
+}

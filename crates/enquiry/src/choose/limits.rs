@@ -1,0 +1,125 @@
+//! Limits of size, in words and as `20x10`.
+
+use serde_json::{Map, Value, json};
+
+use super::{Partial, SURE, of_role};
+use crate::bounds::bound;
+use crate::magnets::{self, Named};
+use crate::named::Class;
+use crate::note::Notes;
+use crate::places::Placed;
+use crate::roles::{self, Role};
+use crate::scene::Scene;
+
+fn put(map: &mut Map<String, Value>, key: &str, placed: &Placed, high: bool) {
+    map.insert(
+        key.into(),
+        json!(if high { &placed.length.high } else { &placed.length.low }),
+    );
+}
+
+pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    for (role, key, meaning) in [
+        (Role::Widest, "widest", "greatest width"),
+        (Role::Narrowest, "narrowest", "least width"),
+        (Role::Tallest, "tallest", "greatest height"),
+        (Role::Shortest, "shortest", "least height"),
+        (Role::Hole, "hole", "hole through the magnet"),
+    ] {
+        let Some(p) = of_role(placed, role) else { continue };
+        if out.limits.contains_key(key) {
+            continue;
+        }
+        if p.score < SURE {
+            out.ask(&format!("/question/limits/{key}"));
+        }
+        put(&mut out.limits, key, p, true);
+        notes.put(scene, p.length.item, &format!("/question/limits/{key}"), meaning);
+        if role == Role::Widest
+            && p.length.low_mm < p.length.high_mm
+            && bound(scene, p.length.item) != Some(true)
+        {
+            put(&mut out.limits, "narrowest", p, false);
+        }
+    }
+    // M4, M5: a hole for the screw
+    if !out.limits.contains_key("hole") {
+        let screw = scene.items.iter().enumerate().find_map(|(i, item)| {
+            let digits = item.norm.strip_prefix('m')?;
+            let size: u32 = digits.parse().ok()?;
+            let own = scene.nearest(i, 6.0, |x| x.is_any(&["hole", "countersunk"])).is_some()
+                || scene.nearest(i, 6.0, |x| x.of(Class::Through)).is_some()
+                    && matches!(
+                        scene.word(scene.previous(i)),
+                        "for" | "with" | "an" | "a" | "by" | "takes" | "take" | "on" | "one" | "the"
+                    );
+            ((2..=12).contains(&size) && own).then_some((i, size))
+        });
+        if let Some((i, size)) = screw {
+            out.limits.insert("hole".into(), json!(format!("{size} mm")));
+            notes.put(scene, i, "/question/limits/hole", "hole for the screw");
+        }
+    }
+}
+
+/// Sizes such as `20x10` that limit what is chosen, or measure the steel.
+pub(super) fn sizes(scene: &Scene, named: &[Named], placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    let text = |n: f64| format!("{} mm", roles::plain(n));
+    let (mut widest, mut tallest) = (0.0f64, 0.0f64);
+    let mut shapes: Vec<&str> = Vec::new();
+    for p in placed.iter().filter(|p| p.role == Role::MagnetSize) {
+        let i = p.length.item;
+        let own = named.iter().find(|n| n.written && n.items.contains(&i));
+        let mm = match (own, scene.items[i].size()) {
+            (Some(n), _) => n.size_mm.clone(),
+            (None, Some(size)) => magnets::millimetres(size),
+            (None, None) => continue,
+        };
+        let shape = own.and_then(|n| n.shape);
+        let (across, along) = match mm.as_slice() {
+            [d, t] if shape == Some("block") => (d.max(*t), None),
+            [d, t] => (*d, Some(*t)),
+            [a, b, t] => (a.max(*b), Some(*t)),
+            [d] => (*d, None),
+            _ => continue,
+        };
+        widest = widest.max(across);
+        tallest = tallest.max(along.unwrap_or(0.0));
+        if let Some(shape) = shape.filter(|s| mm.len() == 3 && (*s == "block" || !own.is_some_and(|n| n.bound)))
+            && !shapes.contains(&shape)
+        {
+            shapes.push(shape);
+        }
+        notes.put(scene, i, "/question/limits/widest", "greatest size of the magnet");
+        if p.score < SURE {
+            out.ask("/question/limits/widest");
+        }
+    }
+    if widest > 0.0 {
+        out.limits.insert("widest".into(), json!(text(widest)));
+    }
+    if tallest > 0.0 {
+        out.limits.insert("tallest".into(), json!(text(tallest)));
+    }
+    if !shapes.is_empty() && !out.limits.contains_key("shapes") {
+        out.limits.insert("shapes".into(), json!(shapes));
+    }
+    let steel = of_role(placed, Role::SteelSize).and_then(|p| Some((p, scene.items[p.length.item].size()?)));
+    if let Some((p, size)) = steel {
+        let mut sorted = magnets::millimetres(size);
+        sorted.sort_by(f64::total_cmp);
+        match sorted.as_slice() {
+            [t, a, _] => {
+                out.steel("thickness", text(*t));
+                out.steel("across", text(*a));
+            }
+            [t, a] if *t <= 6.0 && a / t > 3.0 => {
+                out.steel("thickness", text(*t));
+                out.steel("across", text(*a));
+            }
+            [a, _] => out.steel("across", text(*a)),
+            _ => {}
+        }
+        notes.put(scene, p.length.item, "/question/need/steel", "size of the steel");
+    }
+}

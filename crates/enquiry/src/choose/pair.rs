@@ -1,0 +1,96 @@
+//! Two magnets and the gap between them.
+
+use serde_json::json;
+
+use super::Partial;
+use super::hold::load;
+use crate::lexer::What;
+use crate::note::Notes;
+use crate::places::Placed;
+use crate::roles::{self, Role};
+use crate::scene::Scene;
+
+pub(crate) fn pair(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    load(scene, placed, "force", out, notes);
+    // what lies between adds up, unless its sum is said
+    let parts: Vec<&Placed> = placed
+        .iter()
+        .filter(|p| matches!(p.role, Role::Gap | Role::Layer(_)))
+        .collect();
+    if !parts.is_empty() {
+        let says_sum = |p: &&&Placed| {
+            let i = p.length.item;
+            let mut lead = scene.previous(i);
+            while lead.is_some_and(|n| {
+                matches!(
+                    scene.items[n].norm.as_str(),
+                    "a" | "an" | "about" | "of" | "that" | "there" | "is"
+                )
+            }) {
+                lead = lead.and_then(|n| scene.previous(n));
+            }
+            let before = scene.word(lead);
+            let total = scene.nearest(i, 2.2, |x| x.is("total")).is_some();
+            total
+                || matches!(
+                    before,
+                    "so" | "is" | "makes" | "gives" | "total" | "gap" | "gap of" | "distance of"
+                )
+                || scene
+                    .items
+                    .get(i.wrapping_sub(1))
+                    .is_some_and(|x| matches!(x.what, What::Mark('=' | '→')))
+        };
+        // what stands by a word for the distance, and layers, before lengths of whatever else
+        let cued = |p: &&&Placed| {
+            matches!(p.role, Role::Layer(_)) || scene.near(p.length.item, &["gap", "between"], 3.0).is_some()
+        };
+        let strong: Vec<&Placed> = parts.iter().filter(cued).copied().collect();
+        let parts = if strong.is_empty() { parts } else { strong };
+        let sum: f64 = parts
+            .iter()
+            .map(|p| p.length.high_mm * doubled(scene, p.length.item))
+            .sum();
+        let plain: f64 = parts.iter().map(|p| p.length.high_mm).sum();
+        let own_sum = parts
+            .iter()
+            .find(|p| parts.len() > 2 && (2.0 * p.length.high_mm - plain).abs() < 0.02 * plain);
+        let said = parts
+            .iter()
+            .find(says_sum)
+            .filter(|_| parts.len() > 1)
+            .or(own_sum)
+            .copied();
+        let text = match (said, parts.as_slice()) {
+            (Some(p), _) => p.length.high.clone(),
+            (None, [p]) if doubled(scene, p.length.item) < 1.5 => p.length.high.clone(),
+            _ => format!("{} mm", roles::plain(sum)),
+        };
+        out.need.insert("gap".into(), json!(text));
+        for p in parts {
+            notes.put(
+                scene,
+                p.length.item,
+                "/question/need/gap",
+                "clear distance between the magnets",
+            );
+        }
+        return;
+    }
+    if scene.says(&["touch", "touching", "direct", "contact"]) {
+        out.need.insert("gap".into(), json!("0 mm"));
+        return;
+    }
+    out.ask("/question/need/gap");
+}
+
+/// Two where a thickness is said of each of two sides.
+fn doubled(scene: &Scene, i: usize) -> f64 {
+    let each = (0..scene.items.len()).any(|n| {
+        let x = &scene.items[n];
+        let says = x.is("each") || matches!(x.norm.as_str(), "both" | "either");
+        let reach = if n > i { 6.0 } else { 1.8 };
+        says && scene.distance(i, n) < reach && scene.same_sentence(i, n)
+    });
+    if each { 2.0 } else { 1.0 }
+}

@@ -1,0 +1,255 @@
+//! What stands around an amount, as the features by which its places are weighed.
+
+use quantity::Kind;
+
+use crate::bounds::bound;
+use crate::lexer::{Amount, Item, Measure, What};
+use crate::magnets::dimension;
+use crate::named::Class;
+use crate::scene::{Scene, bracket_owner};
+
+/// Cues that say something of an amount.
+const CUES: [&str; 44] = [
+    "max", "min", "or_less", "or_more", "thick", "wide", "dia", "inner", "high", "deep", "long", "gap", "between",
+    "through", "away", "at", "weigh", "pull", "hold", "each", "total", "pieces", "pairs", "sets", "quantity", "safety",
+    "times", "friction", "warm", "cold", "operate", "release", "near", "far", "layer_cue", "probe", "hole",
+    "countersunk", "budget", "stack", "age", "time", "number_of", "month",
+];
+
+/// The classes of things, by name.
+const CLASSES: [(Class, &str); 7] = [
+    (Class::Surface, "surface"),
+    (Class::Perhaps, "perhaps"),
+    (Class::Layer, "layer"),
+    (Class::Object, "object"),
+    (Class::Recess, "recess"),
+    (Class::Through, "through"),
+    (Class::Inert, "inert"),
+];
+
+/// How many words to each side say something.
+const REACH: usize = 4;
+
+/// What an item is, apart from the word itself.
+fn kinds(item: &Item) -> Vec<&'static str> {
+    let mut out: Vec<&'static str> = Vec::new();
+    match &item.what {
+        What::Amount(amount) => out.push(measure(amount)),
+        What::Size(_) => out.push("size"),
+        _ => {
+            out.extend(CUES.iter().filter(|c| item.is(c)));
+            out.extend(CLASSES.iter().filter(|c| item.of(c.0)).map(|c| c.1));
+            if item.is_magnet() {
+                out.push("magnet");
+            }
+            if item.grade().is_some() {
+                out.push("grade");
+            }
+        }
+    }
+    out
+}
+
+fn measure(amount: &Amount) -> &'static str {
+    match amount.measure {
+        Measure::Bare => "number",
+        Measure::Gauge => "gauge",
+        Measure::Money { .. } => "money",
+        Measure::Percent => "percent",
+        Measure::Unit(unit) => match unit.kind() {
+            Kind::Length => "length",
+            Kind::Mass => "mass",
+            Kind::Force => "force",
+            Kind::Temperature => "temperature",
+            Kind::FluxDensity | Kind::FieldStrength => "field",
+        },
+    }
+}
+
+/// What an item is as a thing: the first of its classes; magnets before all.
+fn noun(item: &Item) -> Option<&'static str> {
+    if item.is("inside") || item.what != What::Word {
+        return None;
+    }
+    if item.is_magnet() && !item.of(Class::Surface) {
+        return Some("magnet");
+    }
+    CLASSES.iter().find(|c| item.of(c.0)).map(|c| c.1)
+}
+
+fn bucket(value: f64, ends: &[f64]) -> usize {
+    ends.iter().take_while(|e| value >= **e).count()
+}
+
+/// The features of the amount, the size or the word at `i`.
+pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let item = &scene.items[i];
+    let (what, value) = match &item.what {
+        What::Amount(amount) => {
+            if amount.low != amount.high {
+                out.push("range".into());
+            }
+            if amount.high.fract() != 0.0 {
+                out.push(format!("decimal:{}", measure(amount)));
+            }
+            if !amount.digits {
+                out.push("worded".into());
+            }
+            let value = match amount.si() {
+                Some(si) if amount.kind() == Some(Kind::Length) => si * 1e3,
+                Some(si) => si,
+                None => amount.high,
+            };
+            (measure(amount), value)
+        }
+        What::Size(size) => {
+            out.push(format!("numbers:{}", size.numbers.len()));
+            let least = size.numbers.iter().copied().fold(f64::MAX, f64::min);
+            ("size", least)
+        }
+        _ => {
+            out.push(format!("word:{}", item.norm));
+            ("word", 0.0)
+        }
+    };
+    out.push(format!("is:{what}"));
+    let size = bucket(
+        value,
+        &[0.05, 0.15, 0.35, 0.8, 1.6, 3.1, 5.1, 8.1, 12.1, 20.1, 35.0, 60.0, 120.0, 250.0, 600.0],
+    );
+    let dim = dimension(scene, i).unwrap_or("none");
+    let limit = bound(scene, i).map_or("none", |max| if max { "max" } else { "min" });
+    out.push(format!("dim:{dim}"));
+    out.push(format!("bound:{limit}"));
+    out.push(format!("dim:{dim}&bound:{limit}"));
+    for step in [-1isize, 1] {
+        around(scene, i, step, &mut out);
+    }
+    let owner = bracket_owner(scene, i).and_then(|o| noun(&scene.items[o]));
+    let left = owner.map_or_else(|| beside(scene, i, -1), |o| format!("{o}("));
+    let right = beside(scene, i, 1);
+    out.push(format!("left:{left}"));
+    out.push(format!("right:{right}"));
+    out.push(format!("left:{left}&dim:{dim}"));
+    out.push(format!("right:{right}&dim:{dim}"));
+    out.push(format!("left:{left}&right:{right}"));
+    out.push(format!("left:{left}&bound:{limit}"));
+    out.push(format!("left:{left}&size:{size}"));
+    out.push(format!("right:{right}&size:{size}"));
+    out.push(format!("dim:{dim}&size:{size}"));
+    out
+}
+
+/// The words to one side: themselves where they stand nearest, and what they are up to some way off.
+fn around(scene: &Scene, i: usize, step: isize, out: &mut Vec<String>) {
+    let side = if step < 0 { "l" } else { "r" };
+    let mut at = i;
+    let (mut seen, mut stop) = (0, "");
+    while let Some(next) = at.checked_add_signed(step).filter(|n| *n < scene.items.len()) {
+        at = next;
+        let item = &scene.items[at];
+        match &item.what {
+            What::Break => stop = "|",
+            What::Mark(c) => {
+                if matches!(c, '.' | '!' | '?' | ';') {
+                    stop = "|";
+                } else if stop.is_empty() && matches!(c, ',' | '(' | ')' | '/' | '-' | '–' | '+') {
+                    stop = ",";
+                }
+            }
+            What::Word if item.is("inside") => {}
+            _ => {
+                if Scene::is_small(item) {
+                    continue;
+                }
+                seen += 1;
+                if seen <= 2 && item.what == What::Word {
+                    out.push(format!("{side}{seen}{stop}:{}", item.norm));
+                }
+                for kind in kinds(item) {
+                    if seen <= 2 {
+                        out.push(format!("{side}{seen}{stop}#{kind}"));
+                    }
+                    out.push(format!("{side}~{stop}#{kind}"));
+                }
+                if seen == REACH {
+                    return;
+                }
+            }
+        }
+    }
+}
+
+/// The thing that stands nearest to one side in the same sentence, and whether another amount or a stop parts it.
+fn beside(scene: &Scene, i: usize, step: isize) -> String {
+    let mut at = i;
+    let (mut amounts, mut stop) = (0, false);
+    while let Some(next) = at.checked_add_signed(step).filter(|n| *n < scene.items.len()) {
+        at = next;
+        if !scene.same_sentence(i, at) {
+            break;
+        }
+        let item = &scene.items[at];
+        if item.amount().is_some() || item.size().is_some() {
+            amounts += 1;
+        }
+        if matches!(item.what, What::Mark(',' | '(' | ')' | '-' | '–' | '/')) {
+            stop = true;
+        }
+        if let Some(noun) = noun(item) {
+            let apart = match (amounts, stop) {
+                (0, false) => "",
+                (0, true) => ",",
+                (1, _) => "'",
+                _ => "''",
+            };
+            return format!("{noun}{apart}");
+        }
+    }
+    "none".into()
+}
+
+/// The features of the whole message: its words, the rows of two, and the things that it names.
+pub(crate) fn whole(scene: &Scene) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let mut last: Option<&str> = None;
+    for item in &scene.items {
+        match &item.what {
+            What::Word if item.is("inside") => {}
+            What::Word => {
+                out.push(format!("w:{}", item.norm));
+                if let Some(last) = last {
+                    out.push(format!("w:{last} {}", item.norm));
+                }
+                for thing in item.names.iter().filter_map(|n| match n {
+                    crate::named::Named::Thing(t) => Some(t),
+                    _ => None,
+                }) {
+                    if let Some(name) = &thing.name {
+                        out.push(format!("thing:{name}"));
+                    }
+                    if let Some(way) = &thing.direction {
+                        out.push(format!("way:{way}"));
+                    }
+                }
+                out.extend(CLASSES.iter().filter(|c| item.of(c.0)).map(|c| format!("class:{}", c.1)));
+                out.extend(["hole", "gap", "between", "pairs", "operate", "release", "probe"].iter().filter(|t| item.is(t)).map(|t| format!("cue:{t}")));
+                last = Some(&item.norm);
+            }
+            What::Amount(amount) => {
+                out.push(format!("has:{}", measure(amount)));
+                last = Some("#");
+            }
+            What::Size(_) => {
+                out.push("has:size".into());
+                last = Some("#");
+            }
+            What::Mark('.' | '!' | '?' | ';') | What::Break => last = None,
+            What::Mark(_) => {}
+        }
+    }
+    out.sort_unstable();
+    out.dedup();
+    out
+}
