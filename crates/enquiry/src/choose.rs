@@ -86,8 +86,14 @@ pub(crate) fn verbs(scene: &Scene) -> Vec<(&'static str, f64)> {
         ),
         (Verb::PushApart, score(Verb::PushApart)),
         (Verb::PullTogether, score(Verb::PullTogether)),
-        (Verb::FaceField, if fields { 3.0 + score(Verb::FaceField) } else { -1.0 }),
-        (Verb::ReachField, if fields { 3.2 + score(Verb::ReachField) } else { -1.0 }),
+        (
+            Verb::FaceField,
+            if fields { 3.0 + score(Verb::FaceField) } else { -1.0 },
+        ),
+        (
+            Verb::ReachField,
+            if fields { 3.2 + score(Verb::ReachField) } else { -1.0 },
+        ),
         (Verb::Hold, 2.5),
     ]
     .map(|(verb, score)| (verb.name(), score))
@@ -97,10 +103,7 @@ pub(crate) fn verbs(scene: &Scene) -> Vec<(&'static str, f64)> {
 /// The verb of a message, and how likely it is.
 pub(crate) fn verb(scene: &Scene) -> Verb {
     let (name, _) = likeliest(Weights::verbs(), scene, &verbs(scene))[0];
-    Verb::ALL
-        .into_iter()
-        .find(|v| v.name() == name)
-        .unwrap_or(Verb::Hold)
+    Verb::ALL.into_iter().find(|v| v.name() == name).unwrap_or(Verb::Hold)
 }
 
 /// The places of a message, the likeliest first.
@@ -176,9 +179,14 @@ fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, note
     let each = of_role(placed, Role::SharedBy).map_or(if roles::is_pair(verb) { 2 } else { 1 }, number);
     let product = things.iter().map(|p| number(p)).fold(each, u32::saturating_mul);
     out.pieces = Some(product);
-    things
-        .iter()
-        .for_each(|p| notes.put(scene, p.length.item, "/question/pieces", "things that the magnets are for"));
+    things.iter().for_each(|p| {
+        notes.put(
+            scene,
+            p.length.item,
+            "/question/pieces",
+            "things that the magnets are for",
+        )
+    });
     if roles::is_pair(verb) {
         out.ask("/question/pieces");
     }

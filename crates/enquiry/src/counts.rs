@@ -157,7 +157,9 @@ pub(crate) fn of_pairs(scene: &Scene, i: usize) -> bool {
 /// What a number counts, as features.
 pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     let mut out = Vec::new();
-    let Some(amount) = scene.items[i].amount() else { return out };
+    let Some(amount) = scene.items[i].amount() else {
+        return out;
+    };
     let n = amount.high;
     let few = match n {
         _ if n.fract() != 0.0 => "part",
@@ -170,7 +172,11 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     };
     let round = n >= 10.0 && n % 10.0 == 0.0;
     let (what, noun) = counted(scene, i);
-    let what = if is_noise(scene, i) { "noise".to_owned() } else { format!("{what:?}") };
+    let what = if is_noise(scene, i) {
+        "noise".to_owned()
+    } else {
+        format!("{what:?}")
+    };
     let same = |tags: &[&str]| (0..scene.items.len()).any(|k| scene.same_sentence(k, i) && scene.items[k].is_any(tags));
     out.push(format!("few:{few}"));
     out.push(format!("counts:{what}"));
@@ -188,7 +194,11 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
             out.push(format!("singly&counts:{what}"));
         }
     }
-    let sentence = [("magnet", same(&["magnet"])), ("each", same(&["each"])), ("quantity", same(&["quantity"]))];
+    let sentence = [
+        ("magnet", same(&["magnet"])),
+        ("each", same(&["each"])),
+        ("quantity", same(&["quantity"])),
+    ];
     for (name, _) in sentence.iter().filter(|s| s.1) {
         out.push(format!("beside:{name}&counts:{what}"));
     }

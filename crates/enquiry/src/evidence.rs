@@ -10,10 +10,50 @@ use crate::scene::{Scene, bracket_owner};
 
 /// Cues that say something of an amount.
 const CUES: [&str; 44] = [
-    "max", "min", "or_less", "or_more", "thick", "wide", "dia", "inner", "high", "deep", "long", "gap", "between",
-    "through", "away", "at", "weigh", "pull", "hold", "each", "total", "pieces", "pairs", "sets", "quantity", "safety",
-    "times", "friction", "warm", "cold", "operate", "release", "near", "far", "layer_cue", "probe", "hole",
-    "countersunk", "budget", "stack", "age", "time", "number_of", "month",
+    "max",
+    "min",
+    "or_less",
+    "or_more",
+    "thick",
+    "wide",
+    "dia",
+    "inner",
+    "high",
+    "deep",
+    "long",
+    "gap",
+    "between",
+    "through",
+    "away",
+    "at",
+    "weigh",
+    "pull",
+    "hold",
+    "each",
+    "total",
+    "pieces",
+    "pairs",
+    "sets",
+    "quantity",
+    "safety",
+    "times",
+    "friction",
+    "warm",
+    "cold",
+    "operate",
+    "release",
+    "near",
+    "far",
+    "layer_cue",
+    "probe",
+    "hole",
+    "countersunk",
+    "budget",
+    "stack",
+    "age",
+    "time",
+    "number_of",
+    "month",
 ];
 
 /// The classes of things, by name.
@@ -116,7 +156,9 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     out.push(format!("is:{what}"));
     let size = bucket(
         value,
-        &[0.05, 0.15, 0.35, 0.8, 1.6, 3.1, 5.1, 8.1, 12.1, 20.1, 35.0, 60.0, 120.0, 250.0, 600.0],
+        &[
+            0.05, 0.15, 0.35, 0.8, 1.6, 3.1, 5.1, 8.1, 12.1, 20.1, 35.0, 60.0, 120.0, 250.0, 600.0,
+        ],
     );
     let dim = dimension(scene, i).unwrap_or("none");
     let limit = bound(scene, i).map_or("none", |max| if max { "max" } else { "min" });
@@ -233,8 +275,18 @@ pub(crate) fn whole(scene: &Scene) -> Vec<String> {
                         out.push(format!("way:{way}"));
                     }
                 }
-                out.extend(CLASSES.iter().filter(|c| item.of(c.0)).map(|c| format!("class:{}", c.1)));
-                out.extend(["hole", "gap", "between", "pairs", "operate", "release", "probe"].iter().filter(|t| item.is(t)).map(|t| format!("cue:{t}")));
+                out.extend(
+                    CLASSES
+                        .iter()
+                        .filter(|c| item.of(c.0))
+                        .map(|c| format!("class:{}", c.1)),
+                );
+                out.extend(
+                    ["hole", "gap", "between", "pairs", "operate", "release", "probe"]
+                        .iter()
+                        .filter(|t| item.is(t))
+                        .map(|t| format!("cue:{t}")),
+                );
                 last = Some(&item.norm);
             }
             What::Amount(amount) => {

@@ -336,7 +336,9 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
         };
         let text = format!("{value:.2} {code}");
         // what something else cost, or costs now, is no budget
-        const SPENT: [&str; 9] = ["paid", "paying", "worth", "sell", "sells", "sold", "fine", "deposit", "shipping"];
+        const SPENT: [&str; 9] = [
+            "paid", "paying", "worth", "sell", "sells", "sold", "fine", "deposit", "shipping",
+        ];
         if scene.nearest(i, 3.0, |x| SPENT.contains(&x.norm.as_str())).is_some() {
             continue;
         }

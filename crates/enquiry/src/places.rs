@@ -38,7 +38,14 @@ fn of_lengths(verb: Verb) -> Vec<Role> {
         Verb::SwitchSensor => &[Role::Near, Role::Far],
         Verb::FaceField => &[Role::Probe],
     };
-    let common = [Role::Nobody, Role::Widest, Role::Narrowest, Role::Tallest, Role::Shortest, Role::Hole];
+    let common = [
+        Role::Nobody,
+        Role::Widest,
+        Role::Narrowest,
+        Role::Tallest,
+        Role::Shortest,
+        Role::Hole,
+    ];
     common.into_iter().chain(own.iter().copied()).collect()
 }
 
@@ -88,7 +95,10 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
             if matches!(verb, Verb::Hold | Verb::PullTogether) {
                 let air = |r: Role| matches!(r, Role::Layer(n) if roles::layer_of(scene, n) == Some("air"));
                 let best = given.iter().filter(|g| air(g.0)).map(|g| g.1).fold(UNTHOUGHT, f64::max);
-                rules.iter_mut().filter(|r| r.0 == Role::Gap).for_each(|r| r.1 = r.1.max(best));
+                rules
+                    .iter_mut()
+                    .filter(|r| r.0 == Role::Gap)
+                    .for_each(|r| r.1 = r.1.max(best));
                 rules.extend(given.iter().filter(|g| matches!(g.0, Role::Layer(_)) && !air(g.0)));
             }
         }
@@ -100,14 +110,25 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
                 features.push("count".into());
             }
             features.extend(counts::features(scene, i));
-            let is = |slot: Option<(usize, u32)>| if slot.is_some_and(|s| s.0 == i) { CHOSEN } else { UNTHOUGHT };
+            let is = |slot: Option<(usize, u32)>| {
+                if slot.is_some_and(|s| s.0 == i) {
+                    CHOSEN
+                } else {
+                    UNTHOUGHT
+                }
+            };
             let things = counts.things.iter().any(|t| t.0 == i);
             let whole = amount.high.fract() == 0.0 && amount.high >= 1.0 && amount.low == amount.high;
             if amount.low >= 1.0 {
                 rules.push((Role::SafetyFactor, if safety == Some(i) { CHOSEN } else { UNTHOUGHT }));
             }
             if !whole {
-                out.push(Candidate { length: said, ends, rules, features });
+                out.push(Candidate {
+                    length: said,
+                    ends,
+                    rules,
+                    features,
+                });
                 continue;
             }
             rules.push((Role::Pieces, if things { UNTHOUGHT } else { is(counts.pieces) }));
@@ -117,8 +138,14 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
                 rules.push((Role::SharedBy, is(counts.shared)));
             }
         } else if matches!(kind, Some(Kind::Mass | Kind::Force)) {
-            let Some(load) = loads.iter().find(|l| l.item == i) else { continue };
-            let newtons = if kind == Some(Kind::Mass) { load.si * GRAVITY } else { load.si };
+            let Some(load) = loads.iter().find(|l| l.item == i) else {
+                continue;
+            };
+            let newtons = if kind == Some(Kind::Mass) {
+                load.si * GRAVITY
+            } else {
+                load.si
+            };
             ends = [amount.low / amount.high * newtons, newtons];
             let rank = if loads[0].item == i { 1.0 } else { 0.0 };
             rules.push((Role::Load, load.score + rank));
@@ -127,7 +154,12 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
         } else if length.is_none() {
             continue;
         }
-        out.push(Candidate { length: said, ends, rules, features });
+        out.push(Candidate {
+            length: said,
+            ends,
+            rules,
+            features,
+        });
     }
     out
 }
@@ -227,7 +259,9 @@ pub(crate) fn assign(verb: Verb, candidates: &[Candidate]) -> Vec<Placed> {
         }
         let chance = |p: &Placed| {
             let index = candidates.iter().position(|c| c.length.item == p.length.item);
-            index.and_then(|i| all[i].iter().find(|c| c.0 == *need)).map_or(0.0, |c| c.1)
+            index
+                .and_then(|i| all[i].iter().find(|c| c.0 == *need))
+                .map_or(0.0, |c| c.1)
         };
         let best = placed
             .iter_mut()

@@ -20,10 +20,39 @@ use scorer::Case;
 use serde_json::Value;
 
 const PLACES: [&str; 33] = [
-    "nobody", "thickness", "across", "layer", "widest", "narrowest", "tallest", "shortest", "hole", "gap", "distance",
-    "off_axis", "near", "far", "probe", "load", "mass", "pieces", "shared_by", "safety", "stack", "things",
-    "hold", "pull_together", "push_apart", "reach_field", "face_field", "switch_sensor", "sideways", "hanging_below",
-    "straight_off", "magnet_size", "steel_size",
+    "nobody",
+    "thickness",
+    "across",
+    "layer",
+    "widest",
+    "narrowest",
+    "tallest",
+    "shortest",
+    "hole",
+    "gap",
+    "distance",
+    "off_axis",
+    "near",
+    "far",
+    "probe",
+    "load",
+    "mass",
+    "pieces",
+    "shared_by",
+    "safety",
+    "stack",
+    "things",
+    "hold",
+    "pull_together",
+    "push_apart",
+    "reach_field",
+    "face_field",
+    "switch_sensor",
+    "sideways",
+    "hanging_below",
+    "straight_off",
+    "magnet_size",
+    "steel_size",
 ];
 /// What the rules count before anything is learnt.
 const UNLEARNT: f64 = 0.3;
@@ -85,7 +114,11 @@ fn expected(expect: &Value) -> Vec<(&'static str, [f64; 2])> {
         put(place, &limits[place]);
     }
     for (place, key) in [
-        ("gap", "gap"), ("distance", "distance"), ("off_axis", "off_axis"), ("near", "near"), ("far", "far"),
+        ("gap", "gap"),
+        ("distance", "distance"),
+        ("off_axis", "off_axis"),
+        ("near", "near"),
+        ("far", "far"),
         ("probe", "probe_depth"),
     ] {
         put(place, &need[key]);
@@ -100,7 +133,9 @@ fn expected(expect: &Value) -> Vec<(&'static str, [f64; 2])> {
         out.push(("mass", ends));
     }
     for (place, value) in [
-        ("shared_by", &need["shared_by"]), ("safety", &need["safety_factor"]), ("stack", &limits["stack"]),
+        ("shared_by", &need["shared_by"]),
+        ("safety", &need["safety_factor"]),
+        ("stack", &limits["stack"]),
         ("pieces", &question["pieces"]),
     ] {
         if let Some(n) = value.as_f64() {
@@ -196,12 +231,19 @@ fn rows(case: &Case, evidence: &[Evidence]) -> Vec<Row> {
                 labels[*i].is_none() && e.ends[0] > 1.0 && e.places.iter().any(|p| p.0 == "things")
             })
             .collect();
-        let shared = expected(&case.expect).iter().find(|e| e.0 == "shared_by").map_or(1.0, |e| e.1[0]);
+        let shared = expected(&case.expect)
+            .iter()
+            .find(|e| e.0 == "shared_by")
+            .map_or(1.0, |e| e.1[0]);
         let ones = free.iter().map(|a| vec![*a]);
-        let twos = free.iter().flat_map(|a| free.iter().filter(move |b| *b > a).map(move |b| vec![*a, *b]));
+        let twos = free
+            .iter()
+            .flat_map(|a| free.iter().filter(move |b| *b > a).map(move |b| vec![*a, *b]));
         let found = ones.chain(twos).find(|list| {
             let product: f64 = list.iter().map(|i| evidence[*i].ends[1]).product();
-            [1.0, 2.0, shared, 2.0 * shared].iter().any(|by| near(product * by, *pieces))
+            [1.0, 2.0, shared, 2.0 * shared]
+                .iter()
+                .any(|by| near(product * by, *pieces))
         });
         for i in found.into_iter().flatten() {
             labels[i] = Some("things");
@@ -218,11 +260,19 @@ fn rows(case: &Case, evidence: &[Evidence]) -> Vec<Row> {
         })
         .filter_map(|(e, label)| {
             let label = index(label.unwrap_or("nobody"))?;
-            let rules: Vec<(usize, f64)> =
-                e.places.iter().filter_map(|p| Some((index(p.0)?, p.1.clamp(-4.0, 8.0)))).collect();
+            let rules: Vec<(usize, f64)> = e
+                .places
+                .iter()
+                .filter_map(|p| Some((index(p.0)?, p.1.clamp(-4.0, 8.0))))
+                .collect();
             let said = format!("{} {}", case.id, &case.text[e.range.clone()]);
             let features = e.features.clone();
-            rules.iter().any(|r| r.0 == label).then_some(Row { features, rules, label, said })
+            rules.iter().any(|r| r.0 == label).then_some(Row {
+                features,
+                rules,
+                label,
+                said,
+            })
         })
         .collect()
 }
@@ -231,7 +281,11 @@ fn row(case: &Case, evidence: &Evidence, label: &str) -> Option<Row> {
     let index = |place: &str| PLACES.iter().position(|p| *p == place);
     Some(Row {
         features: evidence.features.clone(),
-        rules: evidence.places.iter().filter_map(|p| Some((index(p.0)?, p.1))).collect(),
+        rules: evidence
+            .places
+            .iter()
+            .filter_map(|p| Some((index(p.0)?, p.1.clamp(-4.0, 8.0))))
+            .collect(),
         label: index(label)?,
         said: format!("{} {}", case.id, case.text.chars().take(150).collect::<String>()),
     })
@@ -249,7 +303,12 @@ impl Model {
             .iter()
             .map(|(place, rule)| {
                 let own = self.rules[*place] * rule;
-                own + row.features.iter().filter_map(|f| self.weights.get(f)).map(|w| w[*place]).sum::<f64>()
+                own + row
+                    .features
+                    .iter()
+                    .filter_map(|f| self.weights.get(f))
+                    .map(|w| w[*place])
+                    .sum::<f64>()
             })
             .collect()
     }
@@ -278,7 +337,11 @@ fn fit(rows: &[Row]) -> Model {
     let known: Vec<Vec<usize>> = rows
         .iter()
         .map(|r| {
-            let mut list: Vec<usize> = r.features.iter().filter_map(|f| index.get(f.as_str()).copied()).collect();
+            let mut list: Vec<usize> = r
+                .features
+                .iter()
+                .filter_map(|f| index.get(f.as_str()).copied())
+                .collect();
             list.sort_unstable();
             list.dedup();
             list
@@ -332,11 +395,60 @@ fn fit(rows: &[Row]) -> Model {
 }
 
 fn best(scores: &[f64]) -> usize {
-    (0..scores.len()).max_by(|a, b| scores[*a].total_cmp(&scores[*b])).unwrap_or(0)
+    (0..scores.len())
+        .max_by(|a, b| scores[*a].total_cmp(&scores[*b]))
+        .unwrap_or(0)
 }
 
 /// What is weighed.
 const MATTERS: [&str; 3] = ["amount", "verb", "direction"];
+
+/// The rows of a sentence that says itself what its amounts are: `hold sideways: a sign of [2 kg|load]`.
+fn taught(line: &str, vocabulary: &Vocabulary) -> Vec<(&'static str, Row)> {
+    let (head, marked) = line.split_once(": ").unwrap_or_else(|| panic!("no verb: {line}"));
+    let (name, way) = head.split_once(' ').unwrap_or((head, ""));
+    let verb = Verb::ALL
+        .into_iter()
+        .find(|v| v.name() == name)
+        .unwrap_or_else(|| panic!("no such verb: {line}"));
+    let mut text = String::new();
+    let mut said: Vec<(std::ops::Range<usize>, &str)> = Vec::new();
+    let mut rest = marked;
+    while let Some(open) = rest.find('[') {
+        let close = rest.find(']').unwrap_or_else(|| panic!("no closing bracket: {line}"));
+        let (amount, place) = rest[open + 1..close]
+            .split_once('|')
+            .unwrap_or_else(|| panic!("no place: {line}"));
+        text.push_str(&rest[..open]);
+        said.push((text.len()..text.len() + amount.len(), place));
+        text.push_str(amount);
+        rest = &rest[close + 1..];
+    }
+    text.push_str(rest);
+    let case = Case {
+        id: "taught".into(),
+        text: text.clone(),
+        kind: "choose".into(),
+        expect: Value::Null,
+    };
+    let mut out = Vec::new();
+    for e in evidence(&text, vocabulary, verb) {
+        let label = match e.matter {
+            "verb" => name,
+            "direction" => way,
+            _ => said
+                .iter()
+                .find(|s| s.0.start < e.range.end && e.range.start < s.0.end)
+                .map_or("nobody", |s| s.1),
+        };
+        out.extend(
+            row(&case, &e, label)
+                .filter(|r| r.rules.iter().any(|x| x.0 == r.label))
+                .map(|r| (e.matter, r)),
+        );
+    }
+    out
+}
 
 /// The rows of a case for each matter.
 fn learnt(case: &Case, vocabulary: &Vocabulary) -> Vec<(&'static str, Row)> {
@@ -373,10 +485,16 @@ fn report(name: &str, model: &Model, rows: &[Row]) {
         part(rows.iter().filter(right).count(), rows.len())
     );
     for least in [0.5, 0.6, 0.7, 0.8, 0.9] {
-        let sure: Vec<&Row> =
-            rows.iter().filter(|r| model.chances(r).into_iter().fold(0.0, f64::max) >= least).collect();
+        let sure: Vec<&Row> = rows
+            .iter()
+            .filter(|r| model.chances(r).into_iter().fold(0.0, f64::max) >= least)
+            .collect();
         let right = sure.iter().copied().filter(|r| right(r)).count();
-        println!("    chance of {least} and more: {} rows, {:.1} % right", sure.len(), part(right, sure.len()));
+        println!(
+            "    chance of {least} and more: {} rows, {:.1} % right",
+            sure.len(),
+            part(right, sure.len())
+        );
     }
 }
 
@@ -400,7 +518,8 @@ fn section(matter: &str, model: &Model) -> String {
     text
 }
 
-const HEAD: &str = "# By these the places of an amount, the verbs and the ways of a load compete; written by examples/fit from the
+const HEAD: &str =
+    "# By these the places of an amount, the verbs and the ways of a load compete; written by examples/fit from the
 # enquiries in tests/corpus, not by hand. rules: how much what the rules give a place counts. feature: what each feature
 # of src/evidence.rs and src/counts.rs gives each place.
 
@@ -409,6 +528,7 @@ const HEAD: &str = "# By these the places of an amount, the verbs and the ways o
 fn main() {
     let vocabulary = scorer::vocabulary();
     let (mut learn, mut against): (Vec<Case>, Vec<Case>) = (Vec::new(), Vec::new());
+    let mut lines: Vec<String> = Vec::new();
     let (mut tests, mut write, mut loud) = (false, None, false);
     let mut list = std::env::args().skip(1);
     while let Some(arg) = list.next() {
@@ -416,6 +536,14 @@ fn main() {
             "--against" => tests = true,
             "--write" => write = list.next(),
             "-v" => loud = true,
+            file if file.ends_with(".txt") => {
+                let text = std::fs::read_to_string(file).unwrap_or_else(|e| panic!("{file}: {e}"));
+                lines.extend(
+                    text.lines()
+                        .filter(|l| !l.is_empty() && !l.starts_with('#'))
+                        .map(str::to_owned),
+                );
+            }
             file => {
                 let text = std::fs::read_to_string(file).unwrap_or_else(|e| panic!("{file}: {e}"));
                 let target = if tests { &mut against } else { &mut learn };
@@ -426,6 +554,7 @@ fn main() {
     let mut text = HEAD.to_owned();
     let rows = |cases: &[Case]| -> Vec<(&str, Row)> { cases.iter().flat_map(|c| learnt(c, &vocabulary)).collect() };
     let (mut known_all, mut fresh_all) = (rows(&learn), rows(&against));
+    known_all.extend(lines.iter().flat_map(|l| taught(l, &vocabulary)));
     for matter in MATTERS {
         let take = |all: &mut Vec<(&str, Row)>| -> Vec<Row> {
             let (own, rest) = std::mem::take(all).into_iter().partition(|r| r.0 == matter);
@@ -442,7 +571,10 @@ fn main() {
             let chances = model.chances(row);
             let got = best(&chances);
             if row.rules[got].0 != row.label {
-                println!("{} is {}, read as {} {:.2}", row.said, PLACES[row.label], PLACES[row.rules[got].0], chances[got]);
+                println!(
+                    "{} is {}, read as {} {:.2}",
+                    row.said, PLACES[row.label], PLACES[row.rules[got].0], chances[got]
+                );
             }
         }
         text.push_str(&section(matter, &model));

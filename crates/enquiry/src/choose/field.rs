@@ -87,7 +87,12 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
     }
     if let Some(limit) = of_role(placed, Role::Mass) {
         out.limits.insert("mass".into(), json!(limit.length.high));
-        notes.put(scene, limit.length.item, "/question/limits/mass", "most mass of the magnet");
+        notes.put(
+            scene,
+            limit.length.item,
+            "/question/limits/mass",
+            "most mass of the magnet",
+        );
     }
 }
 
@@ -129,8 +134,7 @@ pub(super) fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
             None => out.ask(&format!("/question/need/{key}")),
         }
     }
-    if let Some(s) = Data::builtin().switch.said(&scene.words).first()
-    {
+    if let Some(s) = Data::builtin().switch.said(&scene.words).first() {
         out.need.insert("switch".into(), json!(s.is));
         notes.span(scene, s.place, "/question/need/switch", "kind of switch");
     }

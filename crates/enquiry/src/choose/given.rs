@@ -59,7 +59,12 @@ pub(super) fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, 
         out.limits.insert("goal".into(), json!(s.is));
         notes.span(scene, s.place, "/question/limits/goal", "what is wanted most");
     }
-    if let Some(s) = data.coating.said(&scene.words).iter().find(|s| !of_another(scene, s.place)) {
+    if let Some(s) = data
+        .coating
+        .said(&scene.words)
+        .iter()
+        .find(|s| !of_another(scene, s.place))
+    {
         out.limits.insert("coating".into(), json!(s.is));
         notes.span(scene, s.place, "/question/limits/coating", "coating");
     }
@@ -146,49 +151,49 @@ fn shapes(scene: &Scene, notes: &mut Notes) -> Vec<&'static str> {
 
 /// Whether a word for a shape says that the magnet should have it.
 fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
-        let item = &scene.items[i];
-        let thing = item.of(Class::Surface) || item.of(Class::Object) || item.is("inside");
-        let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
-        // "round tube", "steel ball", "two steel bars", "disc brake"
-        let after = scene.next(i).map(|n| &scene.items[n]);
-        let owned = after.is_some_and(|n| {
-            matches!(n.norm.as_str(), "brake" | "binder" | "welded" | "glued" | "screwed")
-                || n.of(Class::Surface) && !n.is_magnet()
-        }) || scene
-            .previous(i)
-            .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
-        let magnet_near = scene
-            .nearest(i, 2.6, |x| x.is("magnet"))
-            .is_some_and(|(n, _)| scene.same_sentence(i, n));
-        let made_of = scene
-            .previous(i)
-            .is_some_and(|p| scene.items[p].of(Class::Layer) || scene.items[p].of(Class::Inert));
-        let sized_round = item.norm == "round" && scene.nearest(i, 1.7, |x| x.amount().is_some()).is_some();
-        if thing
-            || owned
-            || made_of
-            || (round
-                && !sized_round
-                && scene
-                    .nearest(i, 5.0, |x| x.is("magnet") || x.of(Class::Recess))
-                    .is_none())
-        {
-            return false;
-        }
-        // "bar" is a shape in "bar magnet" alone
-        if matches!(item.norm.as_str(), "bar" | "bars" | "button") && !after.is_some_and(|n| n.is("magnet")) {
-            return false;
-        }
-        let sure = matches!(
-            item.norm.trim_end_matches('s'),
-            "disc" | "disk" | "cylinder" | "sphere" | "cube"
-        );
-        let steel_ball = shape == "sphere" && scene.any(|x| x.of(Class::Surface) && x.norm.contains("ball"));
-        let sized_round = item.norm == "round"
+    let item = &scene.items[i];
+    let thing = item.of(Class::Surface) || item.of(Class::Object) || item.is("inside");
+    let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
+    // "round tube", "steel ball", "two steel bars", "disc brake"
+    let after = scene.next(i).map(|n| &scene.items[n]);
+    let owned = after.is_some_and(|n| {
+        matches!(n.norm.as_str(), "brake" | "binder" | "welded" | "glued" | "screwed")
+            || n.of(Class::Surface) && !n.is_magnet()
+    }) || scene
+        .previous(i)
+        .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
+    let magnet_near = scene
+        .nearest(i, 2.6, |x| x.is("magnet"))
+        .is_some_and(|(n, _)| scene.same_sentence(i, n));
+    let made_of = scene
+        .previous(i)
+        .is_some_and(|p| scene.items[p].of(Class::Layer) || scene.items[p].of(Class::Inert));
+    let sized_round = item.norm == "round" && scene.nearest(i, 1.7, |x| x.amount().is_some()).is_some();
+    if thing
+        || owned
+        || made_of
+        || (round
+            && !sized_round
             && scene
-                .nearest(i, 1.7, |x| x.amount().is_some())
-                .is_some_and(|(n, _)| bound(scene, n) == Some(true));
-        !steel_ball && (sure || sized_round || magnet_near || standing(scene, i))
+                .nearest(i, 5.0, |x| x.is("magnet") || x.of(Class::Recess))
+                .is_none())
+    {
+        return false;
+    }
+    // "bar" is a shape in "bar magnet" alone
+    if matches!(item.norm.as_str(), "bar" | "bars" | "button") && !after.is_some_and(|n| n.is("magnet")) {
+        return false;
+    }
+    let sure = matches!(
+        item.norm.trim_end_matches('s'),
+        "disc" | "disk" | "cylinder" | "sphere" | "cube"
+    );
+    let steel_ball = shape == "sphere" && scene.any(|x| x.of(Class::Surface) && x.norm.contains("ball"));
+    let sized_round = item.norm == "round"
+        && scene
+            .nearest(i, 1.7, |x| x.amount().is_some())
+            .is_some_and(|(n, _)| bound(scene, n) == Some(true));
+    !steel_ball && (sure || sized_round || magnet_near || standing(scene, i))
 }
 
 /// Whether a shape stands for the magnet itself: `disc 30 mm max`, `what disc`, `ring with hole`.

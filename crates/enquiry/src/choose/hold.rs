@@ -78,7 +78,12 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
 pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partial, notes: &mut Notes) {
     if let Some(limit) = of_role(placed, Role::Mass) {
         out.limits.insert("mass".into(), json!(limit.length.high));
-        notes.put(scene, limit.length.item, "/question/limits/mass", "most mass of the magnet");
+        notes.put(
+            scene,
+            limit.length.item,
+            "/question/limits/mass",
+            "most mass of the magnet",
+        );
     }
     let path = format!("/question/need/{key}");
     match of_role(placed, Role::Load) {
@@ -104,7 +109,12 @@ const SURE_WAY: f64 = 0.7;
 pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
     let way = likeliest(Weights::directions(), scene, &directions(scene))[0];
     out.need.insert("direction".into(), json!(way.0));
-    if let Some(said) = Data::builtin().direction.said(&scene.words).iter().find(|s| s.is == way.0) {
+    if let Some(said) = Data::builtin()
+        .direction
+        .said(&scene.words)
+        .iter()
+        .find(|s| s.is == way.0)
+    {
         notes.span(
             scene,
             said.place,

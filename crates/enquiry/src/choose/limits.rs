@@ -35,10 +35,7 @@ pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
         }
         put(&mut out.limits, key, p, true);
         notes.put(scene, p.length.item, &format!("/question/limits/{key}"), meaning);
-        if role == Role::Widest
-            && p.length.low_mm < p.length.high_mm
-            && bound(scene, p.length.item) != Some(true)
-        {
+        if role == Role::Widest && p.length.low_mm < p.length.high_mm && bound(scene, p.length.item) != Some(true) {
             put(&mut out.limits, "narrowest", p, false);
         }
     }
