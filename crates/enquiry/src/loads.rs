@@ -336,25 +336,34 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
         };
         let text = format!("{value:.2} {code}");
         // what something else cost, or costs now, is no budget
-        const SPENT: [&str; 9] = [
-            "paid", "paying", "worth", "sell", "sells", "sold", "fine", "deposit", "shipping",
+        const SPENT: [&str; 14] = [
+            "paid", "paying", "worth", "sell", "sells", "sold", "fine", "deposit", "shipping", "last", "invoice",
+            "was", "damage", "repair",
         ];
-        if scene.nearest(i, 3.0, |x| SPENT.contains(&x.norm.as_str())).is_some() {
+        if scene.nearest(i, 4.0, |x| SPENT.contains(&x.norm.as_str())).is_some() {
             continue;
         }
         let near = |tag: &str, reach: f64| scene.nearest(i, reach, |x| x.is(tag)).map(|(_, d)| d);
-        let per = match (near("each", 3.2), near("total", 4.5)) {
-            (Some(e), Some(t)) => e <= t,
-            (Some(_), None) => true,
-            (None, Some(_)) => false,
-            (None, None) => {
-                scene
-                    .next(i)
-                    .is_some_and(|n| matches!(scene.items[n].norm.as_str(), "a" | "the" | "per"))
-                    || i + 1 < scene.items.len() && scene.items[i + 1].what == What::Mark('/')
-                    || value < 5.0
-            }
-        };
+        // "2 dollars a magnet"
+        let of_one = scene
+            .next(i)
+            .filter(|n| matches!(scene.items[*n].norm.as_str(), "a" | "per" | "each" | "the"));
+        let of_one = of_one
+            .and_then(|n| scene.next(n))
+            .is_some_and(|n| scene.items[n].is_magnet() || scene.items[n].is("pieces"));
+        let per = of_one
+            || match (near("each", 3.2), near("total", 4.5)) {
+                (Some(e), Some(t)) => e <= t,
+                (Some(_), None) => true,
+                (None, Some(_)) => false,
+                (None, None) => {
+                    scene
+                        .next(i)
+                        .is_some_and(|n| matches!(scene.items[n].norm.as_str(), "a" | "the" | "per"))
+                        || i + 1 < scene.items.len() && scene.items[i + 1].what == What::Mark('/')
+                        || value < 5.0
+                }
+            };
         let slot = if per { &mut each } else { &mut total };
         if slot.is_none() {
             *slot = Some((i, text));

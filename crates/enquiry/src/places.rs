@@ -35,7 +35,7 @@ fn of_lengths(verb: Verb) -> Vec<Role> {
         Verb::Hold => &[Role::SteelThickness, Role::SteelAcross, Role::Gap],
         Verb::PullTogether | Verb::PushApart => &[Role::Gap],
         Verb::ReachField => &[Role::Distance, Role::OffAxis],
-        Verb::SwitchSensor => &[Role::Near, Role::Far],
+        Verb::SwitchSensor => &[Role::Near, Role::Far, Role::OffAxis],
         Verb::FaceField => &[Role::Probe],
     };
     let common = [

@@ -110,18 +110,17 @@ pub(super) fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
             None => {}
         }
     }
-    // of several distances the least is near and the greatest far
-    let mut travel: Vec<&Placed> = placed
-        .iter()
-        .filter(|p| matches!(p.role, Role::Near | Role::Far))
-        .collect();
-    travel.sort_by(|a, b| a.length.high_mm.total_cmp(&b.length.high_mm));
-    let (near, far) = match travel.as_slice() {
-        [] => (None, None),
-        [one] if one.role == Role::Near => (Some(*one), None),
-        [one] => (None, Some(*one)),
-        [first, .., last] => (Some(*first), Some(*last)),
+    let likeliest = |role: Role| {
+        let own = placed.iter().filter(|p| p.role == role);
+        own.max_by(|a, b| a.score.total_cmp(&b.score))
     };
+    let (mut near, mut far) = (likeliest(Role::Near), likeliest(Role::Far));
+    // what is far is farther than what is near
+    if let (Some(n), Some(f)) = (near, far)
+        && n.length.high_mm > f.length.high_mm
+    {
+        (near, far) = (far, near);
+    }
     for (found, key, meaning) in [
         (near, "near", "distance where it must operate"),
         (far, "far", "distance where it must release"),
@@ -133,6 +132,10 @@ pub(super) fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
             }
             None => out.ask(&format!("/question/need/{key}")),
         }
+    }
+    if let Some(p) = of_role(placed, Role::OffAxis) {
+        out.need.insert("off_axis".into(), json!(p.length.high));
+        notes.put(scene, p.length.item, "/question/need/off_axis", "distance off the axis");
     }
     if let Some(s) = Data::builtin().switch.said(&scene.words).first() {
         out.need.insert("switch".into(), json!(s.is));

@@ -43,7 +43,7 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
                 );
             }
             // paint without a thickness is on the steel; other materials without one are what things are made of
-            None if matches!(material.as_str(), "paint" | "powder coat") => {
+            None if matches!(material.as_str(), "paint" | "powder coat") && !denied(scene, n) => {
                 out.ask(&format!("/question/need/layers/{}/thickness", list.len()));
                 list.push(json!({"material": material}));
                 notes.put(
@@ -62,6 +62,15 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
     if !list.is_empty() {
         out.need.insert("layers".into(), Value::Array(list));
     }
+}
+
+/// Whether a coat is said to be missing: `no paint`, `without any lacquer`.
+fn denied(scene: &Scene, n: usize) -> bool {
+    let before = scene.previous(n);
+    [before, before.and_then(|b| scene.previous(b))]
+        .into_iter()
+        .flatten()
+        .any(|b| scene.items[b].is("negation") && scene.same_clause(b, n))
 }
 
 /// Thickness of a sheet of office paper, mm, and mass of an A4 sheet of it, g: 80 g/m² by ISO 216; thickness common practice, no source.
