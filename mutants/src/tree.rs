@@ -247,6 +247,7 @@ fn is_tests(file: &str) -> bool {
     ["tests", "benches", "examples"].iter().any(|f| folder(f))
         || name == "build.rs"
         || name == "tests.rs"
+        || name == "fixture.rs"
         || name.ends_with("_tests.rs")
         || ["structure", "page"].contains(&parts[1])
 }
