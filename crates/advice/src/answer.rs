@@ -4,6 +4,7 @@
 //! frozen, kept and put into words later in any units. Nothing here is text for people.
 
 mod build;
+mod detail;
 mod miss;
 mod shared;
 mod shortfall;
@@ -17,6 +18,11 @@ use crate::item::Item;
 use crate::question::Question;
 
 pub use build::{Build, CurvePoint, Stack, WithPart};
+pub use detail::{
+    CrossSection,
+    Along, BEHIND, Branches, Closer, Curve, Detail, Heat, InsideField, LimitedBy, Magnet, NEXT, PlateCurve, Solved,
+    Stands, Warming,
+};
 pub use miss::{NearMiss, RuledOut};
 pub use shared::Shared;
 pub use shortfall::{Best, Ceiling, CeilingLaw, Shortfall, WouldDo};
@@ -213,6 +219,9 @@ pub struct Candidate {
     /// What to mind of it in the conditions asked.
     #[serde(default, alias = "minded")]
     pub warnings: Vec<Warning>,
+    /// A closer look at it; `None` while nobody took one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub detail: Option<Box<Detail>>,
 }
 
 /// A reason that names the number which decided.

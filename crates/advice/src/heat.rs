@@ -15,6 +15,7 @@ use materials::curve::{Curve, CurveError, Material};
 use materials::grade::REFERENCE_CELSIUS;
 use uncertainty::{Band, Cause, Input};
 
+pub use crate::answer::LimitedBy;
 use crate::coercivity::{NO_LOSS, keeps_all, piece_at, span};
 use crate::exposure::{Exposure, KeptBy, LOSS_ALLOWED, Wear};
 use crate::memo::Memo;
@@ -171,17 +172,6 @@ fn all_lost(celsius: f64) -> Wear {
         loss: 1.0,
         celsius,
     }
-}
-
-/// What ends the temperatures that a build stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum LimitedBy {
-    /// Its shape: more than [`LOSS_ALLOWED`] of its flux would be lost for good.
-    Shape,
-    /// What its grade is rated for.
-    Grade,
-    /// What its coating is rated for.
-    Coating,
 }
 
 /// The highest temperature that so many pieces stand, as [`stands`], and what sets it.

@@ -10,6 +10,7 @@ pub mod check;
 mod coercivity;
 pub mod compare;
 mod criteria;
+pub mod detail;
 pub mod enquiry;
 pub mod explain;
 pub mod exposure;

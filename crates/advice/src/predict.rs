@@ -28,7 +28,7 @@ use inputs::{place, resized};
 use on_steel::OnSteel;
 
 pub use self::in_use::InUse;
-pub use self::steel::{BEHIND, Confirmation, SteelShare};
+pub use self::steel::SteelShare;
 pub(crate) use self::with_part::{SOLVER_ERROR, State};
 pub use crate::not_computable::NotComputable;
 pub use inputs::{

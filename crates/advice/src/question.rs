@@ -183,6 +183,18 @@ impl Need {
         }
     }
 
+    /// The gap or the distance at which it is asked, m.
+    #[must_use]
+    pub fn distance(&self) -> f64 {
+        match self {
+            Need::Hold { layers, .. } => layers.iter().map(|layer| layer.thickness.si()).sum(),
+            Need::PullTogether { gap, .. } | Need::PushApart { gap, .. } => gap.si(),
+            Need::ReachField { distance, .. } => distance.si(),
+            Need::SwitchSensor { near, .. } => near.si(),
+            Need::FaceField { probe_depth, .. } => probe_depth.map_or(0.0, |depth| depth.si()),
+        }
+    }
+
     /// Width of the plate that is held on, m; `None` where it is wide, or nothing is held.
     #[must_use]
     pub fn plate_across(&self) -> Option<f64> {

@@ -318,6 +318,7 @@ impl<'a> Criteria<'a> {
             band: built.band,
             far: built.far,
             with_part: built.with_part,
+            detail: None,
         })
     }
 }

@@ -7,7 +7,7 @@ mod handling;
 mod reach;
 mod setting;
 
-pub use curve::Curve;
+pub use curve::Curves;
 pub(crate) use find::farthest;
 pub use find::{FRICTION_ON_TABLE, PROBE_DEPTH, SHEET, USUAL_DISTANCES, USUAL_LEVELS};
 pub use finding::{Carriage, Finding, GradeWorth, Onto, Place, Toy};

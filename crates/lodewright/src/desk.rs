@@ -1,24 +1,21 @@
 //! What the program does for a shop: one place behind the command line and the web.
 
 use std::num::NonZero;
-use std::sync::{Arc, LazyLock, PoisonError, RwLock};
+use std::sync::{Arc, LazyLock, Mutex, PoisonError, RwLock};
 use std::thread::available_parallelism;
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use advice::answer::ShelfStamp;
+use advice::answer::{Detail, ShelfStamp};
 use advice::catalogue::Catalogue;
-use advice::exposure::Exposure;
+use advice::detail::{Depth, detail, sheet};
 use advice::ladder::{self, LadderRequest};
 use advice::question::Conditions;
 use advice::search;
 use advice::view::answer::AnswerView;
-use advice::view::chart::{self, Chart};
-use advice::view::heat::{self, HeatView};
+use advice::view::detail::CandidateDetail;
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
-use advice::view::picture::{self, Picture};
-use advice::view::plot::Plot;
-use advice::view::steel::{self, Confirmed};
+use advice::view::steel::Confirmed;
 use advice::view::text::{Reader, plain};
 use advice::view::with_part::FittedSheet;
 use advice::{Answer, Item, Part, Question, view, with_part};
@@ -49,6 +46,7 @@ pub struct Desk {
     /// The shop.
     pub shop: Shop,
     shelf: RwLock<Option<Arc<Shelf>>>,
+    amending: Mutex<()>,
 }
 
 /// A shelf as it stood at a revision, with the materials and settings that go with it.
@@ -94,21 +92,6 @@ pub struct AnswerSheet {
     pub view: AnswerView,
 }
 
-/// The curve and the picture of a candidate.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct CandidateDetail {
-    /// Its value against the gap or the distance.
-    pub chart: Option<Chart>,
-    /// Its pull against the thickness of the steel; absent where it holds on none.
-    pub steel: Option<Plot>,
-    /// Its pull as the solver has it; absent where it holds on no steel.
-    pub confirmed: Option<Confirmed>,
-    /// Where it stands, with the lines of its flux.
-    pub picture: Option<Picture>,
-    /// What heat and its own field do to it; absent where its grade has no curve.
-    pub heat: Option<HeatView>,
-}
-
 /// A lot as it is shown, with the values of its certificate in words.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct LotLine {
@@ -151,6 +134,7 @@ impl Desk {
         Self {
             shop,
             shelf: RwLock::new(None),
+            amending: Mutex::new(()),
         }
     }
 
@@ -198,6 +182,7 @@ impl Desk {
         if wish.fitted {
             answer.with_parts = Some(with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
         }
+        look(&mut answer, 0, &shelf.catalogue, Depth::AtOnce);
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
         let id = if wish.keep {
@@ -205,7 +190,7 @@ impl Desk {
         } else {
             None
         };
-        let first = detail(&answer, 0, &shelf.catalogue, units, Depth::AtOnce);
+        let first = shown(&answer, 0, units);
         Ok((
             AnswerSheet {
                 id,
@@ -285,13 +270,14 @@ impl Desk {
     /// # Errors
     /// When there is none of that id, or the database fails.
     pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Problem> {
-        let (kept, answer, catalogue) = self.kept(id)?;
+        let (kept, mut answer, catalogue) = self.kept(id)?;
+        look(&mut answer, 0, &catalogue, Depth::AtOnce);
         Ok(AnswerSheet {
             id: Some(kept.id),
             asked_at: time_text(kept.entry.asked_at),
             stale: self.shop.revision()? != answer.shelf.revision,
             understood: None,
-            first: detail(&answer, 0, &catalogue, units, Depth::AtOnce),
+            first: shown(&answer, 0, units),
             view: view::answer::view(&answer, units),
         })
     }
@@ -313,21 +299,37 @@ impl Desk {
                 Some(solvers) => solvers.install(find),
                 None => find(),
             };
-            frozen.answer.with_parts = Some(found);
-            let lead = plain(&view::answer::view(&frozen.answer, &Units::metric()).lead);
-            let text = frozen.text().map_err(|e| unwritten(&e))?;
-            self.shop.complete_answer(id, &lead, &text)?;
+            frozen = self.amend(id, |answer| answer.with_parts = Some(found))?;
         }
         Ok(view::with_part::view(&frozen.answer, units).unwrap_or_else(view::with_part::moved_on))
     }
 
-    /// The curve and picture of a candidate of a kept answer.
+    /// Adds to a kept answer what was found of it since: one at a time, so that none of it is lost.
+    fn amend(&self, id: &str, change: impl FnOnce(&mut Answer)) -> Result<Frozen, Problem> {
+        let _alone = self.amending.lock().unwrap_or_else(PoisonError::into_inner);
+        let (_, mut frozen) = self.frozen(id)?;
+        change(&mut frozen.answer);
+        let lead = plain(&view::answer::view(&frozen.answer, &Units::metric()).lead);
+        let text = frozen.text().map_err(|e| unwritten(&e))?;
+        self.shop.complete_answer(id, &lead, &text)?;
+        Ok(frozen)
+    }
+
+    /// The curve and picture of a candidate of a kept answer: looked for the first time that they are wanted, and kept with it.
     ///
     /// # Errors
     /// When there is no such answer or candidate.
     pub fn candidate(&self, id: &str, index: usize, units: &Units) -> Result<CandidateDetail, Problem> {
-        let (_, answer, catalogue) = self.kept(id)?;
-        detail(&answer, index, &catalogue, units, Depth::Whole).ok_or_else(|| {
+        let (_, mut answer, catalogue) = self.kept(id)?;
+        if look(&mut answer, index, &catalogue, Depth::Whole) {
+            let found = answer.candidates[index].detail.clone();
+            self.amend(id, |kept| {
+                if let Some(candidate) = kept.candidates.get_mut(index) {
+                    candidate.detail = found;
+                }
+            })?;
+        }
+        shown(&answer, index, units).ok_or_else(|| {
             Problem::new(
                 Kind::Absent,
                 "no such candidate",
@@ -343,7 +345,9 @@ impl Desk {
     pub fn confirmed(&self, answer: &Answer, units: &Units) -> Result<Option<Confirmed>, Problem> {
         let shelf = self.shelf()?;
         let first = answer.candidates.first();
-        Ok(first.and_then(|c| steel::confirm(answer, c, &shelf.catalogue, &shelf.reader(units))))
+        let closer = first.and_then(|c| detail(answer, c, &shelf.catalogue, Depth::Whole)?.closer);
+        let solved = closer.and_then(|closer| closer.solved);
+        Ok(solved.map(|solved| view::steel::confirmed(&solved, &shelf.reader(units))))
     }
 
     /// One item in full, in the conditions given.
@@ -354,7 +358,8 @@ impl Desk {
         advice::check::conditions(conditions)?;
         let shelf = self.shelf()?;
         let item = shelf.item(code)?;
-        view::item::view(item, &shelf.catalogue, conditions, &shelf.reader(units)).ok_or_else(|| absent_item(code))
+        let sheet = sheet(item, &shelf.catalogue, conditions).ok_or_else(|| absent_item(code))?;
+        Ok(view::item::view(&sheet, &shelf.reader(units)))
     }
 
     /// A ladder.
@@ -414,43 +419,29 @@ impl Shelf {
     }
 }
 
-/// How much of a candidate is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Depth {
-    /// What is worth the wait of somebody who types.
-    AtOnce,
-    /// Everything.
-    Whole,
-}
-
-/// The curve and picture of a candidate, and on closer look what heat does to it and what the solver says.
-fn detail(
-    answer: &Answer,
-    index: usize,
-    catalogue: &Catalogue,
-    units: &Units,
-    depth: Depth,
-) -> Option<CandidateDetail> {
+/// A candidate of an answer as it was looked at, for one reader.
+fn shown(answer: &Answer, index: usize, units: &Units) -> Option<CandidateDetail> {
     let candidate = answer.candidates.get(index)?;
     let reader = Reader {
         units: *units,
         currency: answer.shelf.currency,
     };
-    let prediction = search::prediction(&answer.question, &candidate.item, catalogue)?;
-    let exposure = Exposure::of(&answer.question);
-    let in_use = prediction.in_use(candidate.build.pieces, &exposure).ok()?;
-    let whole = depth == Depth::Whole;
-    Some(CandidateDetail {
-        chart: chart::for_candidate(answer, candidate, catalogue, &reader),
-        heat: whole
-            .then(|| heat::view(&prediction, candidate.build.pieces, &exposure, &reader))
-            .flatten(),
-        steel: steel::for_candidate(answer, candidate, catalogue, &reader),
-        confirmed: whole
-            .then(|| steel::confirm(answer, candidate, catalogue, &reader))
-            .flatten(),
-        picture: picture::for_candidate(&answer.question, candidate, &in_use, &reader),
-    })
+    Some(view::detail::view(answer, candidate, candidate.detail.as_ref()?, &reader))
+}
+
+/// Looks at a candidate as closely as that, where nobody has yet; whether something was found.
+fn look(answer: &mut Answer, index: usize, catalogue: &Catalogue, depth: Depth) -> bool {
+    let known = |found: &Detail| depth == Depth::AtOnce || found.closer.is_some();
+    let Some(candidate) = answer.candidates.get(index) else {
+        return false;
+    };
+    if candidate.detail.as_deref().is_some_and(known) {
+        return false;
+    }
+    let found = detail(answer, candidate, catalogue, depth).map(Box::new);
+    let is_new = found.is_some();
+    answer.candidates[index].detail = found;
+    is_new
 }
 
 fn seconds_now() -> i64 {

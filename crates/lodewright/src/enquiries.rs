@@ -67,7 +67,8 @@ impl Desk {
     pub fn tell(&self, enquiry: &Enquiry, units: &Units) -> Result<TellView, Problem> {
         let shelf = self.shelf()?;
         let told = tell::tell(enquiry, &shelf.items, &shelf.catalogue)?;
-        Ok(tell_view::view(&told, &shelf.catalogue, &shelf.reader(units)))
+        let curves = told.curves(&shelf.catalogue);
+        Ok(tell_view::view(&told, &curves, &shelf.reader(units)))
     }
 
     /// The magnets of an enquiry side by side.

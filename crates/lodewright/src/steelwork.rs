@@ -1,6 +1,6 @@
 //! A disc or ring on a steel plate, bare, under a back-plate or in a cup: solved, drawn, and compared over gap and thickness.
 
-use advice::predict::BEHIND;
+use advice::answer::BEHIND;
 use advice::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use advice::view::steel::behind;
 use advice::view::text::{Figure, capital, percent};
@@ -315,7 +315,7 @@ pub fn sheet(request: &SteelRequest, units: &Units) -> Result<SteelSheet, Proble
         .map_or(String::new(), |found| {
             format!(
                 "{}; the plate carries {} of the flux of the face",
-                capital(&behind(&found, units)),
+                capital(&behind([found.at_back, found.away], units)),
                 percent(found.carried)
             )
         });

@@ -184,7 +184,8 @@ fn the_view_draws_the_working_point_where_load_line_and_curve_meet() {
     let catalogue = catalogue();
     let item = disc("a", 10.0, 2.0);
     let prediction = prediction_of(&item, &catalogue);
-    let got = crate::view::heat::view(&prediction, 1, &at(80.0, 20.0), &reader()).unwrap();
+    let found = crate::detail::heat(&prediction, 1, &at(80.0, 20.0)).unwrap();
+    let got = crate::view::heat::view(&found, &reader());
     assert_eq!(got.curve.marks.len(), 2);
     let line = got.curve.curves.iter().find(|c| c.name == "load line").unwrap();
     let slope = line.points[1][1] / line.points[1][0];
@@ -210,7 +211,10 @@ fn an_item_and_a_ladder_speak_of_the_conditions() {
     let catalogue = catalogue();
     let conditions: Conditions = serde_json::from_str(r#"{"warmest": "80 °C", "surroundings": "outdoors"}"#).unwrap();
     let thin = disc("a", 10.0, 1.0);
-    let view = |conditions| crate::view::item::view(&thin, &catalogue, conditions, &reader()).unwrap();
+    let view = |conditions| {
+        let sheet = crate::detail::sheet(&thin, &catalogue, conditions).unwrap();
+        crate::view::item::view(&sheet, &reader())
+    };
     let (calm, hot) = (view(&Conditions::default()), view(&conditions));
     let said = |view: &crate::view::item::ItemView, word: &str| {
         view.cautions

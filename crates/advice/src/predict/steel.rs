@@ -2,16 +2,14 @@
 
 use steel::pull_law::{Equivalent, OnPlate, PullLaw};
 use steel::solve::Options;
-use steel::{Behind, SteelTable};
+use steel::SteelTable;
 
 use super::on_steel::OnSteel;
 use super::{InUse, Prediction, SEAT_GAP, Task};
+use crate::answer::{BEHIND, Solved};
 
 /// Flux density at a pole over remanence, for the weight of errors only.
 const POLE_FLUX: f64 = 0.6;
-
-/// Distance behind the steel at which its field is told, m.
-pub const BEHIND: f64 = 10e-3;
 
 /// What the steel does to a pull.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,21 +24,6 @@ pub struct SteelShare {
     pub error: f64,
     /// Whether the law covers shape, sizes and strength, so that its error is a measured one.
     pub covered: bool,
-}
-
-/// A pull on steel by the solver.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Confirmation {
-    /// The value by the law of the steel.
-    pub predicted: f64,
-    /// The same with the solver in place of the law.
-    pub value: f64,
-    /// Half width of the 95 % interval of the error of the law, as a part.
-    pub error: f64,
-    /// Whether a disc or ring that stands for another shape was solved.
-    pub stand_in: bool,
-    /// What is behind a plate whose thickness is given, at its back and [`BEHIND`] further.
-    pub behind: Option<Behind>,
 }
 
 impl InUse<'_> {
@@ -83,7 +66,7 @@ impl InUse<'_> {
     }
 
     /// Its pull by the solver; `None` where nothing is to be held on steel, or where it finds nothing.
-    pub fn confirmed(&self, steels: &SteelTable) -> Option<Confirmation> {
+    pub fn confirmed(&self, steels: &SteelTable) -> Option<Solved> {
         let (law, equivalent, place) = self.on_steel()?;
         let curve = &steels.curve(law.curve())?.curve;
         let predicted = self.value().ok()?;
@@ -93,12 +76,12 @@ impl InUse<'_> {
             Task::Plate { thickness: Some(_), .. } => place.behind(&solution, BEHIND / equivalent.diameter()),
             _ => None,
         };
-        Some(Confirmation {
+        Some(Solved {
             predicted,
             value: predicted * solved / law.factor(&place),
             error: equivalent.error(law, &place),
             stand_in: equivalent.is_stand_in(),
-            behind,
+            behind: behind.map(|behind| [behind.at_back, behind.away]),
         })
     }
 }

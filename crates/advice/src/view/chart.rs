@@ -5,15 +5,10 @@ use quantity::{FluxDensity, Force, Kind, Length, Quantity};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::answer::{Answer, Candidate, Predicted};
-use crate::catalogue::Catalogue;
-use crate::criteria::Criteria;
-use crate::predict::{InUse, Task};
+use crate::answer::{Along, Answer, Candidate, Curve, NEXT};
+use crate::detail::Sheet;
 use crate::question::{Need, Question};
 use crate::view::text::{Reader, percent};
-
-/// Points of a curve.
-const POINTS: usize = 61;
 
 /// A value against a distance, with its band.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -81,31 +76,25 @@ pub struct Place {
 }
 
 /// The curve that belongs to a candidate: its value against the gap or the distance.
-pub fn for_candidate(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, reader: &Reader) -> Option<Chart> {
-    let criteria = Criteria::new(&answer.question, catalogue);
-    let fresh = criteria.prediction(&candidate.item, criteria.task)?;
-    let in_use = criteria.in_use(&fresh, candidate.build.pieces).ok()?;
-    let at = criteria.task.distance();
-    let widest = candidate.item.shape.widest();
-    let far = criteria.far.map_or(0.0, Task::distance);
-    let end = (at * 2.5).max(widest * 0.5).max(far * 1.15);
-    let mut chart = curve(&in_use, answer.need.quantity, end, reader)?;
-    let top = in_use.at_distance(0.0).value().ok()?;
-    let y = |si: f64| scale(answer.need.quantity, reader, top).apply(si);
+pub fn for_candidate(answer: &Answer, candidate: &Candidate, found: &Curve, reader: &Reader) -> Chart {
+    let quantity = answer.need.quantity;
+    let y = |si: f64| scale(found, reader).apply(si);
     let need = answer.need.of_mass(candidate.mass);
-    chart.need = Some(Level {
-        y: y(need),
-        text: format!("you need {}", reader.predicted(answer.need.quantity, need).text),
-    });
-    chart.ceiling = answer.need.ceiling.map(|c| Level {
-        y: y(c),
-        text: format!("no more than {} here", reader.text::<FluxDensity>(c)),
-    });
-    chart.here = Some(Place {
-        x: length_scale(reader).apply(at),
-        text: here_words(&answer.question).into(),
-    });
-    Some(chart)
+    Chart {
+        need: Some(Level {
+            y: y(need),
+            text: format!("you need {}", reader.predicted(quantity, need).text),
+        }),
+        ceiling: answer.need.ceiling.map(|c| Level {
+            y: y(c),
+            text: format!("no more than {} here", reader.text::<FluxDensity>(c)),
+        }),
+        here: Some(Place {
+            x: length_scale(reader).apply(answer.question.need.distance()),
+            text: here_words(&answer.question).into(),
+        }),
+        ..curve(found, reader)
+    }
 }
 
 fn here_words(question: &Question) -> &'static str {
@@ -123,113 +112,78 @@ fn length_scale(reader: &Reader) -> quantity::Scale {
     reader.units.scale(Kind::Length, 0.0)
 }
 
-fn scale(quantity: Predicted, reader: &Reader, largest: f64) -> quantity::Scale {
-    match quantity {
-        Predicted::Force => reader.units.scale(Force::KIND, largest),
-        Predicted::FluxDensity => reader.units.scale(FluxDensity::KIND, largest),
-    }
+/// A chart takes its unit from the value at contact.
+fn scale(found: &Curve, reader: &Reader) -> quantity::Scale {
+    let kind = match found.along {
+        Along::Plate | Along::Pair => Force::KIND,
+        Along::Field => FluxDensity::KIND,
+    };
+    reader.units.scale(kind, found.contact)
 }
 
-/// The value of a build from contact to `end` metres; `None` where it cannot be computed.
-pub fn curve(in_use: &InUse, quantity: Predicted, end: f64, reader: &Reader) -> Option<Chart> {
-    // Close points where the curve is steep.
-    let mut distances: Vec<f64> = (0..POINTS)
-        .map(|k| end * (k as f64 / (POINTS - 1) as f64).powf(1.6))
-        .collect();
-    // The place asked is read off exactly.
-    let asked = in_use.task.distance();
-    if !distances.contains(&asked) && asked < end {
-        distances.push(asked);
-        distances.sort_by(f64::total_cmp);
-    }
-    let bands: Vec<_> = distances
-        .iter()
-        .map(|&x| in_use.at_distance(x).outline().ok())
-        .collect::<Option<_>>()?;
-    // A chart takes its unit from the value at contact.
-    let y = scale(quantity, reader, in_use.at_distance(0.0).value().ok()?);
-    let x = length_scale(reader);
-    let value = |pick: fn(&uncertainty::Band) -> f64| bands.iter().map(|b| y.apply(pick(b))).collect();
-    let (title, x_label, y_label, verb) = match in_use.task {
-        Task::Plate { .. } => ("What it holds against the gap", "gap to the steel", "pull", "holds"),
-        Task::Pair { .. } => ("The force against the gap", "gap", "force", "force of"),
-        Task::Spot { .. } | Task::Dipole { .. } => (
+/// A value from contact on.
+pub fn curve(found: &Curve, reader: &Reader) -> Chart {
+    let (x, y) = (length_scale(reader), scale(found, reader));
+    let values = |si: &[f64]| si.iter().map(|&si| y.apply(si)).collect();
+    let (title, x_label, y_label, verb) = match found.along {
+        Along::Plate => ("What it holds against the gap", "gap to the steel", "pull", "holds"),
+        Along::Pair => ("The force against the gap", "gap", "force", "force of"),
+        Along::Field => (
             "Its field against the distance",
             "distance from the face",
             "field",
             "gives",
         ),
     };
-    Some(Chart {
+    Chart {
         title: title.into(),
         x: XAxis {
             label: x_label.into(),
             unit: x.label.into(),
-            values: distances.iter().map(|&d| x.apply(d)).collect(),
+            values: found.at.iter().map(|&d| x.apply(d)).collect(),
         },
         y: YAxis {
             label: y_label.into(),
             unit: y.label.into(),
         },
-        mid: value(|b| b.mid),
-        low: value(|b| b.low),
-        high: value(|b| b.high),
+        mid: values(&found.mid),
+        low: values(&found.low),
+        high: values(&found.high),
         need: None,
         ceiling: None,
         here: None,
-        remark: remark(in_use, reader)?,
+        remark: remark(found, reader),
         read_out: format!("{verb} {{y}} at {{x}}; 95\u{a0}% of pieces between {{low}} and {{high}}"),
-    })
+    }
 }
 
 /// How fast the curve falls where it begins.
-fn remark(in_use: &InUse, reader: &Reader) -> Option<String> {
-    let at = |x: f64| in_use.at_distance(x).value().ok();
-    let start = in_use.task.distance();
-    let (first, step) = (at(start)?, 1e-3);
-    if first <= 0.0 {
-        return Some(String::new());
+fn remark(found: &Curve, reader: &Reader) -> String {
+    match found.next_takes {
+        None => String::new(),
+        Some(lost) if lost > 0.0 => {
+            format!("the next {} takes {}", Length(NEXT).show(&reader.units), percent(lost))
+        }
+        Some(_) => "not falling yet: a ring's field peaks away from its face".into(),
     }
-    let lost = 1.0 - at(start + step)? / first;
-    Some(if lost > 0.0 {
-        format!("the next {} takes {}", Length(step).show(&reader.units), percent(lost))
-    } else {
-        "not falling yet: a ring's field peaks away from its face".into()
-    })
 }
 
 /// Both curves of an item by itself: field against distance, and pull on thick mild steel against the gap.
-pub fn for_item(in_use: &InUse, reader: &Reader) -> Vec<Chart> {
-    let shape = &in_use.item.shape;
-    let reach = shape.widest().max(shape.height());
-    let spot = Task::Spot {
-        distance: 0.0,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: false,
-    };
-    let on_axis = match shape {
+pub fn for_item(sheet: &Sheet, reader: &Reader) -> Vec<Chart> {
+    let on_axis = match sheet.item.shape {
         Shape::Ring { .. } => "Field on the axis against the distance; inside the hole it turns about",
         _ => "Field on the axis against the distance",
     };
-    let plate = Task::thick_steel([0.0; 3]);
-    let curve = |task, quantity, end, title: &str| {
-        let chart = curve(&in_use.for_task(task), quantity, end, reader)?;
-        Some(Chart {
-            title: title.into(),
-            ..chart
-        })
-    };
     [
-        curve(spot, Predicted::FluxDensity, 2.0 * reach, on_axis),
-        curve(
-            plate,
-            Predicted::Force,
-            0.6 * reach,
-            "Pull on thick mild steel against the gap",
-        ),
+        (&sheet.field_curve, on_axis),
+        (&sheet.pull_curve, "Pull on thick mild steel against the gap"),
     ]
     .into_iter()
-    .flatten()
+    .filter_map(|(found, title)| {
+        Some(Chart {
+            title: title.into(),
+            ..curve(found.as_ref()?, reader)
+        })
+    })
     .collect()
 }

@@ -1,32 +1,24 @@
 //! One item as it is shown: its facts, curves, picture and cautions.
 
-use magnetics::inside::Facing;
+use magnetics::Shape;
 use quantity::{FluxDensity, Force, Length, Mass, Quantity, Temperature};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::answer::Stack;
-use crate::catalogue::Catalogue;
-use crate::exposure::Exposure;
-use crate::hazards::{self, Placement};
-use crate::heat;
+use crate::detail::Sheet;
 use crate::item::Item;
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
-use crate::predict::{Prediction, Task};
 use crate::question::Conditions;
-use crate::reasons;
 use crate::view::answer::{Silhouette, outline};
 use crate::view::band::{self, BandView};
 use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
-use crate::view::heat::{self as heat_view, HeatView};
+use crate::view::heat::{self, HeatView};
 use crate::view::picture::{self, Picture};
 use crate::view::plot::Plot;
 use crate::view::steel;
 use crate::view::text::{Fact, Figure, Reader, count, percent};
 use crate::view::ways::surroundings_words;
-use crate::warnings;
-use materials::grade::REFERENCE_CELSIUS;
 
 /// An item in words, figures, curves and a picture.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -100,20 +92,8 @@ pub struct ItemLine {
     pub face: Option<Figure>,
 }
 
-fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
-    let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
-    let task = Task::Spot {
-        distance: 0.0,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: true,
-    };
-    let room = Prediction::new(item, grade, coating, task, REFERENCE_CELSIUS);
-    room.undiminished(1).value().ok()
-}
-
-/// An item as a line of a list.
-pub fn line(item: &Item, catalogue: &Catalogue, reader: &Reader) -> ItemLine {
+/// An item as a line of a list, with the flux density at its face, T, where it is known.
+pub fn line(item: &Item, at_face: Option<f64>, reader: &Reader) -> ItemLine {
     ItemLine {
         code: item.code.clone(),
         title: reader.item(item),
@@ -125,7 +105,7 @@ pub fn line(item: &Item, catalogue: &Catalogue, reader: &Reader) -> ItemLine {
         stock: item.stock,
         price_from: item.prices.first().map(|p| reader.money(p.each)),
         price_least: item.prices.last().map(|p| reader.money(p.each)),
-        face: at_face(item, catalogue).map(|b| reader.figure::<FluxDensity>(b)),
+        face: at_face.map(|b| reader.figure::<FluxDensity>(b)),
     }
 }
 
@@ -143,66 +123,51 @@ pub(super) fn conditions_words(conditions: &Conditions, reader: &Reader) -> Stri
     .join(", ")
 }
 
-/// An item in full, as it is in the conditions given; `None` where its grade or coating is not known.
-pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader: &Reader) -> Option<ItemView> {
-    let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
-    let spot = Task::Spot {
-        distance: 0.0,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: true,
-    };
-    let room = Prediction::new(item, grade, coating, spot, REFERENCE_CELSIUS);
-    let exposure = Exposure::alone(conditions);
+/// An item in full, as it is in the conditions given.
+pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
+    let Sheet {
+        item,
+        grade,
+        coating,
+        conditions,
+        ..
+    } = *sheet;
     let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
-    let fresh = Prediction {
-        celsius: exposure.warmest,
-        ..room
-    };
-    // Without a curve nothing is known of what it loses, which a caution says.
-    let in_use = fresh.in_use(1, &exposure).unwrap_or(fresh.undiminished(1));
-    let plate = Task::thick_steel([0.0; 3]);
     let flux = |si: f64| reader.text::<FluxDensity>(si);
     let on_face = match item.shape {
-        magnetics::Shape::Ring { .. } => "field over the metal",
+        Shape::Ring { .. } => "field over the metal",
         _ => "field at the face",
     };
     let bands: Vec<BandView> = [
         (
-            in_use.band().ok()?,
+            &sheet.face,
             band::view::<FluxDensity> as fn(&str, &uncertainty::Band, &Reader) -> BandView,
             on_face,
         ),
-        (
-            in_use.for_task(plate).band().ok()?,
-            band::view::<Force>,
-            "pull on thick steel",
-        ),
+        (&sheet.pull, band::view::<Force>, "pull on thick steel"),
     ]
     .iter()
     .filter(|(band, ..)| band.mid > 0.0)
     .map(|(band, view, label)| view(label, band, reader))
     .collect();
     let rated = Temperature::from_celsius(grade.max_service_celsius.min(coating.max_celsius)).si();
-    let limit = heat::limit_band(&room, 1, Facing::Nothing);
-    let limit_beyond = limit.as_ref().is_some_and(|band| band.low > rated);
-    let limit = limit.map(|limit| band::view::<Temperature>("limit of its shape", &limit, reader));
+    let limit_beyond = sheet.limit.as_ref().is_some_and(|band| band.low > rated);
+    let limit = sheet
+        .limit
+        .as_ref()
+        .map(|limit| band::view::<Temperature>("limit of its shape", limit, reader));
     let banded = |k: usize| {
         bands.get(k).map_or_else(
-            || format!("nothing is left at {}", celsius(exposure.warmest)),
+            || format!("nothing is left at {}", celsius(sheet.warmest)),
             |b| format!("{} ({})", b.value.text, b.range),
         )
     };
-    let stack = room.undiminished(1).stack().ok()?;
-    let factor = stack.demagnetising_factor();
-    let stands = heat::stands(&room, 1, Facing::Nothing);
     let thickness = coating.thickness;
     let micrometres = |m: f64| format!("{:.0}", m * 1e6);
-    let part = |p: &Prediction<'_>| reasons::plating_takes(p, 1).map(percent);
-    let plating = match (part(&room), part(&Prediction { task: plate, ..room })) {
-        (Some(field), Some(pull)) => format!("{field} of the field at the face, {pull} of the pull"),
-        _ => "nothing".into(),
-    };
+    let plating = sheet.plating_takes.map_or_else(
+        || "nothing".into(),
+        |[field, pull]| format!("{} of the field at the face, {} of the pull", percent(field), percent(pull)),
+    );
     let mut facts = vec![
         (
             "size",
@@ -240,12 +205,12 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
         (on_face, banded(0)),
         ("pull on thick steel", banded(1)),
         ("plating takes", plating),
-        ("permeance coefficient", format!("{:.2}", (1.0 - factor) / factor)),
+        ("permeance coefficient", format!("{:.2}", (1.0 - sheet.factor) / sheet.factor)),
         (
             "stands",
             format!(
                 "{} by itself; the grade is rated {}",
-                celsius(stands),
+                celsius(sheet.stands),
                 celsius(grade.max_service_celsius)
             ),
         ),
@@ -265,11 +230,11 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
                 },
             ),
         ),
-        ("mass", reader.text::<Mass>(hazards::mass_of(item, grade))),
+        ("mass", reader.text::<Mass>(sheet.mass)),
         ("stock", item.stock.map_or_else(|| "not listed".into(), count)),
         ("values of the grade", grade.source.clone()),
     ];
-    if let Some(certificate) = catalogue.certificate_of(item) {
+    if let Some(certificate) = sheet.certificate {
         let hcj = certificate
             .hcj
             .map_or_else(String::new, |h| format!(", coercivity {}", h.show(&reader.units)));
@@ -283,9 +248,7 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
     if *conditions != Conditions::default() {
         facts.insert(0, ("in use", conditions_words(conditions, reader)));
     }
-    let build = Stack { pieces: 1, pair: false };
-    let hazards = hazards::of_build(&room.undiminished(1), build, 1, Placement::default()).ok()?;
-    Some(ItemView {
+    ItemView {
         code: item.code.clone(),
         title: reader.item(item),
         name: item.name.clone(),
@@ -305,12 +268,12 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
                 each: reader.money(p.each),
             })
             .collect(),
-        charts: chart::for_item(&in_use, reader),
-        steel: steel::for_item(&in_use, reader),
-        picture: picture::for_item(&room.undiminished(1)),
+        charts: chart::for_item(sheet, reader),
+        steel: sheet.plate.as_ref().map(|plate| steel::plot(plate, reader)),
+        picture: sheet.section.as_ref().map(|section| picture::alone(section, &item.shape)),
         silhouette: outline(&item.shape, 1),
-        heat: heat_view::view(&fresh, 1, &exposure, reader),
-        cautions: cautions::for_item(&hazards, &warnings::warnings(&fresh, 1, conditions), reader),
+        heat: sheet.heat.as_ref().map(|heat| heat::view(heat, reader)),
+        cautions: cautions::for_item(&sheet.hazards, &sheet.warnings, reader),
         link: item.link.clone(),
         note: item.note.clone(),
         ladder: Face::of(&item.shape).map(|body| LadderRequest {
@@ -325,5 +288,5 @@ pub fn view(item: &Item, catalogue: &Catalogue, conditions: &Conditions, reader:
             worth: 0.5,
             conditions: conditions.clone(),
         }),
-    })
+    }
 }

@@ -11,6 +11,7 @@ pub mod band;
 pub mod cautions;
 pub mod chart;
 pub mod compare;
+pub mod detail;
 pub mod explain;
 pub mod heat;
 pub mod item;

@@ -9,9 +9,8 @@ use serde::Serialize;
 use serde_json::json;
 use utoipa::ToSchema;
 
-use crate::catalogue::Catalogue;
 use crate::enquiry::About;
-use crate::tell::{Carriage, Finding, Told};
+use crate::tell::{Carriage, Curves, Finding, Told};
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
@@ -49,9 +48,8 @@ pub struct TellView {
 }
 
 /// Shows what is told of a magnet to a reader.
-pub fn view(told: &Told, catalogue: &Catalogue, reader: &Reader) -> TellView {
+pub fn view(told: &Told, found: &Curves, reader: &Reader) -> TellView {
     let given = &told.given;
-    let charts = told.curves(catalogue);
     TellView {
         title: reader.title(&given.item, given.build),
         code: given.stocked.then(|| given.item.code.clone()),
@@ -60,11 +58,8 @@ pub fn view(told: &Told, catalogue: &Catalogue, reader: &Reader) -> TellView {
         figures: told.findings.iter().flat_map(|f| rows::rows(f, told, reader)).collect(),
         because: because(told, reader),
         assumed: assumed(told, reader),
-        charts: charts
-            .iter()
-            .filter_map(|curve| chart::curve(&curve.in_use, curve.quantity, curve.end, reader))
-            .collect(),
-        picture: charts.first().and_then(|curve| picture::for_item(&curve.in_use)),
+        charts: found.curves.iter().map(|curve| chart::curve(curve, reader)).collect(),
+        picture: found.section.as_ref().map(|section| picture::alone(section, &given.item.shape)),
         silhouette: outline(&given.item.shape, given.build.pieces),
         cautions: told_cautions(told, reader),
         next: next(told, reader),

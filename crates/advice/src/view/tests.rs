@@ -4,8 +4,9 @@ use proptest::prelude::*;
 use quantity::{Currency, Units};
 use serde_json::Value;
 
-use super::{answer as answers, chart, item as items, ladder as ladders, picture, steel, text::Reader};
+use super::{answer as answers, detail as details, item as items, ladder as ladders, text::Reader};
 use crate::answer::ShelfStamp;
+use crate::detail::{Depth, at_face, detail, sheet};
 use crate::fixture::{catalogue, questions, shelves};
 use crate::ladder::{Face, LadderRequest, Measure, Rising, ladder};
 use crate::question::Conditions;
@@ -75,12 +76,10 @@ proptest! {
             check(&answers::view(&got, &units))?;
             let reader = Reader { units, currency: Currency::EUR };
             for c in got.candidates.iter().take(2) {
-                let curve = chart::for_candidate(&got, c, &catalogue, &reader).unwrap();
+                let found = detail(&got, c, &catalogue, Depth::AtOnce).unwrap();
+                let curve = found.curve.as_ref().unwrap();
                 prop_assert!(curve.low.iter().zip(&curve.high).all(|(low, high)| low <= high));
-                check(&curve)?;
-                let prediction = search::prediction(&got.question, &c.item, &catalogue).unwrap();
-                check(&steel::for_candidate(&got, c, &catalogue, &reader))?;
-                check(&picture::for_candidate(&got.question, c, &prediction.undiminished(c.build.pieces), &reader))?;
+                check(&details::view(&got, c, &found, &reader))?;
             }
         }
     }
@@ -99,10 +98,13 @@ proptest! {
             surroundings: Some(crate::question::Surroundings::Outdoors),
         };
         for item in &shelf {
+            let easy = Conditions::default();
+            let sheets = [&easy, &hard].map(|conditions| sheet(item, &catalogue, conditions));
             for reader in &readers {
-                check(&items::line(item, &catalogue, reader))?;
-                check(&items::view(item, &catalogue, &Conditions::default(), reader))?;
-                check(&items::view(item, &catalogue, &hard, reader))?;
+                check(&items::line(item, at_face(item, &catalogue), reader))?;
+                for sheet in sheets.iter().flatten() {
+                    check(&items::view(sheet, reader))?;
+                }
             }
             let Some(body) = Face::of(&item.shape) else { continue };
             for by in [Rising::Thickness, Rising::Count, Rising::Free] {

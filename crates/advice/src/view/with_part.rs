@@ -5,7 +5,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate, CurvePoint, Predicted, Verdict, WithPart};
-use crate::question::{Need, Steelwork};
+use crate::question::Steelwork;
 use crate::view::band::{self, ShareView};
 use crate::view::cautions::{self, Caution};
 use crate::view::offers::{self, OffersView};
@@ -191,16 +191,6 @@ fn stock(has: Option<u64>, needs: u64) -> String {
     }
 }
 
-/// The gap or the distance that the question asks, m.
-fn asked(need: &Need) -> f64 {
-    match need {
-        Need::Hold { layers, .. } => layers.iter().map(|l| l.thickness.si()).sum(),
-        Need::ReachField { distance, .. } => distance.si(),
-        Need::FaceField { probe_depth, .. } => probe_depth.map_or(0.0, |d| d.si()),
-        Need::PullTogether { .. } | Need::PushApart { .. } | Need::SwitchSensor { .. } => 0.0,
-    }
-}
-
 /// What the part does to a value, such as `adds **35 %** to`.
 fn does(with: f64, bare: f64) -> String {
     let gain = with / bare - 1.0;
@@ -213,7 +203,7 @@ fn does(with: f64, bare: f64) -> String {
 
 fn adds(answer: &Answer, value: f64, f: &WithPart, reader: &Reader) -> String {
     let bare = reader.predicted(answer.need.quantity, f.bare).text;
-    let at = asked(&answer.question.need);
+    let at = answer.question.need.distance();
     let here = if at > 0.0 {
         format!("Across {}", Length(at).show(&reader.units))
     } else if answer.need.quantity == Predicted::Force {
@@ -311,7 +301,7 @@ fn plot(answer: &Answer, c: &Candidate, f: &WithPart, loses: &str, reader: &Read
     } else {
         ("flux density", "distance")
     };
-    let at = asked(&answer.question.need);
+    let at = answer.question.need.distance();
     Plot {
         title: format!("{} against the {along}, with the part and without", capital(what)),
         x: PlotAxis {

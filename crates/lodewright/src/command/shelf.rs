@@ -3,6 +3,7 @@
 use std::io::Write;
 use std::path::Path;
 
+use advice::detail::at_face;
 use advice::view::{item, part};
 use quantity::Units;
 use shop::Settings;
@@ -24,7 +25,10 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             let shelf = desk.shelf()?;
             let reader = shelf.reader(units);
             let items = desk.shop.search(&search.join(" "))?;
-            let lines: Vec<_> = items.iter().map(|i| item::line(i, &shelf.catalogue, &reader)).collect();
+            let lines: Vec<_> = items
+                .iter()
+                .map(|i| item::line(i, at_face(i, &shelf.catalogue), &reader))
+                .collect();
             show(line, &lines, |page| terminal::items(page, &lines))?;
             Ok(if lines.is_empty() {
                 Outcome::Nothing

@@ -4,6 +4,7 @@ use advice::Question;
 use advice::ladder::LadderRequest;
 use advice::question::{Conditions, Surroundings};
 use advice::sentence::{self, Verb};
+use advice::view::detail::CandidateDetail;
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
 use advice::view::with_part::FittedSheet;
@@ -14,7 +15,7 @@ use quantity::{Temperature, Units};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
-use crate::desk::{AnswerSheet, CandidateDetail, VERSION, Wish, time_text};
+use crate::desk::{AnswerSheet, VERSION, Wish, time_text};
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::reply::Reply;

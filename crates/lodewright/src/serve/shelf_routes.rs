@@ -2,6 +2,7 @@
 
 use advice::question::ShapeKind;
 use advice::rules::kind_of;
+use advice::detail::at_face;
 use advice::view::item::{self, ItemLine};
 use advice::view::part::{self, PartLine};
 use axum::Json;
@@ -86,7 +87,9 @@ pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>
         Ok(Json(ShelfPage {
             revision: shelf.revision,
             total: items.len(),
-            items: shown.map(|i| item::line(i, &shelf.catalogue, &reader)).collect(),
+            items: shown
+                .map(|i| item::line(i, at_face(i, &shelf.catalogue), &reader))
+                .collect(),
         }))
     })
     .await

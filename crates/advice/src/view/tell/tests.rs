@@ -43,7 +43,7 @@ fn shown(about: &str, question: &str, magnet: &str) -> TellView {
     let enquiry: Enquiry = serde_json::from_str(&json).unwrap();
     let catalogue = catalogue();
     let told = crate::tell::tell(&enquiry, &shelf(), &catalogue).unwrap();
-    view(&told, &catalogue, &reader())
+    view(&told, &told.curves(&catalogue), &reader())
 }
 
 fn sound(text: &str) {
