@@ -8,6 +8,7 @@ mod detail;
 mod miss;
 mod shared;
 mod shortfall;
+mod standing;
 mod warning;
 
 use quantity::{Currency, Kind, Money};
@@ -15,17 +16,18 @@ use serde::{Deserialize, Serialize};
 use uncertainty::Band;
 
 use crate::item::Item;
-use crate::question::Question;
+use crate::question::{Goal, Question, Steelwork};
+use crate::taste;
 
 pub use build::{Build, CurvePoint, Stack, WithPart};
 pub use detail::{
-    CrossSection,
-    Along, BEHIND, Branches, Closer, Curve, Detail, Heat, InsideField, LimitedBy, Magnet, NEXT, PlateCurve, Solved,
-    Stands, Warming,
+    Along, BEHIND, Branches, Closer, CrossSection, Curve, Detail, Heat, InsideField, LimitedBy, Magnet, NEXT,
+    PlateCurve, Solved, Stands, Warming,
 };
 pub use miss::{NearMiss, RuledOut};
 pub use shared::Shared;
 pub use shortfall::{Best, Ceiling, CeilingLaw, Shortfall, WouldDo};
+pub(crate) use standing::Standing;
 pub use warning::Warning;
 
 /// A question answered.
@@ -39,7 +41,8 @@ pub struct Answer {
     pub shelf: ShelfStamp,
     /// What a build must reach.
     pub need: NeedFigure,
-    /// Builds that will do, sure ones first by cost, then those that do only at their typical value.
+    /// Builds that will do: bare ones, sure ones first by cost, then those that do only at their typical value; behind them
+    /// those with steel parts. [`Self::order`] is how they are shown.
     pub candidates: Vec<Candidate>,
     /// Several that share the load of one, the cheapest kind for each number; empty where that is no choice.
     #[serde(default)]
@@ -50,18 +53,64 @@ pub struct Answer {
     pub shortfall: Option<Shortfall>,
     /// How much was looked at.
     pub searched: Searched,
-    /// Builds with steel parts of the shelf; `None` while they have not been looked for ([`crate::with_part`]).
+    /// Whether builds with steel parts of the shelf were looked for ([`crate::with_part`]).
     #[serde(default)]
-    pub with_parts: Option<Vec<Candidate>>,
+    pub parts_searched: bool,
 }
 
 impl Answer {
-    /// The build that is put first: one with a steel part where such a one wins, else the first bare one.
+    /// The places of the candidates in the order in which they are shown: sure ones first, then what has the steel asked for,
+    /// second choices after the others, then by what is wanted most, then by cost, those without a price last.
+    pub fn order(&self) -> Vec<usize> {
+        let limits = &self.question.limits;
+        let wanted = limits.steelwork.filter(|wanted| *wanted != Steelwork::Bare);
+        let class = |c: &Candidate| {
+            let second = taste::second_choice(limits, &c.item, c.build.pieces, c.pieces_bought);
+            let other = wanted.is_some() && c.steelwork() != wanted;
+            (c.verdict, other, second.is_some())
+        };
+        // At the same price a part is offered for the room that it saves.
+        let cost = |c: &Candidate| (c.cost_total.is_none(), c.cost_total, c.build.part.is_none());
+        let mut order: Vec<usize> = (0..self.candidates.len()).collect();
+        // What differs in nothing stays as it was found.
+        order.sort_by(|&a, &b| {
+            let (a, b) = (&self.candidates[a], &self.candidates[b]);
+            let goal = |c: &Candidate| c.goal(limits.goal);
+            class(a)
+                .cmp(&class(b))
+                .then_with(|| goal(a).total_cmp(&goal(b)))
+                .then_with(|| cost(a).cmp(&cost(b)))
+        });
+        order
+    }
+
+    /// The build that is put first.
     pub fn first(&self) -> Option<&Candidate> {
-        let with_part = self.with_parts.iter().flatten().next();
-        with_part
-            .filter(|c| c.verdict == Verdict::Sure)
-            .or_else(|| self.candidates.first())
+        self.candidates.get(*self.order().first()?)
+    }
+
+    /// The bare build that is put first, where it surely does.
+    pub fn best_bare(&self) -> Option<&Candidate> {
+        let bare = self.candidates.iter().find(|c| c.build.part.is_none());
+        bare.filter(|c| c.verdict == Verdict::Sure)
+    }
+
+    /// Builds with steel parts, the best first.
+    pub fn with_parts(&self) -> impl Iterator<Item = &Candidate> {
+        self.candidates.iter().filter(|c| c.build.part.is_some())
+    }
+
+    /// Adds the builds with steel parts that were found, and looks again at what is unbeaten.
+    pub fn join(&mut self, found: Vec<Candidate>) {
+        self.candidates.extend(found);
+        self.parts_searched = true;
+        let all: Vec<Option<Standing>> = self.candidates.iter().map(Candidate::standing).collect();
+        for (c, own) in self.candidates.iter_mut().zip(&all) {
+            let beaten = |own: &Standing| all.iter().flatten().any(|other| other.beats(own));
+            // Of the bare ones more were found than are kept.
+            let may_be = c.unbeaten || c.build.part.is_some();
+            c.unbeaten = may_be && own.as_ref().is_some_and(|own| !beaten(own));
+        }
     }
 }
 
@@ -222,6 +271,34 @@ pub struct Candidate {
     /// A closer look at it; `None` while nobody took one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub detail: Option<Box<Detail>>,
+}
+
+impl Candidate {
+    /// How it stands beside others; `None` where it is not sure, or has no price.
+    fn standing(&self) -> Option<Standing> {
+        Some(Standing {
+            cost: self.cost_total.filter(|_| self.verdict == Verdict::Sure)?,
+            size: self.width * self.height,
+            low: self.band.low,
+        })
+    }
+
+    /// What its part makes of it; `None` for a bare build.
+    pub fn steelwork(&self) -> Option<Steelwork> {
+        self.build.part.as_ref().map(|part| part.form.steelwork())
+    }
+
+    /// What is wanted most of it, the less the better; 0 where that is the price.
+    fn goal(&self, goal: Option<Goal>) -> f64 {
+        match goal {
+            None | Some(Goal::Cheapest) => 0.0,
+            Some(Goal::Smallest) => self.width * self.height,
+            Some(Goal::Thinnest) => self.height,
+            Some(Goal::Lightest) => self.mass,
+            Some(Goal::Strongest) if self.verdict == Verdict::Sure => -self.band.low,
+            Some(Goal::Strongest) => 0.0,
+        }
+    }
 }
 
 /// A reason that names the number which decided.

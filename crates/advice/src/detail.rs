@@ -28,7 +28,8 @@ pub enum Depth {
     Whole,
 }
 
-/// A closer look at a candidate of an answer, with the materials as they were; `None` where they are not known.
+/// A closer look at a candidate of an answer, with the materials as they were; `None` where they are not known. The curve of a
+/// build with a steel part was found with it.
 pub fn detail(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, depth: Depth) -> Option<Detail> {
     let criteria = Criteria::new(&answer.question, catalogue);
     let delivered = criteria.prediction(&candidate.item, criteria.task)?;
@@ -38,13 +39,14 @@ pub fn detail(answer: &Answer, candidate: &Candidate, catalogue: &Catalogue, dep
     let farthest = (of_asked * criteria.task.distance())
         .max(of_width * candidate.item.shape.widest())
         .max(of_far * criteria.far.map_or(0.0, Task::distance));
+    let bare = candidate.build.part.is_none().then_some(&in_use);
     Some(Detail {
-        curve: curve(&in_use, farthest),
-        plate: curve::plate(&in_use),
-        section: section::in_use(&in_use),
+        curve: bare.and_then(|bare| curve(bare, farthest)),
+        plate: bare.and_then(curve::plate),
+        section: bare.and_then(section::in_use),
         closer: (depth == Depth::Whole).then(|| Closer {
             heat: heat(&delivered, pieces, &Exposure::of(&answer.question)),
-            solved: in_use.confirmed(&catalogue.steels),
+            solved: bare.and_then(|bare| bare.confirmed(&catalogue.steels)),
         }),
     })
 }

@@ -65,8 +65,8 @@ impl<'a> Offer<'a> {
 fn singles(answer: &Answer) -> Vec<&Candidate> {
     let limits = &answer.question.limits;
     let usual = |c: &&Candidate| taste::second_choice(limits, &c.item, c.build.pieces, c.pieces_bought).is_none();
-    let all = answer.candidates.iter().chain(answer.with_parts.iter().flatten());
-    let sure: Vec<&Candidate> = all.filter(|c| c.verdict == Verdict::Sure).collect();
+    let sure = answer.candidates.iter().filter(|c| c.verdict == Verdict::Sure);
+    let sure: Vec<&Candidate> = sure.collect();
     let singles: Vec<&Candidate> = sure.iter().copied().filter(usual).collect();
     if singles.is_empty() { sure } else { singles }
 }

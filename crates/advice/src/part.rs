@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use steel::SteelTable;
 
 use crate::item::{PriceBreak, least_order, price_each};
+use crate::question::Steelwork;
 
 /// Density of steel, kg/m³; from memory.
 const DENSITY: f64 = 7850.0;
@@ -135,6 +136,15 @@ impl Form {
             Self::Cup { .. } => PartKind::Cup,
             Self::Cone { .. } => PartKind::Cone,
             Self::Dome { .. } => PartKind::Dome,
+        }
+    }
+
+    /// What it makes of a build.
+    pub fn steelwork(&self) -> Steelwork {
+        match self {
+            Self::Disc { .. } | Self::Washer { .. } => Steelwork::BackPlate,
+            Self::Cup { .. } => Steelwork::Cup,
+            Self::Cone { .. } | Self::Dome { .. } => Steelwork::PoleTip,
         }
     }
 

@@ -6,15 +6,13 @@ use std::mem::{Discriminant, discriminant};
 
 use quantity::Money;
 
-use crate::answer::{Build, NearMiss, RuledOut, Stack, Verdict};
+use crate::answer::{Build, NearMiss, RuledOut, Stack, Standing, Verdict};
 use crate::item::Item;
 
 /// The most candidates of each verdict that are shown for being cheapest, and the most unbeaten ones beside them.
 const MOST_SURE: usize = 20;
 const MOST_MIDDLE: usize = 6;
 const MOST_UNBEATEN: usize = 20;
-/// Sizes and low ends that differ by no more than this part count as the same.
-const SAME: f64 = 0.01;
 /// The most near misses that are shown, and of each rule.
 const MOST_NEAR_MISSES: usize = 8;
 const MOST_OF_A_RULE: usize = 3;
@@ -83,26 +81,33 @@ pub(crate) fn order(found: &[Found]) -> Vec<usize> {
     order
 }
 
-/// Marks what no other sure build beats: none is at least as cheap, small and strong, and better in one of them. A size or a low
-/// end that is better by no more than [`SAME`] is no better.
+/// Marks what no other sure build beats: none is at least as cheap, small and strong, and better in one of them.
 pub(crate) fn unbeaten(found: &[Found]) -> Vec<bool> {
-    let mut sure: Vec<(usize, Money, f64, f64)> = found
+    let standing = |f: &Found| {
+        Some(Standing {
+            cost: f.cost.total?,
+            size: f.size,
+            low: f.low_if_sure?,
+        })
+    };
+    let mut sure: Vec<(usize, Standing)> = found
         .iter()
         .enumerate()
-        .filter_map(|(k, f)| Some((k, f.cost.total?, f.size, f.low_if_sure?)))
+        .filter_map(|(k, f)| Some((k, standing(f)?)))
         .collect();
     // What beats a build comes before it in this order.
-    sure.sort_by(|a, b| a.1.cmp(&b.1).then(a.2.total_cmp(&b.2)).then(b.3.total_cmp(&a.3)));
+    sure.sort_by(|(_, a), (_, b)| {
+        a.cost
+            .cmp(&b.cost)
+            .then(a.size.total_cmp(&b.size))
+            .then(b.low.total_cmp(&a.low))
+    });
     let mut marks = vec![false; found.len()];
-    let mut front: Vec<(Money, f64, f64)> = Vec::new();
-    for (k, cost, size, low) in sure {
-        let beaten = front.iter().any(|&(c, s, l)| {
-            let (larger, weaker) = (s > size * (1.0 + SAME), l < low * (1.0 - SAME));
-            !larger && !weaker && (c < cost || s < size * (1.0 - SAME) || l > low * (1.0 + SAME))
-        });
-        if !beaten {
+    let mut front: Vec<Standing> = Vec::new();
+    for (k, own) in sure {
+        if !front.iter().any(|other| other.beats(&own)) {
             marks[k] = true;
-            front.push((cost, size, low));
+            front.push(own);
         }
     }
     marks

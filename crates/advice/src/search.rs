@@ -73,7 +73,7 @@ pub fn answer(
         near_misses,
         shortfall,
         searched,
-        with_parts: None,
+        parts_searched: false,
     })
 }
 

@@ -67,7 +67,7 @@ pub fn find(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catalog
     };
     let usable: Vec<Usable> = parts
         .iter()
-        .filter(|part| serves.contains(&fits::steelwork(&part.form)))
+        .filter(|part| serves.contains(&part.form.steelwork()))
         .filter_map(|part| Usable::new(part, &catalogue.steels))
         .collect();
     if usable.is_empty() {
@@ -78,7 +78,7 @@ pub fn find(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catalog
         criteria: &criteria,
         plate: plate(&criteria, &catalogue.steels),
         offered: wanted.is_none(),
-        beside: best_bare(answer),
+        beside: answer.best_bare(),
     };
     let mut options: Vec<Choice> = shelf
         .par_iter()
@@ -86,11 +86,6 @@ pub fn find(answer: &Answer, shelf: &[Item], parts: &[Part], catalogue: &Catalog
         .collect();
     options.sort_by(|a, b| a.order().cmp(&b.order()));
     look.choose(&options)
-}
-
-/// The cheapest bare build that surely does.
-pub fn best_bare(answer: &Answer) -> Option<&Candidate> {
-    answer.candidates.first().filter(|c| c.verdict == Verdict::Sure)
 }
 
 /// The steel that is held on.
@@ -390,7 +385,7 @@ impl Look<'_, '_> {
     fn judge<'b>(&self, choice: &'b Choice<'b>, in_use: InUse<'b>) -> Result<Option<Found<'b>>, NotComputable> {
         let criteria = self.criteria;
         let part = choice.with.part;
-        let is_cup = fits::steelwork(&part.form) == Steelwork::Cup;
+        let is_cup = part.form.steelwork() == Steelwork::Cup;
         let rim_tolerance = if is_cup { part.tolerance.si() } else { 0.0 };
         let band_of = |in_use: &InUse| {
             let setting = self.setting(choice, in_use.task, true);

@@ -5,7 +5,7 @@ use std::sync::{Arc, LazyLock, Mutex, PoisonError, RwLock};
 use std::thread::available_parallelism;
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use advice::answer::{Detail, ShelfStamp};
+use advice::answer::{Candidate, Detail, ShelfStamp};
 use advice::catalogue::Catalogue;
 use advice::detail::{Depth, detail, sheet};
 use advice::ladder::{self, LadderRequest};
@@ -17,7 +17,6 @@ use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
 use advice::view::steel::Confirmed;
 use advice::view::text::{Reader, plain};
-use advice::view::with_part::FittedSheet;
 use advice::{Answer, Item, Part, Question, view, with_part};
 use enquiry::Vocabulary;
 use materials::grade::GradeRow;
@@ -180,9 +179,9 @@ impl Desk {
         };
         let mut answer = search::answer(question, &shelf.items, &shelf.catalogue, stamp)?;
         if wish.fitted {
-            answer.with_parts = Some(with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
+            answer.join(with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
         }
-        look(&mut answer, 0, &shelf.catalogue, Depth::AtOnce);
+        look_at_first(&mut answer, &shelf.catalogue);
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
         let id = if wish.keep {
@@ -190,7 +189,7 @@ impl Desk {
         } else {
             None
         };
-        let first = shown(&answer, 0, units);
+        let first = first_shown(&answer, units);
         Ok((
             AnswerSheet {
                 id,
@@ -271,48 +270,48 @@ impl Desk {
     /// When there is none of that id, or the database fails.
     pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Problem> {
         let (kept, mut answer, catalogue) = self.kept(id)?;
-        look(&mut answer, 0, &catalogue, Depth::AtOnce);
+        look_at_first(&mut answer, &catalogue);
         Ok(AnswerSheet {
             id: Some(kept.id),
             asked_at: time_text(kept.entry.asked_at),
             stale: self.shop.revision()? != answer.shelf.revision,
             understood: None,
-            first: shown(&answer, 0, units),
+            first: first_shown(&answer, units),
             view: view::answer::view(&answer, units),
         })
     }
 
-    /// The builds with steel parts of a kept answer: looked for the first time that they are wanted, and kept with it.
+    /// A kept answer with its builds with steel parts: looked for the first time that they are wanted, and kept with it.
     ///
     /// # Errors
     /// When there is no such answer, or the database fails.
-    pub fn fitted(&self, id: &str, units: &Units) -> Result<FittedSheet, Problem> {
-        let (_, mut frozen) = self.frozen(id)?;
-        if frozen.answer.with_parts.is_none() {
+    pub fn fitted(&self, id: &str, units: &Units) -> Result<AnswerSheet, Problem> {
+        let (_, Frozen { answer, .. }) = self.frozen(id)?;
+        if !answer.parts_searched {
             let shelf = self.shelf()?;
-            let stamp = &frozen.answer.shelf;
-            if shelf.revision != stamp.revision || stamp.version != VERSION {
-                return Ok(view::with_part::moved_on());
+            if shelf.revision != answer.shelf.revision || answer.shelf.version != VERSION {
+                let mut sheet = self.open(id, units)?;
+                sheet.view.with_parts = Some(view::with_part::moved_on());
+                return Ok(sheet);
             }
-            let find = || with_part::find(&frozen.answer, &shelf.items, &shelf.parts, &shelf.catalogue);
+            let find = || with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue);
             let found = match SOLVERS.as_ref() {
                 Some(solvers) => solvers.install(find),
                 None => find(),
             };
-            frozen = self.amend(id, |answer| answer.with_parts = Some(found))?;
+            self.amend(id, |kept| join(kept, found))?;
         }
-        Ok(view::with_part::view(&frozen.answer, units).unwrap_or_else(view::with_part::moved_on))
+        self.open(id, units)
     }
 
     /// Adds to a kept answer what was found of it since: one at a time, so that none of it is lost.
-    fn amend(&self, id: &str, change: impl FnOnce(&mut Answer)) -> Result<Frozen, Problem> {
+    fn amend(&self, id: &str, change: impl FnOnce(&mut Answer)) -> Result<(), Problem> {
         let _alone = self.amending.lock().unwrap_or_else(PoisonError::into_inner);
         let (_, mut frozen) = self.frozen(id)?;
         change(&mut frozen.answer);
         let lead = plain(&view::answer::view(&frozen.answer, &Units::metric()).lead);
         let text = frozen.text().map_err(|e| unwritten(&e))?;
-        self.shop.complete_answer(id, &lead, &text)?;
-        Ok(frozen)
+        Ok(self.shop.complete_answer(id, &lead, &text)?)
     }
 
     /// The curve and picture of a candidate of a kept answer: looked for the first time that they are wanted, and kept with it.
@@ -344,8 +343,9 @@ impl Desk {
     /// When the database fails.
     pub fn confirmed(&self, answer: &Answer, units: &Units) -> Result<Option<Confirmed>, Problem> {
         let shelf = self.shelf()?;
-        let first = answer.candidates.first();
-        let closer = first.and_then(|c| detail(answer, c, &shelf.catalogue, Depth::Whole)?.closer);
+        let closer = answer
+            .first()
+            .and_then(|c| detail(answer, c, &shelf.catalogue, Depth::Whole)?.closer);
         let solved = closer.and_then(|closer| closer.solved);
         Ok(solved.map(|solved| view::steel::confirmed(&solved, &shelf.reader(units))))
     }
@@ -419,6 +419,23 @@ impl Shelf {
     }
 }
 
+/// Adds builds with steel parts, unless another search has.
+fn join(answer: &mut Answer, found: Vec<Candidate>) {
+    if !answer.parts_searched {
+        answer.join(found);
+    }
+}
+
+/// The candidate that is put first, without what takes longer to find, whether that is known or not.
+fn first_shown(answer: &Answer, units: &Units) -> Option<CandidateDetail> {
+    let shown = shown(answer, *answer.order().first()?, units)?;
+    Some(CandidateDetail {
+        confirmed: None,
+        heat: None,
+        ..shown
+    })
+}
+
 /// A candidate of an answer as it was looked at, for one reader.
 fn shown(answer: &Answer, index: usize, units: &Units) -> Option<CandidateDetail> {
     let candidate = answer.candidates.get(index)?;
@@ -426,7 +443,19 @@ fn shown(answer: &Answer, index: usize, units: &Units) -> Option<CandidateDetail
         units: *units,
         currency: answer.shelf.currency,
     };
-    Some(view::detail::view(answer, candidate, candidate.detail.as_ref()?, &reader))
+    Some(view::detail::view(
+        answer,
+        candidate,
+        candidate.detail.as_ref()?,
+        &reader,
+    ))
+}
+
+/// Looks at the candidate that is put first, as closely as is worth the wait of somebody who types.
+fn look_at_first(answer: &mut Answer, catalogue: &Catalogue) {
+    if let Some(&first) = answer.order().first() {
+        look(answer, first, catalogue, Depth::AtOnce);
+    }
 }
 
 /// Looks at a candidate as closely as that, where nobody has yet; whether something was found.

@@ -1,7 +1,7 @@
 //! The form in which an answer is kept: its number, and how the older forms become the present one.
 //!
 //! Format 1, up to the first release, has no number; its builds with steel parts are of a kind of their own. Up to format 2
-//! each limit that is missed is a rule of its own.
+//! each limit that is missed is a rule of its own, and builds with steel parts are a list of their own.
 
 use advice::catalogue::Certificate;
 use advice::{Answer, Item};
@@ -83,7 +83,8 @@ fn from_1(kept: &mut Value) -> Option<()> {
     Some(())
 }
 
-/// Brings an answer from format 2 to 3: a limit that is missed is named by its field.
+/// Brings an answer from format 2 to 3: a limit that is missed is named by its field, and builds with steel parts stand behind
+/// the bare ones.
 fn from_2(kept: &mut Value) -> Option<()> {
     kept.as_object_mut()?.insert("format".into(), FORMAT.into());
     let answer = kept.get_mut("answer")?.as_object_mut()?;
@@ -93,6 +94,11 @@ fn from_2(kept: &mut Value) -> Option<()> {
     };
     for miss in answer.get_mut("near_misses")?.as_array_mut()? {
         missed_from_2(miss, budget)?;
+    }
+    let found = answer.remove("with_parts").filter(|found| !found.is_null());
+    answer.insert("parts_searched".into(), found.is_some().into());
+    if let Some(Value::Array(found)) = found {
+        answer.get_mut("candidates")?.as_array_mut()?.extend(found);
     }
     if let Some(short) = answer.get_mut("shortfall").and_then(Value::as_object_mut) {
         for way in short.get_mut("would_do")?.as_array_mut()? {
@@ -172,8 +178,7 @@ mod tests {
     fn answers_of_format_1_open_and_show_what_they_showed() {
         let kept = Frozen::read(WITH_PART).unwrap();
         let answer = &kept.answer;
-        let found = &answer.with_parts.as_ref().unwrap()[0];
-        let [bare, _] = &answer.candidates[..] else {
+        let [bare, _, found] = &answer.candidates[..] else {
             panic!("{answer:?}")
         };
         assert_eq!(
@@ -183,8 +188,10 @@ mod tests {
         let part = found.with_part.as_ref().unwrap();
         assert!(found.build.part.is_some() && part.bare < found.band.mid && part.curve.len() > 5);
         let view = advice::view::answer::view(answer, &quantity::Units::metric());
-        assert_eq!(view.candidates[0].value.text, "124\u{a0}N");
-        assert_eq!(view.fitted.unwrap().builds.len(), 1);
+        let values: Vec<&str> = view.candidates.iter().map(|c| c.value.text.as_str()).collect();
+        assert!(values.contains(&"124\u{a0}N"), "{values:?}");
+        assert_eq!(view.candidates.iter().filter(|c| c.part.is_some()).count(), 1);
+        assert!(answer.parts_searched && view.with_parts.is_some());
     }
 
     #[test]

@@ -7,7 +7,6 @@ import type {
   Drawing,
   Enquiry,
   EnquirySheet,
-  FittedSheet,
   ItemView,
   LadderRequest,
   LadderView,
@@ -116,7 +115,7 @@ export const api = {
   candidate: (answer: string, index: number, units: Units, signal?: AbortSignal) =>
     call<CandidateDetail>(address(`answers/${id(answer)}/candidates/${index}`, { units }), get(signal)),
   fitted: (answer: string, units: Units, signal?: AbortSignal) =>
-    call<FittedSheet>(address(`answers/${id(answer)}/fitted`, { units }), get(signal)),
+    call<AnswerSheet>(address(`answers/${id(answer)}/fitted`, { units }), get(signal)),
   item: (code: string, conditions: Conditions, units: Units, signal?: AbortSignal) =>
     call<ItemView>(address(`items/${id(code)}`, { ...conditions, units }), get(signal)),
   lots: (signal?: AbortSignal) => call<LotLine[]>('api/lots', get(signal)),

@@ -479,7 +479,6 @@ export interface components {
             candidates: components["schemas"]["CandidateView"][];
             /** @description Cautions for the first candidate. */
             cautions: components["schemas"]["Caution"][];
-            fitted?: components["schemas"]["FittedSheet"] | null;
             /** @description What the list of candidates is. */
             heading: string;
             /** @description The answer in a sentence or three. */
@@ -509,6 +508,8 @@ export interface components {
             version: string;
             /** @description What widens the band of the first candidate. */
             widens: components["schemas"]["Run"][];
+            /** @description What comes of steel parts here, in a sentence; absent while they have not been looked for. */
+            with_parts?: components["schemas"]["Run"][] | null;
             /** @description The question as typed words. */
             words: string;
         };
@@ -632,7 +633,7 @@ export interface components {
             cautions: components["schemas"]["Caution"][];
             /** @description Chance that a build does. */
             chance: string;
-            /** @description The shop's code. */
+            /** @description The shop's code of the magnet. */
             code: string;
             /** @description Price of one build. */
             cost_each?: string | null;
@@ -652,6 +653,7 @@ export interface components {
             mass: components["schemas"]["Figure"];
             /** @description How its band was found. */
             method: string;
+            part?: components["schemas"]["PartView"] | null;
             /** @description The band in words. */
             range: string;
             /** @description Why it stands here. */
@@ -660,11 +662,13 @@ export interface components {
             shares: components["schemas"]["ShareView"][];
             /** @description Outline to scale. */
             silhouette: components["schemas"]["Silhouette"];
+            /** @description Outer size: `25 mm wide, 5 mm high, 13 g`. */
+            size: string;
             /** @description What is on hand. */
             stock: string;
             /** @description What each cause does to the value by itself, the widest first. */
             swings: components["schemas"]["SwingView"][];
-            /** @description `one disc, 15 × 5 mm, N42`. */
+            /** @description `one disc, 15 × 5 mm, N42`, and the steel part that it goes with. */
             title: string;
             /** @description Whether nothing beats it in cost, size and margin together. */
             unbeaten: boolean;
@@ -783,7 +787,7 @@ export interface components {
             cost_each?: string | null;
             /** @description Price of the whole order. */
             cost_total?: string | null;
-            /** @description Its place among the candidates; absent for several in place of one and for builds with steel parts. */
+            /** @description Its place among the candidates; absent for several in place of one. */
             index?: number | null;
             /** @description The low end of what one reaches in its place. */
             low: components["schemas"]["Figure"];
@@ -1231,65 +1235,6 @@ export interface components {
              * @description In the unit shown.
              */
             value: number;
-        };
-        /** @description The builds with steel parts that go with an answer. */
-        FittedSheet: {
-            /** @description What the answer says first, now that these builds are known; absent where they were not looked for. */
-            answer_lead?: components["schemas"]["Run"][] | null;
-            answer_offers?: components["schemas"]["OffersView"] | null;
-            /** @description The builds, the cheapest first. */
-            builds: components["schemas"]["FittedView"][];
-            /** @description What comes of steel parts here, in a sentence. */
-            lead: components["schemas"]["Run"][];
-        };
-        /** @description A build with a steel part. */
-        FittedView: {
-            /** @description What the part adds, at the gap or distance asked and in contact. */
-            adds: components["schemas"]["Run"][];
-            /** @description What the same magnets give without the part. */
-            bare: components["schemas"]["Figure"];
-            /** @description Cautions for it. */
-            cautions: components["schemas"]["Caution"][];
-            /** @description Chance that a build does. */
-            chance: string;
-            /** @description Code of the magnet. */
-            code: string;
-            /** @description How it compares with the cheapest bare build that surely does; empty where there is none. */
-            compared: string;
-            /** @description Price of one build, magnets and part. */
-            cost_each?: string | null;
-            /** @description What the total is for. */
-            cost_note: string;
-            /** @description Price of all. */
-            cost_total?: string | null;
-            /** @description High end. */
-            high: components["schemas"]["Figure"];
-            /** @description How soon a gap takes that away. */
-            loses: string;
-            /** @description Low end. */
-            low: components["schemas"]["Figure"];
-            /** @description Low end over the need. */
-            margin: string;
-            /** @description How its band was found. */
-            method: string;
-            /** @description Code of the part. */
-            part: string;
-            /** @description Against the gap or distance, with the part and without. */
-            plot: components["schemas"]["Plot"];
-            /** @description The band in words. */
-            range: string;
-            /** @description What widens its band. */
-            shares: components["schemas"]["ShareView"][];
-            /** @description Outer size: `25 mm wide, 5 mm high, 13 g`. */
-            size: string;
-            /** @description What is on hand of both. */
-            stock: string;
-            /** @description `One disc, 20 × 3 mm, N42, in a cup, 25 / 21 × 5 mm, 3 mm deep`. */
-            title: string;
-            /** @description Middle of the band. */
-            value: components["schemas"]["Figure"];
-            /** @description `sure` or `middle`. */
-            verdict: string;
         };
         /**
          * @description What is wanted most among the magnets that do.
@@ -1855,6 +1800,21 @@ export interface components {
             stock?: number | null;
             /** @description `Steel cup, 25 / 21 × 7 mm, 5 mm deep`. */
             title: string;
+        };
+        /** @description The steel part of a build: what it adds, and how soon a gap takes that away. */
+        PartView: {
+            /** @description What it adds, at the gap or distance asked and in contact. */
+            adds: components["schemas"]["Run"][];
+            /** @description What the same magnets give without it. */
+            bare: components["schemas"]["Figure"];
+            /** @description Code of the part. */
+            code: string;
+            /** @description How the build compares with the cheapest bare one that surely does; empty where there is none. */
+            compared: string;
+            /** @description How soon a gap takes that away. */
+            loses: string;
+            /** @description Against the gap or distance, with the part and without. */
+            plot: components["schemas"]["Plot"];
         };
         /** @description A section through the axis, in millimetres whatever the units shown, to scale. */
         Picture: {
@@ -2552,8 +2512,6 @@ export type Face = components['schemas']['Face'];
 export type Fact = components['schemas']['Fact'];
 export type FieldCeiling = components['schemas']['FieldCeiling'];
 export type Figure = components['schemas']['Figure'];
-export type FittedSheet = components['schemas']['FittedSheet'];
-export type FittedView = components['schemas']['FittedView'];
 export type Goal = components['schemas']['Goal'];
 export type HeatView = components['schemas']['HeatView'];
 export type ImportProblem = components['schemas']['ImportProblem'];
@@ -2586,6 +2544,7 @@ export type Pair = components['schemas']['Pair'];
 export type PairView = components['schemas']['PairView'];
 export type ParameterLine = components['schemas']['ParameterLine'];
 export type PartLine = components['schemas']['PartLine'];
+export type PartView = components['schemas']['PartView'];
 export type Picture = components['schemas']['Picture'];
 export type Place = components['schemas']['Place'];
 export type PlaneName = components['schemas']['PlaneName'];
@@ -2726,7 +2685,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["FittedSheet"];
+                    "application/json": components["schemas"]["AnswerSheet"];
                 };
             };
             default: {

@@ -28,6 +28,7 @@ const answer: AnswerSheet = {
       index: 0,
       code: '14-07',
       title: 'one disc',
+      part: null,
       remark: '',
       verdict: 'middle',
       silhouette: { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null },
@@ -40,6 +41,7 @@ const answer: AnswerSheet = {
       cost_each: null,
       cost_total: null,
       cost_note: '',
+      size: '15 mm wide, 5 mm high, 6.6 g',
       mass: shown(6.6, '6.6 g'),
       stock: 'stock not listed',
       unbeaten: true,
@@ -54,7 +56,7 @@ const answer: AnswerSheet = {
   shortfall: null,
   cautions: [{ runs: [{ text: 'Pinches.' }], rule: 'a rule', severity: 'harm' }],
   searched: '',
-  fitted: null,
+  with_parts: null,
 };
 
 describe('an answer as text', () => {
@@ -75,36 +77,18 @@ describe('an answer as text', () => {
   it('leaves no hole where there is nothing to say', () => {
     expect(text).not.toMatch(/\n{3}|undefined|null/);
   });
-  it('lists the builds with steel parts, once they are there', () => {
-    const build = {
-      code: 'flat',
-      part: 'cup',
-      title: 'One disc in a cup',
-      verdict: 'sure' as const,
-      value: shown(120, '120 N'),
-      low: shown(100, '100 N'),
-      high: shown(140, '140 N'),
-      range: '100 to 140 N',
-      margin: '+18 %',
-      chance: 'over 99 % of pieces',
-      bare: shown(41, '41 N'),
-      cost_each: '€ 1.10',
-      cost_total: '€ 11.00',
-      cost_note: 'for 10 magnets and 10 parts',
-      size: '25 mm wide',
-      stock: '',
+  it('lists a build with a steel part among the others', () => {
+    const part = {
+      code: 'cup',
+      bare: shown(21, '21 N'),
       adds: [],
       loses: 'Half of what it adds is gone at 0.2 mm.',
       compared: '',
       plot: { title: '', x: axis, y: axis, curves: [], marks: [], stretches: [], remark: '' },
-      shares: [],
-      method: '',
-      cautions: [],
     };
-    const whole = answerText({ ...answer, fitted: { lead: [], builds: [build] } });
-    for (const part of ['With steel from the shelf:', 'flat with cup', 'bare 41 N', 'gone at 0.2 mm'])
-      expect(whole).toContain(part);
-    expect(text).not.toContain('With steel');
+    const whole = answerText({ ...answer, candidates: answer.candidates.map((one) => ({ ...one, part })) });
+    for (const said of ['14-07 with cup', 'bare 21 N', 'gone at 0.2 mm']) expect(whole).toContain(said);
+    expect(text).not.toContain('bare');
   });
   it('says what would do instead', () => {
     const short = answerText({

@@ -1,18 +1,16 @@
 // An answer as plain text to send, and its candidates as a table.
 import { bare } from './text';
-import type { AnswerSheet, CandidateView, FittedView, Run } from './interface';
+import type { AnswerSheet, CandidateView, Run } from './interface';
 
 export const plain = (runs: Run[]): string => runs.map(({ text }) => text).join('');
 
-function candidateLine({ title, code, value, range, cost_each, margin, stock, verdict }: CandidateView): string {
+function candidateLine(one: CandidateView): string {
+  const { title, code, part, value, range, cost_each, margin, stock, verdict } = one;
+  const codes = part ? `${code} with ${part.code}` : code;
   const price = cost_each ? `, ${cost_each} each` : '';
   const sure = verdict === 'sure' ? '' : ', only at its typical value';
-  return `- ${title} (${code}): ${value.text}, band ${range}, margin ${margin}${price}, ${stock}${sure}`;
-}
-
-function fittedLine({ title, code, part, value, range, bare, cost_each, loses }: FittedView): string {
-  const price = cost_each ? `, ${cost_each} each` : '';
-  return `- ${title} (${code} with ${part}): ${value.text}, band ${range}${price}; bare ${bare.text}. ${loses}`;
+  const steel = part ? `; bare ${part.bare.text}. ${part.loses}` : '';
+  return `- ${title} (${codes}): ${value.text}, band ${range}, margin ${margin}${price}, ${stock}${sure}${steel}`;
 }
 
 /** The whole answer in words, for a letter. */
@@ -27,8 +25,6 @@ export function answerText(answer: AnswerSheet): string {
   if (answer.widens.length > 0) parts.push(`main sources of uncertainty: ${plain(answer.widens)}`);
   parts.push(...answer.assumed.map(plain));
   if (answer.candidates.length > 0) parts.push('', `${answer.heading}:`, ...answer.candidates.map(candidateLine));
-  if (answer.fitted && answer.fitted.builds.length > 0)
-    parts.push('', 'With steel from the shelf:', ...answer.fitted.builds.map(fittedLine));
   if (answer.near_misses.length > 0)
     parts.push('', 'Near misses:', ...answer.near_misses.map(({ title, runs }) => `- ${title}: ${plain(runs)}`));
   if (answer.cautions.length > 0)
@@ -45,6 +41,7 @@ export function candidateTable(answer: AnswerSheet): string[][] {
   const unit = answer.need.at_least.unit;
   const head = [
     'item',
+    'steel part',
     'build',
     `value, ${unit}`,
     `low, ${unit}`,
@@ -60,6 +57,7 @@ export function candidateTable(answer: AnswerSheet): string[][] {
   ];
   const rows = answer.candidates.map((one) => [
     one.code,
+    one.part?.code ?? '',
     one.title,
     bare(one.value),
     bare(one.low),

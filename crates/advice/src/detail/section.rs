@@ -4,7 +4,7 @@ use magnetics::lines::flux_lines;
 use magnetics::plane::Window;
 use magnetics::{Assembly, Body, Shape};
 
-use crate::answer::{Magnet, CrossSection};
+use crate::answer::{CrossSection, Magnet};
 use crate::predict::{InUse, Task};
 
 /// Lines that start in a magnet's half section.
@@ -21,7 +21,12 @@ pub(super) fn in_use(in_use: &InUse) -> Option<CrossSection> {
     let stack = in_use.stack().ok()?.assembly().ok()?;
     let outer = &in_use.item.shape;
     match in_use.task {
-        Task::Plate { .. } => draw(moved(&stack, in_use.task.distance().max(APART), false), outer, true, None),
+        Task::Plate { .. } => draw(
+            moved(&stack, in_use.task.distance().max(APART), false),
+            outer,
+            true,
+            None,
+        ),
         Task::Pair { gap, opposed } => {
             let upper = moved(&stack, gap / 2.0, false);
             let height = stack.top() - stack.bottom() + 2.0 * stack.bottom();

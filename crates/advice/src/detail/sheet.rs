@@ -1,6 +1,5 @@
 //! All that is known and found of one item by itself.
 
-
 use magnetics::inside::Facing;
 use materials::coating::Coating;
 use materials::grade::{GradeRow, REFERENCE_CELSIUS};
@@ -8,7 +7,7 @@ use uncertainty::Band;
 
 use super::curve::{self, curve};
 use super::{heat, section};
-use crate::answer::{Curve, Hazards, Heat, PlateCurve, CrossSection, Stack, Warning};
+use crate::answer::{CrossSection, Curve, Hazards, Heat, PlateCurve, Stack, Warning};
 use crate::catalogue::{Catalogue, Certificate};
 use crate::exposure::Exposure;
 use crate::hazards::{self, Placement};
@@ -112,7 +111,9 @@ pub fn sheet<'a>(item: &'a Item, catalogue: &'a Catalogue, conditions: &'a Condi
         limit: heating::limit_band(&room, 1, Facing::Nothing),
         stands: heating::stands(&room, 1, Facing::Nothing),
         factor: delivered.stack().ok()?.demagnetising_factor(),
-        plating_takes: takes(&room).zip(takes(&Prediction { task: thick, ..room })).map(<[f64; 2]>::from),
+        plating_takes: takes(&room)
+            .zip(takes(&Prediction { task: thick, ..room }))
+            .map(<[f64; 2]>::from),
         mass: hazards::mass_of(item, grade),
         field_curve: curve(&in_use.for_task(on_face(false)), field_end),
         pull_curve: curve(&on_steel, pull_end),
@@ -123,4 +124,3 @@ pub fn sheet<'a>(item: &'a Item, catalogue: &'a Catalogue, conditions: &'a Condi
         warnings: warnings::warnings(&fresh, 1, conditions),
     })
 }
-

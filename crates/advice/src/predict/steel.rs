@@ -1,8 +1,8 @@
 //! Holding on steel: where a stack stands in the law of its steel, and what the solver says of it.
 
+use steel::SteelTable;
 use steel::pull_law::{Equivalent, OnPlate, PullLaw};
 use steel::solve::Options;
-use steel::SteelTable;
 
 use super::on_steel::OnSteel;
 use super::{InUse, Prediction, SEAT_GAP, Task};

@@ -1,18 +1,21 @@
 //! An answer as it is shown, printed and sent: the same for page, command line and interface.
 
-use magnetics::Shape;
+use quantity::{Length, Mass};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate, Verdict};
-use crate::question::{Need, Question};
+use crate::question::Question;
 use crate::sentence::{self, Blank, Segment};
 use crate::view::band::{self, ShareView, SwingView};
 use crate::view::cautions::{self, Caution};
 use crate::view::offers::{self, OffersView};
-use crate::view::text::{Figure, Reader, Run, Runs, chance_words, count};
-use crate::view::with_part::{self, FittedSheet};
+use crate::view::silhouette::silhouette;
+use crate::view::text::{Figure, Reader, Run, Runs, chance_words, count, runs};
+use crate::view::with_part::{self, PartView};
 use crate::view::wording::Wording;
+
+pub use crate::view::silhouette::{Silhouette, outline};
 
 /// An answer in words and figures for one reader.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -55,8 +58,8 @@ pub struct AnswerView {
     pub cautions: Vec<Caution>,
     /// How much was looked at.
     pub searched: String,
-    /// Builds with steel parts; absent while they have not been looked for.
-    pub fitted: Option<FittedSheet>,
+    /// What comes of steel parts here, in a sentence; absent while they have not been looked for.
+    pub with_parts: Option<Vec<Run>>,
 }
 
 /// What a build must reach.
@@ -75,10 +78,12 @@ pub struct NeedView {
 pub struct CandidateView {
     /// Its place in the frozen answer.
     pub index: usize,
-    /// The shop's code.
+    /// The shop's code of the magnet.
     pub code: String,
-    /// `one disc, 15 × 5 mm, N42`.
+    /// `one disc, 15 × 5 mm, N42`, and the steel part that it goes with.
     pub title: String,
+    /// The steel part; absent for a bare build.
+    pub part: Option<PartView>,
     /// Why it stands here.
     pub remark: String,
     /// `sure` or `middle`.
@@ -104,6 +109,8 @@ pub struct CandidateView {
     pub cost_total: Option<String>,
     /// What the total is for.
     pub cost_note: String,
+    /// Outer size: `25 mm wide, 5 mm high, 13 g`.
+    pub size: String,
     /// Mass of one build.
     pub mass: Figure,
     /// What is on hand.
@@ -120,32 +127,6 @@ pub struct CandidateView {
     pub swings: Vec<SwingView>,
     /// Cautions for it.
     pub cautions: Vec<Caution>,
-}
-
-/// Outline of a build, in millimetres whatever the units shown.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct Silhouette {
-    /// `disc`, `ring`, `block` or `sphere`.
-    pub shape: String,
-    /// Width of one piece.
-    pub width_mm: f64,
-    /// Height of one piece along its magnetisation.
-    pub height_mm: f64,
-    /// Pieces stacked.
-    pub pieces: u32,
-    /// Hole of a ring.
-    pub hole_mm: f64,
-    /// The gap and poles of a pair.
-    pub pair: Option<PairView>,
-}
-
-/// How two builds face each other.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct PairView {
-    /// Between the faces.
-    pub gap_mm: f64,
-    /// Whether like poles face.
-    pub like_poles: bool,
 }
 
 /// A near miss as shown.
@@ -180,6 +161,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         reader,
     };
     let first = answer.first();
+    let surely_does = first.is_some_and(|c| c.verdict == Verdict::Sure);
     let field = |si| reader.figure::<quantity::FluxDensity>(si);
     AnswerView {
         revision: answer.shelf.revision,
@@ -199,7 +181,9 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             text: wording.need_text(&answer.assumed),
         },
         heading: wording.heading(answer),
-        candidates: (0..answer.candidates.len())
+        candidates: answer
+            .order()
+            .into_iter()
             .map(|k| candidate(answer, &wording, k))
             .collect(),
         near_misses: answer
@@ -211,13 +195,18 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
                 runs: wording.near_miss(m),
             })
             .collect(),
-        shortfall: answer.shortfall.as_ref().map(|s| ShortfallView {
-            would_do: s.would_do.iter().map(|w| wording.would_do(w)).collect(),
-            ceiling: wording.ceiling(s),
-        }),
+        // A part may make up for what is bare and falls short.
+        shortfall: answer
+            .shortfall
+            .as_ref()
+            .filter(|_| !surely_does)
+            .map(|s| ShortfallView {
+                would_do: s.would_do.iter().map(|w| wording.would_do(w)).collect(),
+                ceiling: wording.ceiling(s),
+            }),
         cautions: first.map_or_else(Vec::new, |c| cautions::for_candidate(&answer.question, c, &reader)),
         searched: wording.searched(&answer.searched),
-        fitted: with_part::view(answer, units),
+        with_parts: answer.parts_searched.then(|| runs(&with_part::found(answer, &reader))),
         question: answer.question.clone(),
     }
 }
@@ -243,8 +232,9 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
     CandidateView {
         index,
         code: c.item.code.clone(),
-        title: reader.title(&c.item, c.build.stack),
-        remark: wording.remark(answer, index),
+        title: reader.build(&c.item, &c.build),
+        part: with_part::view(answer, c, &reader),
+        remark: wording.remark(answer, c),
         verdict: c.verdict,
         silhouette: silhouette(c, &answer.question.need),
         value: figure(c.band.mid),
@@ -256,7 +246,13 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
         cost_each: c.cost_each.map(|m| reader.money(m)),
         cost_total: c.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
         cost_note: cost_note(answer, c),
-        mass: reader.figure::<quantity::Mass>(c.mass),
+        size: format!(
+            "{} wide, {} high, {}",
+            reader.figure::<Length>(c.width).text,
+            reader.figure::<Length>(c.height).text,
+            reader.text::<Mass>(c.mass)
+        ),
+        mass: reader.figure::<Mass>(c.mass),
         stock: stock_words(c),
         unbeaten: c.unbeaten,
         because: c.because.iter().map(|b| wording.because(b)).collect(),
@@ -268,6 +264,13 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
 }
 
 fn cost_note(answer: &Answer, c: &Candidate) -> String {
+    if let Some(with_part) = &c.with_part {
+        return format!(
+            "for {} magnets and {} parts",
+            count(c.pieces_bought),
+            count(with_part.parts_bought)
+        );
+    }
     let wanted = c.build.total_pieces() * u64::from(answer.question.builds());
     if c.pieces_bought > wanted {
         format!("for {}, the least that is sold", count(c.pieces_bought))
@@ -279,47 +282,24 @@ fn cost_note(answer: &Answer, c: &Candidate) -> String {
 }
 
 fn stock_words(c: &Candidate) -> String {
-    match c.item.stock {
+    let magnets = stock(c.item.stock, c.pieces_bought);
+    match (&c.build.part, &c.with_part) {
+        (Some(part), Some(with_part)) => {
+            format!(
+                "magnets: {magnets}; parts: {}",
+                stock(part.stock, with_part.parts_bought)
+            )
+        }
+        _ => magnets,
+    }
+}
+
+/// What is on hand of what is needed.
+fn stock(has: Option<u64>, needs: u64) -> String {
+    match has {
         None => "stock not listed".into(),
         Some(0) => "out of stock".into(),
-        Some(n) if n < c.pieces_bought => format!("only {} of {} in stock", count(n), count(c.pieces_bought)),
+        Some(n) if n < needs => format!("only {} of {} in stock", count(n), count(needs)),
         Some(n) => format!("{} in stock", count(n)),
-    }
-}
-
-/// The outline of a candidate.
-pub(super) fn silhouette(c: &Candidate, need: &Need) -> Silhouette {
-    let pair = match need {
-        Need::PullTogether { gap, .. } => Some(PairView {
-            gap_mm: gap.si() * 1e3,
-            like_poles: false,
-        }),
-        Need::PushApart { gap, .. } => Some(PairView {
-            gap_mm: gap.si() * 1e3,
-            like_poles: true,
-        }),
-        _ => None,
-    };
-    Silhouette {
-        pair,
-        ..outline(&c.item.shape, c.build.pieces)
-    }
-}
-
-/// The outline of so many stacked pieces.
-pub fn outline(shape: &Shape, pieces: u32) -> Silhouette {
-    let (name, hole) = match *shape {
-        Shape::Disc { .. } => ("disc", 0.0),
-        Shape::Ring { inner_diameter, .. } => ("ring", inner_diameter),
-        Shape::Block { .. } => ("block", 0.0),
-        Shape::Sphere { .. } => ("sphere", 0.0),
-    };
-    Silhouette {
-        shape: name.into(),
-        width_mm: shape.widest() * 1e3,
-        height_mm: shape.height() * 1e3,
-        pieces,
-        hole_mm: hole * 1e3,
-        pair: None,
     }
 }

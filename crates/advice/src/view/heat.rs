@@ -194,11 +194,13 @@ impl Shown<'_> {
                 CurveRole::Beside
             };
             let celsius = self.celsius(branches.celsius);
-            lines.extend([("B", &branches.b), ("J", &branches.j)].map(|(letter, points)| PlotCurve {
-                name: format!("{letter} at {celsius}"),
-                role,
-                points: points.iter().copied().map(at).collect(),
-            }));
+            lines.extend(
+                [("B", &branches.b), ("J", &branches.j)].map(|(letter, points)| PlotCurve {
+                    name: format!("{letter} at {celsius}"),
+                    role,
+                    points: points.iter().copied().map(at).collect(),
+                }),
+            );
             let [h, b] = branches.works;
             marks.push(PlotMark {
                 at: at([h, b]),
@@ -274,7 +276,11 @@ impl Shown<'_> {
     fn inside(&self) -> InsideView {
         let found = &self.found.inside;
         let millimetres = |edges: &[f64]| -> Vec<f64> { edges.iter().map(|e| round(e * 1e3)).collect() };
-        let rows = |rows: &[Vec<f64>]| rows.iter().map(|row| row.iter().copied().map(round).collect()).collect();
+        let rows = |rows: &[Vec<f64>]| {
+            rows.iter()
+                .map(|row| row.iter().copied().map(round).collect())
+                .collect()
+        };
         let end = |edges: &[f64]| edges.last().map_or(0.0, |e| e * 1e3);
         let left = found.across.first().map_or(0.0, |e| e * 1e3);
         let (right, top) = (end(&found.across), end(&found.along));

@@ -166,7 +166,13 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
     let micrometres = |m: f64| format!("{:.0}", m * 1e6);
     let plating = sheet.plating_takes.map_or_else(
         || "nothing".into(),
-        |[field, pull]| format!("{} of the field at the face, {} of the pull", percent(field), percent(pull)),
+        |[field, pull]| {
+            format!(
+                "{} of the field at the face, {} of the pull",
+                percent(field),
+                percent(pull)
+            )
+        },
     );
     let mut facts = vec![
         (
@@ -205,7 +211,10 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
         (on_face, banded(0)),
         ("pull on thick steel", banded(1)),
         ("plating takes", plating),
-        ("permeance coefficient", format!("{:.2}", (1.0 - sheet.factor) / sheet.factor)),
+        (
+            "permeance coefficient",
+            format!("{:.2}", (1.0 - sheet.factor) / sheet.factor),
+        ),
         (
             "stands",
             format!(
@@ -270,7 +279,10 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
             .collect(),
         charts: chart::for_item(sheet, reader),
         steel: sheet.plate.as_ref().map(|plate| steel::plot(plate, reader)),
-        picture: sheet.section.as_ref().map(|section| picture::alone(section, &item.shape)),
+        picture: sheet
+            .section
+            .as_ref()
+            .map(|section| picture::alone(section, &item.shape)),
         silhouette: outline(&item.shape, 1),
         heat: sheet.heat.as_ref().map(|heat| heat::view(heat, reader)),
         cautions: cautions::for_item(&sheet.hazards, &sheet.warnings, reader),

@@ -21,6 +21,7 @@ pub mod part;
 pub mod picture;
 pub mod plot;
 pub mod row;
+pub mod silhouette;
 pub mod steel;
 pub mod tell;
 pub mod text;

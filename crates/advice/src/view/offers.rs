@@ -5,8 +5,8 @@ use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate};
 use crate::offers::{self, DEAREST, Merit, Offer};
-use crate::view::answer::{Silhouette, silhouette};
 use crate::view::part::on_magnet;
+use crate::view::silhouette::{Silhouette, silhouette};
 use crate::view::text::{Figure, Reader, capital, shape_word, small_number};
 
 /// A build that is named for what it is best in.
@@ -39,7 +39,7 @@ pub struct ChoiceView {
     pub cost_each: Option<String>,
     /// Price of the whole order.
     pub cost_total: Option<String>,
-    /// Its place among the candidates; absent for several in place of one and for builds with steel parts.
+    /// Its place among the candidates; absent for several in place of one.
     pub index: Option<usize>,
 }
 

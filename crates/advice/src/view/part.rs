@@ -83,9 +83,9 @@ pub fn on_magnet(part: &Part, units: &Units) -> String {
 }
 
 impl Reader {
-    /// `One disc, 20 × 3 mm, N42, in a cup, 25 / 21 × 5 mm, 3 mm deep`; a bare build without its part.
+    /// `one disc, 20 × 3 mm, N42, in a cup, 25 / 21 × 5 mm, 3 mm deep`; a bare build without its part.
     pub fn build(&self, item: &Item, build: &Build) -> String {
-        let magnets = capital(&self.title(item, build.stack));
+        let magnets = self.title(item, build.stack);
         match &build.part {
             Some(part) => format!("{magnets}, {}", on_magnet(part, &self.units)),
             None => magnets,

@@ -109,7 +109,9 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, found: &CrossSe
 /// The picture of a build of that outer shape, and nothing else.
 pub fn alone(found: &CrossSection, outer: &Shape) -> Picture {
     let millimetres = |line: &Vec<[f64; 2]>, sign: f64| -> Vec<[f64; 2]> {
-        line.iter().map(|[x, z]| [round(sign * x * 1e3), round(z * 1e3)]).collect()
+        line.iter()
+            .map(|[x, z]| [round(sign * x * 1e3), round(z * 1e3)])
+            .collect()
     };
     let caption = if matches!(outer, Shape::Block { .. }) {
         "Computed lines of flux in the section through the middle, to scale"

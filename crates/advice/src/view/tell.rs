@@ -59,7 +59,10 @@ pub fn view(told: &Told, found: &Curves, reader: &Reader) -> TellView {
         because: because(told, reader),
         assumed: assumed(told, reader),
         charts: found.curves.iter().map(|curve| chart::curve(curve, reader)).collect(),
-        picture: found.section.as_ref().map(|section| picture::alone(section, &given.item.shape)),
+        picture: found
+            .section
+            .as_ref()
+            .map(|section| picture::alone(section, &given.item.shape)),
         silhouette: outline(&given.item.shape, given.build.pieces),
         cautions: told_cautions(told, reader),
         next: next(told, reader),

@@ -1,121 +1,60 @@
-//! Builds with steel parts as they are shown: what they hold, cost and add, and how soon a gap takes that away.
+//! What is shown of the steel part of a build: what it adds, and how soon a gap takes that away.
 
-use quantity::{FluxDensity, Force, Length, Mass, Quantity, Units};
+use quantity::{FluxDensity, Force, Length, Quantity};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate, CurvePoint, Predicted, Verdict, WithPart};
 use crate::question::Steelwork;
-use crate::view::band::{self, ShareView};
-use crate::view::cautions::{self, Caution};
-use crate::view::offers::{self, OffersView};
 use crate::view::part::role;
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
-use crate::view::text::{Figure, Reader, Run, capital, chance_words, count, percent, runs, signed_percent};
-use crate::view::wording::Wording;
-use crate::with_part::best_bare;
+use crate::view::text::{Figure, Reader, Run, capital, percent, runs};
 
 /// A difference of sizes that is not worth a word, m.
 const HARDLY: f64 = 0.05e-3;
 
-/// The builds with steel parts that go with an answer.
+/// The steel part of a build: what it adds, and how soon a gap takes that away.
 #[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct FittedSheet {
-    /// What the answer says first, now that these builds are known; absent where they were not looked for.
-    pub answer_lead: Option<Vec<Run>>,
-    /// What an adviser names first, now that these builds are known.
-    pub answer_offers: Option<OffersView>,
-    /// What comes of steel parts here, in a sentence.
-    pub lead: Vec<Run>,
-    /// The builds, the cheapest first.
-    pub builds: Vec<FittedView>,
-}
-
-/// A build with a steel part.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct FittedView {
-    /// Code of the magnet.
-    pub code: String,
+pub struct PartView {
     /// Code of the part.
-    pub part: String,
-    /// `One disc, 20 × 3 mm, N42, in a cup, 25 / 21 × 5 mm, 3 mm deep`.
-    pub title: String,
-    /// `sure` or `middle`.
-    #[schema(value_type = String)]
-    pub verdict: Verdict,
-    /// Middle of the band.
-    pub value: Figure,
-    /// Low end.
-    pub low: Figure,
-    /// High end.
-    pub high: Figure,
-    /// The band in words.
-    pub range: String,
-    /// Low end over the need.
-    pub margin: String,
-    /// Chance that a build does.
-    pub chance: String,
-    /// What the same magnets give without the part.
+    pub code: String,
+    /// What the same magnets give without it.
     pub bare: Figure,
-    /// Price of one build, magnets and part.
-    pub cost_each: Option<String>,
-    /// Price of all.
-    pub cost_total: Option<String>,
-    /// What the total is for.
-    pub cost_note: String,
-    /// Outer size: `25 mm wide, 5 mm high, 13 g`.
-    pub size: String,
-    /// What is on hand of both.
-    pub stock: String,
-    /// What the part adds, at the gap or distance asked and in contact.
+    /// What it adds, at the gap or distance asked and in contact.
     pub adds: Vec<Run>,
     /// How soon a gap takes that away.
     pub loses: String,
-    /// How it compares with the cheapest bare build that surely does; empty where there is none.
+    /// How the build compares with the cheapest bare one that surely does; empty where there is none.
     pub compared: String,
     /// Against the gap or distance, with the part and without.
     pub plot: Plot,
-    /// What widens its band.
-    pub shares: Vec<ShareView>,
-    /// How its band was found.
-    pub method: String,
-    /// Cautions for it.
-    pub cautions: Vec<Caution>,
 }
 
-/// Shows the builds with steel parts of an answer; `None` while they have not been looked for.
-pub fn view(answer: &Answer, units: &Units) -> Option<FittedSheet> {
-    let found = answer.with_parts.as_ref()?;
-    let reader = Reader {
-        units: *units,
-        currency: answer.shelf.currency,
-    };
-    let wording = Wording {
-        question: &answer.question,
-        need: &answer.need,
-        reader,
-    };
-    Some(FittedSheet {
-        answer_lead: Some(wording.lead(answer)),
-        answer_offers: offers::view(answer, &reader),
-        lead: runs(&lead(answer, found, &reader)),
-        builds: found.iter().filter_map(|c| build(answer, c, &reader)).collect(),
+/// Shows the steel part of a candidate; `None` for a bare build.
+pub fn view(answer: &Answer, c: &Candidate, reader: &Reader) -> Option<PartView> {
+    let (f, part) = (c.with_part.as_ref()?, c.build.part.as_ref()?);
+    let loses = loses(f, reader);
+    Some(PartView {
+        code: part.code.clone(),
+        bare: reader.predicted(answer.need.quantity, f.bare),
+        adds: runs(&adds(answer, c.band.mid, f, reader)),
+        compared: answer
+            .best_bare()
+            .map_or_else(String::new, |bare| compared(c, bare, reader)),
+        plot: plot(answer, c, f, &loses, reader),
+        loses,
     })
 }
 
-/// What is said in place of the builds where shelf or program are no longer those that were asked.
-pub fn moved_on() -> FittedSheet {
-    FittedSheet {
-        answer_lead: None,
-        answer_offers: None,
-        lead: runs("Shelf or program have changed since this was asked: ask again for builds with steel parts."),
-        builds: Vec::new(),
-    }
+/// What is said where shelf or program are no longer those that were asked.
+pub fn moved_on() -> Vec<Run> {
+    runs("Shelf or program have changed since this was asked: ask again for builds with steel parts.")
 }
 
-fn lead(answer: &Answer, found: &[Candidate], reader: &Reader) -> String {
+/// What comes of steel parts, in a sentence, once they were looked for.
+pub(super) fn found(answer: &Answer, reader: &Reader) -> String {
     let wanted = answer.question.limits.steelwork;
-    let Some(first) = found.first() else {
+    let Some(first) = answer.with_parts().next() else {
         return match wanted {
             Some(Steelwork::Bare) => "No steel parts are wanted.".into(),
             Some(wanted) => format!("Nothing on the shelf does this {} within the limits.", wanted.text()),
@@ -130,65 +69,14 @@ fn lead(answer: &Answer, found: &[Candidate], reader: &Reader) -> String {
         Verdict::Sure => "surely does",
         Verdict::Middle => "meets the need only at its typical value",
     };
-    let bare = match best_bare(answer) {
+    let bare = match answer.best_bare() {
         Some(_) => String::new(),
         None => " where nothing bare surely does".into(),
     };
-    format!("**{}** {does}{cost}{bare}.", reader.build(&first.item, &first.build))
-}
-
-fn build(answer: &Answer, c: &Candidate, reader: &Reader) -> Option<FittedView> {
-    let (f, part) = (c.with_part.as_ref()?, c.build.part.as_ref()?);
-    let quantity = answer.need.quantity;
-    let figure = |si| reader.predicted(quantity, si);
-    let loses = loses(f, reader);
-    Some(FittedView {
-        code: c.item.code.clone(),
-        part: part.code.clone(),
-        title: reader.build(&c.item, &c.build),
-        verdict: c.verdict,
-        value: figure(c.band.mid),
-        low: figure(c.band.low),
-        high: figure(c.band.high),
-        range: reader.range(quantity, c.band.low, c.band.high),
-        margin: signed_percent(c.band.low / answer.need.of_mass(c.mass) - 1.0),
-        chance: format!("{} of pieces", chance_words(c.chance)),
-        bare: figure(f.bare),
-        cost_each: c.cost_each.map(|m| reader.money(m)),
-        cost_total: c.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
-        cost_note: format!(
-            "for {} magnets and {} parts",
-            count(c.pieces_bought),
-            count(f.parts_bought)
-        ),
-        size: format!(
-            "{} wide, {} high, {}",
-            reader.figure::<Length>(c.width).text,
-            reader.figure::<Length>(c.height).text,
-            reader.text::<Mass>(c.mass)
-        ),
-        stock: format!(
-            "magnets: {}; parts: {}",
-            stock(c.item.stock, c.pieces_bought),
-            stock(part.stock, f.parts_bought)
-        ),
-        adds: runs(&adds(answer, c.band.mid, f, reader)),
-        compared: best_bare(answer).map_or_else(String::new, |bare| compared(c, bare, reader)),
-        plot: plot(answer, c, f, &loses, reader),
-        loses,
-        shares: band::shares(quantity.kind(), &c.band),
-        method: band::method_words(c.band.method).into(),
-        cautions: cautions::for_candidate(&answer.question, c, reader),
-    })
-}
-
-fn stock(has: Option<u64>, needs: u64) -> String {
-    match has {
-        None => "not listed".into(),
-        Some(0) => "out of stock".into(),
-        Some(n) if n < needs => format!("only {} of {} in stock", count(n), count(needs)),
-        Some(n) => format!("{} in stock", count(n)),
-    }
+    format!(
+        "**{}** {does}{cost}{bare}.",
+        capital(&reader.build(&first.item, &first.build))
+    )
 }
 
 /// What the part does to a value, such as `adds **35 %** to`.
@@ -334,60 +222,65 @@ fn plot(answer: &Answer, c: &Candidate, f: &WithPart, loses: &str, reader: &Read
 
 #[cfg(test)]
 mod tests {
+    use quantity::Units;
+
     use super::*;
     use crate::fixture::{ask, catalogue, cup, disc, plate};
+    use crate::view::answer::AnswerView;
     use crate::view::text::plain;
 
-    fn sheet(limits: &str, layer: &str) -> (Answer, FittedSheet) {
+    fn shown(limits: &str, layer: &str) -> AnswerView {
         let shelf = [disc("flat", 20.0, 3.0), disc("thick", 25.0, 12.0)];
         let parts = [cup("cup", [25.0, 21.0, 5.0, 3.0]), plate("back", 20.0, 2.0)];
         let json = format!(
             r#"{{"need": {{"verb": "hold", "load": "20 N", "safety_factor": 1, "layers": [{layer}]}}, "limits": {{{limits}}}}}"#
         );
         let mut answer = ask(&json, &shelf);
-        answer.with_parts = Some(crate::with_part::find(&answer, &shelf, &parts, &catalogue()));
-        let sheet = view(&answer, &Units::metric()).unwrap();
-        (answer, sheet)
+        assert_eq!(view(&answer).with_parts, None);
+        answer.join(crate::with_part::find(&answer, &shelf, &parts, &catalogue()));
+        view(&answer)
+    }
+
+    fn view(answer: &Answer) -> AnswerView {
+        crate::view::answer::view(answer, &Units::metric())
     }
 
     #[test]
-    fn a_build_is_shown_with_what_it_adds_and_how_soon_it_loses_that() {
-        let (_, sheet) = sheet(
+    fn a_build_joins_the_others_with_what_it_adds_and_how_soon_it_loses_that() {
+        let all = shown(
             r#""steelwork": "cup""#,
             r#"{"material": "paint", "thickness": "0.2 mm"}"#,
         );
-        let first = &sheet.builds[0];
-        let text = plain(&first.adds).replace('\u{a0}', " ");
+        // The cup that was asked for is put before what is bare.
+        let first = &all.candidates[0];
+        let part = first.part.as_ref().unwrap();
+        let text = plain(&part.adds).replace('\u{a0}', " ");
         assert!(
             text.contains("Across 0.2 mm the part adds") && text.contains("in contact it adds"),
             "{text}"
         );
-        assert!(
-            first.loses.contains("Half of what it adds is gone at"),
-            "{}",
-            first.loses
-        );
+        assert!(part.loses.contains("Half of what it adds is gone at"), "{}", part.loses);
         assert!(first.title.contains("in a cup"), "{}", first.title);
         assert!(
-            first.compared.contains("Against the cheapest bare build, flat"),
+            part.compared.contains("Against the cheapest bare build, flat"),
             "{}",
-            first.compared
+            part.compared
         );
-        assert_eq!(first.plot.curves.len(), 2);
-        assert_eq!(first.plot.curves[0].name, "cup");
+        assert_eq!(part.plot.curves.len(), 2);
+        assert_eq!(part.plot.curves[0].name, "cup");
         let said: String = first.cautions.iter().map(|c| plain(&c.runs)).collect();
         assert!(said.contains("paint") && said.contains("snaps"), "{said}");
+        assert!(plain(&all.lead).contains("in a cup"), "{:?}", all.lead);
+        assert!(all.candidates.iter().any(|c| c.part.is_none()));
     }
 
     #[test]
-    fn what_was_not_looked_for_is_not_shown_and_what_was_not_found_is_said() {
-        let (mut answer, empty) = sheet("", "");
-        assert!(empty.builds.is_empty());
-        assert!(plain(&empty.lead).contains("No steel part of the shelf"));
-        answer.with_parts = None;
-        assert!(view(&answer, &Units::metric()).is_none());
-        let (_, bare) = sheet(r#""steelwork": "bare""#, "");
-        assert!(plain(&bare.lead).contains("wanted"));
+    fn what_was_not_found_is_said() {
+        let empty = shown("", "");
+        assert!(empty.candidates.iter().all(|c| c.part.is_none()));
+        let said = |shown: AnswerView| plain(&shown.with_parts.unwrap());
+        assert!(said(empty).contains("No steel part of the shelf"));
+        assert!(said(shown(r#""steelwork": "bare""#, "")).contains("wanted"));
     }
 
     #[test]

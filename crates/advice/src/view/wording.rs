@@ -11,7 +11,6 @@ use crate::view::part::on_magnet;
 use crate::view::text::{
     Reader, Runs, build_words, capital, count, percent, runs, shape_word, signed_percent, small_number,
 };
-use crate::with_part::best_bare;
 
 /// Puts the parts of one question's answer into words for one reader.
 pub struct Wording<'a> {
@@ -136,7 +135,7 @@ impl Wording<'_> {
         if best.build.part.is_none() {
             return String::new();
         }
-        match best_bare(answer) {
+        match answer.best_bare() {
             Some(bare) => {
                 let cost = bare
                     .cost_each
@@ -381,14 +380,11 @@ impl Wording<'_> {
     }
 
     /// Why a candidate stands where it stands, in a few words.
-    pub fn remark(&self, answer: &Answer, index: usize) -> String {
-        let c = &answer.candidates[index];
-        let sure = |c: &Candidate| c.verdict == Verdict::Sure;
-        let first_sure = answer.candidates.iter().position(sure);
+    pub fn remark(&self, answer: &Answer, c: &Candidate) -> String {
+        let first_sure = answer.first().filter(|first| first.verdict == Verdict::Sure);
         let mut parts: Vec<String> = Vec::new();
         if c.verdict == Verdict::Middle {
-            let cheaper =
-                first_sure.is_some_and(|k| c.cost_total.is_some() && c.cost_total < answer.candidates[k].cost_total);
+            let cheaper = first_sure.is_some_and(|sure| c.cost_total.is_some() && c.cost_total < sure.cost_total);
             let lead = if cheaper { "cheaper, but it meets" } else { "meets" };
             parts.push(format!(
                 "{lead} the need only at its typical value: {} of pieces would do",
@@ -402,12 +398,14 @@ impl Wording<'_> {
             SecondChoice::Stack(pieces) => format!("a stack of {}", small_number(pieces)),
             SecondChoice::OutOfStock => "not enough in stock".into(),
         }));
-        let among = || answer.candidates.iter().filter(|c| sure(c));
-        if Some(index) == first_sure && among().all(|o| o.cost_total.is_none() || o.cost_total >= c.cost_total) {
+        let among = || answer.candidates.iter().filter(|c| c.verdict == Verdict::Sure);
+        if first_sure.is_some_and(|first| std::ptr::eq(first, c))
+            && among().all(|o| o.cost_total.is_none() || o.cost_total >= c.cost_total)
+        {
             parts.push("cheapest that is sure".into());
         }
         if among().count() > 1 {
-            let volume = |c: &Candidate| c.item.shape.widest() * c.height;
+            let volume = |c: &Candidate| c.width * c.height;
             if among().all(|o| o.band.low <= c.band.low) {
                 parts.push("most margin".into());
             }

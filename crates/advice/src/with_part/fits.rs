@@ -4,7 +4,6 @@ use magnetics::Shape;
 
 use crate::part::Form;
 use crate::predict::SEAT_GAP;
-use crate::question::Steelwork;
 use crate::rules::SIZE_SLACK;
 
 /// Diameter of a back-plate over that of the magnet: narrower ones leave part of the pole bare, wider ones are dead weight.
@@ -29,15 +28,6 @@ pub(crate) struct Fit {
     pub height: f64,
     /// How far the rim of a cup stands out beyond the face, m; 0 for other parts.
     pub rim: f64,
-}
-
-/// What a part makes of a build.
-pub(crate) fn steelwork(form: &Form) -> Steelwork {
-    match form {
-        Form::Disc { .. } | Form::Washer { .. } => Steelwork::BackPlate,
-        Form::Cup { .. } => Steelwork::Cup,
-        Form::Cone { .. } | Form::Dome { .. } => Steelwork::PoleTip,
-    }
 }
 
 /// How a part sits on so many stacked pieces of that outer shape; `None` where it does not go with them.

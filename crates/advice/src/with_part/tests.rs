@@ -36,7 +36,7 @@ fn what_is_cheaper_than_the_cheapest_bare_build_is_offered() {
     ];
     let parts = [cup("cup", [25.0, 21.0, 5.0, 3.0]), plate("back", 20.0, 2.0)];
     let (answer, found) = fitted_of(&hold(85.0, r#""stack": 1"#), &shelf, &parts);
-    let bare = best_bare(&answer).unwrap();
+    let bare = answer.best_bare().unwrap();
     assert_eq!(bare.item.code, "thick");
     let first = &found[0];
     assert_eq!(
@@ -94,7 +94,7 @@ fn where_nothing_bare_surely_does_parts_are_offered_whatever_they_cost() {
     dear.prices = crate::fixture::breaks(&[(1, 900_000)]);
     let shelf = [disc("a", 20.0, 5.0)];
     let (answer, found) = fitted_of(&hold(110.0, r#""stack": 1"#), &shelf, &[dear]);
-    assert!(best_bare(&answer).is_none());
+    assert!(answer.best_bare().is_none());
     assert_eq!(found.len(), 1);
 }
 
@@ -183,7 +183,7 @@ fn a_question_that_wants_what_cannot_be_is_refused_with_a_reason() {
 fn an_answer_kept_before_there_were_parts_still_loads() {
     let answer = ask(&hold(20.0, ""), &[disc("a", 20.0, 5.0)]);
     let mut json = serde_json::to_value(&answer).unwrap();
-    json.as_object_mut().unwrap().remove("with_parts");
+    json.as_object_mut().unwrap().remove("parts_searched");
     assert_eq!(serde_json::from_value::<Answer>(json).unwrap(), answer);
 }
 

@@ -7,7 +7,6 @@ use advice::sentence::{self, Verb};
 use advice::view::detail::CandidateDetail;
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
-use advice::view::with_part::FittedSheet;
 use axum::Json;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -198,12 +197,12 @@ pub async fn candidate(
 }
 
 /// The builds with steel parts that go with a kept answer; the first time they are looked for, which takes a while.
-#[utoipa::path(get, path = "/answers/{id}/fitted", params(("id" = String, Path), InUnits), responses((status = 200, body = FittedSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/answers/{id}/fitted", params(("id" = String, Path), InUnits), responses((status = 200, body = AnswerSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn fitted(
     State(desk): State<Shared>,
     At(id): At<String>,
     Params(units): Params<InUnits>,
-) -> Result<Json<FittedSheet>, Problem> {
+) -> Result<Json<AnswerSheet>, Problem> {
     work(desk, move |desk| Ok(Json(desk.fitted(&id, &units.of(desk)?)?))).await
 }
 

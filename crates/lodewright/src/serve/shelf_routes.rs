@@ -1,8 +1,8 @@
 //! The shelf: looking, importing and exporting.
 
+use advice::detail::at_face;
 use advice::question::ShapeKind;
 use advice::rules::kind_of;
-use advice::detail::at_face;
 use advice::view::item::{self, ItemLine};
 use advice::view::part::{self, PartLine};
 use axum::Json;

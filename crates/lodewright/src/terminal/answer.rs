@@ -4,13 +4,12 @@ use advice::enquiry::Kind;
 use advice::ladder::Rising;
 use advice::question::Steelwork;
 use advice::sentence::Segment;
-use advice::view::answer::AnswerView;
+use advice::view::answer::{AnswerView, CandidateView};
 use advice::view::cautions::Severity;
 use advice::view::item::ItemView;
 use advice::view::ladder::{LadderView, RungView};
 use advice::view::offers::{ChoiceView, OfferView, OffersView};
 use advice::view::text::plain;
-use advice::view::with_part::FittedSheet;
 
 use crate::problem::UnderstoodPart;
 use crate::reply::Reply;
@@ -89,30 +88,8 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
     }
     if !view.candidates.is_empty() {
         page.heading(&view.heading);
-        let rows = view.candidates.iter().take(most).map(|c| {
-            let mark = if c.unbeaten { "*" } else { "" };
-            let dash = || "-".to_string();
-            let cells = vec![
-                format!("{}{mark}", c.code),
-                c.value.text.clone(),
-                c.range.clone(),
-                c.margin.clone(),
-                c.chance.replace(" of pieces", "").replace("over ", ">\u{202f}"),
-                c.cost_each.clone().unwrap_or_else(dash),
-                c.cost_total.clone().unwrap_or_else(dash),
-            ];
-            let about = [&c.title, &c.stock, &c.remark].map(String::as_str);
-            (
-                cells,
-                about
-                    .into_iter()
-                    .filter(|text| !text.is_empty())
-                    .collect::<Vec<_>>()
-                    .join("; "),
-            )
-        });
-        let headings = ["code", "value", "95 % of pieces", "margin", "chance", "each", "in all"];
-        page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
+        let shown: Vec<&CandidateView> = view.candidates.iter().take(most).collect();
+        candidates(page, &shown);
         if view.candidates.iter().take(most).any(|c| c.unbeaten) {
             page.line("* nothing else is at least as cheap, small and strong");
         }
@@ -120,8 +97,8 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
             page.line(&format!("and {} more", view.candidates.len() - most));
         }
     }
-    if let Some(sheet) = view.fitted.as_ref().filter(|sheet| said(view, sheet)) {
-        fitted(page, sheet);
+    if let Some(found) = view.with_parts.as_ref().filter(|_| asks_for_parts(view)) {
+        page.runs("", found, "");
     }
     if !view.near_misses.is_empty() {
         page.heading("Near misses");
@@ -167,51 +144,48 @@ fn offers(page: &mut Page, view: &OffersView) {
     }
 }
 
-/// Whether anything is to be said of steel parts: where there are builds, or where some were asked for.
-fn said(view: &AnswerView, sheet: &FittedSheet) -> bool {
+/// Whether steel parts were asked for.
+fn asks_for_parts(view: &AnswerView) -> bool {
     let wanted = view.question.limits.steelwork;
-    !sheet.builds.is_empty() || wanted.is_some_and(|w| w != Steelwork::Bare)
+    wanted.is_some_and(|wanted| wanted != Steelwork::Bare)
 }
 
-/// Builds with steel parts.
-fn fitted(page: &mut Page, sheet: &FittedSheet) {
-    page.heading("With steel from the shelf");
-    page.runs("", &sheet.lead, "");
-    let dash = || "-".to_string();
-    let rows = sheet.builds.iter().map(|f| {
+/// Candidates, with what a steel part adds to those that have one.
+fn candidates(page: &mut Page, shown: &[&CandidateView]) {
+    let rows = shown.iter().map(|c| {
+        let mark = if c.unbeaten { "*" } else { "" };
+        let code = match &c.part {
+            Some(part) => format!("{} + {}{mark}", c.code, part.code),
+            None => format!("{}{mark}", c.code),
+        };
+        let dash = || "-".to_string();
         let cells = vec![
-            format!("{} + {}", f.code, f.part),
-            f.value.text.clone(),
-            f.range.clone(),
-            f.margin.clone(),
-            f.bare.text.clone(),
-            f.cost_each.clone().unwrap_or_else(dash),
-            f.cost_total.clone().unwrap_or_else(dash),
+            code,
+            c.value.text.clone(),
+            c.range.clone(),
+            c.margin.clone(),
+            c.chance.replace(" of pieces", "").replace("over ", ">\u{202f}"),
+            c.cost_each.clone().unwrap_or_else(dash),
+            c.cost_total.clone().unwrap_or_else(dash),
         ];
-        let about = [&f.title, &f.size, &f.stock].map(String::as_str).join("; ");
-        (cells, about)
+        let about = [&c.title, &c.stock, &c.remark].map(String::as_str);
+        let about: Vec<&str> = about.into_iter().filter(|text| !text.is_empty()).collect();
+        (cells, about.join("; "))
     });
-    if !sheet.builds.is_empty() {
-        let headings = [
-            "magnet + part",
-            "value",
-            "95 % of pieces",
-            "margin",
-            "bare",
-            "each",
-            "in all",
-        ];
-        page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
-    }
+    let headings = ["code", "value", "95 % of pieces", "margin", "chance", "each", "in all"];
+    page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4, 5, 6]);
     let mut cautioned: Vec<&str> = Vec::new();
-    for f in &sheet.builds {
-        page.hanging(&format!("{} + {}: {}", f.code, f.part, plain(&f.adds)), "  ", "    ");
-        page.hanging(&f.loses, "    ", "    ");
-        if !f.compared.is_empty() {
-            page.hanging(&f.compared, "    ", "    ");
+    for (c, part) in shown.iter().filter_map(|c| Some((c, c.part.as_ref()?))) {
+        page.hanging(
+            &format!("{} + {}: {} {}", c.code, part.code, plain(&part.adds), part.loses),
+            "  ",
+            "    ",
+        );
+        if !part.compared.is_empty() {
+            page.hanging(&part.compared, "    ", "    ");
         }
-        for caution in &f.cautions {
-            // Each kind once, for the cheapest that it holds for.
+        for caution in &c.cautions {
+            // Each kind once, for the first that it holds for.
             if !cautioned.contains(&caution.rule.as_str()) && caution.severity != Severity::Note {
                 let text = format!("mind: {} [{}]", plain(&caution.runs), caution.rule);
                 page.hanging(&text, "    ", "      ");

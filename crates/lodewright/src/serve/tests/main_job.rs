@@ -261,7 +261,7 @@ flat,disc,20,,3,,N42,0.60
 thick,disc,25,,12,,N42,6.00
 cup,steel cup,25,21,5,3,mild steel,0.50
 ";
-const STRONG: &str = "hold 85 N with a safety factor of 1, not stacked, 10 pieces";
+const STRONG: &str = "Hold 85 N straight off thick mild steel, with a safety factor of 1, not stacked. 10 pieces.";
 
 #[tokio::test]
 async fn builds_with_steel_parts_come_after_the_answer_and_stay_with_it() {
@@ -271,40 +271,50 @@ async fn builds_with_steel_parts_come_after_the_answer_and_stay_with_it() {
         .await
         .good();
     let answer = server.ask(STRONG).await;
-    assert_eq!(answer["fitted"], Value::Null, "typing does not wait for the solver");
+    assert_eq!(answer["with_parts"], Value::Null, "typing does not wait for the solver");
     assert_eq!(answer["candidates"][0]["code"], "thick");
     let place = format!("/api/answers/{}/fitted", answer["id"].as_str().unwrap());
-    let sheet = server.get(&place).await.good();
-    let first = &sheet["builds"][0];
+    let whole = server.get(&place).await.good();
+    let first = &whole["candidates"][0];
     assert_eq!(
-        (&first["code"], &first["part"]),
+        (&first["code"], &first["part"]["code"]),
         (&json!("flat"), &json!("cup")),
-        "{sheet}"
+        "{whole}"
     );
     assert_eq!(first["cost_each"], "€\u{a0}1.10");
-    assert!(first["plot"]["curves"][0]["points"].as_array().unwrap().len() > 5);
+    assert!(first["part"]["plot"]["curves"][0]["points"].as_array().unwrap().len() > 5);
+    // It stands where it is found before those that were there, and each keeps its place in the answer.
+    assert_eq!(
+        (&whole["candidates"][1]["code"], &whole["candidates"][1]["index"]),
+        (&json!("thick"), &json!(0))
+    );
+    assert!(whole["with_parts"].is_array() && whole["lead"].to_string().contains("in a cup"));
+    let detail = format!(
+        "/api/answers/{}/candidates/{}",
+        answer["id"].as_str().unwrap(),
+        first["index"]
+    );
+    assert!(server.get(&detail).await.good()["heat"].is_object());
     let opened = server
         .get(&format!("/api/answers/{}", answer["id"].as_str().unwrap()))
         .await
         .good();
-    assert_eq!(opened["fitted"], sheet);
+    assert_eq!(opened["candidates"], whole["candidates"]);
     let at_once = json!({ "words": STRONG, "keep": false, "fitted": true });
-    assert_eq!(server.post("/api/ask", &at_once).await.good()["fitted"], sheet);
+    assert_eq!(
+        server.post("/api/ask", &at_once).await.good()["candidates"],
+        whole["candidates"]
+    );
     // What was found is kept, and what was not looked for in time is not made up.
-    let later = server
-        .ask("hold 60 N with a safety factor of 1, not stacked, 10 pieces")
-        .await;
+    let later = server.ask(&STRONG.replace("85", "60")).await;
     server.post("/api/shelf/undo", &json!({})).await.good();
-    assert_eq!(server.get(&place).await.good(), sheet);
+    assert_eq!(server.get(&place).await.good()["candidates"], whole["candidates"]);
     let late = server
         .get(&format!("/api/answers/{}/fitted", later["id"].as_str().unwrap()))
         .await
         .good();
-    assert!(late["builds"].as_array().unwrap().is_empty());
-    assert!(
-        late["lead"][0]["text"].as_str().unwrap().contains("ask again"),
-        "{late}"
-    );
+    assert_eq!(late["candidates"], later["candidates"]);
+    assert!(late["with_parts"].to_string().contains("ask again"), "{late}");
     server.get("/api/answers/nothing/fitted").await.problem(404);
 }
 
