@@ -2,12 +2,17 @@
 //!
 //! Their texts hold figures in braces that are computed for a shelf when they are shown ([`crate::view::explain`]).
 
+mod figures;
+mod model;
+
 use std::sync::OnceLock;
 
 use serde::Deserialize;
 
 use crate::check::QuestionError;
 use crate::enquiry::{Enquiry, RefuseReason, Subject};
+
+pub use figures::{Figure, Figures};
 
 /// A standing question with its text.
 #[derive(Clone, Debug, PartialEq, Deserialize)]

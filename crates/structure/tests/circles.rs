@@ -275,3 +275,60 @@ fn a_circle_is_seen() {
     let expected = [["a", "b", "c"].map(str::to_owned).into()].into();
     assert_eq!(circles(beside), expected, "{beside:?}");
 }
+
+/// What a path in a view of answers uses that solves, traces or searches; a view only chooses words and figures.
+fn solves(inside: &Module, path: &[String], sources: &Sources) -> bool {
+    /// Data of other crates, and modules of advice that work something out.
+    const DATA: [[&str; 2]; 2] = [["magnetics", "Shape"], ["detail", "Sheet"]];
+    const WORK: [&str; 7] = [
+        "criteria",
+        "detail",
+        "memo",
+        "predict",
+        "search",
+        "stacked",
+        "with_part",
+    ];
+    let is_data = |path: &[String]| DATA.iter().any(|data| path.iter().take(2).eq(data.iter()));
+    match from_root(inside, path, sources) {
+        Some(to) => to.first().is_some_and(|first| WORK.contains(&first.as_str())) && !is_data(&to),
+        None => path.first().is_some_and(|first| first == "magnetics") && !is_data(path),
+    }
+}
+
+#[test]
+fn views_solve_nothing() {
+    let advice = Path::new(env!("CARGO_MANIFEST_DIR")).join("../advice/src");
+    let mut sources = Sources::new();
+    module(&advice.join("lib.rs"), &advice, Vec::new(), &mut sources);
+    let mut found = Vec::new();
+    let views = |name: &Module| name.first().is_some_and(|first| first == "view");
+    for (name, source) in sources.iter().filter(|(name, _)| views(name)) {
+        let work = source.paths.iter().filter(|path| solves(name, path, &sources));
+        // A module of ours may be called as the crate is: what is brought into the module is from the crate.
+        let brought = source.brought.iter().filter(|path| path[0] == "steel");
+        found.extend(
+            work.chain(brought)
+                .map(|path| format!("{} uses {}", name.join("::"), path.join("::"))),
+        );
+    }
+    assert!(found.is_empty(), "views that work something out:\n{}", found.join("\n"));
+    assert!(sources.keys().any(views), "no views were read");
+}
+
+/// The check itself: a solver and a search are seen, the shape of a magnet and frozen facts are not.
+#[test]
+fn a_view_that_solves_is_seen() {
+    let mut sources = Sources::new();
+    for name in [&[][..], &["view"], &["predict"], &["answer"], &["detail"]] {
+        let name = name.iter().map(|n| (*n).to_owned()).collect();
+        sources.insert(name, Source::default());
+    }
+    let view = vec!["view".to_owned()];
+    let seen = |path: &str| {
+        let path: Vec<String> = path.split("::").map(str::to_owned).collect();
+        self::solves(&view, &path, &sources)
+    };
+    assert!(seen("crate::predict::InUse") && seen("super::detail::detail") && seen("magnetics::inside::Inside"));
+    assert!(!seen("crate::answer::Detail") && !seen("crate::detail::Sheet") && !seen("magnetics::Shape::Ring"));
+}

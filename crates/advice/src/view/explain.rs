@@ -1,16 +1,15 @@
 //! Standing questions and refusals with their figures, as they are shown.
 
-mod figures;
-mod model;
+mod words;
 
 use serde::Serialize;
 use serde_json::json;
 use utoipa::ToSchema;
 
-use self::figures::Figures;
+use self::words::Words;
 use crate::catalogue::Catalogue;
 use crate::enquiry::RefuseReason;
-use crate::explain::{Lead, LeadTo, Refusal, Topic};
+use crate::explain::{Figures, Lead, LeadTo, Refusal, Topic};
 use crate::item::Item;
 use crate::view::row::{NextPlace, NextView, ladder_of};
 use crate::view::text::{Reader, Run, runs};
@@ -51,28 +50,30 @@ pub struct RefuseView {
 
 /// Shows a standing question to a reader, with figures of a shelf.
 pub fn explain(topic: &Topic, shelf: &[Item], catalogue: &Catalogue, reader: &Reader) -> ExplainView {
-    let figures = Figures::new(shelf, catalogue, reader);
+    let figures = &Figures::new(shelf, catalogue);
+    let words = Words { figures, reader };
     ExplainView {
         topic: topic.name.clone(),
         title: topic.title.clone(),
-        text: runs(&figures.fill(&topic.text)),
+        text: runs(&words.fill(&topic.text)),
         rule: topic.rule.clone(),
-        assumed: vec![runs(&figures.subject())],
-        next: next(&topic.next, &figures),
+        assumed: vec![runs(&words.subject())],
+        next: next(&topic.next, figures),
     }
 }
 
 /// Shows a refusal to a reader, with figures of a shelf.
 pub fn refuse(refusal: &Refusal, shelf: &[Item], catalogue: &Catalogue, reader: &Reader) -> RefuseView {
-    let figures = Figures::new(shelf, catalogue, reader);
-    let filled = |texts: &[String]| texts.iter().map(|text| runs(&figures.fill(text))).collect();
+    let figures = &Figures::new(shelf, catalogue);
+    let words = Words { figures, reader };
+    let filled = |texts: &[String]| texts.iter().map(|text| runs(&words.fill(text))).collect();
     RefuseView {
         reason: refusal.reason,
-        lead: runs(&figures.fill(&refusal.lead)),
+        lead: runs(&words.fill(&refusal.lead)),
         because: filled(&refusal.because),
         instead: filled(&refusal.instead),
         rule: refusal.rule.clone(),
-        next: next(&refusal.next, &figures),
+        next: next(&refusal.next, figures),
     }
 }
 

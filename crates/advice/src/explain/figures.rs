@@ -3,8 +3,8 @@
 //! A name is that of a figure of the reference magnet (`pull`), or of another one with the magnet before it (`twice_pull`).
 
 use magnetics::inside::Facing;
-use materials::grade::GradeRow;
-use quantity::{FluxDensity, Force, Length, Mass, Quantity, STANDARD_GRAVITY, Units};
+use materials::grade::{GradeRow, REFERENCE_CELSIUS};
+use quantity::{FluxDensity, STANDARD_GRAVITY};
 use uncertainty::Band;
 
 use super::model::model;
@@ -20,8 +20,6 @@ use crate::reasons;
 use crate::reference::reference;
 use crate::rules::FLIGHT_LIMIT;
 use crate::tell::{PROBE_DEPTH, SHEET};
-use crate::view::text::{Reader, count, percent, shape_word};
-use materials::grade::REFERENCE_CELSIUS;
 
 /// A gap that customers speak of, and one as thin as paint, m.
 const GAP: f64 = 1e-3;
@@ -34,75 +32,81 @@ const PAIR_GAP: f64 = 5e-3;
 const HOT: f64 = 60.0;
 const FROST: f64 = -40.0;
 
+/// A figure of a text, for a reader to be put into words; quantities in SI, temperatures in °C.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Figure {
+    /// A force.
+    Force(f64),
+    /// The same in newtons, whatever the reader's unit.
+    Newton(f64),
+    /// A flux density.
+    Field(f64),
+    /// The same in teslas.
+    Tesla(f64),
+    /// The same in gauss.
+    Gauss(f64),
+    /// A flux density as rules of transport count it.
+    FarField(f64),
+    /// A mass.
+    Mass(f64),
+    /// The same in kilograms.
+    Kilogram(f64),
+    /// A length that is given.
+    Length(f64),
+    /// A length that was computed.
+    About(f64),
+    /// A length that must not be shown smaller than it is.
+    NoLess(f64),
+    /// A sheet of that thickness.
+    Sheet(f64),
+    /// A temperature.
+    Celsius(f64),
+    /// A part, 0 to 1.
+    Share(f64),
+    /// What is more, or less where it is below 0, as a part.
+    Gain(f64),
+    /// A flux index.
+    FluxIndex(f64),
+    /// Pieces.
+    Count(u64),
+    /// A name of the data.
+    Name(String),
+    /// A magnet, in words.
+    Magnet(Box<Item>),
+    /// What a magnet costs.
+    Prices(Box<Item>),
+    /// Not worth a figure.
+    Nothing,
+}
+
 /// The figures of a shelf.
-pub(super) struct Figures<'a> {
-    reference: Item,
-    stocked: bool,
+pub struct Figures<'a> {
+    /// The disc that stands for the shelf.
+    pub reference: Item,
+    /// Whether the shelf has it.
+    pub stocked: bool,
     catalogue: &'a Catalogue,
-    reader: &'a Reader,
 }
 
 impl<'a> Figures<'a> {
-    pub(super) fn new(shelf: &[Item], catalogue: &'a Catalogue, reader: &'a Reader) -> Self {
+    /// Those of a shelf.
+    pub fn new(shelf: &[Item], catalogue: &'a Catalogue) -> Self {
         let reference = reference(shelf, catalogue);
         Self {
             stocked: !reference.code.is_empty(),
             reference,
             catalogue,
-            reader,
         }
     }
 
     /// The magnet of that name beside the reference.
-    pub(super) fn given(&self, name: &str) -> Option<Given> {
+    pub fn given(&self, name: &str) -> Option<Given> {
         model(name, &self.reference, self.stocked, self.catalogue)
     }
 
     /// The same as a message would name it.
-    pub(super) fn named(&self, name: &str) -> Option<NamedMagnet> {
+    pub fn named(&self, name: &str) -> Option<NamedMagnet> {
         self.given(name).map(|given| given.named())
-    }
-
-    /// What the figures are of.
-    pub(super) fn subject(&self) -> String {
-        let item = self.reader.item(&self.reference);
-        if self.stocked {
-            format!(
-                "figures of this shelf's {item} ({}), at {}",
-                self.reference.code,
-                self.reader.celsius(REFERENCE_CELSIUS)
-            )
-        } else {
-            format!(
-                "figures of a magnet that the shelf does not have: {item}, at {}",
-                self.reader.celsius(REFERENCE_CELSIUS)
-            )
-        }
-    }
-
-    /// The text with its figures; a name that is not known stays in its braces, which a test excludes.
-    pub(super) fn fill(&self, text: &str) -> String {
-        let mut out = String::with_capacity(text.len() * 2);
-        let mut rest = text;
-        while let Some((before, after)) = rest.split_once('{') {
-            out.push_str(before);
-            let Some((name, behind)) = after.split_once('}') else {
-                out.push('{');
-                rest = after;
-                continue;
-            };
-            match self.figure(name) {
-                Some(figure) => out.push_str(&figure),
-                None => {
-                    out.push('{');
-                    out.push_str(name);
-                    out.push('}');
-                }
-            }
-            rest = behind;
-        }
-        out.push_str(rest);
-        out
     }
 
     /// It before anything is taken from it.
@@ -131,13 +135,13 @@ impl<'a> Figures<'a> {
     }
 
     /// A figure by its name; `None` where there is none of that name.
-    fn figure(&self, name: &str) -> Option<String> {
+    pub fn figure(&self, name: &str) -> Option<Figure> {
         let reference = self.given("reference")?;
         if let Some(figure) = self.of_reference(name, &reference).or_else(|| self.of_conditions(name)) {
             return Some(figure);
         }
         if let Some(given) = self.given(name) {
-            return Some(self.described(&given));
+            return Some(Figure::Magnet(Box::new(given.item)));
         }
         let (of, what) = name
             .match_indices('_')
@@ -146,43 +150,32 @@ impl<'a> Figures<'a> {
         self.of_magnet(what, &self.given(of)?)
     }
 
-    /// `disc of 20 × 5 mm, N42`.
-    fn described(&self, given: &Given) -> String {
-        let shape = shape_word(&given.item.shape, false);
-        format!("{shape} of {}", self.reader.size_and_grade(&given.item))
-    }
-
     /// What is known of any magnet.
-    fn of_magnet(&self, what: &str, given: &Given) -> Option<String> {
-        let reader = self.reader;
+    fn of_magnet(&self, what: &str, given: &Given) -> Option<Figure> {
         let thick = Task::thick_steel([0.0; 3]);
         let beside = || Some(self.mid(given, thick)? / self.mid(&self.given("reference")?, thick)?);
         Some(match what {
-            "pull" => reader.text::<Force>(self.mid(given, thick)?),
-            "face" => reader.text::<FluxDensity>(self.mid(given, face(0.0))?),
-            "far" => reader.text::<FluxDensity>(self.mid(given, spot(self.far()))?),
-            "stands" => reader.celsius(heat::stands(
+            "pull" => Figure::Force(self.mid(given, thick)?),
+            "face" => Figure::Field(self.mid(given, face(0.0))?),
+            "far" => Figure::Field(self.mid(given, spot(self.far()))?),
+            "stands" => Figure::Celsius(heat::stands(
                 &self.prediction(given, thick)?,
                 given.build.pieces,
                 Facing::Nothing,
             )),
             "mass" => {
                 let each = hazards::mass_of(&given.item, self.grade_row(given)?);
-                reader.text::<Mass>(each * f64::from(given.build.pieces))
+                Figure::Mass(each * f64::from(given.build.pieces))
             }
-            "part" => percent(beside()?),
-            "gain" => {
-                let gain = beside()? - 1.0;
-                let more = if gain < 0.0 { "less" } else { "more" };
-                format!("{} {more}", percent(gain.abs()))
-            }
-            "loses" => percent((1.0 - beside()?).max(0.0)),
-            "grade" => given.item.grade.clone(),
-            "curie" => reader.celsius(self.grade_row(given)?.curie_celsius),
+            "part" => Figure::Share(beside()?),
+            "gain" => Figure::Gain(beside()? - 1.0),
+            "loses" => Figure::Share((1.0 - beside()?).max(0.0)),
+            "grade" => Figure::Name(given.item.grade.clone()),
+            "curie" => Figure::Celsius(self.grade_row(given)?.curie_celsius),
             "index" => {
                 let whole = self.whole(given, thick)?;
                 let hazards = hazards::of_build(&whole, given.build, 1, Placement::default()).ok()?;
-                index(hazards.flux_index)
+                Figure::FluxIndex(hazards.flux_index)
             }
             "frost_loss" => {
                 let exposure = Exposure {
@@ -192,9 +185,9 @@ impl<'a> Figures<'a> {
                 };
                 let wear = heat::wear(&self.prediction(given, thick)?, given.build.pieces, &exposure).ok()?;
                 if wear.loss < heat::LOSS_WORTH_SAYING {
-                    "nothing".into()
+                    Figure::Nothing
                 } else {
-                    percent(wear.loss)
+                    Figure::Share(wear.loss)
                 }
             }
             _ => return None,
@@ -202,13 +195,12 @@ impl<'a> Figures<'a> {
     }
 
     /// What is known of the reference.
-    fn of_reference(&self, name: &str, given: &Given) -> Option<String> {
-        let reader = self.reader;
+    fn of_reference(&self, name: &str, given: &Given) -> Option<Figure> {
         let thick = Task::thick_steel([0.0; 3]);
-        let force = |task: Task| Some(reader.text::<Force>(self.mid(given, task)?));
-        let field = |si: f64| reader.text::<FluxDensity>(si);
-        let keeps = |task: Task| Some(percent(self.mid(given, task)? / self.mid(given, thick)?));
-        let takes = |task: Task| Some(percent(1.0 - self.mid(given, task)? / self.mid(given, thick)?));
+        let force = |task: Task| Some(Figure::Force(self.mid(given, task)?));
+        let field = Figure::Field;
+        let keeps = |task: Task| Some(Figure::Share(self.mid(given, task)? / self.mid(given, thick)?));
+        let takes = |task: Task| Some(Figure::Share(1.0 - self.mid(given, task)? / self.mid(given, thick)?));
         let across = |gap: f64| thick.at_distance(gap);
         let on = |sheet: f64| thick.on_plate(Some(sheet));
         let grade = self.grade_row(given)?;
@@ -217,24 +209,22 @@ impl<'a> Figures<'a> {
             hazards::of_build(&whole, given.build, 1, Placement::default()).ok()
         };
         Some(match name {
-            "disc" => self.described(given),
+            "disc" => Figure::Magnet(Box::new(given.item.clone())),
             "ceiling" => field(grade.br_typical / 2.0),
             "remanence" => field(grade.br_typical),
             "br_low" => field(grade.br_min),
             "br_high" => field(grade.br_max),
-            "rated" => reader.celsius(grade.max_service_celsius),
-            "pull_low" => reader.text::<Force>(self.band(given, thick)?.low),
-            "pull_high" => reader.text::<Force>(self.band(given, thick)?.high),
-            "pull_newton" => in_units(Force(self.mid(given, thick)?), "N")?,
-            "pull_mass" => Mass(self.mid(given, thick)? / STANDARD_GRAVITY)
-                .show_to(2, &Units::metric())
-                .to_string(),
-            "face_tesla" => in_units(FluxDensity(self.mid(given, face(0.0))?), "T")?,
-            "face_gauss" => in_units(FluxDensity(self.mid(given, face(0.0))?), "G")?,
+            "rated" => Figure::Celsius(grade.max_service_celsius),
+            "pull_low" => Figure::Force(self.band(given, thick)?.low),
+            "pull_high" => Figure::Force(self.band(given, thick)?.high),
+            "pull_newton" => Figure::Newton(self.mid(given, thick)?),
+            "pull_mass" => Figure::Kilogram(self.mid(given, thick)? / STANDARD_GRAVITY),
+            "face_tesla" => Figure::Tesla(self.mid(given, face(0.0))?),
+            "face_gauss" => Figure::Gauss(self.mid(given, face(0.0))?),
             "reading" => field(self.mid(given, face(PROBE_DEPTH))?),
             "reading_low" => field(self.band(given, face(PROBE_DEPTH))?.low),
             "reading_high" => field(self.band(given, face(PROBE_DEPTH))?.high),
-            "reading_less" => percent(1.0 - self.mid(given, face(PROBE_DEPTH))? / self.mid(given, face(0.0))?),
+            "reading_less" => Figure::Share(1.0 - self.mid(given, face(PROBE_DEPTH))? / self.mid(given, face(0.0))?),
             "gap_pull" => force(across(GAP))?,
             "gap_takes" => takes(across(GAP))?,
             "thin_gap_pull" => force(across(THIN_GAP))?,
@@ -253,8 +243,8 @@ impl<'a> Figures<'a> {
                     .and_then(steel::Steel::law)?;
                 force(thick.on_law(law))?
             }
-            "enough" => reader.about(self.whole(given, thick)?.steel()?.enough),
-            "plating_takes" => reasons::plating_takes(&self.prediction(given, thick)?, 1).map(percent)?,
+            "enough" => Figure::About(self.whole(given, thick)?.steel()?.enough),
+            "plating_takes" => reasons::plating_takes(&self.prediction(given, thick)?, 1).map(Figure::Share)?,
             "contact" => force(Task::pair(0.0))?,
             "pair_gap_force" => force(Task::pair(PAIR_GAP))?,
             "pair_gap_steel" => force(across(PAIR_GAP))?,
@@ -266,55 +256,54 @@ impl<'a> Figures<'a> {
                 let pair = self.whole(given, Task::pair(0.0))?;
                 let weight = hazards::mass_of(&given.item, grade) * STANDARD_GRAVITY;
                 let lifts = crate::tell::farthest(|gap| pair.at_distance(gap).value().unwrap_or(0.0), weight);
-                reader.about(lifts)
+                Figure::About(lifts)
             }
-            "implant" => reader.no_less::<Length>(hazards_of()?.implant_distance),
-            "cards" => reader.no_less::<Length>(hazards_of()?.card_distance),
+            "implant" => Figure::NoLess(hazards_of()?.implant_distance),
+            "cards" => Figure::NoLess(hazards_of()?.card_distance),
             "reed_reach" => self.reach(given, grade, SwitchKind::Reed.usual_points()[0].0)?,
             "hall_reach" => self.reach(given, grade, SwitchKind::Hall.usual_points()[0].0)?,
-            "hot_keeps" => percent(grade.br_at(1.0, HOT).ok()?),
-            "frost_keeps" => percent(grade.br_at(1.0, FROST).ok()?),
-            "parcel" => reader.microtesla(hazards::parcel(&self.whole(given, thick)?, given.build).ok()?.mid),
+            "hot_keeps" => Figure::Share(grade.br_at(1.0, HOT).ok()?),
+            "frost_keeps" => Figure::Share(grade.br_at(1.0, FROST).ok()?),
+            "parcel" => Figure::FarField(hazards::parcel(&self.whole(given, thick)?, given.build).ok()?.mid),
             "fly_most" => {
                 let one = hazards::parcel(&self.whole(given, thick)?, given.build).ok()?.high;
-                count((FLIGHT_LIMIT / one).floor() as u64)
+                Figure::Count((FLIGHT_LIMIT / one).floor() as u64)
             }
-            "tolerance" => reader.text::<Length>(given.item.tolerance.0),
-            "price_words" => self.price_words(given),
+            "tolerance" => Figure::Length(given.item.tolerance.0),
+            "price_words" => Figure::Prices(Box::new(given.item.clone())),
             // The magnets have their own.
             other => return self.of_magnet(other, given),
         })
     }
 
     /// What belongs to no magnet.
-    fn of_conditions(&self, name: &str) -> Option<String> {
-        let reader = self.reader;
-        let length = |metres: f64| reader.text::<Length>(metres);
-        let field = |b: FluxDensity| reader.text::<FluxDensity>(b.0);
+    fn of_conditions(&self, name: &str) -> Option<Figure> {
+        let length = Figure::Length;
+        let field = |b: FluxDensity| Figure::Field(b.0);
         let [reed, hall] = [SwitchKind::Reed, SwitchKind::Hall].map(SwitchKind::usual_points);
         Some(match name {
             "gap" => length(GAP),
             "thin_gap" => length(THIN_GAP),
-            "sheet" => format!("{} sheet", length(SHEET)),
-            "thin_sheet" => format!("{} sheet", length(THIN_SHEET)),
+            "sheet" => Figure::Sheet(SHEET),
+            "thin_sheet" => Figure::Sheet(THIN_SHEET),
             "pair_gap" => length(PAIR_GAP),
             "probe" => length(PROBE_DEPTH),
             "far" => length(self.far()),
-            "friction" => percent(FRICTION[1]),
-            "hot" => reader.celsius(HOT),
-            "frost" => reader.celsius(FROST),
-            "implant_level" => reader.text::<FluxDensity>(IMPLANT_LEVEL),
-            "flux_limit" => index(FLUX_INDEX_LIMIT),
+            "friction" => Figure::Share(FRICTION[1]),
+            "hot" => Figure::Celsius(HOT),
+            "frost" => Figure::Celsius(FROST),
+            "implant_level" => Figure::Field(IMPLANT_LEVEL),
+            "flux_limit" => Figure::FluxIndex(FLUX_INDEX_LIMIT),
             "parcel_near" => length(NEAR_PARCEL),
             "parcel_far" => length(FAR_PARCEL),
-            "parcel_ask" => reader.microtesla(FLIGHT_LIMIT),
-            "parcel_never" => reader.microtesla(NEVER_FLIES),
+            "parcel_ask" => Figure::FarField(FLIGHT_LIMIT),
+            "parcel_never" => Figure::FarField(NEVER_FLIES),
             "reed_operate" => field(reed[0]),
             "reed_release" => field(reed[1]),
             "hall_operate" => field(hall[0]),
-            "strongest" => self.strongest()?.name.clone(),
-            "strongest_br" => reader.text::<FluxDensity>(self.strongest()?.br_max),
-            "strong" => self.given("strong")?.item.grade,
+            "strongest" => Figure::Name(self.strongest()?.name.clone()),
+            "strongest_br" => Figure::Field(self.strongest()?.br_max),
+            "strong" => Figure::Name(self.given("strong")?.item.grade),
             _ => return None,
         })
     }
@@ -326,36 +315,11 @@ impl<'a> Figures<'a> {
     }
 
     /// How far from its face it gives a flux density, with the largest remanence of its grade.
-    fn reach(&self, given: &Given, grade: &GradeRow, level: f64) -> Option<String> {
+    fn reach(&self, given: &Given, grade: &GradeRow, level: f64) -> Option<Figure> {
         let whole = self.whole(given, spot(0.0))?;
         let field = whole.stack_of_remanence(grade.br_max).ok()?.field().ok()?;
-        Some(self.reader.about(crate::tell::reach(&field, level)))
+        Some(Figure::About(crate::tell::reach(&field, level)))
     }
-
-    fn price_words(&self, given: &Given) -> String {
-        let prices = &given.item.prices;
-        let (Some(first), Some(last)) = (prices.first(), prices.last()) else {
-            return "This shelf lists no price for such a disc.".into();
-        };
-        let disc = self.described(given);
-        let price = |each| self.reader.money(each);
-        if last.each >= first.each {
-            return format!("A {disc} costs {} each.", price(first.each));
-        }
-        format!(
-            "A {disc} costs {} each for {}, and {} each from {} on: {} less.",
-            price(first.each),
-            count(first.from),
-            price(last.each),
-            count(last.from),
-            percent(1.0 - last.each.to_f64() / first.each.to_f64())
-        )
-    }
-}
-
-/// A flux index as the rules for toys count it.
-fn index(si: f64) -> String {
-    format!("{:.0}\u{a0}kG²\u{a0}mm²", si / 1e-8)
 }
 
 fn spot(distance: f64) -> Task {
@@ -374,10 +338,4 @@ fn face(depth: f64) -> Task {
         tolerance: depth.min(PROBE_DEPTH_TOLERANCE),
         axial_only: true,
     }
-}
-
-/// A quantity in a unit of its own, whatever the reader's.
-fn in_units<Q: Quantity>(quantity: Q, unit: &str) -> Option<String> {
-    let units: Units = unit.parse().ok()?;
-    Some(quantity.show(&units).to_string())
 }
