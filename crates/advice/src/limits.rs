@@ -179,6 +179,11 @@ pub(crate) fn at(path: &str) -> Option<&'static Limit> {
     all().find(|limit| limit.blank.path == path)
 }
 
+/// The limits that are asked or not, without a value.
+pub fn switches() -> impl Iterator<Item = &'static Limit> {
+    all().filter(|limit| limit.blank.kind == BlankKind::Switch)
+}
+
 /// The limits that an item breaks whatever is built of it, with what it has.
 pub(crate) fn broken_by_item(terms: Terms, piece: &Piece) -> impl Iterator<Item = (&'static Limit, Has)> {
     broken(move |rule| match rule {
@@ -255,6 +260,21 @@ impl Limit {
     /// Its place in the question, a JSON pointer.
     pub fn path(&self) -> &'static str {
         self.blank.path
+    }
+
+    /// What it is, in a few words; of a switch, those that ask for it.
+    pub fn label(&self) -> &'static str {
+        self.blank.label
+    }
+
+    /// The question with that value in its place; `None` where it does not fit there.
+    pub fn set(&self, question: &Question, value: Value) -> Option<Question> {
+        let mut json = serde_json::to_value(question).ok()?;
+        let (parent, field) = self.path().rsplit_once('/')?;
+        json.pointer_mut(parent)?
+            .as_object_mut()?
+            .insert(field.to_owned(), value);
+        serde_json::from_value(json).ok()
     }
 
     /// Whether what is asked is no slip of the pen.

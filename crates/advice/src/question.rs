@@ -443,6 +443,9 @@ pub struct Limits {
     /// The coating wanted, by any of its names; `None` allows all.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub coating: Option<String>,
+    /// Nothing of it that is touched may hold nickel.
+    #[serde(skip_serializing_if = "is_false")]
+    pub without_nickel: bool,
     /// Most pieces stacked in a build (on each side of a pair), 1 to 8; the default is 8.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stack: Option<u32>,

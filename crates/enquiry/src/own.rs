@@ -5,6 +5,7 @@
 
 use std::ops::Range;
 
+use advice::limits::switches;
 use advice::question::{
     Conditions, Direction, FieldCeiling, Goal, Layer, Limits, Need, Question, ShapeKind, SteelPart, Steelwork,
     Surroundings,
@@ -301,6 +302,11 @@ impl Cursor<'_> {
 
     fn clause(&mut self, question: &mut Question) -> Option<()> {
         let start = self.at;
+        if let Some(limit) = switches().find(|limit| self.eat(limit.label())) {
+            *question = limit.set(question, true.into())?;
+            self.note(start, &format!("/question{}", limit.path()), limit.label());
+            return Some(());
+        }
         let (path, meaning) = self.clause_of(question)?;
         self.note(start, path, meaning);
         Some(())
@@ -437,18 +443,6 @@ impl Cursor<'_> {
                 limits.budget_each = Some(self.money(" each")?);
                 Some(("/question/limits/budget_each", "most for one"))
             };
-        }
-        if self.eat("in stock") {
-            limits.in_stock = true;
-            return Some(("/question/limits/in_stock", "only what is in stock"));
-        }
-        if self.eat("by air") {
-            limits.ships_by_air = true;
-            return Some(("/question/limits/ships_by_air", "must fly unrestricted"));
-        }
-        if self.eat("countersunk") {
-            limits.countersunk = true;
-            return Some(("/question/limits/countersunk", "countersunk"));
         }
         if self.eat("coated with ") {
             let len = self.until(&[", ", ". "]);

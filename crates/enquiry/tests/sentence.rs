@@ -212,6 +212,7 @@ fn limits() -> impl Strategy<Value = Limits> {
                 "nickel-copper-nickel".into(),
             ])),
             proptest::option::of(proptest::sample::select(Goal::ALL.to_vec())),
+            any::<bool>(),
         ),
     )
         .prop_map(
@@ -235,6 +236,7 @@ fn limits() -> impl Strategy<Value = Limits> {
                     countersunk: rest_taste.0,
                     coating: rest_taste.1,
                     goal: rest_taste.2,
+                    without_nickel: rest_taste.3,
                 }
             },
         )

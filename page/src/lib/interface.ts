@@ -985,6 +985,8 @@ export interface components {
             tallest?: string | null;
             /** @default null */
             widest?: string | null;
+            /** @default null */
+            without_nickel?: boolean | null;
         };
         /** @description The keys of every verb, side by side. */
         DraftNeed: {
@@ -1499,6 +1501,11 @@ export interface components {
             tallest?: components["schemas"]["Amount"] | null;
             /** @default null */
             widest?: components["schemas"]["Amount"] | null;
+            /**
+             * @description Nothing of it that is touched may hold nickel.
+             * @default false
+             */
+            without_nickel?: boolean;
         };
         /** @description A load: text, such as "2 kg" or "20 N", or a mass or a force as an object */
         LoadText: string | {

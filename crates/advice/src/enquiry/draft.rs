@@ -189,6 +189,8 @@ pub struct DraftLimits {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub coating: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    pub without_nickel: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub stack: Option<u32>,
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<String>)]
@@ -437,6 +439,7 @@ impl DraftLimits {
             countersunk: self.countersunk.unwrap_or_default(),
             grades: self.grades.clone(),
             coating: self.coating.clone(),
+            without_nickel: self.without_nickel.unwrap_or_default(),
             stack: self.stack,
             mass: low(self.mass),
             budget_each: money(self.budget_each, "/limits/budget_each"),

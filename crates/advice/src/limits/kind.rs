@@ -12,7 +12,7 @@ use crate::sane::{MOST_STACKED, QuestionError, wrong};
 /// A miss by as many pieces again as are allowed, over this, is a miss of 1.
 const STACKS: f64 = 8.0;
 
-pub(super) static ROWS: [Limit; 5] = [
+pub(super) static ROWS: [Limit; 6] = [
     Limit {
         blank: Spec::must(
             "/limits/shapes",
@@ -72,6 +72,22 @@ pub(super) static ROWS: [Limit; 5] = [
         })],
         distance: Distance::Fixed(IN_KIND),
         text: |_, _| "has another coating: {coating}",
+        ..Limit::ROW
+    },
+    Limit {
+        blank: Spec::must(
+            "/limits/without_nickel",
+            "without nickel",
+            BlankKind::Switch,
+            "no nickel in its coating, for skin that does not bear it",
+            "without nickel",
+        ),
+        asked: |t| Asked::on(t.limits.without_nickel, "without nickel"),
+        rules: &[Rule::Item(|t, piece| {
+            Has::nothing_if(t.limits.without_nickel && piece.coating.contains_nickel)
+        })],
+        distance: Distance::Fixed(IN_KIND),
+        text: |_, _| "its coating, {coating}, holds nickel",
         ..Limit::ROW
     },
     Limit {
