@@ -202,3 +202,74 @@ fn glue_and_heat_are_limited_by_the_weakest() {
         assert!(says(FIELD, &item, &format!("Above {celsius}")), "{celsius}");
     }
 }
+
+/// Distances to implants and cards are those of a dipole as strong as the strongest piece, its image in steel and the other
+/// half of a pair with it: 2e-7 m / r³.
+#[test]
+fn distances_are_those_of_the_strongest_piece() {
+    // N42 has at most 1.32 T; 0.1 mm larger, with 10 µm of nickel a side.
+    let item = disc(30.0, 15.0);
+    let (across, along) = (30.1e-3_f64 - 20e-6, 15.1e-3 - 20e-6);
+    let volume = std::f64::consts::FRAC_PI_4 * across * across * along;
+    let moment = 1.32 * volume / (4e-7 * std::f64::consts::PI);
+    let reach = |times: f64, level: f64| (2e-7 * times * moment / level).cbrt();
+    for (question, times) in [(FIELD, 1.0), (STRAIGHT, 2.0), (PUSH, 2.0)] {
+        let answer = ask(question, std::slice::from_ref(&item));
+        let hazards = answer.candidates[0].hazards;
+        let (implant, card) = (reach(times, 0.5e-3), reach(times, 1e-3));
+        assert!(
+            (hazards.implant_distance / implant - 1.0).abs() <= 1e-3,
+            "{question}: {hazards:?} for {implant}"
+        );
+        assert!(
+            (hazards.card_distance / card - 1.0).abs() <= 1e-3,
+            "{question}: {hazards:?} for {card}"
+        );
+        // Three stacked are three times as strong.
+        let three = question.replace(r#""stack": 1"#, r#""shortest": "45 mm""#);
+        let answer = ask(&three, std::slice::from_ref(&item));
+        let tall = answer.candidates[0].hazards;
+        assert_eq!(answer.candidates[0].build.pieces, 3);
+        let grows = tall.card_distance / hazards.card_distance;
+        assert!((grows - 3.0_f64.cbrt()).abs() <= 1e-3, "{grows}");
+    }
+    // Nothing is said to be safe nearer than 15 cm: common practice, no source.
+    let answer = ask(FIELD, &[disc(5.0, 2.0)]);
+    assert_eq!(answer.candidates[0].hazards.implant_distance, 0.15);
+    assert!(says(
+        FIELD,
+        &disc(5.0, 2.0),
+        "Keep at least 150\u{a0}mm from pacemakers"
+    ));
+}
+
+/// The index of the toy test is pole area times the square of the most that is read 0.38 mm off the surface: no less than on
+/// the axis, and for a flat disc half as much again near its rim.
+#[test]
+fn the_flux_index_is_no_less_than_on_the_axis() {
+    for (diameter, thickness, most) in [(3.0, 1.0, 1.35), (5.0, 3.0, 1.35), (10.0, 2.0, 2.5), (4.0, 8.0, 1.35)] {
+        let item = made_of(disc(diameter, thickness), "N42", "none");
+        let answer = ask(FIELD, std::slice::from_ref(&item));
+        let got = answer.candidates[0].hazards.flux_index / 1e-8;
+        // The textbook field on the axis of the largest and strongest, in kG; sizes in mm.
+        let (d, t): (f64, f64) = (diameter + 0.1, thickness + 0.1);
+        let part = |x: f64| x / x.hypot(0.5 * d);
+        let kilogauss = 10.0 * 0.5 * 1.32 * (part(t + 0.38) - part(0.38));
+        let axis = kilogauss * kilogauss * std::f64::consts::FRAC_PI_4 * d * d;
+        assert!(
+            (0.99 * axis..most * axis).contains(&got),
+            "{diameter} x {thickness}: {got} for {axis}"
+        );
+    }
+    // A block is read at its edges and corners too: no less than the disc that it holds.
+    let block = crate::shelf::item(magnetics::Shape::Block {
+        length: 5e-3,
+        width: 5e-3,
+        thickness: 2e-3,
+    });
+    let index = |item: Item| ask(FIELD, &[item]).candidates[0].hazards.flux_index;
+    let (square, round) = (index(block), index(disc(5.0, 2.0)));
+    assert!((1.05 * round..2.5 * round).contains(&square), "{square} {round}");
+    let (with_hole, solid) = (index(ring(10.0, 3.0, 3.0)), index(disc(10.0, 3.0)));
+    assert!((0.6 * solid..2.0 * solid).contains(&with_hole), "{with_hole} {solid}");
+}

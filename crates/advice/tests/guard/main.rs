@@ -2,6 +2,8 @@
 
 mod causes;
 mod cautions;
+mod coverage;
+mod data;
 mod limits;
 mod money;
 mod shelf;
