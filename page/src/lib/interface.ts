@@ -1517,6 +1517,8 @@ export interface components {
         };
         /** @description A lot as it is shown, with the values of its certificate in words. */
         LotLine: {
+            /** @description Whether it belongs to the magnet that has this code now, not to one that had it before. */
+            belongs: boolean;
             /** @description Remanence. */
             br: string;
             /** @description Code of the item. */
