@@ -27,7 +27,9 @@ pub(crate) use layers::layers;
 pub(crate) use pair::pair;
 
 /// A place less likely than this is asked about.
-const SURE: f64 = 0.4;
+const SURE: f64 = 0.35;
+/// A verb less likely than this is asked about.
+const SURE_VERB: f64 = 0.6;
 
 /// A partial question in the making.
 #[derive(Debug, Default)]
@@ -134,7 +136,11 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
     given::choices(scene, &mut out, &mut taken, notes);
     let placed = places::assign(verb, &places::candidates(scene, verb, named, &taken));
     limits::sizes(scene, named, &placed, &mut out, notes);
+    if likeliest(Weights::verbs(), scene, &verbs(scene))[0].1 < SURE_VERB {
+        out.ask("/question/need/verb");
+    }
     counted(scene, verb, &placed, &mut out, notes);
+    doubts(verb, &placed, &mut out);
     limits::limits(scene, &placed, &mut out, notes);
     match verb {
         Verb::Hold => hold::hold(scene, &placed, &mut out, notes),
@@ -143,6 +149,34 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
         Verb::SwitchSensor => field::switch(scene, &placed, &mut out, notes),
     }
     out
+}
+
+/// Asks about every place that is taken without being likely enough.
+fn doubts(verb: Verb, placed: &[Placed], out: &mut Partial) {
+    for p in placed.iter().filter(|p| p.score < SURE) {
+        let place = match p.role {
+            Role::SteelThickness => "/question/need/steel/thickness",
+            Role::SteelAcross => "/question/need/steel/across",
+            Role::Widest | Role::MagnetSize => "/question/limits/widest",
+            Role::Narrowest => "/question/limits/narrowest",
+            Role::Tallest => "/question/limits/tallest",
+            Role::Shortest => "/question/limits/shortest",
+            Role::Hole => "/question/limits/hole",
+            Role::Gap if roles::is_pair(verb) => "/question/need/gap",
+            Role::Distance => "/question/need/distance",
+            Role::OffAxis => "/question/need/off_axis",
+            Role::Near => "/question/need/near",
+            Role::Far => "/question/need/far",
+            Role::Probe => "/question/need/probe_depth",
+            Role::Load if roles::is_pair(verb) => "/question/need/force",
+            Role::Load => "/question/need/load",
+            Role::Pieces | Role::Things => "/question/pieces",
+            Role::SharedBy => "/question/need/shared_by",
+            Role::SafetyFactor => "/question/need/safety_factor",
+            _ => continue,
+        };
+        out.ask(place);
+    }
 }
 
 /// How many magnets are bought, share the load, and stand on each other.

@@ -73,7 +73,9 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
         let mut rules: Vec<(Role, f64)> = Vec::new();
         let mut features = evidence::features(scene, i);
         features.push(format!("verb:{}", verb.name()));
-        let length = own.clone().or_else(|| roles::as_length(scene, i));
+        let length = own
+            .clone()
+            .or_else(|| roles::as_length(scene, i).filter(|_| amount.digits));
         let mut ends = [amount.low, amount.high];
         let mut said = LengthAt {
             item: i,

@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use super::layers::layers;
-use super::{Partial, SURE, directions, likeliest, of_role};
+use super::{Partial, directions, likeliest, of_role};
 use crate::data::Data;
 use crate::named::{Class, Named as Name, Thing};
 use crate::note::Notes;
@@ -46,9 +46,6 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
                 "thickness of the steel",
             );
         }
-        if p.score < SURE {
-            out.ask("/question/need/steel/thickness");
-        }
     } else if out.need.get("steel").and_then(|s| s.get("thickness")).is_none() {
         if let Some((n, thing)) = surface(scene)
             && let Some([low, high]) = thing.thickness_mm
@@ -90,9 +87,6 @@ pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partia
         Some(best) => {
             out.need.insert(key.into(), json!(best.length.high));
             notes.put(scene, best.length.item, &path, "load");
-            if best.score < SURE {
-                out.ask(&path);
-            }
         }
         None => {
             let goal = out.limits.get("goal").is_some_and(|g| g == "strongest");
@@ -105,9 +99,17 @@ pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partia
 
 /// A way of the load less likely than this is asked about.
 const SURE_WAY: f64 = 0.7;
+/// The same where no row of words speaks of a way.
+const SURE_WAY_UNSAID: f64 = 0.9;
 
 pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
-    let way = likeliest(Weights::directions(), scene, &directions(scene))[0];
+    let rules = directions(scene);
+    let way = likeliest(Weights::directions(), scene, &rules)[0];
+    let sure = if rules.iter().all(|r| r.1 == 0.0) {
+        SURE_WAY_UNSAID
+    } else {
+        SURE_WAY
+    };
     out.need.insert("direction".into(), json!(way.0));
     if let Some(said) = Data::builtin()
         .direction
@@ -126,7 +128,7 @@ pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
             },
         );
     }
-    if way.1 < SURE_WAY {
+    if way.1 < sure {
         out.ask("/question/need/direction");
     }
 }

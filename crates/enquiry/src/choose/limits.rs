@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{Partial, SURE, of_role};
+use super::{Partial, of_role};
 use crate::bounds::bound;
 use crate::magnets::{self, Named};
 use crate::named::Class;
@@ -29,9 +29,6 @@ pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
         let Some(p) = of_role(placed, role) else { continue };
         if out.limits.contains_key(key) {
             continue;
-        }
-        if p.score < SURE {
-            out.ask(&format!("/question/limits/{key}"));
         }
         put(&mut out.limits, key, p, true);
         notes.put(scene, p.length.item, &format!("/question/limits/{key}"), meaning);
@@ -88,9 +85,6 @@ pub(super) fn sizes(scene: &Scene, named: &[Named], placed: &[Placed], out: &mut
             shapes.push(shape);
         }
         notes.put(scene, i, "/question/limits/widest", "greatest size of the magnet");
-        if p.score < SURE {
-            out.ask("/question/limits/widest");
-        }
     }
     if widest > 0.0 {
         out.limits.insert("widest".into(), json!(text(widest)));

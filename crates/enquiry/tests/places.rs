@@ -1,0 +1,204 @@
+//! Which amount of a message is what: several wordings for each place.
+
+use advice::Catalogue;
+use enquiry::Vocabulary;
+use serde_json::{Value, json};
+
+fn reading(text: &str) -> (Value, Vec<String>) {
+    let catalogue = Catalogue::builtin().expect("built-in data reads");
+    let reading = enquiry::read(text, &Vocabulary::of(&catalogue, None));
+    let asks = reading.asks.into_iter().map(|a| a.place).collect();
+    let json = serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON");
+    (json, asks)
+}
+
+/// Whether two values are the same number in the same unit, or the same word.
+fn same(have: Option<&Value>, want: &Value) -> bool {
+    match (have, want) {
+        (Some(Value::Number(a)), Value::Number(b)) => {
+            (a.as_f64().unwrap_or(f64::NAN) - b.as_f64().unwrap_or(0.0)).abs() < 1e-9
+        }
+        (Some(Value::String(a)), Value::String(b)) => {
+            let number = |s: &str| {
+                s.split_once(' ')
+                    .and_then(|(n, u)| Some((n.parse::<f64>().ok()?, u.to_owned())))
+            };
+            match (number(a), number(b)) {
+                (Some((x, u)), Some((y, v))) => u == v && (x - y).abs() < 1e-9 * y.abs().max(1.0),
+                _ => a == b,
+            }
+        }
+        (have, want) => have.unwrap_or(&Value::Null) == want,
+    }
+}
+
+fn assert_reads(rows: &[(&str, &str, Value)]) {
+    let wrong: Vec<String> = rows
+        .iter()
+        .filter_map(|(text, place, want)| {
+            let (json, asks) = reading(text);
+            let have = json.pointer(place);
+            (!same(have, want)).then(|| format!("{text}\n    {place}: {have:?}, not {want}; asks {asks:?}"))
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_safety_factor_is_told_from_counts() {
+    assert_reads(&[
+        (
+            "Hold a 900 g rack on a 2 mm steel wall, please use a safety factor of 3.",
+            "/question/need/safety_factor",
+            json!(3.0),
+        ),
+        (
+            "Hook for a 1.2 kg bag on a 1.5 mm steel locker, reserve of 2.5.",
+            "/question/need/safety_factor",
+            json!(2.5),
+        ),
+        (
+            "A lamp of 800 g hangs under a 5 mm steel beam, 4-fold safety.",
+            "/question/need/safety_factor",
+            json!(4.0),
+        ),
+    ]);
+}
+
+#[test]
+fn magnets_that_share_are_told_from_pieces() {
+    assert_reads(&[
+        (
+            "A panel of 2 kg on a wall of 1 mm steel, held by four magnets on its back.",
+            "/question/need/shared_by",
+            json!(4),
+        ),
+        (
+            "Picture of 700 g on a 1 mm steel board, two magnets share the weight.",
+            "/question/need/shared_by",
+            json!(2),
+        ),
+        (
+            "Please quote 250 pcs for holding 300 g on a 1 mm steel sheet.",
+            "/question/pieces",
+            json!(250),
+        ),
+        (
+            "Need 40 magnets. Each carries a 200 g tag on a 2 mm steel door.",
+            "/question/pieces",
+            json!(40),
+        ),
+    ]);
+}
+
+#[test]
+fn sizes_of_the_magnet_are_told_from_those_of_the_steel() {
+    assert_reads(&[
+        (
+            "Magnet dia max 18, height max 6, holds 20 N on a 3 mm steel plate.",
+            "/question/limits/widest",
+            json!("0.018 m"),
+        ),
+        (
+            "Magnet dia max 18, height max 6, holds 20 N on a 3 mm steel plate.",
+            "/question/limits/tallest",
+            json!("0.006 m"),
+        ),
+        (
+            "The recess for the magnet is 12 mm wide and 4 mm deep; it holds 500 g on 2 mm steel.",
+            "/question/limits/tallest",
+            json!("0.004 m"),
+        ),
+        (
+            "Hold 15 N on a strike plate 2 mm thick and 20 mm wide, pulled straight.",
+            "/question/need/steel/across",
+            json!("0.02 m"),
+        ),
+        (
+            "Hold 15 N on a strike plate 2 mm thick and 20 mm wide, pulled straight.",
+            "/question/need/steel/thickness",
+            json!("0.002 m"),
+        ),
+        (
+            "Fits a pocket 14x5, holds 8 N straight off a 1 mm steel plate.",
+            "/question/limits/widest",
+            json!("0.014 m"),
+        ),
+    ]);
+}
+
+#[test]
+fn a_thing_keeps_its_own_sizes() {
+    for text in [
+        "A picture 600 mm wide and 400 mm high, 1.5 kg, on a steel wall of 1 mm.",
+        "The van is 5.2 m long. The sign weighs 800 g, door of 0.8 mm steel.",
+        "Shelf 900 mm long; hang a 1 kg pot under it, steel 1.5 mm.",
+    ] {
+        let (json, _) = reading(text);
+        assert_eq!(json.pointer("/question/limits/widest"), None, "{text}: {json}");
+        assert_eq!(json.pointer("/question/need/steel/across"), None, "{text}: {json}");
+    }
+}
+
+#[test]
+fn a_switch_keeps_its_distances_apart() {
+    for (text, near, far) in [
+        (
+            "Reed switch closes at 8 mm and must be open at 30 mm.",
+            "0.008 m",
+            "0.03 m",
+        ),
+        (
+            "Reed contact: gap 6 mm when the door is shut, 50 mm when it is open.",
+            "0.006 m",
+            "0.05 m",
+        ),
+        (
+            "Hall sensor, operates at 8 mT, releases at 3 mT, near 4 mm, far 25 mm.",
+            "0.004 m",
+            "0.025 m",
+        ),
+    ] {
+        assert_reads(&[
+            (text, "/question/need/near", json!(near)),
+            (text, "/question/need/far", json!(far)),
+        ]);
+    }
+}
+
+#[test]
+fn money_is_what_may_be_spent() {
+    assert_reads(&[
+        (
+            "Strongest magnet under 20 mm for a 3 mm steel plate, we have 15 dollars.",
+            "/question/limits/budget_total",
+            json!("15.00 USD"),
+        ),
+        (
+            "Hold 1 kg on 2 mm steel, 2 euros a magnet at most.",
+            "/question/limits/budget_each",
+            json!("2.00 EUR"),
+        ),
+    ]);
+}
+
+#[test]
+fn a_finish_of_something_else_is_no_coating() {
+    for text in [
+        "Hold 2 kg on a nickel plated steel bar of 5 mm.",
+        "Magnet for 1 kg on 2 mm steel, the customer has a nickel allergy.",
+    ] {
+        let (json, _) = reading(text);
+        assert_eq!(json.pointer("/question/limits/coating"), None, "{text}: {json}");
+    }
+}
+
+#[test]
+fn a_goal_that_is_denied_is_none() {
+    let (json, _) = reading("Hold 1 kg on 3 mm steel. Strongest not needed, cheapest is.");
+    assert_eq!(
+        json.pointer("/question/limits/goal"),
+        Some(&json!("cheapest")),
+        "{json}"
+    );
+}
