@@ -194,6 +194,9 @@ fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, note
     if let Some(p) = of_role(placed, Role::Stack) {
         out.limits.insert("stack".into(), json!(number(p)));
         notes.put(scene, p.length.item, "/question/limits/stack", "most pieces in a stack");
+    } else if let Some(word) = counts::unstacked(scene) {
+        out.limits.insert("stack".into(), json!(1));
+        notes.put(scene, word, "/question/limits/stack", "not stacked");
     }
     if let Some(p) = of_role(placed, Role::SafetyFactor) {
         let factor = scene.items[p.length.item].amount().map_or(1.0, |a| a.high);

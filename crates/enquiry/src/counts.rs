@@ -136,16 +136,19 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         }
         _ => {}
     }
-    let unstacked = scene
-        .tagged("stack")
-        .find(|s| scene.previous(*s).is_some_and(|p| scene.items[p].is("negation")));
-    out.stack = out.stack.or(unstacked.map(|s| (s, 1)));
     if let Some((_, s)) = out.stack
         && !(1..=8).contains(&s)
     {
         out.stack = None;
     }
     out
+}
+
+/// The word of a message that wants no stacks: "not stacked", "no stacks".
+pub(crate) fn unstacked(scene: &Scene) -> Option<usize> {
+    scene
+        .tagged("stack")
+        .find(|s| scene.previous(*s).is_some_and(|p| scene.items[p].is("negation")))
 }
 
 /// Whether a number counts pairs.

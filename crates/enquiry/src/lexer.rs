@@ -1,6 +1,7 @@
 //! The text cut into words, amounts, sizes and stops, each with its place.
 
 mod amount;
+mod piece;
 mod size;
 mod token;
 mod unit;
@@ -10,8 +11,9 @@ use std::ops::Range;
 use quantity::{Kind, Unit};
 
 use amount::{Read, range_link};
+use piece::{Piece, Token};
 use size::size;
-use token::{Piece, Token, tokens};
+use token::tokens;
 
 /// What a number counts or measures.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,6 +1,7 @@
 //! The magnets that a message names by size, shape and grade.
 
 mod counts;
+mod dimension;
 mod dims;
 mod grades;
 mod rows;
@@ -9,7 +10,7 @@ mod written;
 use crate::scene::Scene;
 
 pub(crate) use counts::leading_count;
-pub(crate) use dims::dimension;
+pub(crate) use dimension::dimension;
 pub(crate) use written::millimetres;
 
 /// A magnet as a message names it.

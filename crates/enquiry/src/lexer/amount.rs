@@ -2,7 +2,7 @@
 
 use quantity::Unit;
 
-use super::token::{Piece, Token};
+use super::piece::{Piece, Token};
 use super::unit::{money_before, money_sign, unit};
 use super::{Amount, Measure};
 

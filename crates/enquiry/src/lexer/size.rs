@@ -3,7 +3,7 @@
 use quantity::Kind;
 
 use super::amount::Read;
-use super::token::{Piece, Token};
+use super::piece::{Piece, Token};
 use super::{Amount, Measure, Size};
 
 fn is_times(tokens: &[Token], at: usize) -> bool {

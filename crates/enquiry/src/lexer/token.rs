@@ -1,25 +1,9 @@
 //! Words, numbers and marks, before amounts are put together.
 
-use std::ops::Range;
-
+use super::piece::{Piece, Token};
 use super::unit::unit_at;
 use crate::number;
 
-/// A token before amounts are put together.
-#[derive(Clone, Debug)]
-pub(super) struct Token {
-    pub range: Range<usize>,
-    pub kind: Piece,
-    pub norm: String,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Piece {
-    Word,
-    Number { value: f64, fraction: bool, digits: bool },
-    Mark(char),
-    Break,
-}
 /// `<=`, `≤`, `>` and the like.
 fn bound_sign(rest: &str) -> Option<usize> {
     ["<=", "=<", ">=", "=>", "≤", "≥", "<", ">"]

@@ -6,7 +6,7 @@ use quantity::{Kind, Unit};
 use serde::Deserialize;
 
 use super::Measure;
-use super::token::{Piece, Token};
+use super::piece::{Piece, Token};
 
 /// Spellings beyond the usual ones.
 #[derive(Deserialize)]
@@ -149,7 +149,7 @@ pub(super) fn unit(text: &str, tokens: &[Token], at: usize, value: f64) -> Optio
                 "g" => return one(Unit::GRAM),
                 "N" if !matches!(next_word(at + 1), "pole") => return one(Unit::NEWTON),
                 "n" if glued => return one(Unit::NEWTON),
-                "T" if value <= 3.0 => return one(Unit::TESLA),
+                "T" if value <= 3.0 || !glued && value <= 20.0 => return one(Unit::TESLA),
                 "K" if value >= 200.0 => return one(Unit::KELVIN),
                 "m" | "M" if value <= 100.0 => return one(Unit::METRE),
                 "C" | "c" => return one(Unit::CELSIUS),

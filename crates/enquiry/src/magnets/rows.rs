@@ -1,7 +1,8 @@
 //! Magnets whose sizes stand in a row of numbers with words or letters: `OD 25 x ID 10 x 5 thick`, `L40 W20 H5`,
 //! `30 mm outside, 12 mm hole, 6 mm high`.
 
-use super::dims::{Dims, dimension, length_mm};
+use super::dimension::{dimension, length_mm};
+use super::dims::Dims;
 use super::written::{bounded, owns_sizes};
 use super::{Named, SHAPES};
 use crate::lexer::{Item, What};

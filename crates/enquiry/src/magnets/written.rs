@@ -2,7 +2,7 @@
 
 use quantity::Unit;
 
-use super::dims::{dimension, length_mm};
+use super::dimension::{dimension, length_mm};
 use super::{Named, REACH, SHAPES};
 use crate::lexer::{Item, Size};
 use crate::named::Class;
