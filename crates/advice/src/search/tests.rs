@@ -1,4 +1,5 @@
 use proptest::prelude::*;
+use proptest::test_runner::TestCaseResult;
 use quantity::Money;
 
 use super::*;
@@ -662,67 +663,144 @@ fn whether_a_long_ring_surely_reaches_a_faint_field_is_decided_on_its_exact_band
     }
 }
 
+/// What is found is what is found without any bound.
+fn same_without_bounds(q: &Question, shelf: &[Item]) -> TestCaseResult {
+    let catalogue = catalogue();
+    if check(q, &catalogue).is_err() {
+        return Ok(());
+    }
+    let criteria = Criteria::new(q, &catalogue);
+    for item in shelf {
+        let found = criteria.look_at(item).found;
+        let plain = plainly(&criteria, item);
+        let surely = |low: &Option<f64>| low.is_some();
+        let got: Vec<(u32, bool)> = found.iter().map(|f| (f.pieces, surely(&f.low_if_sure))).collect();
+        let expected: Vec<(u32, bool)> = plain.iter().map(|(n, low)| (*n, surely(low))).collect();
+        prop_assert_eq!(got, expected, "{:?}", item);
+        for (low, exact) in found
+            .iter()
+            .filter_map(|f| f.low_if_sure)
+            .zip(plain.iter().filter_map(|p| p.1))
+        {
+            prop_assert!((low / exact - 1.0).abs() <= 0.1, "{low} {exact} {item:?}");
+        }
+    }
+    Ok(())
+}
+
+/// No value passes its bounds.
+fn within_bounds(q: &Question, shelf: &[Item]) -> TestCaseResult {
+    let catalogue = catalogue();
+    let criteria = Criteria::new(q, &catalogue);
+    for item in shelf {
+        let Some(prediction) = criteria.prediction(item, criteria.task) else {
+            continue;
+        };
+        let mut last = 0.0;
+        for n in 1..=8 {
+            let whole = prediction.undiminished(n);
+            let (Ok(mid), Ok(band)) = (whole.value(), whole.band()) else {
+                continue;
+            };
+            prop_assert!((band.mid - mid).abs() <= 1e-12 * mid);
+            prop_assert!(prediction.at_most(n).unwrap() >= mid, "{} {item:?}", n);
+            prop_assert!(band.low <= prediction.surest_part() * mid, "{n} {band:?}");
+            let least = last * (1.0 - prediction.slack());
+            prop_assert!(!prediction.rises() || mid >= least, "{n} {item:?}: {mid} after {last}");
+            last = mid;
+        }
+    }
+    Ok(())
+}
+
+/// Every candidate keeps what an answer promises of it.
+fn kept_promises(q: &Question, shelf: &[Item]) -> TestCaseResult {
+    let catalogue = catalogue();
+    let stamp = ShelfStamp {
+        revision: 1,
+        version: "test".into(),
+        currency: quantity::Currency::EUR,
+    };
+    let Ok(got) = answer(q, shelf, &catalogue, stamp) else {
+        return Ok(());
+    };
+    let criteria = Criteria::new(q, &catalogue);
+    for c in &got.candidates {
+        prop_assert!((0.0..=1.0).contains(&c.chance));
+        prop_assert!(c.band.low <= c.band.mid && c.band.mid <= c.band.high && c.band.high.is_finite());
+        prop_assert!(c.band.mid >= got.need.of_mass(c.mass));
+        let quiet = c.far.as_ref().is_none_or(|far| far.high <= got.need.ceiling.unwrap());
+        prop_assert_eq!(
+            c.verdict == Verdict::Sure,
+            c.band.low >= got.need.of_mass(c.mass) && quiet
+        );
+        let prediction = criteria.prediction(&c.item, criteria.task).unwrap();
+        prop_assert!(criteria.item_rules(&prediction).is_empty());
+        prop_assert!(criteria.build_rules(&prediction, c.build.pieces).is_empty());
+    }
+    prop_assert_eq!(got.shortfall.is_some(), got.searched.sure == 0);
+    let json = serde_json::to_string(&got).unwrap();
+    prop_assert_eq!(serde_json::from_str::<Answer>(&json).unwrap(), got);
+    Ok(())
+}
+
+/// Cases that the random tests below found once.
+#[test]
+fn what_random_tests_found_stays_right() {
+    let field = |rest: &str| format!(r#"{{"need": {{"verb": "reach_field", {rest}}}}}"#);
+    let item = |item: Item, grade: &str, coating: &str, prices: &[(u64, i64)]| Item {
+        grade: grade.into(),
+        coating: coating.into(),
+        stock: None,
+        prices: breaks(prices),
+        ..item
+    };
+    let leaf = || disc("a", 1.0, 0.02);
+    for (question_text, found) in [
+        (
+            field(r#""field": 0.0066643096567431245, "distance": 0.0"#),
+            item(leaf(), "N35", "none", &[]),
+        ),
+        (
+            r#"{"need": {"verb": "push_apart", "force": "1 N", "gap": 0.0}}"#.to_string(),
+            item(disc("a", 12.346_307_241_222_01, 0.02), "N35", "Ni-Cu-Ni", &[]),
+        ),
+        (
+            field(r#""field": 0.000636656247219342, "distance": 0.0001242984916397036, "off_axis": 0.00015072194769351666"#),
+            item(ring("a", 2.624_317_375_981_811, 1.620_534_521_350_416, 24.415_491_678_306_07), "N35", "Ni-Cu-Ni", &[]),
+        ),
+        (
+            r#"{"need": {"verb": "hold", "load": "1 N"}}"#.to_string(),
+            item(disc("a", 1.0, 0.053_227_659_139_666_14), "N35", "Ni-Cu-Ni", &[]),
+        ),
+        (
+            r#"{"need": {"verb": "hold", "load": "1 N"}, "limits": {"shapes": ["disc"], "budget_each": "6.9203"}, "pieces": 190}"#
+                .to_string(),
+            item(leaf(), "N35", "none", &[(1, 100), (10, 70)]),
+        ),
+    ] {
+        let (q, shelf) = (question(&question_text), [found]);
+        same_without_bounds(&q, &shelf).unwrap();
+        within_bounds(&q, &shelf).unwrap();
+        kept_promises(&q, &shelf).unwrap();
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
     fn bounds_change_no_result(q in questions(), shelf in shelves()) {
-        let catalogue = catalogue();
-        if check(&q, &catalogue).is_err() {
-            return Ok(());
-        }
-        let criteria = Criteria::new(&q, &catalogue);
-        for item in &shelf {
-            let found = criteria.look_at(item).found;
-            let plain = plainly(&criteria, item);
-            let surely = |low: &Option<f64>| low.is_some();
-            let got: Vec<(u32, bool)> = found.iter().map(|f| (f.pieces, surely(&f.low_if_sure))).collect();
-            let expected: Vec<(u32, bool)> = plain.iter().map(|(n, low)| (*n, surely(low))).collect();
-            prop_assert_eq!(got, expected, "{:?}", item);
-            for (low, exact) in found.iter().filter_map(|f| f.low_if_sure).zip(plain.iter().filter_map(|p| p.1)) {
-                prop_assert!((low / exact - 1.0).abs() <= 0.1, "{low} {exact} {item:?}");
-            }
-        }
+        same_without_bounds(&q, &shelf)?;
     }
 
     #[test]
     fn bounds_hold(q in questions(), shelf in shelves()) {
-        let catalogue = catalogue();
-        let criteria = Criteria::new(&q, &catalogue);
-        for item in &shelf {
-            let Some(prediction) = criteria.prediction(item, criteria.task) else { continue };
-            let mut last = 0.0;
-            for n in 1..=8 {
-                let whole = prediction.undiminished(n);
-                let (Ok(mid), Ok(band)) = (whole.value(), whole.band()) else { continue };
-                prop_assert!((band.mid - mid).abs() <= 1e-12 * mid);
-                prop_assert!(prediction.at_most(n).unwrap() >= mid, "{} {item:?}", n);
-                prop_assert!(band.low <= prediction.surest_part() * mid, "{n} {band:?}");
-                let least = last * (1.0 - prediction.slack());
-                prop_assert!(!prediction.rises() || mid >= least, "{n} {item:?}: {mid} after {last}");
-                last = mid;
-            }
-        }
+        within_bounds(&q, &shelf)?;
     }
 
     #[test]
     fn answers_keep_what_they_promise(q in questions(), shelf in shelves()) {
-        let catalogue = catalogue();
-        let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: quantity::Currency::EUR };
-        let Ok(got) = answer(&q, &shelf, &catalogue, stamp) else { return Ok(()) };
-        let criteria = Criteria::new(&q, &catalogue);
-        for c in &got.candidates {
-            prop_assert!((0.0..=1.0).contains(&c.chance));
-            prop_assert!(c.band.low <= c.band.mid && c.band.mid <= c.band.high && c.band.high.is_finite());
-            prop_assert!(c.band.mid >= got.need.of_mass(c.mass));
-            let quiet = c.far.as_ref().is_none_or(|far| far.high <= got.need.ceiling.unwrap());
-            prop_assert_eq!(c.verdict == Verdict::Sure, c.band.low >= got.need.of_mass(c.mass) && quiet);
-            let prediction = criteria.prediction(&c.item, criteria.task).unwrap();
-            prop_assert!(criteria.item_rules(&prediction).is_empty());
-            prop_assert!(criteria.build_rules(&prediction, c.build.pieces).is_empty());
-        }
-        prop_assert_eq!(got.shortfall.is_some(), got.searched.sure == 0);
-        let json = serde_json::to_string(&got).unwrap();
-        prop_assert_eq!(serde_json::from_str::<Answer>(&json).unwrap(), got);
+        kept_promises(&q, &shelf)?;
     }
 }

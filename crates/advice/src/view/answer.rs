@@ -228,7 +228,8 @@ fn open_blanks(answer: &Answer, units: &quantity::Units) -> Vec<Blank> {
 fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView {
     let c = &answer.candidates[index];
     let reader = wording.reader;
-    let figure = |si| reader.predicted(answer.need.quantity, si);
+    let quantity = answer.need.quantity;
+    let [low, high] = reader.predicted_ends(quantity, c.band.low, c.band.high);
     CandidateView {
         index,
         code: c.item.code.clone(),
@@ -237,9 +238,9 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
         remark: wording.remark(answer, c),
         verdict: c.verdict,
         silhouette: silhouette(c, &answer.question.need),
-        value: figure(c.band.mid),
-        low: figure(c.band.low),
-        high: figure(c.band.high),
+        value: reader.predicted(quantity, c.band.mid),
+        low,
+        high,
         range: wording.range(&c.band),
         margin: wording.margin(&c.band, c.mass),
         chance: format!("{} of pieces", chance_words(c.chance)),
@@ -257,8 +258,8 @@ fn candidate(answer: &Answer, wording: &Wording, index: usize) -> CandidateView 
         unbeaten: c.unbeaten,
         because: c.because.iter().map(|b| wording.because(b)).collect(),
         method: band::method_words(c.band.method).into(),
-        shares: band::shares(answer.need.quantity.kind(), &c.band),
-        swings: band::swings(answer.need.quantity.kind(), &c.band, &reader),
+        shares: band::shares(quantity.kind(), &c.band),
+        swings: band::swings(quantity.kind(), &c.band, &reader),
         cautions: cautions::for_candidate(&answer.question, c, &reader),
     }
 }

@@ -52,12 +52,12 @@ pub struct SwingView {
 
 /// Shows a band of a quantity to a reader.
 pub fn view<Q: Quantity>(label: &str, band: &Band, reader: &Reader) -> BandView {
-    let figure = |si| reader.figure::<Q>(si);
+    let [low, high] = reader.ends::<Q>(band.low, band.high);
     BandView {
         label: label.into(),
-        value: figure(band.mid),
-        low: figure(band.low),
-        high: figure(band.high),
+        value: reader.figure::<Q>(band.mid),
+        low,
+        high,
         range: Q::show_range(Q::from_si(band.low), Q::from_si(band.high), &reader.units).to_string(),
         method: method_words(band.method).into(),
         shares: shares(Q::KIND, band),

@@ -11,7 +11,7 @@ use crate::answer::{Candidate, Hazards, Reason, Warning};
 use crate::hazards::{FLUX_INDEX_LIMIT, NEVER_FLIES};
 use crate::question::{Direction, Need, Question};
 use crate::rules::FLIGHT_LIMIT;
-use crate::view::text::{Reader, Run, capital, percent, runs};
+use crate::view::text::{Reader, Run, capital, percent, percent_up, runs};
 use crate::view::ways::surroundings_words;
 
 /// From this attraction on, skin is pinched, N; common practice, no source.
@@ -182,7 +182,7 @@ pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
             ),
             Warning::LosesForGood { celsius: at, part } => (
                 When::LosesForGood,
-                vec![("{asked}", celsius(*at)), ("{part}", percent(*part))],
+                vec![("{asked}", celsius(*at)), ("{part}", percent_up(*part))],
             ),
             Warning::Extrapolated { from, to } => (
                 When::Extrapolated,
@@ -232,6 +232,11 @@ pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
     warnings.iter().filter_map(words).collect()
 }
 
+/// A temperature that must not be shown higher than it is: to a tenth of a degree below.
+fn no_more(celsius: f64) -> f64 {
+    (celsius * 10.0 + 1e-6).floor() / 10.0
+}
+
 fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
     let over_index = hazards.flux_index >= FLUX_INDEX_LIMIT;
     // At the high end of the band an order is surely below.
@@ -274,9 +279,9 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
             .replace("{card_distance}", &reader.no_less::<Length>(hazards.card_distance))
             .replace(
                 "{max_temperature}",
-                &reader.text::<Temperature>(Temperature::from_celsius(hazards.max_celsius).si()),
+                &reader.text::<Temperature>(Temperature::from_celsius(no_more(hazards.max_celsius)).si()),
             )
-            .replace("{opposed_loss}", &percent(hazards.opposed_loss))
+            .replace("{opposed_loss}", &percent_up(hazards.opposed_loss))
             .replace("{order_field}", &format!("{:.2}\u{a0}µT", hazards.order_at_2_1_m * 1e6))
             .replace(
                 "{order_range}",

@@ -169,7 +169,7 @@ pub fn view(ladder: &Ladder, shelf: &[Item], reader: &Reader) -> LadderView {
 
 fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
     let (first, r) = (&ladder.rungs[0], &ladder.rungs[k]);
-    let figure = |si| reader.predicted(ladder.quantity, si);
+    let [low, high] = reader.predicted_ends(ladder.quantity, r.band.low, r.band.high);
     let tier = match ladder.knee {
         Some(knee) if k > knee => "poor",
         Some(knee) if k == knee => "knee",
@@ -189,9 +189,9 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
             },
         ),
         code: r.item.as_ref().map(|i| i.code.clone()),
-        value: figure(r.band.mid),
-        low: figure(r.band.low),
-        high: figure(r.band.high),
+        value: reader.predicted(ladder.quantity, r.band.mid),
+        low,
+        high,
         gain: r.gain.map(signed_percent),
         total_gain: multiple(r.band.mid / first.band.mid),
         mass: reader.figure::<Mass>(r.mass),

@@ -118,6 +118,27 @@ impl Reader {
         }
     }
 
+    /// The ends of a predicted interval, rounded outwards as [`Self::range`] prints them.
+    pub fn predicted_ends(&self, kind: Predicted, low: f64, high: f64) -> [Figure; 2] {
+        match kind {
+            Predicted::Force => self.ends::<Force>(low, high),
+            Predicted::FluxDensity => self.ends::<FluxDensity>(low, high),
+        }
+    }
+
+    /// The ends of an interval, rounded outwards.
+    pub fn ends<Q: Quantity>(&self, low: f64, high: f64) -> [Figure; 2] {
+        let shown = Q::show_range(Q::from_si(low), Q::from_si(high), &self.units);
+        let (lower, upper) = shown
+            .number
+            .split_once(" to ")
+            .unwrap_or((&shown.number, &shown.number));
+        [(low, lower), (high, upper)].map(|(si, number)| Figure {
+            text: format!("{number}\u{a0}{}", shown.unit),
+            ..self.figure::<Q>(si)
+        })
+    }
+
     /// An amount with its currency.
     pub fn money(&self, amount: Money) -> String {
         amount.show(self.currency)
@@ -233,6 +254,12 @@ pub fn percent(part: f64) -> String {
         format!("{:.0}", p.round() + 0.0)
     };
     format!("{}\u{a0}%", text.replace('-', "−"))
+}
+
+/// A part that must not be shown smaller than it is, as per cent: in whole ones from ten on, else in tenths.
+pub fn percent_up(part: f64) -> String {
+    let steps = if part < 0.0995 { 1000.0 } else { 100.0 };
+    percent((part * steps - 1e-6).ceil() / steps)
 }
 
 /// A change as signed per cent: `+16 %`, `−4 %`; `0 %` where nothing is left after rounding.

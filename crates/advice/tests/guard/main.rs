@@ -6,5 +6,6 @@ mod coverage;
 mod data;
 mod limits;
 mod money;
+mod one_number;
 mod shelf;
 mod sure;
