@@ -340,7 +340,7 @@ pub enum Reason {
         celsius: f64,
         /// 0 to 1.
         keeps: f64,
-        /// Nothing to speak of is lost for good up to here, °C; capped by the limits of grade and coating.
+        /// Nothing to speak of is lost permanently up to here, °C; capped by the limits of grade and coating.
         clear_up_to: f64,
     },
     /// It is reckoned with the certificate of its lot, not with its grade.
@@ -352,7 +352,7 @@ pub enum Reason {
         /// Intrinsic coercivity of the certificate, A/m.
         hcj: Option<f64>,
     },
-    /// Heat, cold or what it faces takes this part for good, if its coercivity is the least of its grade.
+    /// Heat, cold or what it faces takes this part permanently, if its coercivity is the least of its grade.
     LostForGood {
         /// 0 to 1.
         part: f64,
@@ -458,7 +458,7 @@ pub struct Hazards {
     pub opposed: bool,
     /// Highest temperature that grade, coating and the shape of the build stand, °C.
     pub max_celsius: f64,
-    /// Part that two such builds lose for good when like poles are pressed together at the warmest; 0 where none are.
+    /// Part that two such builds lose permanently when like poles are pressed together at the warmest; 0 where none are.
     #[serde(default)]
     pub opposed_loss: f64,
 }
@@ -481,7 +481,7 @@ pub struct Searched {
     /// Items whose grade or coating is not rated for the heat asked.
     #[serde(default)]
     pub too_hot: usize,
-    /// Items that would do but for the strength that they would lose for good.
+    /// Items that would do but for the strength that they would lose permanently.
     #[serde(default)]
     pub past_knee: usize,
 }

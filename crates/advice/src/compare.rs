@@ -83,7 +83,7 @@ pub struct Column {
     pub coating: Vec<(Surroundings, Rating)>,
     /// Price of one build at the quantity asked.
     pub each: Option<Money>,
-    /// The part of its strength that is lost for good in the conditions asked.
+    /// The part of its strength that is lost permanently in the conditions asked.
     pub loss: Option<f64>,
     /// Figures from which cautions are drawn.
     pub hazards: crate::answer::Hazards,

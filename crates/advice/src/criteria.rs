@@ -98,7 +98,7 @@ impl<'a> Criteria<'a> {
         self.need.of_mass(self.mass(prediction, pieces))
     }
 
-    /// So many pieces after what their use takes for good.
+    /// So many pieces after what their use takes permanently.
     ///
     /// # Errors
     /// [`NotComputable`] where the grade has no curve for that use.

@@ -5,7 +5,7 @@ use materials::grade::REFERENCE_CELSIUS;
 
 use crate::question::{Conditions, Need, Question};
 
-/// Share of its flux that a build may lose for good: what ends the range of working temperatures in GB/T 13560-2017, 3.4.
+/// Share of its flux that a build may lose permanently: what ends the range of working temperatures in GB/T 13560-2017, 3.4.
 pub const LOSS_ALLOWED: f64 = 0.05;
 
 /// What a build is exposed to.
@@ -90,7 +90,7 @@ impl KeptBy {
     }
 }
 
-/// What a use does to a build for good.
+/// What a use does to a build permanently.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wear {
     /// What is left, of what its remanence would give without a knee, of a piece of the least coercivity.
@@ -98,7 +98,7 @@ pub struct Wear {
     /// The same against the coercivity.
     pub kept_by: KeptBy,
     /// Share of the flux of the pieces as they are delivered, each magnetised alone, that stacking, heat, cold and what they
-    /// face take for good, of a piece of the least coercivity.
+    /// face take permanently, of a piece of the least coercivity.
     pub loss: f64,
     /// Where most of that is taken, °C.
     pub celsius: f64,

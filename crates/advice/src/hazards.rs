@@ -195,7 +195,7 @@ pub fn parcel(in_use: &InUse, build: Stack) -> Result<Band, NotComputable> {
     Ok(far.band()?.scaled(stacks))
 }
 
-/// The part that two builds lose for good when like poles are pressed together at the warmest.
+/// The part that two builds lose permanently when like poles are pressed together at the warmest.
 fn pressed_together(prediction: &Prediction, pieces: u32, warmest: f64) -> f64 {
     let touching = Exposure {
         warmest,

@@ -1,4 +1,4 @@
-//! What a use does to a build for good: its own field, heat, cold and what it faces.
+//! What a use does to a build permanently: its own field, heat, cold and what it faces.
 //!
 //! Every piece has one history: magnetised, loose and alone out of the box, put together, then in its use. What it loses is counted
 //! from the loose piece; what is kept, from saturation.
@@ -34,7 +34,7 @@ static WEARS: Memo<Wear> = Memo::new(1 << 17);
 static CELLS: Memo<Arc<Inside>> = Memo::new(1 << 12);
 
 impl<'a> Prediction<'a> {
-    /// So many pieces of it after what they are exposed to has taken its part for good.
+    /// So many pieces of it after what they are exposed to has taken its part permanently.
     ///
     /// # Errors
     /// [`NotComputable::Curve`] where the grade has no curve for that.
@@ -190,7 +190,7 @@ pub fn limit(prediction: &Prediction, pieces: u32, facing: Facing) -> (f64, Limi
 }
 
 /// The highest temperature, °C, that so many pieces stand, facing something, without losing more than [`LOSS_ALLOWED`] of their
-/// flux for good; no more than the limits of grade and coating.
+/// flux permanently; no more than the limits of grade and coating.
 #[must_use]
 pub fn stands(prediction: &Prediction, pieces: u32, facing: Facing) -> f64 {
     let most = prediction.grade.max_service_celsius.min(prediction.coating.max_celsius);

@@ -1,7 +1,7 @@
 //! The value that a build gives for a need, and its band.
 //!
 //! One function of a few uncertain inputs stands for every verb. A [`Prediction`] fixes what is certain of an item as it is
-//! delivered, and has bounds; [`InUse`] is so many pieces of it after what their use takes for good, and has a value and a
+//! delivered, and has bounds; [`InUse`] is so many pieces of it after what their use takes permanently, and has a value and a
 //! band. Another grade or size begins again as delivered. Magnets are rigid, their polarisation lowered by
 //! recoil to first order ([`magnetics::recoil`]), at the warmest temperature asked.
 
@@ -166,7 +166,7 @@ impl<'a> Prediction<'a> {
         (1.0 - LEAST_FACTOR * together).max(0.0) + ROUNDING
     }
 
-    /// Whether a piece may lose any of its strength for good, alone or facing its like, where its grade is weakest.
+    /// Whether a piece may lose any of its strength permanently, alone or facing its like, where its grade is weakest.
     fn may_lose(&self) -> bool {
         let grade = self.grade;
         let Ok(magnet) = self.item.shape.shrunk(self.coating.thickness.typical) else {

@@ -89,7 +89,7 @@ struct Outcome<'s> {
     builds: usize,
     /// Whether its grade or coating is not rated for the heat.
     too_hot: bool,
-    /// Whether it would lose too much of its strength for good, and does all else.
+    /// Whether it would lose too much of its strength permanently, and does all else.
     past_knee: bool,
     /// The fewest pieces that do in the middle, and the fewest that surely do.
     found: Vec<Found<'s>>,

@@ -28,5 +28,6 @@ pub mod spread;
 
 pub use band::{Band, Method, Share};
 pub use input::{Cause, Distribution, Input};
+pub use normal::COVERAGE;
 pub use propagate::{NotFinite, against, outline, propagate};
 pub use spread::Spread;

@@ -14,7 +14,7 @@ const chart: Chart = {
   ceiling: null,
   here: { x: 0.4, text: 'through your paint' },
   remark: '',
-  read_out: 'holds {y} at {x}, nineteen in twenty between {low} and {high}',
+  read_out: 'holds {y} at {x}, 95 % between {low} and {high}',
 };
 
 describe('interpolate', () => {
@@ -33,7 +33,7 @@ describe('interpolate', () => {
 describe('the read-out', () => {
   it('fills the sentence with numbers and units', () => {
     expect(readOut(chart, readingAt(chart, 0.5))).toBe(
-      'holds 30\u00a0N at 0.5\u00a0mm, nineteen in twenty between 27 and 33\u00a0N',
+      'holds 30\u00a0N at 0.5\u00a0mm, 95 % between 27 and 33\u00a0N',
     );
   });
   it('leaves words in braces that it does not know', () => {

@@ -123,7 +123,7 @@ pub const BEHIND: f64 = 10e-3;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum LimitedBy {
-    /// Its shape: too much of its flux would be lost for good.
+    /// Its shape: too much of its flux would be lost permanently.
     Shape,
     /// What its grade is rated for.
     Grade,
@@ -149,7 +149,7 @@ pub struct Heat {
     pub stands: [Stands; 3],
     /// What a common piece of the grade stands by the definition of its standard.
     pub by_definition: Option<f64>,
-    /// Part of its flux that the use takes for good, of a piece of the least coercivity.
+    /// Part of its flux that the use takes permanently, of a piece of the least coercivity.
     pub loss: f64,
     /// The same with what its own field takes as soon as it stands alone.
     pub short: f64,
@@ -198,7 +198,7 @@ pub struct InsideField {
     pub along: Vec<f64>,
     /// Demagnetising field over that at the knee: rows from the lower face upwards, each from the axis outwards.
     pub cells: Vec<Vec<f64>>,
-    /// Share of the remanence that each cell keeps for good, in the same order.
+    /// Share of the remanence that each cell keeps permanently, in the same order.
     pub kept: Vec<Vec<f64>>,
     /// Share of the volume past the knee.
     pub past_knee: f64,

@@ -50,7 +50,7 @@ pub enum RuledOut {
     },
     /// Its own field takes too much of it past its knee at this temperature.
     PastKnee {
-        /// Share of its flux that is lost for good.
+        /// Share of its flux that is lost permanently.
         loss: f64,
         /// °C.
         celsius: f64,

@@ -21,7 +21,7 @@ pub enum Warning {
         /// Rated, °C.
         rated: f64,
     },
-    /// Part of the flux is lost for good.
+    /// Part of the flux is lost permanently.
     LosesForGood {
         /// Where most of it is lost, °C.
         celsius: f64,

@@ -39,7 +39,7 @@ pub struct Sheet<'a> {
     pub face: Band,
     /// Pull on thick steel, N.
     pub pull: Band,
-    /// The temperature at which its shape would lose strength for good, K; `None` where its curve is bent.
+    /// The temperature at which its shape would lose strength permanently, K; `None` where its curve is bent.
     pub limit: Option<Band>,
     /// What it stands by itself, no more than grade and coating are rated for, °C.
     pub stands: f64,

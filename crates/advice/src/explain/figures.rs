@@ -215,6 +215,7 @@ impl<'a> Figures<'a> {
             "br_low" => field(grade.br_min),
             "br_high" => field(grade.br_max),
             "rated" => Figure::Celsius(grade.max_service_celsius),
+            "covered" => Figure::Share(uncertainty::COVERAGE),
             "pull_low" => Figure::Force(self.band(given, thick)?.low),
             "pull_high" => Figure::Force(self.band(given, thick)?.high),
             "pull_newton" => Figure::Newton(self.mid(given, thick)?),

@@ -1,4 +1,4 @@
-//! Tests of what a use does to a build for good.
+//! Tests of what a use does to a build permanently.
 
 use super::*;
 use crate::answer::{Reason, RuledOut};
@@ -221,7 +221,7 @@ fn an_item_and_a_ladder_speak_of_the_conditions() {
             .iter()
             .any(|c| crate::view::text::plain(&c.runs).contains(word))
     };
-    assert!(said(&hot, "lost for good, the first time") && said(&hot, "outdoors"));
+    assert!(said(&hot, "lost permanently, the first time") && said(&hot, "outdoors"));
     assert!(!said(&calm, "the first time") && !said(&calm, "outdoors"));
     assert!(hot.bands[0].value.value < 0.9 * calm.bands[0].value.value);
     assert_eq!(hot.ladder.as_ref().unwrap().conditions, conditions);
@@ -242,7 +242,7 @@ fn an_item_and_a_ladder_speak_of_the_conditions() {
         shown.rungs[k]
             .cautions
             .iter()
-            .any(|c| crate::view::text::plain(&c.runs).contains("for good"))
+            .any(|c| crate::view::text::plain(&c.runs).contains("permanently"))
     };
     assert!(loses(0) && !loses(shown.rungs.len() - 1));
     request.conditions.warmest = Some(quantity::Temperature::from_celsius(5000.0));

@@ -12,7 +12,7 @@ use super::{NotComputable, Prediction, Prepared, Task, dipole_field};
 use crate::exposure::Wear;
 use crate::stacked::{Stacked, flux_density};
 
-/// So many stacked pieces after what their use takes for good.
+/// So many stacked pieces after what their use takes permanently.
 ///
 /// It reads as the [`Prediction`] that it came from; what is changed there begins again as delivered.
 #[derive(Clone, Copy, Debug)]
@@ -246,7 +246,7 @@ impl<'a> InUse<'a> {
         }
     }
 
-    /// The share of its remanence that a piece with these inputs keeps for good.
+    /// The share of its remanence that a piece with these inputs keeps permanently.
     ///
     /// What it keeps follows from its coercivity over the field of its own: warmth, remanence and size move that as well.
     pub(super) fn left(&self, at: &[f64]) -> f64 {

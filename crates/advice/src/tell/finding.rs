@@ -125,7 +125,7 @@ pub enum Finding {
         celsius: f64,
         /// Remanence there over that at 20 °C; it comes back.
         keeps: f64,
-        /// Share that is lost for good; `None` where its grade has no curve.
+        /// Share that is lost permanently; `None` where its grade has no curve.
         loss: Option<f64>,
     },
     /// Mass of the build, kg.

@@ -39,7 +39,7 @@ pub struct ShareView {
     pub share: f64,
 }
 
-/// What a cause does to a value by itself: between which values it moves it in nineteen of twenty pieces.
+/// What a cause does to a value by itself: between which values it moves it in 95 % of pieces.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct SwingView {
     /// In words.

@@ -322,7 +322,7 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
         }),
     ];
     if compared.setting.conditions().warmest.is_some() || compared.setting.conditions().coldest.is_some() {
-        out.push(plain("lost for good there", true, &|c| {
+        out.push(plain("lost permanently there", true, &|c| {
             Some((c.loss?, percent(c.loss?)))
         }));
     }

@@ -39,7 +39,7 @@ pub struct InsideView {
     pub along_mm: Vec<f64>,
     /// Demagnetising field over that at the knee, 1 is at the knee: rows from the lower face upwards, each from the axis outwards.
     pub cells: Vec<Vec<f64>>,
-    /// Share of the remanence that each cell keeps for good, in the same order.
+    /// Share of the remanence that each cell keeps permanently, in the same order.
     pub kept: Vec<Vec<f64>>,
     /// The outline of the section right of the axis, `[x, z]` in mm.
     #[schema(value_type = Vec<Pair>)]
@@ -78,7 +78,7 @@ impl Shown<'_> {
     fn limit_words(&self, (celsius, by): (f64, LimitedBy)) -> String {
         let stands = self.celsius(celsius.floor());
         match by {
-            LimitedBy::Shape => format!("{stands}, by its shape"),
+            LimitedBy::Shape => format!("{stands}, the limit for this shape"),
             LimitedBy::Grade => format!("{stands}, what its grade is rated for"),
             LimitedBy::Coating => format!("{stands}, what its coating is rated for"),
         }
@@ -95,7 +95,7 @@ impl Shown<'_> {
         text.push('.');
         if loss >= LOSS_WORTH_SAYING {
             text += &format!(
-                " In this use up to **{}** of its flux is lost for good, if its coercivity is the least of its grade.",
+                " In this use up to **{}** of its flux is lost permanently, where its coercivity is the least of its grade.",
                 percent(loss)
             );
         }
@@ -227,7 +227,7 @@ impl Shown<'_> {
             curves: lines,
             marks,
             stretches: Vec::new(),
-            remark: "Where the load line meets B past its bend, strength is lost for good; the middle of the face feels more than the mean.".into(),
+            remark: "Where the load line meets B past its bend, strength is lost permanently; the middle of the face feels more than the mean.".into(),
         }
     }
 
@@ -245,7 +245,7 @@ impl Shown<'_> {
         if stands < end {
             marks.push(PlotMark {
                 at: [place(*stands), 100.0 * (1.0 - LOSS_ALLOWED)],
-                text: format!("stands {}: 5\u{a0}% are lost for good", self.celsius(*stands)),
+                text: format!("stands {}: 5\u{a0}% are lost permanently", self.celsius(*stands)),
             });
         }
         let rated = self.found.rated;
@@ -269,7 +269,7 @@ impl Shown<'_> {
             ],
             marks,
             stretches,
-            remark: "What lies between the upper two while it is hot comes back; what is missing back at 20 °C is lost for good.".into(),
+            remark: "What lies between the upper two while it is hot comes back; what is missing back at 20 °C is lost permanently.".into(),
         }
     }
 

@@ -32,7 +32,7 @@ pub struct ItemView {
     /// What is known and predicted.
     pub facts: Vec<Fact>,
     /// What is predicted: the field at its face, its pull on thick steel, and the temperature at which its shape would
-    /// lose strength for good, where its grade's curve is straight.
+    /// lose strength permanently, where its grade's curve is straight.
     pub bands: Vec<BandView>,
     /// Prices by quantity.
     pub prices: Vec<PriceView>,
@@ -232,7 +232,7 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
                         "beyond what its grade and coating are rated for".into()
                     } else {
                         format!(
-                            "{} ({}), where a twentieth would be lost for good",
+                            "{} ({}), where 5\u{a0}% would be lost permanently",
                             b.value.text, b.range
                         )
                     }

@@ -18,7 +18,7 @@ pub struct RowView {
     pub label: String,
     /// How much.
     pub value: String,
-    /// Between which values nineteen of twenty lie; absent for what is certain or not known so exactly.
+    /// Between which values 95 % of pieces lie; absent for what is certain or not known so exactly.
     pub range: Option<String>,
     /// What to know of it.
     pub remark: Vec<Run>,

@@ -273,7 +273,7 @@ impl Wording<'_> {
                 keeps,
                 clear_up_to,
             } => format!(
-                "at {} it has **{}** of its strength, which comes back when it cools; by its shape it stands {}",
+                "at {} it has **{}** of its strength, which comes back when it cools; maximum working temperature for this shape {}",
                 self.celsius(*celsius),
                 percent(*keeps),
                 self.celsius(*clear_up_to)
@@ -287,7 +287,7 @@ impl Wording<'_> {
                 ))
             ),
             Reason::LostForGood { part, celsius } => format!(
-                "at {} up to **{}** is lost for good, if its coercivity is the least of its grade",
+                "at {} up to **{}** is lost permanently, if its coercivity is the least of its grade",
                 self.celsius(*celsius),
                 percent(*part)
             ),

@@ -44,7 +44,7 @@ fn every_answer_says_what_guards_people() {
                 "pacemakers",
                 "magnetic resonance scanner",
                 "glued in",
-                "strength is lost for good",
+                "strength is lost permanently",
                 "brittle",
             ] {
                 assert!(says(q, &item, words), "{words}: {q}");

@@ -149,7 +149,10 @@ pub(super) fn unit(text: &str, tokens: &[Token], at: usize, value: f64) -> Optio
                 "g" => return one(Unit::GRAM),
                 "N" if !matches!(next_word(at + 1), "pole") => return one(Unit::NEWTON),
                 "n" if glued => return one(Unit::NEWTON),
-                "T" if value <= 3.0 || !glued && value <= 20.0 => return one(Unit::TESLA),
+                // "T 5" is a thickness.
+                "T" if value <= 3.0 || !glued && !matches!(next_mark, Some(Piece::Number { .. })) => {
+                    return one(Unit::TESLA);
+                }
                 "K" if value >= 200.0 => return one(Unit::KELVIN),
                 "m" | "M" if value <= 100.0 => return one(Unit::METRE),
                 "C" | "c" => return one(Unit::CELSIUS),

@@ -187,7 +187,7 @@ fn heat_refuses_plain_grades_and_thin_pieces_and_says_why() {
                 "80C",
             ])
             .done(),
-        &["up to 80", "lost for good"],
+        &["up to 80", "lost permanently"],
     );
     for (arguments, said) in [
         (&["--demo", "item", "14-07", "--warmest", "80"][..], "unit"),

@@ -1,4 +1,4 @@
-//! What heat and cold do to a body: loss for good, and the highest temperature that a shape stands in its use.
+//! What heat and cold do to a body: loss permanently, and the highest temperature that a shape stands in its use.
 
 use super::{Inside, State};
 use materials::curve::{CurveError, Material};
@@ -13,14 +13,14 @@ pub struct Heated {
     pub visits: Vec<State>,
     /// Back at 20 °C.
     pub after: State,
-    /// Share of the flux that its loose pieces had which is lost for good.
+    /// Share of the flux that its loose pieces had which is lost permanently.
     pub loss: f64,
     /// Share by which it then falls short of a body whose curve has no knee.
     pub short: f64,
 }
 
 impl Inside {
-    /// Takes a body as delivered at 20 °C to each temperature in turn and back; what is lost is lost for good, and counted from
+    /// Takes a body as delivered at 20 °C to each temperature in turn and back; what is lost is lost permanently, and counted from
     /// what its pieces had when they lay loose.
     ///
     /// Flux is the magnetic moment, as a Helmholtz coil reads it.
@@ -94,7 +94,7 @@ fn share_lost(before: f64, after: f64) -> f64 {
     }
 }
 
-/// The highest temperature, °C, to which a body may be taken without losing more than a share `allowed` of its flux for good,
+/// The highest temperature, °C, to which a body may be taken without losing more than a share `allowed` of its flux permanently,
 /// between `from` and `to`, to 0.5 K; `from` where even that is too much.
 ///
 /// A temperature without a curve, where no coercivity is left, counts as too hot. With `allowed` = 0.05, a disc of L/D = 0.7 and nothing

@@ -1,4 +1,4 @@
-//! What happens inside a magnet: its own field everywhere, what part of it is past the knee, and what heat takes for good.
+//! What happens inside a magnet: its own field everywhere, what part of it is past the knee, and what heat takes permanently.
 //!
 //! The body is cut into cells, each with its own polarisation along the axis. The field that every cell feels from every other is
 //! that of the charge on their faces, in closed form ([`layer`]), averaged over the cell. A cell then settles on its curve or its

@@ -227,18 +227,21 @@ fn heat(told: &Told, reader: &Reader) -> Option<String> {
     let (celsius, keeps, loss) = worst?;
     let at = reader.celsius(celsius);
     Some(match loss {
-        Some(loss) if loss >= 0.005 => format!("loses **{}** of its strength for good at {at}. {limit}", percent(loss)),
+        Some(loss) if loss >= 0.005 => format!(
+            "loses **{}** of its strength permanently at {at}. {limit}",
+            percent(loss)
+        ),
         Some(_) if (celsius - stands).abs() < 0.5 => format!(
             "stands **{}** by itself; there it has {} of its strength, and all of it again when it cools.",
             reader.celsius(stands),
             percent(keeps)
         ),
         Some(_) => format!(
-            "has **{}** of its strength at {at} and loses nothing for good. {limit}",
+            "has **{}** of its strength at {at} and loses nothing permanently. {limit}",
             percent(keeps)
         ),
         None => format!(
-            "has about {} of its strength at {at}; what it loses for good is not known.",
+            "has about {} of its strength at {at}; what it loses permanently is not known.",
             percent(keeps)
         ),
     })

@@ -119,10 +119,10 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
         Finding::Heated { celsius, keeps, loss } => {
             let at = reader.celsius(*celsius);
             let lost = match loss {
-                Some(loss) if *loss >= 0.005 => RowView::new(format!("lost for good at {at}"), percent(*loss))
+                Some(loss) if *loss >= 0.005 => RowView::new(format!("lost permanently at {at}"), percent(*loss))
                     .remark("its own field drives part of it past its knee"),
-                Some(_) => RowView::new(format!("lost for good at {at}"), "nothing"),
-                None => RowView::new(format!("lost for good at {at}"), "not known")
+                Some(_) => RowView::new(format!("lost permanently at {at}"), "nothing"),
+                None => RowView::new(format!("lost permanently at {at}"), "not known")
                     .remark("its grade has no curve in the table"),
             };
             vec![

@@ -113,7 +113,7 @@ fn cautions_are_there_where_they_must_be() {
             "heat",
             r#"{"conditions":{"warmest":"150 °C"}}"#,
             small,
-            &["for good"][..],
+            &["permanently"][..],
         ),
         (
             "corrosion",
