@@ -113,8 +113,11 @@ pub(crate) enum Rule {
     /// By the whole build.
     Build(fn(Terms, &Whole) -> Option<Has>),
     /// By the field of the build at 2.1 m, T, at the high end of its band.
-    FarField(fn(Terms, &dyn Fn() -> FarField) -> Result<Option<Has>, NotComputable>),
+    FarField(fn(Terms, &dyn Fn() -> FarField) -> Judged),
 }
+
+/// What is had in place of what is asked, where that can be computed.
+pub(crate) type Judged = Result<Option<Has>, NotComputable>;
 
 /// A flux density far off, T.
 pub(crate) type FarField = Result<f64, NotComputable>;

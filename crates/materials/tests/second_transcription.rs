@@ -103,7 +103,7 @@ impl Found {
         }
     }
 
-    fn as_listed(self, listed: &[Difference]) {
+    fn assert_listed(self, listed: &[Difference]) {
         let found: BTreeSet<(String, String)> = self
             .0
             .iter()
@@ -217,7 +217,7 @@ fn grades_are_as_a_second_transcription_has_them() {
         }
     }
     assert!(compared >= 70, "only {compared} grades stand in both");
-    found.as_listed(&second.difference);
+    found.assert_listed(&second.difference);
 }
 
 #[test]

@@ -32,9 +32,7 @@ describe('interpolate', () => {
 
 describe('the read-out', () => {
   it('fills the sentence with numbers and units', () => {
-    expect(readOut(chart, readingAt(chart, 0.5))).toBe(
-      'holds 30\u00a0N at 0.5\u00a0mm, 95 % between 27 and 33\u00a0N',
-    );
+    expect(readOut(chart, readingAt(chart, 0.5))).toBe('holds 30\u00a0N at 0.5\u00a0mm, 95 % between 27 and 33\u00a0N');
   });
   it('leaves words in braces that it does not know', () => {
     expect(readOut({ ...chart, read_out: '{y} {z}' }, readingAt(chart, 1))).toBe('20\u00a0N {z}');

@@ -1282,7 +1282,7 @@ export interface components {
             along_mm: number[];
             /** @description Demagnetising field over that at the knee, 1 is at the knee: rows from the lower face upwards, each from the axis outwards. */
             cells: number[][];
-            /** @description Share of the remanence that each cell keeps for good, in the same order. */
+            /** @description Share of the remanence that each cell keeps permanently, in the same order. */
             kept: number[][];
             /** @description The outline of the section right of the axis, `[x, z]` in mm. */
             outline_mm: components["schemas"]["Pair"][];
@@ -1327,7 +1327,7 @@ export interface components {
         ItemView: {
             /**
              * @description What is predicted: the field at its face, its pull on thick steel, and the temperature at which its shape would
-             *     lose strength for good, where its grade's curve is straight.
+             *     lose strength permanently, where its grade's curve is straight.
              */
             bands: components["schemas"]["BandView"][];
             /** @description Cautions, those for the conditions first among their kind. */
@@ -2069,7 +2069,7 @@ export interface components {
         RowView: {
             /** @description What it is. */
             label: string;
-            /** @description Between which values nineteen of twenty lie; absent for what is certain or not known so exactly. */
+            /** @description Between which values 95 % of pieces lie; absent for what is certain or not known so exactly. */
             range?: string | null;
             /** @description What to know of it. */
             remark: components["schemas"]["Run"][];
@@ -2355,7 +2355,7 @@ export interface components {
          * @enum {string}
          */
         SurroundingsName: "dry" | "damp" | "outdoors" | "food";
-        /** @description What a cause does to a value by itself: between which values it moves it in nineteen of twenty pieces. */
+        /** @description What a cause does to a value by itself: between which values it moves it in 95 % of pieces. */
         SwingView: {
             /** @description In words. */
             cause: string;

@@ -48,9 +48,7 @@ fn row(scene: &Scene, start: usize) -> Vec<Sized> {
                 Some(sized) => out.push(sized),
                 None => break,
             }
-        } else if out.is_empty() {
-            break;
-        } else if !joins(item) {
+        } else if out.is_empty() || !joins(item) {
             break;
         }
     }
