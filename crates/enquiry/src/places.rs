@@ -3,8 +3,10 @@
 use advice::sentence::Verb;
 use quantity::Kind;
 
+use crate::bounds::bound;
 use crate::counts;
 use crate::evidence;
+use crate::lexer::What;
 use crate::loads;
 use crate::magnets::Named;
 use crate::roles::{self, LengthAt, Role};
@@ -156,6 +158,9 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
         } else if length.is_none() {
             continue;
         }
+        if limits_the_magnet(scene, i) {
+            rules.retain(|(role, _)| *role != Role::SteelAcross);
+        }
         out.push(Candidate {
             length: said,
             ends,
@@ -164,6 +169,16 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
         });
     }
     out
+}
+
+/// Whether an amount is the most that something may measure, in a clause that does not speak of the steel: "on 3 mm steel, no
+/// wider than 25 mm".
+fn limits_the_magnet(scene: &Scene, i: usize) -> bool {
+    let clause = scene.items[..i]
+        .iter()
+        .rev()
+        .take_while(|item| !matches!(item.what, What::Break | What::Mark(',' | ';' | '.')));
+    bound(scene, i) == Some(true) && !clause.into_iter().any(roles::is_steel)
 }
 
 /// A size such as `20x10`: of the magnet, of the steel, or of anything else.

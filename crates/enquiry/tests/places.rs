@@ -202,3 +202,31 @@ fn a_goal_that_is_denied_is_none() {
         "{json}"
     );
 }
+
+/// "on 3 mm steel, no wider than 25 mm" was once read as the width of the steel.
+#[test]
+fn a_bound_in_a_clause_without_steel_is_the_magnets() {
+    let widest = |text: &'static str, mm: u32| {
+        (
+            text,
+            "/question/limits/widest",
+            json!(format!("{} m", f64::from(mm) / 1e3)),
+        )
+    };
+    assert_reads(&[
+        widest(
+            "hold 2 kg hanging below 3 mm steel, no wider than 25 mm, 200 pieces",
+            25,
+        ),
+        widest("hold 2 kg under 5 mm steel, not wider than 20 mm", 20),
+        widest(
+            "It must hold 1 kg straight off 2 mm steel. Not wider than 16 mm please.",
+            16,
+        ),
+    ]);
+    assert_reads(&[(
+        "hold 1 kg straight off a steel strip no wider than 20 mm, 3 mm thick",
+        "/question/need/steel/across",
+        json!("0.02 m"),
+    )]);
+}
