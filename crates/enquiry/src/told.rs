@@ -125,6 +125,12 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
         Verb::Hold => {
             if let Some(p) = of_role(&placed, Role::SteelThickness) {
                 out.steel("thickness", p.length.high.as_str());
+                notes.put(
+                    scene,
+                    p.length.item,
+                    "/question/need/steel/thickness",
+                    "thickness of the steel",
+                );
             } else if let Some((_, thing)) = choose::surface(scene)
                 && let Some([low, high]) = thing.thickness_mm
             {
@@ -148,6 +154,7 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
             }
             if let Some(best) = loads::loads(scene, verb).first().filter(|l| l.score > 0.0) {
                 out.need.insert("load".into(), json!(best.text));
+                notes.put(scene, best.item, "/question/need/load", "load");
             }
         }
         Verb::PullTogether => {
@@ -163,11 +170,18 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
             }
             if let Some(p) = of_role(&placed, Role::Distance) {
                 out.need.insert("distance".into(), json!(p.length.high));
+                notes.put(
+                    scene,
+                    p.length.item,
+                    "/question/need/distance",
+                    "distance from the face",
+                );
             }
         }
         Verb::FaceField => {
             if let Some(p) = of_role(&placed, Role::Probe) {
                 out.need.insert("probe_depth".into(), json!(p.length.high));
+                notes.put(scene, p.length.item, "/question/need/probe_depth", "depth of the probe");
             }
         }
         _ => {}

@@ -230,3 +230,14 @@ fn a_bound_in_a_clause_without_steel_is_the_magnets() {
         json!("0.02 m"),
     )]);
 }
+
+/// What is used of a question about a given magnet is not called left out.
+#[test]
+fn what_is_asked_of_a_given_magnet_is_noted() {
+    let catalogue = Catalogue::builtin().expect("built-in data reads");
+    let text = "does a 20x5 N42 lift 5 kg off 3 mm plate?";
+    let reading = enquiry::read(text, &Vocabulary::of(&catalogue, None));
+    let noted: Vec<&str> = reading.phrases.iter().map(|p| &text[p.range.clone()]).collect();
+    assert!(noted.contains(&"5 kg") && noted.contains(&"3 mm"), "{noted:?}");
+    assert!(reading.left_out.is_empty(), "{:?}", reading.left_out);
+}
