@@ -3,6 +3,7 @@
 use advice::sentence::Verb;
 use serde_json::json;
 
+use super::hold::mass;
 use super::{Partial, of_role};
 use crate::data::Data;
 use crate::loads::{self, Chosen};
@@ -85,15 +86,7 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
     if let Some(p) = of_role(placed, Role::OffAxis) {
         out.need.insert("off_axis".into(), json!(p.length.high));
     }
-    if let Some(limit) = of_role(placed, Role::Mass) {
-        out.limits.insert("mass".into(), json!(limit.length.high));
-        notes.put(
-            scene,
-            limit.length.item,
-            "/question/limits/mass",
-            "most mass of the magnet",
-        );
-    }
+    mass(scene, placed, out, notes);
 }
 
 pub(super) fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {

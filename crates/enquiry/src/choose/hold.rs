@@ -72,7 +72,8 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
     layers(scene, placed, out, notes);
 }
 
-pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partial, notes: &mut Notes) {
+/// The most that the magnet may weigh.
+pub(super) fn mass(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     if let Some(limit) = of_role(placed, Role::Mass) {
         out.limits.insert("mass".into(), json!(limit.length.high));
         notes.put(
@@ -82,6 +83,10 @@ pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partia
             "most mass of the magnet",
         );
     }
+}
+
+pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partial, notes: &mut Notes) {
+    mass(scene, placed, out, notes);
     let path = format!("/question/need/{key}");
     match of_role(placed, Role::Load) {
         Some(best) => {
