@@ -6,6 +6,7 @@ mod hold;
 mod layers;
 mod limits;
 mod pair;
+mod total;
 
 use advice::sentence::Verb;
 use serde_json::{Map, Value, json};
@@ -13,13 +14,13 @@ use serde_json::{Map, Value, json};
 use crate::counts;
 use crate::data::Data;
 use crate::evidence;
+use crate::learned::Weights;
 use crate::loads;
 use crate::magnets::Named;
 use crate::note::Notes;
 use crate::places::{self, Placed};
 use crate::roles::{self, Role};
 use crate::scene::Scene;
-use crate::weights::Weights;
 
 pub(crate) use given::conditions;
 pub(crate) use hold::{direction, material, surface};
@@ -29,7 +30,7 @@ pub(crate) use pair::pair;
 /// A place less likely than this is asked about.
 const SURE: f64 = 0.35;
 /// A verb less likely than this is asked about.
-const SURE_VERB: f64 = 0.6;
+const SURE_VERB: f64 = 0.45;
 
 /// A partial question in the making.
 #[derive(Debug, Default)]
@@ -104,7 +105,7 @@ pub(crate) fn verbs(scene: &Scene) -> Vec<(&'static str, f64)> {
 
 /// The verb of a message, and how likely it is.
 pub(crate) fn verb(scene: &Scene) -> Verb {
-    let (name, _) = likeliest(Weights::verbs(), scene, &verbs(scene))[0];
+    let (name, _) = likeliest(&scene.learned.verbs, scene, &verbs(scene))[0];
     Verb::ALL.into_iter().find(|v| v.name() == name).unwrap_or(Verb::Hold)
 }
 
@@ -134,9 +135,13 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
     let mut taken: Vec<usize> = Vec::new();
     given::conditions(scene, &mut out, &mut taken, notes);
     given::choices(scene, &mut out, &mut taken, notes);
-    let placed = places::assign(verb, &places::candidates(scene, verb, named, &taken));
+    let placed = places::assign(
+        &scene.learned.amounts,
+        verb,
+        &places::candidates(scene, verb, named, &taken),
+    );
     limits::sizes(scene, named, &placed, &mut out, notes);
-    if likeliest(Weights::verbs(), scene, &verbs(scene))[0].1 < SURE_VERB {
+    if likeliest(&scene.learned.verbs, scene, &verbs(scene))[0].1 < SURE_VERB {
         out.ask("/question/need/verb");
     }
     counted(scene, verb, &placed, &mut out, notes);

@@ -1,6 +1,11 @@
 //! How many: pieces to buy, magnets that share a load, and the things that they are for.
 
-use crate::named::Class;
+mod noun;
+mod shares;
+
+use self::noun::{Counted, counted, is_noise, pair_follows, relevant, spoken_of_singly};
+use self::shares::{asked_for, is_stacked, per_thing, shares};
+use crate::lexer::What;
 use crate::roles::is_pair;
 use crate::scene::Scene;
 use advice::sentence::Verb;
@@ -15,17 +20,6 @@ pub(crate) struct Counts {
     pub stack: Option<(usize, u32)>,
     /// Numbers of things that the magnets are for.
     pub things: Vec<(usize, u32)>,
-}
-
-/// What a number counts.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Counted {
-    Pieces,
-    Magnets,
-    Pairs,
-    Sets,
-    Objects,
-    Nothing,
 }
 
 pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
@@ -62,11 +56,8 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
         let (counted, noun) = counted(scene, i);
         let quantity = scene.previous(i).is_some_and(|p| {
             let x = &scene.items[p];
-            let listed = x.is("pieces")
-                && !x.is("magnet")
-                && scene.items[p + 1..i]
-                    .iter()
-                    .any(|m| m.what == crate::lexer::What::Mark(':'));
+            let listed =
+                x.is("pieces") && !x.is("magnet") && scene.items[p + 1..i].iter().any(|m| m.what == What::Mark(':'));
             listed || x.is("quantity") && x.norm != "need" && x.norm != "amount" && !x.is("number_of")
         });
         match counted {
@@ -146,9 +137,10 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
 
 /// The word of a message that wants no stacks: "not stacked", "no stacks".
 pub(crate) fn unstacked(scene: &Scene) -> Option<usize> {
-    scene
-        .tagged("stack")
-        .find(|s| scene.previous(*s).is_some_and(|p| scene.items[p].is("negation")))
+    scene.tagged("stack").find(|s| {
+        let denied = scene.nearest(*s, 2.4, |x| x.is("negation"));
+        denied.is_some_and(|(n, _)| scene.same_sentence(n, *s))
+    })
 }
 
 /// Whether a number counts pairs.
@@ -205,372 +197,11 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     for (name, _) in sentence.iter().filter(|s| s.1) {
         out.push(format!("beside:{name}&counts:{what}"));
     }
-    if i == 0 || scene.items[i - 1].what == crate::lexer::What::Break {
+    if i == 0 || scene.items[i - 1].what == What::Break {
         out.push(format!("leads&counts:{what}"));
     }
     if scene.next(i).is_none() {
         out.push(format!("ends&{few}"));
     }
     out
-}
-
-fn is_noise(scene: &Scene, i: usize) -> bool {
-    let before = scene.previous(i);
-    let after = scene.next(i);
-    let direct = i.checked_sub(1).map(|p| &scene.items[p]);
-    let numbered = before.is_some_and(|p| {
-        scene.items[p].is("number_of") && !scene.items[p].is("quantity") && scene.distance(p, i) < 1.8
-    });
-    let numbered = numbered
-        || i >= 2 && scene.items[i - 1].what == crate::lexer::What::Mark('.') && scene.items[i - 2].is("number_of")
-        || scene
-            .items
-            .get(i + 1)
-            .is_some_and(|x| x.what == crate::lexer::What::Mark('.'))
-            && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
-    let numbered = numbered
-        || before.is_some_and(|p| {
-            matches!(
-                scene.items[p].norm.as_str(),
-                "order" | "invoice" | "ticket" | "ref" | "no" | "job"
-            )
-        }) && scene.items[i].amount().is_some_and(|a| a.digits && a.high >= 1000.0);
-    let month = [before, after]
-        .into_iter()
-        .flatten()
-        .any(|n| scene.items[n].is("month") && scene.distance(n, i) < 1.6);
-    let timed = after.is_some_and(|n| scene.items[n].is_any(&["time", "age"]) && !scene.items[n].is("pieces"));
-    let glued = direct.is_some_and(|d| {
-        d.range.end == scene.items[i].range.start
-            && matches!(d.what, crate::lexer::What::Mark('/' | '-' | '#' | '+' | '_'))
-    });
-    let digits: String = scene.text[scene.items[i].range.clone()].to_owned();
-    let telephone = digits.starts_with('0') && digits.len() > 1;
-    let next_glued = scene.items.get(i + 1).is_some_and(|d| {
-        d.range.start == scene.items[i].range.end
-            && matches!(d.what, crate::lexer::What::Mark('/' | '-' | ':' | '_' | ')'))
-    });
-    let list_number = scene
-        .items
-        .get(i + 1)
-        .is_some_and(|d| d.what == crate::lexer::What::Mark(')'))
-        && (i == 0 || scene.items[i - 1].what == crate::lexer::What::Break);
-    let bare_row = next_glued && scene.items.get(i + 2).is_some_and(|x| x.amount().is_some());
-    numbered || month || timed || glued || telephone || bare_row || list_number
-}
-
-/// What the number at `i` counts, and the noun.
-fn counted(scene: &Scene, i: usize) -> (Counted, Option<usize>) {
-    let mut at = i;
-    for step in 0..4 {
-        let Some(next) = scene.next(at) else { break };
-        let item = &scene.items[next];
-        if step > 0 && (item.amount().is_some() && !item.is("pieces")) {
-            // "300 pcs of 12 mm discs" has stopped before; "four 10 mm magnets" goes on
-            at = next;
-            continue;
-        }
-        if item.size().is_some() {
-            at = next;
-            continue;
-        }
-        if item.is("pairs") {
-            return (Counted::Pairs, Some(next));
-        }
-        if item.is("sets") {
-            return (Counted::Sets, Some(next));
-        }
-        if item.is("magnet") || (item.is_magnet() && item.norm.ends_with('s')) {
-            return (Counted::Magnets, Some(next));
-        }
-        if item.is("pieces") {
-            return (Counted::Pieces, Some(next));
-        }
-        if item.is_magnet() && !item.of(Class::Object) {
-            return (Counted::Magnets, Some(next));
-        }
-        let plural = item.norm.ends_with('s') && item.norm.len() > 3;
-        let dimension = item.is_any(&["thick", "wide", "high", "deep", "long", "dia"]);
-        if dimension {
-            return (Counted::Nothing, None);
-        }
-        if item.of(Class::Object)
-            || (plural
-                && !item.is_any(&["time", "age", "safety", "times", "each", "weigh", "hold"])
-                && (!crate::roles::layer_items(scene).contains(&next) || spoken_of_singly(scene, Some(next))))
-        {
-            let sheets = matches!(
-                item.norm.as_str(),
-                "sheets"
-                    | "pages"
-                    | "layers"
-                    | "papers"
-                    | "coats"
-                    | "sides"
-                    | "magnets"
-                    | "ways"
-                    | "times"
-                    | "is"
-                    | "has"
-                    | "this"
-                    | "plus"
-            );
-            if sheets {
-                return (Counted::Nothing, None);
-            }
-            return (Counted::Objects, Some(next));
-        }
-        let stops = matches!(
-            item.norm.as_str(),
-            "of" | "to"
-                | "for"
-                | "in"
-                | "on"
-                | "at"
-                | "and"
-                | "or"
-                | "with"
-                | "per"
-                | "as"
-                | "is"
-                | "are"
-                | "should"
-                | "each"
-                | "a"
-                | "i"
-                | "we"
-                | "it"
-                | "but"
-                | "by"
-                | "that"
-                | "which"
-                | "from"
-        );
-        if stops {
-            let of_them = item.norm == "of"
-                && scene
-                    .next(next)
-                    .is_some_and(|n| matches!(scene.items[n].norm.as_str(), "them" | "those" | "these"));
-            if of_them {
-                return (Counted::Pieces, Some(next));
-            }
-            break;
-        }
-        at = next;
-    }
-    (Counted::Nothing, None)
-}
-
-/// Whether what is counted has to do with the order: a known thing, or a sentence about magnets.
-fn relevant(scene: &Scene, i: usize, noun: Option<usize>) -> bool {
-    // doors and shelves are counted where each gets its magnet
-    let stands = noun.is_some_and(|n| {
-        !scene.items[n].of(Class::Object) && (scene.items[n].of(Class::Surface) || scene.items[n].of(Class::Perhaps))
-    });
-    if stands && !scene.any(|x| x.is("each") || x.norm == "per") && !scene.text.contains("one magnet a") {
-        return false;
-    }
-    let known = stands || noun.is_some_and(|n| scene.items[n].of(Class::Object)) || spoken_of_singly(scene, noun);
-    known
-        || (0..scene.items.len()).any(|n| {
-            scene.same_sentence(n, i)
-                && (scene.items[n].is("magnet")
-                    || matches!(
-                        scene.items[n].norm.as_str(),
-                        "need" | "order" | "want" | "quote" | "offer" | "plan" | "each"
-                    ))
-        })
-}
-
-/// Whether the singular of a plural stands after `per`, `each` or `a`.
-fn spoken_of_singly(scene: &Scene, noun: Option<usize>) -> bool {
-    let Some(singular) = noun.and_then(|n| scene.items[n].norm.strip_suffix('s')) else {
-        return false;
-    };
-    scene.items.iter().enumerate().any(|(n, x)| {
-        x.norm == singular && matches!(scene.word(scene.previous(n)), "per" | "each" | "every" | "a" | "one")
-    })
-}
-
-fn pair_follows(scene: &Scene, noun: Option<usize>) -> bool {
-    noun.and_then(|n| scene.next(n))
-        .is_some_and(|n| scene.items[n].norm == "of")
-        && noun.is_some_and(|n| {
-            scene
-                .nearest(n, 3.0, |x| x.amount().is_some_and(|a| a.high == 2.0))
-                .is_some()
-        })
-}
-
-fn is_stacked(scene: &Scene, i: usize) -> bool {
-    scene.nearest(i, 4.5, |x| x.is("stack")).is_some()
-}
-
-/// Whether a number of magnets carries the load together.
-fn shares(scene: &Scene, i: usize, noun: Option<usize>, n: u32) -> bool {
-    let before = scene.previous(i);
-    let lead = scene.word(before);
-    if matches!(
-        lead,
-        "with"
-            | "using"
-            | "by"
-            | "over"
-            | "across"
-            | "w"
-            | "on"
-            | "between"
-            | "among"
-            | "take"
-            | "up to"
-            | "be"
-            | "has"
-            | "have"
-            | "needs"
-            | "gets"
-            | "put"
-            | "use"
-            | "glue"
-            | "glued"
-            | "screw"
-            | "planned"
-    ) {
-        let only = n == 1;
-        return !only;
-    }
-    let Some(noun) = noun else { return false };
-    let mut at = noun;
-    for _ in 0..3 {
-        let Some(after) = scene.next(at) else { break };
-        let x = &scene.items[after];
-        // "magnets which each carry 1.5 kg", "400 magnets for 200 doors"
-        if matches!(x.norm.as_str(), "which" | "that" | "who") || x.amount().is_some_and(crate::lexer::Amount::is_bare)
-        {
-            break;
-        }
-        if x.is("each")
-            || matches!(
-                x.norm.as_str(),
-                "glued"
-                    | "behind"
-                    | "per"
-                    | "screwed"
-                    | "share"
-                    | "sharing"
-                    | "together"
-                    | "all"
-                    | "round"
-                    | "around"
-                    | "underneath"
-                    | "altogether"
-                    | "total"
-                    | "on"
-                    | "in"
-                    | "at"
-                    | "for"
-            )
-        {
-            if matches!(x.norm.as_str(), "in" | "on" | "for" | "at") {
-                let place = scene.next(after);
-                let whole = place.is_some_and(|p| {
-                    matches!(
-                        scene.items[p].norm.as_str(),
-                        "the" | "each" | "its" | "every" | "a" | "it" | "back" | "all" | "top"
-                    )
-                });
-                let stock = scene.word(place) == "stock";
-                return n <= 16 && whole && !stock && !wanted(scene, before);
-            }
-            return true;
-        }
-        at = after;
-    }
-    if scene
-        .nearest(i, 2.4, |x| {
-            matches!(x.norm.as_str(), "each" | "per" | "every" | "corner" | "corners")
-        })
-        .is_some()
-        && n <= 16
-    {
-        return true;
-    }
-    let each = scene
-        .nearest(noun, 2.4, |x| x.norm == "each")
-        .is_some_and(|(e, _)| e > noun);
-    !each && n > 1 && n <= 12 && !wanted(scene, before)
-}
-
-/// Whether what stands before a number says that so many are wanted.
-fn wanted(scene: &Scene, before: Option<usize>) -> bool {
-    let Some(b) = before else { return false };
-    let word = scene.items[b].norm.as_str();
-    matches!(
-        word,
-        "need"
-            | "want"
-            | "order"
-            | "buy"
-            | "quote"
-            | "for"
-            | "require"
-            | "needs"
-            | "after"
-            | "need about"
-            | "get"
-            | "wanted"
-            | "purchase"
-            | "about"
-            | "pls"
-    ) && !matches!(scene.word(scene.previous(b)), "with")
-}
-
-fn per_thing(scene: &Scene, noun: Option<usize>) -> bool {
-    noun.and_then(|n| scene.next(n)).is_some_and(|n| {
-        scene.items[n].is("each") || matches!(scene.items[n].norm.as_str(), "per" | "a" | "for" | "in" | "on")
-    })
-}
-
-/// `need 24`, `we take 1000`, `x2`, `I buy 300`, a number alone in its sentence.
-fn asked_for(scene: &Scene, i: usize) -> bool {
-    let word = scene.word(scene.previous(i));
-    let wants = matches!(
-        word,
-        "need"
-            | "want"
-            | "buy"
-            | "order"
-            | "require"
-            | "quantity"
-            | "qty"
-            | "x"
-            | "we'd need"
-            | "take"
-            | "for"
-            | "say"
-            | "about"
-            | "need about"
-            | "like"
-            | "of"
-    );
-    let lead_ok = scene.previous(i).is_none_or(|p| {
-        matches!(scene.items[p].norm.as_str(), "a" | "one" | "just" | "only") && scene.previous(p).is_none()
-    });
-    let alone = lead_ok
-        && scene.next(i).is_none_or(|n| {
-            scene.items[n].norm == "of" && scene.next(n).is_none()
-                || matches!(scene.items[n].norm.as_str(), "please" | "pls")
-        });
-    let amount_ok = scene.items[i]
-        .amount()
-        .is_some_and(|a| a.high <= 200_000.0 && (a.high >= 2.0));
-    let before_for = word == "for" || word == "of" || word == "about" || word == "say" || word == "like";
-    let open = scene.next(i).is_none_or(|n| {
-        matches!(
-            scene.items[n].norm.as_str(),
-            "of" | "please" | "pls" | "as" | "to" | "for" | "in" | "by" | "and"
-        )
-    });
-    amount_ok
-        && ((wants && !before_for && open)
-            || (alone && i > 0 && scene.items[i].amount().is_some_and(|a| !a.digits || a.high < 2000.0)))
 }

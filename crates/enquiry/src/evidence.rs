@@ -167,7 +167,12 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     out.push(format!("dim:{dim}&bound:{limit}"));
     for step in [-1isize, 1] {
         around(scene, i, step, &mut out);
+        let beside = i.checked_add_signed(step).and_then(|n| scene.items.get(n));
+        if let Some(What::Mark(c)) = beside.map(|x| &x.what) {
+            out.push(format!("mark{step}:{c}"));
+        }
     }
+    arithmetic(scene, i, &mut out);
     let owner = bracket_owner(scene, i).and_then(|o| noun(&scene.items[o]));
     let left = owner.map_or_else(|| beside(scene, i, -1), |o| format!("{o}("));
     let right = beside(scene, i, 1);
@@ -181,6 +186,50 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     out.push(format!("right:{right}&size:{size}"));
     out.push(format!("dim:{dim}&size:{size}"));
     out
+}
+
+/// How many amounts to each side may make up another.
+const PARTS: usize = 6;
+
+/// How an amount follows from those around it that measure the same: as their sum or product, or as a part of one.
+fn arithmetic(scene: &Scene, i: usize, out: &mut Vec<String>) {
+    let Some(amount) = scene.items[i].amount() else { return };
+    let what = measure(amount);
+    let value = |a: &Amount| a.si().filter(|_| !a.is_bare()).unwrap_or(a.high);
+    let like = |n: &usize| scene.items[*n].amount().filter(|a| measure(a) == what).map(value);
+    let before = (0..i).rev().filter_map(|n| like(&n)).take(PARTS);
+    let after = (i + 1..scene.items.len()).filter_map(|n| like(&n)).take(PARTS);
+    let others: Vec<f64> = before.chain(after).collect();
+    let own = value(amount);
+    let same = |a: f64, b: f64| (a - b).abs() <= 1e-6 * a.abs().max(b.abs());
+    let mut found: Vec<&str> = Vec::new();
+    for (n, a) in others.iter().enumerate() {
+        if same(own, 2.0 * a) {
+            found.push("twice");
+        }
+        if same(2.0 * own, *a) {
+            found.push("half");
+        }
+        for b in &others[n + 1..] {
+            if same(own, a + b) {
+                found.push("sum");
+            }
+            if same(own + a, *b) || same(own + b, *a) {
+                found.push("part");
+            }
+            if what == "number" && own > 1.0 && *a > 1.0 && *b > 1.0 {
+                if same(own, a * b) {
+                    found.push("product");
+                }
+                if same(own * a, *b) || same(own * b, *a) {
+                    found.push("factor");
+                }
+            }
+        }
+    }
+    found.sort_unstable();
+    found.dedup();
+    out.extend(found.iter().map(|f| format!("{what}:{f}")));
 }
 
 /// The words to one side: themselves where they stand nearest, and what they are up to some way off.

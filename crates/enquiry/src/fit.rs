@@ -1,4 +1,4 @@
-//! What the reader sees of a message, for fitting the weights in `data/weights.toml`.
+//! What the reader sees of a message, for learning the weights in `data/learned/`.
 
 use std::ops::Range;
 
@@ -6,16 +6,18 @@ use advice::sentence::Verb;
 
 use crate::choose;
 use crate::evidence::whole;
+use crate::learned::Learned;
 use crate::lexicon::Phrases;
 use crate::magnets;
+use crate::marks::marks;
 use crate::places;
 use crate::scene::Scene;
 use crate::vocabulary::Vocabulary;
 
-/// Something of a message that competes for places, and what speaks for each of them.
+/// Something of a message of which the weights decide, and what speaks for each way.
 #[derive(Clone, Debug)]
 pub struct Evidence {
-    /// What is weighed: `amount`, `verb` or `direction`.
+    /// What is weighed: `kind`, of which `reason`, `topic` and `about` follow, `amount`, `verb` or `direction`.
     pub matter: &'static str,
     /// Byte offsets into the text.
     pub range: Range<usize>,
@@ -23,18 +25,27 @@ pub struct Evidence {
     pub ends: [f64; 2],
     /// The sizes of a `20x10`, mm.
     pub sizes_mm: Vec<f64>,
-    /// What stands around it.
+    /// What speaks: what stands around an amount, or what the message says as a whole.
     pub features: Vec<String>,
-    /// How well each place suits it by the rules alone.
+    /// How well each place suits it by the rules alone; empty where the rules say nothing.
     pub places: Vec<(&'static str, f64)>,
 }
 
-/// What is weighed of a message that asks for what `verb` names.
-pub fn evidence(text: &str, vocabulary: &Vocabulary, verb: Verb) -> Vec<Evidence> {
+/// What is weighed of a message; of one that asks for a choice, what `verb` names must be done.
+pub fn evidence(text: &str, vocabulary: &Vocabulary, verb: Option<Verb>) -> Vec<Evidence> {
     let names = Phrases::of(vocabulary);
-    let scene = Scene::new(text, &names);
+    let scene = Scene::new(text, &names, Learned::builtin());
     let named = magnets::named(&scene);
-    let mut out = Vec::new();
+    let of_all = |matter: &'static str, features: Vec<String>, places: Vec<(&'static str, f64)>| Evidence {
+        matter,
+        range: 0..text.len(),
+        ends: [0.0; 2],
+        sizes_mm: Vec::new(),
+        features,
+        places,
+    };
+    let mut out = vec![of_all("kind", marks(&scene, &named).into_iter().collect(), Vec::new())];
+    let Some(verb) = verb else { return out };
     for candidate in places::candidates(&scene, verb, &named, &[]) {
         let mut places: Vec<(&'static str, f64)> = Vec::new();
         for (role, score) in candidate.rules {
@@ -54,18 +65,7 @@ pub fn evidence(text: &str, vocabulary: &Vocabulary, verb: Verb) -> Vec<Evidence
         });
     }
     let features = whole(&scene);
-    for (matter, places) in [
-        ("verb", choose::verbs(&scene)),
-        ("direction", choose::directions(&scene)),
-    ] {
-        out.push(Evidence {
-            matter,
-            range: 0..text.len(),
-            ends: [0.0; 2],
-            sizes_mm: Vec::new(),
-            features: features.clone(),
-            places,
-        });
-    }
+    out.push(of_all("verb", features.clone(), choose::verbs(&scene)));
+    out.push(of_all("direction", features, choose::directions(&scene)));
     out
 }

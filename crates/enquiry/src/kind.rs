@@ -46,7 +46,7 @@ const SURE: f64 = 0.5;
 
 /// Decides between the kinds.
 pub(crate) fn decide(scene: &Scene, marks: &BTreeSet<String>, vocabulary: &Vocabulary) -> Decision {
-    let learned = Learned::builtin();
+    let learned = scene.learned;
     let first = |chances: Vec<Chance>| chances.first().map(|c| c.0.to_owned());
     if no_such_grade(scene, vocabulary) {
         return Decision {
@@ -111,8 +111,8 @@ fn no_such_grade(scene: &Scene, vocabulary: &Vocabulary) -> bool {
 }
 
 /// What is asked of the magnets named, the surest first; `card` where nothing particular is.
-pub(crate) fn about(marks: &BTreeSet<String>) -> Vec<String> {
-    let chances = Learned::builtin().abouts.any_of(marks);
+pub(crate) fn about(learned: &Learned, marks: &BTreeSet<String>) -> Vec<String> {
+    let chances = learned.abouts.any_of(marks);
     let likely = chances.iter().filter(|c| c.1 >= 0.5).count().max(1);
     chances.into_iter().take(likely).map(|c| c.0.to_owned()).collect()
 }

@@ -31,9 +31,9 @@ mod roles;
 mod scene;
 mod told;
 mod vocabulary;
-mod weights;
 
 pub use asks::{Ask, UsualAnswer};
 pub use fit::{Evidence, evidence};
-pub use read::{LONGEST_TEXT, Phrase, Reading, marks, read};
+pub use learned::Learned;
+pub use read::{LONGEST_TEXT, Phrase, Reading, read, read_by};
 pub use vocabulary::{Name, Vocabulary};

@@ -2,6 +2,7 @@
 
 use quantity::{Kind, Unit};
 
+use crate::bounds::bound;
 use crate::lexer::{Amount, Measure, What};
 use crate::named::Class;
 use crate::roles::{is_pair, plain};
@@ -111,8 +112,8 @@ pub(crate) fn mass_limit(scene: &Scene, loads: &[Chosen]) -> Option<Chosen> {
             let Some(amount) = scene.items[l.item].amount() else {
                 return false;
             };
-            let bound = crate::bounds::bound(scene, l.item) == Some(true)
-                || scene.previous(l.item).is_some_and(|p| scene.items[p].is("max"));
+            let bound =
+                bound(scene, l.item) == Some(true) || scene.previous(l.item).is_some_and(|p| scene.items[p].is("max"));
             let itself = scene
                 .nearest(l.item, 4.0, |x| {
                     x.is("magnet")
@@ -145,6 +146,13 @@ pub(crate) struct Temperatures {
     pub coldest: Option<Chosen>,
 }
 
+/// Hotter than any magnet stands, °C; from memory: alnico works up to about 550 °C.
+const HOTTEST: f64 = 1000.0;
+/// A place colder than this is named for its cold, °C; common practice, no source.
+const COLD: f64 = 9.0;
+/// The warm end of what may still be the coldest that it gets, °C; common practice, no source.
+const COOL: f64 = 30.0;
+
 pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
     let mut out = Temperatures::default();
     for (i, item) in scene.items.iter().enumerate() {
@@ -174,6 +182,11 @@ pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
         {
             continue;
         }
+        let celsius = |value: f64| unit.to_si(value) - 273.15;
+        // no magnet lives there: a number of an order or a drawing
+        if celsius(amount.high) > HOTTEST {
+            continue;
+        }
         let low = amount.low != amount.high;
         let below = scene.next(i).is_some_and(|n| scene.items[n].norm == "below") && amount.high > 0.0;
         let mut put = |value: f64, cold: bool| {
@@ -192,7 +205,10 @@ pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
             }
         };
         if low {
-            put(amount.low, true);
+            // "75-80 °C" says how warm it gets, and nothing of the cold
+            if celsius(amount.low) < COOL {
+                put(amount.low, true);
+            }
             put(amount.high, false);
             continue;
         }
@@ -200,12 +216,12 @@ pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
             put(-amount.high, true);
             continue;
         }
-        let celsius = unit.to_si(amount.high) - 273.15;
         let minimum = scene.previous(i).is_some_and(|p| {
             let x = &scene.items[p];
             x.is("cold") && !x.is("warm") && x.norm != "winter"
         });
-        put(amount.high, celsius < 0.0 || (minimum && celsius < 30.0));
+        let cool = celsius(amount.high);
+        put(amount.high, cool < COLD || (minimum && cool < COOL));
     }
     out
 }
@@ -323,7 +339,25 @@ pub(crate) type Price = (usize, String);
 /// Money that a message allows: for one, and in total.
 pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
     let (mut each, mut total) = (None, None);
-    for (i, item) in scene.items.iter().enumerate() {
+    let is_money = |i: &usize| {
+        scene.items[*i]
+            .amount()
+            .is_some_and(|a| matches!(a.measure, Measure::Money { .. }))
+    };
+    let amounts: Vec<usize> = (0..scene.items.len()).filter(is_money).collect();
+    // of several sums of money those count by which something is allowed
+    let allowed = |i: usize| {
+        bound(scene, i) == Some(true)
+            || scene
+                .nearest(i, 5.0, |x| x.is_any(&["budget", "max", "or_less", "each", "total"]))
+                .is_some_and(|(n, _)| scene.same_sentence(i, n))
+    };
+    let several = amounts.iter().any(|i| allowed(*i));
+    for i in amounts {
+        let item = &scene.items[i];
+        if several && !allowed(i) {
+            continue;
+        }
         let Some(amount) = item.amount() else { continue };
         let Measure::Money { code, cents } = amount.measure else {
             continue;
@@ -419,7 +453,13 @@ pub(crate) fn safety(scene: &Scene) -> Option<(usize, f64)> {
 pub(crate) fn friction(scene: &Scene) -> Option<(usize, f64)> {
     scene
         .numbers()
-        .find(|(i, a)| a.high < 1.5 && a.high > 0.0 && scene.near(*i, &["friction"], 3.5).is_some())
+        .find(|(i, a)| {
+            let near = |reach: f64| scene.near(*i, &["friction"], reach);
+            a.high < 1.5
+                && a.high > 0.0
+                && (near(3.5).is_some()
+                    || a.high < 1.0 && a.digits && near(8.0).is_some_and(|(n, _)| scene.same_sentence(*i, n)))
+        })
         .map(|(i, a)| (i, a.high))
 }
 

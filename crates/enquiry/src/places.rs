@@ -6,12 +6,12 @@ use quantity::Kind;
 use crate::bounds::bound;
 use crate::counts;
 use crate::evidence;
+use crate::learned::Weights;
 use crate::lexer::What;
 use crate::loads;
 use crate::magnets::Named;
 use crate::roles::{self, LengthAt, Role};
 use crate::scene::Scene;
-use crate::weights::Weights;
 
 /// What a place gets that the rules do not think of.
 const UNTHOUGHT: f64 = -4.0;
@@ -152,7 +152,9 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
             };
             ends = [amount.low / amount.high * newtons, newtons];
             let rank = if loads[0].item == i { 1.0 } else { 0.0 };
-            rules.push((Role::Load, load.score + rank));
+            if matches!(verb, Verb::Hold | Verb::PullTogether | Verb::PushApart) {
+                rules.push((Role::Load, load.score + rank));
+            }
             rules.push((Role::Mass, if limit == Some(i) { CHOSEN } else { UNTHOUGHT }));
             rules.push((Role::Nobody, 0.0));
         } else if length.is_none() {
@@ -224,8 +226,8 @@ const ROUNDS: usize = 24;
 const WANTED: f64 = 0.25;
 
 /// The likeliest places of all amounts together. Once a place is taken, those that wanted it too compete for what is left.
-pub(crate) fn assign(verb: Verb, candidates: &[Candidate]) -> Vec<Placed> {
-    let all: Vec<Vec<(Role, f64)>> = candidates.iter().map(chances).collect();
+pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) -> Vec<Placed> {
+    let all: Vec<Vec<(Role, f64)>> = candidates.iter().map(|c| chances(weights, c)).collect();
     let mut placed: Vec<Option<Placed>> = vec![None; candidates.len()];
     let mut taken: Vec<Role> = Vec::new();
     for round in 0..ROUNDS {
@@ -267,7 +269,7 @@ pub(crate) fn assign(verb: Verb, candidates: &[Candidate]) -> Vec<Placed> {
         Verb::Hold => &[Role::Load, Role::SteelThickness],
         Verb::PullTogether | Verb::PushApart => &[Role::Load, Role::Gap],
         Verb::ReachField => &[Role::Distance],
-        Verb::SwitchSensor => &[Role::Near],
+        Verb::SwitchSensor => &[Role::Near, Role::Far],
         Verb::FaceField => &[],
     };
     for need in needs.iter().filter(|n| !taken.contains(n)) {
@@ -302,7 +304,7 @@ fn many(role: Role) -> bool {
 }
 
 /// How likely each place of an amount is; of several layers the one that suits best has the chance of all.
-fn chances(candidate: &Candidate) -> Vec<(Role, f64)> {
+fn chances(weights: &Weights, candidate: &Candidate) -> Vec<(Role, f64)> {
     let mut best: Vec<(&'static str, f64)> = Vec::new();
     for (role, rule) in &candidate.rules {
         match best.iter_mut().find(|b| b.0 == role.name()) {
@@ -310,7 +312,7 @@ fn chances(candidate: &Candidate) -> Vec<(Role, f64)> {
             None => best.push((role.name(), *rule)),
         }
     }
-    let chances = Weights::amounts().chances(&candidate.features, &best);
+    let chances = weights.chances(&candidate.features, &best);
     candidate
         .rules
         .iter()

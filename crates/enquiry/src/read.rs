@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 use crate::asks::{Ask, ask};
 use crate::choose::{self, Partial};
 use crate::kind::{self, Sort};
+use crate::learned::Learned;
 use crate::lexer::What;
 use crate::lexicon::Phrases;
 use crate::magnets;
@@ -58,6 +59,11 @@ pub struct Phrase {
 ///
 /// Total: any text gives a reading, in a time that grows with its length. The same text gives the same reading.
 pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
+    read_by(text, vocabulary, Learned::builtin())
+}
+
+/// Reads a message by other weights than the committed ones, to measure what they are worth.
+pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Reading {
     let mut end = text.len().min(LONGEST_TEXT);
     while !text.is_char_boundary(end) {
         end -= 1;
@@ -67,7 +73,7 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         return printed(question, &notes);
     }
     let names = Phrases::of(vocabulary);
-    let scene = Scene::new(text, &names);
+    let scene = Scene::new(text, &names, learned);
     let magnets = magnets::named(&scene);
     let marks = crate::marks::marks(&scene, &magnets);
     let decision = kind::decide(&scene, &marks, vocabulary);
@@ -97,7 +103,7 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         }
         Sort::Tell | Sort::Compare => {
             json["kind"] = json!(if sort == Sort::Tell { "tell" } else { "compare" });
-            let about = kind::about(&marks);
+            let about = kind::about(learned, &marks);
             told::read(&scene, sort, &about, &magnets, &mut json, &mut asks, &mut notes);
         }
         Sort::Choose => {
@@ -137,15 +143,6 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
         left_out,
         question,
     }
-}
-
-/// The marks of a message by which its kind is learned and told: its words and pairs of words, what its amounts measure, and
-/// what it names. For whoever makes the weights in `data/learned/`.
-pub fn marks(text: &str, vocabulary: &Vocabulary) -> Vec<String> {
-    let names = Phrases::of(vocabulary);
-    let scene = Scene::new(text, &names);
-    let magnets = magnets::named(&scene);
-    crate::marks::marks(&scene, &magnets).into_iter().collect()
 }
 
 /// Words of somebody who wants something held.
@@ -277,9 +274,23 @@ fn refusal(scene: &Scene, verb: Verb, partial: &Partial) -> Option<&'static str>
 /// Whether what the magnet would stick to holds none, and no steel is named.
 fn inert(scene: &Scene) -> bool {
     let metal = |norm: &str| {
-        ["steel", "iron", "tin", "ms", "sheet metal", "fridge", "gauge"]
-            .iter()
-            .any(|w| norm.contains(w))
+        [
+            "steel",
+            "iron",
+            "tin",
+            "ms",
+            "sheet metal",
+            "fridge",
+            "gauge",
+            "ferritic",
+            "430",
+            "keeper",
+            "washer",
+            "s235",
+            "crca",
+        ]
+        .iter()
+        .any(|w| norm.contains(w))
     };
     let steel = scene.items.iter().enumerate().any(|(i, x)| {
         let known = metal(&x.norm) || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());

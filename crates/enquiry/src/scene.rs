@@ -2,6 +2,7 @@
 
 use quantity::Kind;
 
+use crate::learned::Learned;
 use crate::lexer::{Amount, Item, Measure, What, items};
 use crate::lexicon::{Lexicon, Phrases};
 use crate::named::{Class, Named, Thing};
@@ -12,6 +13,7 @@ pub(crate) struct Scene<'t> {
     pub text: &'t str,
     pub items: Vec<Item>,
     pub words: Words,
+    pub learned: &'t Learned,
     /// Sum of the distances up to each item.
     places: Vec<f64>,
     /// The clause of each item.
@@ -27,7 +29,7 @@ const SMALL: [&str; 22] = [
 ];
 
 impl<'t> Scene<'t> {
-    pub(crate) fn new(text: &'t str, names: &Phrases) -> Self {
+    pub(crate) fn new(text: &'t str, names: &Phrases, learned: &'t Learned) -> Self {
         let mut list = items(text);
         let lexicon = Lexicon::builtin();
         lexicon.mend(&mut list, names);
@@ -85,6 +87,7 @@ impl<'t> Scene<'t> {
             text,
             items: list,
             words,
+            learned,
             places,
             clauses,
             sentences,

@@ -118,7 +118,11 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
     } else {
         return out;
     };
-    let placed = places::assign(verb, &places::candidates(scene, verb, named, &taken));
+    let placed = places::assign(
+        &scene.learned.amounts,
+        verb,
+        &places::candidates(scene, verb, named, &taken),
+    );
     out.verb = Some(verb);
     out.need.insert("verb".into(), json!(verb.name()));
     match verb {

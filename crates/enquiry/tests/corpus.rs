@@ -39,7 +39,7 @@ fn assert_floors(files: &[&str], enquiries: usize, least_right: f64, most_misrea
     let scored: Vec<Scored> = files
         .iter()
         .flat_map(|f| cases(f))
-        .map(|case| score(&case, &vocabulary))
+        .map(|case| score(&case, &enquiry::read(&case.text, &vocabulary), &vocabulary))
         .collect();
     assert!(scored.len() >= enquiries, "{} enquiries", scored.len());
     let part = |fits: fn(Grade) -> bool| scored.iter().filter(|s| fits(s.grade)).count() as f64 / scored.len() as f64;

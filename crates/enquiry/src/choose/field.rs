@@ -4,6 +4,7 @@ use advice::sentence::Verb;
 use serde_json::json;
 
 use super::hold::mass;
+use super::total::total;
 use super::{Partial, of_role};
 use crate::data::Data;
 use crate::loads::{self, Chosen};
@@ -27,6 +28,7 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
             out.need.insert("probe_depth".into(), json!(p.length.high));
             notes.put(scene, p.length.item, "/question/need/probe_depth", "depth of the probe");
         }
+        mass(scene, placed, out, notes);
         return;
     }
     let ceiling = fields
@@ -71,8 +73,12 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
             distances.retain(|d| d.length.item != l.item);
         }
     }
-    match distances.first() {
-        Some(p) => {
+    match (total(scene), distances.first()) {
+        (Some(sum), _) => {
+            out.need.insert("distance".into(), json!(sum.high));
+            notes.put(scene, sum.item, "/question/need/distance", "distance from the face");
+        }
+        (None, Some(p)) => {
             out.need.insert("distance".into(), json!(p.length.high));
             notes.put(
                 scene,
@@ -81,7 +87,7 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
                 "distance from the face",
             );
         }
-        None => out.ask("/question/need/distance"),
+        (None, None) => out.ask("/question/need/distance"),
     }
     if let Some(p) = of_role(placed, Role::OffAxis) {
         out.need.insert("off_axis".into(), json!(p.length.high));
@@ -138,4 +144,9 @@ pub(super) fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
         out.need.insert("margin".into(), json!(margin));
         notes.put(scene, i, "/question/need/margin", "margin");
     }
+    // "a factor of 1.5 on the field": what is a safety factor elsewhere is the margin of a switch
+    if let Some(factor) = out.need.remove("safety_factor") {
+        out.need.entry("margin").or_insert(factor);
+    }
+    mass(scene, placed, out, notes);
 }

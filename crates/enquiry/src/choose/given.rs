@@ -146,12 +146,28 @@ fn shapes(scene: &Scene, notes: &mut Notes) -> Vec<&'static str> {
         }
         notes.put(scene, i, "/question/limits/shapes", "shape");
     }
+    // "a ring, 12 mm round": round says how wide it is
+    let only_round = scene.tagged("disc").all(|i| scene.items[i].norm == "round");
+    if out.len() > 1 && only_round {
+        out.retain(|shape| *shape != "disc");
+    }
     out
 }
 
 /// Whether a word for a shape says that the magnet should have it.
 fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
     let item = &scene.items[i];
+    if item.norm.contains("magnet") {
+        return true;
+    }
+    // "a ring of ferritic stainless"
+    let made = scene
+        .next(i)
+        .filter(|n| scene.items[*n].norm == "of")
+        .and_then(|n| scene.next(n));
+    if made.is_some_and(|n| scene.items[n].of(Class::Surface) && !scene.items[n].is_magnet()) {
+        return false;
+    }
     let thing = item.of(Class::Surface) || item.of(Class::Object) || item.is("inside");
     let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
     // "round tube", "steel ball", "two steel bars", "disc brake"

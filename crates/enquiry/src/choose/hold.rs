@@ -8,9 +8,8 @@ use crate::data::Data;
 use crate::named::{Class, Named as Name, Thing};
 use crate::note::Notes;
 use crate::places::Placed;
-use crate::roles::Role;
+use crate::roles::{Role, is_steel};
 use crate::scene::Scene;
-use crate::weights::Weights;
 
 /// What surface the message speaks of, where it says so in everyday words.
 pub(crate) fn surface(scene: &Scene) -> Option<(usize, &'static Thing)> {
@@ -69,7 +68,28 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
             "width of the steel",
         );
     }
+    as_wide_as_steel(scene, out, notes);
     layers(scene, placed, out, notes);
+}
+
+/// A magnet that may be no wider than the steel: `not wider than the strip`.
+fn as_wide_as_steel(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
+    let across = out.need.get("steel").and_then(|s| s.get("across")).cloned();
+    let Some(across) = across.filter(|_| !out.limits.contains_key("widest")) else {
+        return;
+    };
+    let compared = scene.items.iter().enumerate().find(|(i, x)| {
+        let wide = ["wider than", "broader than", "larger than", "bigger than"];
+        let noun = scene
+            .next(*i)
+            .filter(|n| scene.items[*n].norm == "the")
+            .and_then(|n| scene.next(n));
+        wide.iter().any(|w| x.norm.ends_with(w)) && noun.is_some_and(|n| is_steel(&scene.items[n]))
+    });
+    if let Some((i, _)) = compared {
+        out.limits.insert("widest".into(), across);
+        notes.put(scene, i, "/question/limits/widest", "no wider than the steel");
+    }
 }
 
 /// The most that the magnet may weigh.
@@ -103,13 +123,13 @@ pub(super) fn load(scene: &Scene, placed: &[Placed], key: &str, out: &mut Partia
 }
 
 /// A way of the load less likely than this is asked about.
-const SURE_WAY: f64 = 0.7;
+const SURE_WAY: f64 = 0.55;
 /// The same where no row of words speaks of a way.
-const SURE_WAY_UNSAID: f64 = 0.9;
+const SURE_WAY_UNSAID: f64 = 0.75;
 
 pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
     let rules = directions(scene);
-    let way = likeliest(Weights::directions(), scene, &rules)[0];
+    let way = likeliest(&scene.learned.directions, scene, &rules)[0];
     let sure = if rules.iter().all(|r| r.1 == 0.0) {
         SURE_WAY_UNSAID
     } else {
@@ -140,7 +160,12 @@ pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
 
 pub(crate) fn material(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
     // the names of particular steels; plain "steel" says nothing
+    let magnetic = scene.any(|x| x.of(Class::Surface) && x.norm.contains("mild"));
     for (i, item) in scene.items.iter().enumerate() {
+        // "stainless 1.4301 with pads of mild steel": the magnet is for the pads
+        if magnetic && item.of(Class::Inert) {
+            continue;
+        }
         let particular = item.names.iter().find_map(|n| match n {
             Name::Steel(name) if item.norm.chars().any(|c| c.is_ascii_digit()) => Some(name.clone()),
             Name::Thing(t) if t.class == Class::Surface => {

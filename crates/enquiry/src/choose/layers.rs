@@ -43,7 +43,7 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
                 );
             }
             // paint without a thickness is on the steel; other materials without one are what things are made of
-            None if matches!(material.as_str(), "paint" | "powder coat") && !denied(scene, n) => {
+            None if matches!(material.as_str(), "paint" | "powder coat") && coats_steel(scene, n) => {
                 out.ask(&format!("/question/need/layers/{}/thickness", list.len()));
                 list.push(json!({"material": material}));
                 notes.put(
@@ -62,6 +62,17 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
     if !list.is_empty() {
         out.need.insert("layers".into(), Value::Array(list));
     }
+}
+
+/// Whether a coat is on what the magnet sticks to: steel or the like is named by it, and nobody paints something else.
+fn coats_steel(scene: &Scene, n: usize) -> bool {
+    let steel = |x: &Item| roles::is_steel(x) || x.of(Class::Perhaps);
+    let near = steel(&scene.items[n])
+        || scene
+            .nearest(n, 7.0, steel)
+            .is_some_and(|(m, _)| scene.same_sentence(m, n));
+    let painter = matches!(scene.word(scene.previous(n)), "i" | "we" | "to" | "who" | "spray");
+    near && !painter && !denied(scene, n)
 }
 
 /// Whether a coat is said to be missing: `no paint`, `without any lacquer`.

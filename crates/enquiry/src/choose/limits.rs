@@ -35,6 +35,15 @@ pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
         if role == Role::Widest && p.length.low_mm < p.length.high_mm && bound(scene, p.length.item) != Some(true) {
             put(&mut out.limits, "narrowest", p, false);
         }
+        if role == Role::Tallest && p.length.low_mm < p.length.high_mm && bound(scene, p.length.item) != Some(true) {
+            put(&mut out.limits, "shortest", p, false);
+        }
+    }
+    // "20 mm each way"
+    if let Some(p) = of_role(placed, Role::Widest).filter(|p| each_way(scene, p.length.item))
+        && !out.limits.contains_key("tallest")
+    {
+        put(&mut out.limits, "tallest", p, true);
     }
     // M4, M5: a hole for the screw
     if !out.limits.contains_key("hole") {
@@ -54,6 +63,15 @@ pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
             notes.put(scene, i, "/question/limits/hole", "hole for the screw");
         }
     }
+}
+
+/// Whether a length is said of every side.
+fn each_way(scene: &Scene, i: usize) -> bool {
+    let next = scene.next(i);
+    let after = scene.word(next.and_then(|n| scene.next(n)));
+    matches!(scene.word(next), "each" | "either" | "any" | "every" | "all")
+        && matches!(after, "way" | "ways" | "direction" | "directions" | "side" | "sides")
+        || matches!((scene.word(next), after), ("in", "any" | "every" | "each" | "all"))
 }
 
 /// Sizes such as `20x10` that limit what is chosen, or measure the steel.

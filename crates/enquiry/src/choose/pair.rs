@@ -4,7 +4,7 @@ use serde_json::json;
 
 use super::Partial;
 use super::hold::load;
-use crate::lexer::What;
+use super::total::{says_sum, total};
 use crate::note::Notes;
 use crate::places::Placed;
 use crate::roles::{self, Role};
@@ -12,35 +12,23 @@ use crate::scene::Scene;
 
 pub(crate) fn pair(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     load(scene, placed, "force", out, notes);
+    if let Some(sum) = total(scene) {
+        out.need.insert("gap".into(), json!(sum.high));
+        notes.put(
+            scene,
+            sum.item,
+            "/question/need/gap",
+            "clear distance between the magnets",
+        );
+        return;
+    }
     // what lies between adds up, unless its sum is said
     let parts: Vec<&Placed> = placed
         .iter()
         .filter(|p| matches!(p.role, Role::Gap | Role::Layer(_)))
         .collect();
     if !parts.is_empty() {
-        let says_sum = |p: &&&Placed| {
-            let i = p.length.item;
-            let mut lead = scene.previous(i);
-            while lead.is_some_and(|n| {
-                matches!(
-                    scene.items[n].norm.as_str(),
-                    "a" | "an" | "about" | "of" | "that" | "there" | "is"
-                )
-            }) {
-                lead = lead.and_then(|n| scene.previous(n));
-            }
-            let before = scene.word(lead);
-            let total = scene.nearest(i, 2.2, |x| x.is("total")).is_some();
-            total
-                || matches!(
-                    before,
-                    "so" | "is" | "makes" | "gives" | "total" | "gap" | "gap of" | "distance of"
-                )
-                || scene
-                    .items
-                    .get(i.wrapping_sub(1))
-                    .is_some_and(|x| matches!(x.what, What::Mark('=' | '→')))
-        };
+        let says_sum = |p: &&&Placed| says_sum(scene, p.length.item);
         // what stands by a word for the distance, and layers, before lengths of whatever else
         let cued = |p: &&&Placed| {
             matches!(p.role, Role::Layer(_)) || scene.near(p.length.item, &["gap", "between"], 3.0).is_some()

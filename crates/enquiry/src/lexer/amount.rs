@@ -98,7 +98,13 @@ impl Read {
             matches!(tokens.get(next).map(|t| t.kind), Some(Piece::Mark('-' | '\u{2011}')))
                 && unit(text, tokens, next + 1, value).is_some(),
         );
-        if let Some((measure, end)) = unit(text, tokens, next + joined, value) {
+        // "three feet share the weight": what something stands on
+        let stands = word(next) == "feet"
+            && matches!(
+                word(next + 1),
+                "with" | "share" | "each" | "have" | "take" | "carry" | "that" | "which" | "and"
+            );
+        if !stands && let Some((measure, end)) = unit(text, tokens, next + joined, value) {
             amount.measure = measure;
             next = end;
             // two pounds and a half, "2 lb 3 oz", "5 ft 3"

@@ -139,7 +139,8 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
                     fraction: value < 1.0 && value > 0.0,
                     digits: false,
                 });
-                push(&mut out, len, piece, norm)
+                let point = usize::from(is_abbreviation(&norm, &rest[len..]));
+                push(&mut out, len, piece, norm) + point
             }
         } else {
             push(&mut out, c.len_utf8(), Piece::Mark(c), String::new())
@@ -147,6 +148,23 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
         at += step;
     }
     glue_letters(text, out)
+}
+
+/// Words that are written with a point after them, which ends no sentence there.
+const ABBREVIATED: [&str; 35] = [
+    "abt", "acc", "approx", "appr", "ca", "circa", "dia", "diam", "dim", "e.g", "ext", "g", "i.e", "in", "incl", "lb",
+    "lbs", "max", "min", "mm", "no", "nos", "nr", "oz", "pc", "pcs", "qty", "ref", "resp", "sq", "tel", "temp", "thk",
+    "vs", "wt",
+];
+
+/// Whether a word with the point after it is short for another: a number or a small letter follows.
+fn is_abbreviation(word: &str, rest: &str) -> bool {
+    let next = rest
+        .strip_prefix('.')
+        .map(str::trim_start)
+        .and_then(|r| r.chars().next());
+    ABBREVIATED.contains(&word)
+        && next.is_some_and(|c| c.is_ascii_digit() || c.is_lowercase() || matches!(c, 'Ø' | '⌀' | ','))
 }
 
 /// Whether a number stands here and a further side after it: the `40 W20` of `L40 W20 H5`.

@@ -275,16 +275,7 @@ pub(crate) fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role,
                     + by(&[("wide", -4.0), ("dia", -4.0), ("thick", -4.0), ("long", -3.0)], 0.4)
                     + if max { -1.0 } else { 0.0 },
             ));
-            let off_axis = affinity(scene, i, |_, x| {
-                matches!(x.norm.as_str(), "sideways" | "off-axis" | "axis")
-            });
-            let beside = ["off the axis", "off axis", "off-axis", "to the side", "sideways"]
-                .iter()
-                .any(|w| near_words(scene, i, w))
-                || matches!(scene.word(scene.previous(i)), "offset" | "displacement" | "off-axis");
-            if beside {
-                out.push((Role::OffAxis, off_axis + 3.0));
-            }
+            out.extend(off_axis(scene, i));
         }
         Verb::SwitchSensor => {
             let open = affinity(scene, i, |_, x| x.is_any(&["release", "far"]));
@@ -303,6 +294,7 @@ pub(crate) fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role,
             );
             out.push((Role::Near, 2.6 + close + wrong + within(0.5, 500.0)));
             out.push((Role::Far, 2.2 + open + wrong + within(0.5, 500.0)));
+            out.extend(off_axis(scene, i));
         }
         Verb::FaceField => {
             let probe = affinity(scene, i, |_, x| x.is("probe"));
@@ -327,6 +319,41 @@ pub(crate) fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role,
         }
     }
     out
+}
+
+/// How well a length suits as the distance beside the axis, where words by it say so.
+fn off_axis(scene: &Scene, i: usize) -> Option<(Role, f64)> {
+    const SIDE: [&str; 11] = [
+        "sideways",
+        "off-axis",
+        "axis",
+        "lateral",
+        "laterally",
+        "misaligned",
+        "misalignment",
+        "offset",
+        "displacement",
+        "off-centre",
+        "sidewards",
+    ];
+    let near = affinity(scene, i, |_, x| SIDE.contains(&x.norm.as_str()));
+    let beside = [
+        "off the axis",
+        "off axis",
+        "off-axis",
+        "to the side",
+        "sideways",
+        "off centre",
+        "off center",
+        "out of line",
+        "lateral",
+        "aside",
+    ]
+    .iter()
+    .any(|w| near_words(scene, i, w))
+        || SIDE.contains(&scene.word(scene.previous(i)))
+        || scene.word(scene.previous(i)) == "by" && scene.nearest(i, 3.5, |x| x.norm == "side").is_some();
+    beside.then_some((Role::OffAxis, near + 3.0))
 }
 
 fn near_words(scene: &Scene, i: usize, words: &str) -> bool {

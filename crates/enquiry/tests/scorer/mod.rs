@@ -1,9 +1,11 @@
 //! Compares a reading with the one that an adviser would take from the text.
 
+mod alike;
+
 use std::collections::BTreeMap;
 
 use advice::Catalogue;
-use enquiry::Vocabulary;
+use enquiry::{Reading, Vocabulary};
 use quantity::{FluxDensity, Length, Load, Mass, Money, Quantity, Temperature};
 use serde_json::Value;
 
@@ -72,11 +74,14 @@ pub fn cases(file: &str) -> Vec<Case> {
         .collect()
 }
 
-/// Reads a case and grades it.
-pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
-    let reading = enquiry::read(&case.text, vocabulary);
-    let got = serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON");
-    let asks: Vec<String> = reading.asks.iter().map(|a| a.place.clone()).collect();
+/// Grades what was read of a case.
+pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored {
+    let mut case = case.clone();
+    alike::name_materials(&mut case.expect, vocabulary);
+    let mut got = serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON");
+    let mut asks: Vec<String> = reading.asks.iter().map(|a| a.place.clone()).collect();
+    alike::aligned(&case.expect, &mut got, &mut asks, vocabulary);
+    let kind = |v: &Value| v["kind"].as_str().unwrap_or_default().to_owned();
     let list = |key: &str| -> Vec<String> {
         case.expect[key]
             .as_array()
@@ -86,12 +91,15 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
             .collect()
     };
     let must = list("asks");
-    let may: Vec<String> = must.iter().cloned().chain(list("may_ask")).collect();
+    let mut may: Vec<String> = must.iter().cloned().chain(list("may_ask")).collect();
+    if kind(&case.expect) == "explain" && case.expect["about"].is_null() {
+        // which standing question it is stands open
+        may.push("/about".into());
+    }
     let mut faults = Vec::new();
     let mut wrong = false;
     let mut missing = false;
     let mut asked = false;
-    let kind = |v: &Value| v["kind"].as_str().unwrap_or_default().to_owned();
     if kind(&got) != kind(&case.expect) {
         let allowed = may.iter().any(|m| m == "/kind");
         let asks_kind = asks.iter().any(|a| a == "/kind");
@@ -100,7 +108,7 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
             let refused = kind(&got) == "refuse";
             let grade = if refused { Grade::Refused } else { Grade::Misread };
             return Scored {
-                case: case.clone(),
+                case,
                 grade,
                 faults,
                 got,
@@ -173,7 +181,7 @@ pub fn score(case: &Case, vocabulary: &Vocabulary) -> Scored {
         (false, false, false) => Grade::Exact,
     };
     Scored {
-        case: case.clone(),
+        case,
         grade,
         faults,
         got,
@@ -246,7 +254,8 @@ fn same(path: &str, want: &Value, have: &Value) -> bool {
                 || near(lower, high) && near(higher, high)
         }
         (Value::String(a), Value::Number(b)) => {
-            range(path, a).is_some_and(|[low, _]| near(low, b.as_f64().unwrap_or(0.0)))
+            let said = a.parse().ok().or_else(|| Some(range(path, a)?[0]));
+            said.is_some_and(|low| near(low, b.as_f64().unwrap_or(0.0)))
         }
         (Value::Array(a), Value::Array(b)) if path.ends_with("size_mm") => {
             a.len() == b.len() && a.iter().zip(b).all(|(x, y)| same("", x, y))
