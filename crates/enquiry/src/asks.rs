@@ -14,6 +14,8 @@ pub struct Ask {
     pub question: String,
     /// Usual answers to press.
     pub answers: Vec<UsualAnswer>,
+    /// What the answer takes until this is said, where it can: the end at which a magnet does less.
+    pub meanwhile: Option<UsualAnswer>,
 }
 
 /// An answer to press.
@@ -37,6 +39,8 @@ struct Row {
     place: String,
     question: String,
     answers: Vec<(String, Value)>,
+    /// Which of the answers is taken meanwhile, counted from 0.
+    meanwhile: Option<usize>,
 }
 
 static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
@@ -62,19 +66,34 @@ pub(crate) fn ask(place: &str) -> Ask {
         .collect::<Vec<_>>()
         .join("/");
     let row = ROWS.iter().find(|row| row.place == general);
+    let answers: Vec<UsualAnswer> = row.map_or_else(Vec::new, |r| {
+        r.answers
+            .iter()
+            .map(|(label, sets)| UsualAnswer {
+                label: label.clone(),
+                sets: sets.clone(),
+            })
+            .collect()
+    });
     Ask {
         place: place.to_owned(),
         question: row.map_or_else(|| "What is meant here?".to_owned(), |r| r.question.clone()),
-        answers: row.map_or_else(Vec::new, |r| {
-            r.answers
-                .iter()
-                .map(|(label, sets)| UsualAnswer {
-                    label: label.clone(),
-                    sets: sets.clone(),
-                })
-                .collect()
-        }),
+        meanwhile: row.and_then(|r| answers.get(r.meanwhile?).cloned()),
+        answers,
     }
+}
+
+/// What is asked of the thickness of a layer whose material usually has a thickness between two, mm.
+pub(crate) fn layer(place: &str, material: &str, [thin, thick]: [f64; 2]) -> Ask {
+    let usual = |mm: f64| UsualAnswer {
+        label: format!("about {mm} mm"),
+        sets: Value::from(format!("{mm} mm")),
+    };
+    let mut asked = ask(place);
+    asked.question = format!("How thick is the {material}?");
+    asked.answers = vec![usual(thin), usual(thick), usual(10.0 * thick)];
+    asked.meanwhile = Some(usual(thick));
+    asked
 }
 
 #[cfg(test)]
@@ -86,6 +105,7 @@ mod tests {
         for row in ROWS.iter() {
             assert!((2..=4).contains(&row.answers.len()), "{}", row.place);
             assert_eq!(ask(&row.place.replace('*', "1")).question, row.question);
+            assert!(row.meanwhile.is_none_or(|k| k < row.answers.len()), "{}", row.place);
         }
     }
 }

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::lexer::{Item, What};
-use crate::named::{Named, Thing};
+use crate::named::{Class, Named, Thing};
 use crate::vocabulary::Vocabulary;
 
 #[derive(Deserialize)]
@@ -117,6 +117,16 @@ static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
         slips: CUES.slips.iter().map(String::as_str).collect(),
     }
 });
+
+/// The thinnest and the thickest, mm, in which a layer of that material usually comes.
+pub(crate) fn usual_thickness(material: &str) -> Option<[f64; 2]> {
+    THINGS
+        .thing
+        .iter()
+        .filter(|t| t.class == Class::Layer && t.material.as_deref() == Some(material))
+        .filter_map(|t| t.thickness_mm)
+        .reduce(|[a, b], [c, d]| [a.min(c), b.max(d)])
+}
 
 /// How alike a slip of the keyboard must be to the word meant: one letter wrong, missing, doubled or swapped.
 const SLIP: usize = 1;

@@ -4,7 +4,7 @@
 //! A sentence that the program printed is read back exactly (`own`). Any other text is cut into words and amounts (`lexer`);
 //! words get what they may mean (`lexicon`, `pattern`, data in `data/`); the kind of enquiry is decided (`kind`); every
 //! amount competes for the places of a question (`roles`, `loads`, `counts`); and what matters and is missing or doubtful
-//! is asked (`asks`).
+//! is asked (`asks`), and taken at its unfavourable end meanwhile (`meanwhile`).
 
 mod asks;
 mod bounds;
@@ -20,6 +20,7 @@ mod lexicon;
 mod loads;
 mod magnets;
 mod marks;
+mod meanwhile;
 mod named;
 mod note;
 mod number;

@@ -8,13 +8,14 @@ use quantity::{Currency, FluxDensity, Length, Load};
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use crate::asks::{Ask, ask};
+use crate::asks::Ask;
 use crate::choose::{self, Partial};
 use crate::kind::{self, Sort};
 use crate::learned::Learned;
 use crate::lexer::What;
 use crate::lexicon::Phrases;
 use crate::magnets;
+use crate::meanwhile;
 use crate::named::Class;
 use crate::note::{Note, Notes};
 use crate::own;
@@ -38,7 +39,8 @@ pub struct Reading {
     pub phrases: Vec<Phrase>,
     /// What was left out and could matter, as ranges of bytes.
     pub left_out: Vec<Range<usize>>,
-    /// The whole question of a message that asks for a choice; `None` while something that it needs is missing.
+    /// The whole question of a message that asks for a choice, with what its asks take meanwhile; `None` while something that
+    /// it needs is missing.
     pub question: Option<Question>,
 }
 
@@ -121,24 +123,26 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
     }
     let enquiry = enquiry(&json);
     let currency = vocabulary.currency.unwrap_or(Currency::EUR);
-    let mut question = None;
-    if enquiry.kind == Kind::Choose {
-        match enquiry.question.question(currency) {
-            Ok(whole) => question = Some(whole),
-            Err(missing) => {
-                for place in missing {
-                    let place = format!("/question{place}");
-                    if !asks.contains(&place) && vocabulary.currency.is_some() {
-                        asks.push(place);
-                    }
-                }
+    if enquiry.kind == Kind::Choose
+        && vocabulary.currency.is_some()
+        && let Err(missing) = enquiry.question.question(currency)
+    {
+        for place in missing {
+            let place = format!("/question{place}");
+            if !asks.contains(&place) {
+                asks.push(place);
             }
         }
     }
+    let (asks, whole) = meanwhile::asks(&asks, &enquiry.question);
+    let question = whole
+        .question(currency)
+        .ok()
+        .filter(|_| enquiry.kind == Kind::Choose);
     let left_out = left_out(&scene, &notes.0);
     Reading {
         enquiry,
-        asks: asks.iter().map(|place| ask(place)).collect(),
+        asks,
         phrases: phrases(notes.0),
         left_out,
         question,

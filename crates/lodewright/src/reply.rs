@@ -53,6 +53,9 @@ pub struct AskBack {
     pub question: String,
     /// Usual answers to press.
     pub answers: Vec<UsualAnswer>,
+    /// What the answer takes until this is said, as it is shown; absent where there is no answer without it, or it was said.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub meanwhile: Option<String>,
 }
 
 /// An answer to press.
@@ -134,6 +137,7 @@ impl Desk {
                         place,
                         question: problem.detail,
                         answers: Vec::new(),
+                        meanwhile: None,
                     });
                 }
                 Ok(None)
@@ -157,6 +161,7 @@ impl From<enquiry::Ask> for AskBack {
             place: ask.place,
             question: ask.question,
             answers,
+            meanwhile: ask.meanwhile.map(|m| m.label),
         }
     }
 }

@@ -517,6 +517,8 @@ export interface components {
         AskBack: {
             /** @description Usual answers to press. */
             answers: components["schemas"]["UsualAnswer"][];
+            /** @description What the answer takes until this is said, as it is shown; absent where there is no answer without it, or it was said. */
+            meanwhile?: string | null;
             /** @description JSON pointer into the reading: `/question/need/load`. */
             place: string;
             /** @description The question. */

@@ -53,6 +53,9 @@ pub fn reading(page: &mut Page, reply: &Reply) {
         if !answers.is_empty() {
             page.line(&format!("  usual answers: {}", answers.join("; ")));
         }
+        if let Some(meanwhile) = &ask.meanwhile {
+            page.line(&format!("  the answer below takes: {meanwhile}"));
+        }
     }
     if !reply.asks.is_empty() {
         page.blank();
