@@ -18,7 +18,7 @@ fuzz_target!(|bytes: &[u8]| {
         return;
     };
     let shop = Shop::in_memory().expect("a shop in memory opens");
-    shop.fill(&ITEMS, &[]).expect("the demo shelf fills");
+    shop.fill(&ITEMS, &[], None).expect("the demo shelf fills");
     let before = shop.snapshot().expect("the shelf reads");
     let options = Options {
         retire_missing: first % 2 == 1,
@@ -35,7 +35,7 @@ fuzz_target!(|bytes: &[u8]| {
         assert_eq!(after, before);
         return;
     }
-    shop.undo_last_import().expect("an import can be taken back");
+    shop.undo().expect("an import can be taken back");
     let back = shop.snapshot().expect("the shelf reads");
     assert_eq!((&back.items, &back.parts), (&before.items, &before.parts));
 });

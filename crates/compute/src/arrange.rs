@@ -12,23 +12,25 @@ const KINDS: &str = "pile, tower, grid, circle, facing_pair or halbach_row";
 const DEEPEST: usize = 8;
 
 /// The bodies of a list, arrangements spread out, as a line gives them; `path` is the JSON pointer of the list, for errors.
+/// At most `most` of them are taken.
 ///
 /// # Errors
-/// [`LineError`] for the first body that is not acceptable.
-pub fn bodies(list: &Value, path: &str) -> Result<Vec<Placed>, LineError> {
-    all(&Place {
+/// [`LineError`] for the first body that is not acceptable, or too many.
+pub fn bodies(list: &Value, path: &str, most: usize) -> Result<Vec<Placed>, LineError> {
+    let place = Place {
         value: list,
         path: path.into(),
-    })
+    };
+    all(&place, most)
 }
 
 /// The bodies of the list that stands there.
-pub(crate) fn all(place: &Place) -> Result<Vec<Placed>, LineError> {
-    list(place, 0)
+pub(crate) fn all(place: &Place, most: usize) -> Result<Vec<Placed>, LineError> {
+    list(place, 0, most)
 }
 
 /// The bodies of an element of a list, one or many.
-fn element(place: &Place, depth: usize) -> Result<Vec<Placed>, LineError> {
+fn element(place: &Place, depth: usize, most: usize) -> Result<Vec<Placed>, LineError> {
     let object = place.object()?;
     if object.get("arrangement").is_none() {
         return Ok(vec![body::placed(place)?]);
@@ -42,18 +44,26 @@ fn element(place: &Place, depth: usize) -> Result<Vec<Placed>, LineError> {
     }
     let of = object.need("of")?;
     let group = if of.value.is_array() {
-        list(&of, depth + 1)?
+        list(&of, depth + 1, most)?
     } else {
-        element(&of, depth + 1)?
+        element(&of, depth + 1, most)?
     };
     arranged(&object, &group)
 }
 
 /// The bodies of a list whose elements are bodies or arrangements.
-fn list(place: &Place, depth: usize) -> Result<Vec<Placed>, LineError> {
+fn list(place: &Place, depth: usize, most: usize) -> Result<Vec<Placed>, LineError> {
     let mut bodies = Vec::new();
     for (i, value) in place.list()?.iter().enumerate() {
-        bodies.extend(element(&place.item(value, i), depth)?);
+        let place = place.item(value, i);
+        bodies.extend(element(&place, depth, most)?);
+        if bodies.len() > most {
+            return Err(LineError::new(
+                format!("there are more than {most} bodies, counted with those of arrangements"),
+                place.path,
+                "give fewer bodies, or ask in several requests and add the fields",
+            ));
+        }
     }
     Ok(bodies)
 }

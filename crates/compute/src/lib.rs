@@ -33,6 +33,7 @@
 
 mod arrange;
 mod body;
+mod budget;
 mod dialect;
 pub mod oracle;
 mod read;
@@ -42,6 +43,7 @@ mod stream;
 mod turned;
 
 pub use arrange::bodies;
+pub use budget::Budget;
 pub use dialect::in_stated_units;
 pub use read::{LineError, Place};
 pub use reply::{Reply, answer, answer_line};

@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value};
 
+use crate::budget::Budget;
 use crate::dialect::in_stated_units;
 use crate::read::LineError;
 use crate::request;
@@ -18,22 +19,25 @@ pub struct Reply {
 /// Answer one request that is JSON already; its `id` comes back with the answer.
 ///
 /// # Errors
-/// What is wrong with it, and where.
-pub fn answer(request: &Value) -> Result<Value, LineError> {
-    let mut answer = request::answered(&in_stated_units(request.clone())?)?;
+/// What is wrong with it, and where; also more work than the budget has.
+pub fn answer(request: &Value, budget: &Budget) -> Result<Value, LineError> {
+    let mut answer = request::answered(&in_stated_units(request.clone())?, budget)?;
     if let Some(id) = request.get("id") {
         answer.insert("id".into(), id.clone());
     }
     Ok(Value::Object(answer))
 }
 
-/// Answer one line. Any text is taken; what is wrong with it is in the reply.
+/// Answer one line, for somebody on a machine of their own. Any text is taken; what is wrong with it is in the reply.
 #[must_use]
 pub fn answer_line(line: &str) -> Reply {
     match serde_json::from_str::<Value>(line) {
         Ok(value) => {
             let id = value.get("id").cloned().unwrap_or(Value::Null);
-            reply(id, in_stated_units(value).and_then(|value| request::answered(&value)))
+            reply(
+                id,
+                in_stated_units(value).and_then(|value| request::answered(&value, &Budget::own())),
+            )
         }
         Err(error) => {
             let message = format!("the line is not JSON: {error}");

@@ -3,55 +3,60 @@
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use crate::budget::{self, AtPoint, Budget};
 use crate::read::{LineError, Object, Place, metres};
 use crate::{arrange, body, turned};
 use magnetics::assembly::FieldError;
 use magnetics::fluxmetric;
-use magnetics::load::{Load, LoadError, load, plate_pull};
+use magnetics::load::{Load, LoadError, load_until, plate_pull_until};
 use magnetics::overlap::overlapping;
+use magnetics::placed::Placed;
 use magnetics::scene::{Element, Scene};
 use magnetics::solid::Solid;
 use magnetics::work::{WorkError, load_curve, work_to_separate};
 
+/// Loads that the work to take a body away is summed of.
+const LOADS_OF_WORK: usize = 60;
+
 const WANTS: &str = "B, H, gradient, mean_B, force, force_curve, work, plate_pull, demagnetising_factor, turned_solve";
 
 /// The answer without its id.
-pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
+pub(crate) fn answered(value: &Value, budget: &Budget) -> Result<Map<String, Value>, LineError> {
     let line = Place::line(value).object()?;
     match line.word("want")? {
         "B" => match side(&line)? {
-            None => fields(&line, "B_T", &[], Scene::flux_densities),
-            Some(side) => fields(&line, "B_T", &["side"], |scene, points| {
+            None => fields(&line, budget, "B_T", AtPoint::Once, Scene::flux_densities),
+            Some(side) => fields(&line, budget, "B_T", AtPoint::Limit, |scene, points| {
                 scene.at_all(points, |scene, point| {
                     Ok::<_, FieldError>(scene.limits(point, side)?.flux_density)
                 })
             }),
         },
         "H" => match side(&line)? {
-            None => fields(&line, "H_A_per_m", &[], |scene, points| {
+            None => fields(&line, budget, "H_A_per_m", AtPoint::Once, |scene, points| {
                 scene.at_all(points, Scene::field_strength)
             }),
-            Some(side) => fields(&line, "H_A_per_m", &["side"], |scene, points| {
+            Some(side) => fields(&line, budget, "H_A_per_m", AtPoint::Limit, |scene, points| {
                 scene.at_all(points, |scene, point| {
                     Ok::<_, FieldError>(scene.limits(point, side)?.field_strength)
                 })
             }),
         },
-        "gradient" => fields(&line, "gradient_T_per_m", &[], |scene, points| {
+        "gradient" => fields(&line, budget, "gradient_T_per_m", AtPoint::Slopes, |scene, points| {
             scene.at_all(points, Scene::gradient)
         }),
         "mean_B" => {
             let element = element(&line)?;
-            fields(&line, "B_T", &["element"], |scene, points| {
+            fields(&line, budget, "B_T", AtPoint::Mean, |scene, points| {
                 scene.at_all(points, |scene, point| scene.mean_flux_density(point, element))
             })
         }
-        "force" => force(&line),
-        "force_curve" => curve(&line),
-        "work" => work(&line),
-        "plate_pull" => pull(&line),
+        "force" => force(&line, budget),
+        "force_curve" => curve(&line, budget),
+        "work" => work(&line, budget),
+        "plate_pull" => pull(&line, budget),
         "demagnetising_factor" => factor(&line),
-        "turned_solve" => turned::solved(&line),
+        "turned_solve" => turned::solved(&line, budget),
         want => Err(LineError::new(
             format!("want must be one of {WANTS}, got {want:?}"),
             "/want",
@@ -63,20 +68,27 @@ pub(crate) fn answered(value: &Value) -> Result<Map<String, Value>, LineError> {
 /// A vector at each point.
 fn fields<T: Serialize, E: Pointed>(
     line: &Object,
+    budget: &Budget,
     name: &str,
-    more: &[&str],
+    at: AtPoint,
     field: impl FnOnce(&Scene, &[[f64; 3]]) -> Result<Vec<T>, (usize, E)>,
 ) -> Result<Map<String, Value>, LineError> {
-    let keys: Vec<&str> = ["id", "want", "bodies", "points_mm"]
-        .iter()
-        .chain(more)
-        .copied()
-        .collect();
-    line.only(&keys)?;
-    let scene = Scene::new(arrange::all(&line.need("bodies")?)?)
+    let more: &[&str] = match at {
+        AtPoint::Once | AtPoint::Slopes => &[],
+        AtPoint::Limit => &["side"],
+        AtPoint::Mean => &["element"],
+    };
+    line.only(&[&["id", "want", "bodies", "points_mm"], more].concat())?;
+    let bodies = arrange::all(&line.need("bodies")?, budget.bodies)?;
+    let place = line.need("points_mm")?;
+    let count = place.list()?.len();
+    budget.counted(count, &place.path)?;
+    let of = format!("the field of {} bodies at {count} points", bodies.len());
+    budget.afford(budget::of_fields(&bodies, count, at), &of, &place.path)?;
+    let scene = Scene::new(bodies)
+        .until(&budget.stop)
         .settled()
         .map_err(|error| LineError::new(error.to_string(), "/bodies", error.hint()))?;
-    let place = line.need("points_mm")?;
     let points: Result<Vec<[f64; 3]>, LineError> = place
         .list()?
         .iter()
@@ -136,11 +148,11 @@ fn side(line: &Object) -> Result<Option<[f64; 3]>, LineError> {
     Ok(Some(side))
 }
 
-fn force(line: &Object) -> Result<Map<String, Value>, LineError> {
+fn force(line: &Object, budget: &Budget) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "on", "from"])?;
     let on = body::placed(&line.need("on")?)?;
-    let from = arrange::all(&line.need("from")?)?;
-    let load = load(&on, &from).map_err(|error| at_load(&error))?;
+    let from = sources(line, &on, 1, budget)?;
+    let load = load_until(&on, &from, &budget.stop).map_err(|error| at_load(&error))?;
     let mut answer = Map::new();
     answer.insert("force_N".into(), json!(load.force));
     answer.insert("torque_Nm".into(), json!(load.torque));
@@ -148,19 +160,35 @@ fn force(line: &Object) -> Result<Map<String, Value>, LineError> {
     Ok(answer)
 }
 
+/// The bodies whose load on another is wanted so many times.
+fn sources(line: &Object, on: &Placed, times: usize, budget: &Budget) -> Result<Vec<Placed>, LineError> {
+    let place = line.need("from")?;
+    let from = arrange::all(&place, budget.bodies)?;
+    let of = format!("{times} loads from {} bodies", from.len());
+    budget.afford(
+        budget::of_loads(std::slice::from_ref(on), &from, times),
+        &of,
+        &place.path,
+    )?;
+    Ok(from)
+}
+
 /// The same with the body moved by each distance.
-fn curve(line: &Object) -> Result<Map<String, Value>, LineError> {
+fn curve(line: &Object, budget: &Budget) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "on", "from", "direction", "distances_mm"])?;
     let on = body::placed(&line.need("on")?)?;
-    let from = arrange::all(&line.need("from")?)?;
     let place = line.need("distances_mm")?;
+    let count = place.list()?.len();
+    budget.counted(count, &place.path)?;
+    let from = sources(line, &on, count, budget)?;
     let distances: Vec<f64> = place
         .list()?
         .iter()
         .enumerate()
         .map(|(i, distance)| place.item(distance, i).number().map(metres))
         .collect::<Result<_, _>>()?;
-    let loads = load_curve(&on, &from, line.need("direction")?.numbers()?, &distances).map_err(|e| at_work(&e))?;
+    let direction = line.need("direction")?.numbers()?;
+    let loads = load_curve(&on, &from, direction, &distances, &budget.stop).map_err(|e| at_work(&e))?;
     let every = |value: fn(&Load) -> Value| -> Value { loads.iter().map(value).collect() };
     let mut answer = Map::new();
     answer.insert("force_N".into(), every(|load| json!(load.force)));
@@ -169,11 +197,12 @@ fn curve(line: &Object) -> Result<Map<String, Value>, LineError> {
     Ok(answer)
 }
 
-fn work(line: &Object) -> Result<Map<String, Value>, LineError> {
+fn work(line: &Object, budget: &Budget) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "on", "from", "direction"])?;
     let on = body::placed(&line.need("on")?)?;
-    let from = arrange::all(&line.need("from")?)?;
-    let work = work_to_separate(&on, &from, line.need("direction")?.numbers()?).map_err(|e| at_work(&e))?;
+    let from = sources(line, &on, LOADS_OF_WORK, budget)?;
+    let direction = line.need("direction")?.numbers()?;
+    let work = work_to_separate(&on, &from, direction, &budget.stop).map_err(|e| at_work(&e))?;
     let mut answer = Map::new();
     answer.insert("work_J".into(), json!(work));
     Ok(answer)
@@ -199,10 +228,14 @@ fn at_work(error: &WorkError) -> LineError {
     }
 }
 
-fn pull(line: &Object) -> Result<Map<String, Value>, LineError> {
+fn pull(line: &Object, budget: &Budget) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "bodies", "gap_mm"])?;
-    let bodies = arrange::all(&line.need("bodies")?)?;
-    let (force, error) = plate_pull(&bodies, line.metres("gap_mm")?).map_err(|error| {
+    let place = line.need("bodies")?;
+    let bodies = arrange::all(&place, budget.bodies)?;
+    let of = format!("the pull of {} bodies", bodies.len());
+    budget.afford(budget::of_loads(&bodies, &bodies, 1), &of, &place.path)?;
+    let gap = line.metres("gap_mm")?;
+    let (force, error) = plate_pull_until(&bodies, gap, &budget.stop).map_err(|error| {
         let (field, hint) = match &error {
             LoadError::Induced(error) => ("/bodies", error.hint()),
             LoadError::Gap { .. } => ("/gap_mm", "0 is contact"),

@@ -1,6 +1,7 @@
 //! Lines of questions in, lines of answers out.
 
 use std::io::{self, BufRead, Read, Write};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use rayon::prelude::*;
 
@@ -90,12 +91,23 @@ fn reply(line: &Line) -> Option<Reply> {
     };
     match std::str::from_utf8(text) {
         Ok(text) if text.trim().is_empty() => None,
-        Ok(text) => Some(answer_line(text)),
+        Ok(text) => Some(whatever_happens(|| answer_line(text))),
         Err(error) => {
             let message = format!("the line is not UTF-8 from byte {}", error.valid_up_to());
             Some(refusal(LineError::new(message, "", "write the file as UTF-8")))
         }
     }
+}
+
+/// The reply; a fault of the program while it is made costs this line and no other.
+fn whatever_happens(reply: impl FnOnce() -> Reply) -> Reply {
+    catch_unwind(AssertUnwindSafe(reply)).unwrap_or_else(|_| {
+        refusal(LineError::new(
+            "the program failed on this line",
+            "",
+            "the lines after it are answered; please report the line",
+        ))
+    })
 }
 
 #[cfg(test)]
@@ -139,6 +151,12 @@ mod tests {
         let (refused, lines) = run(&input);
         assert_eq!((refused, lines.len()), (1, 2));
         assert!(lines[0].contains("longer than 8 MiB") && lines[1].contains("0.333"));
+    }
+
+    #[test]
+    fn a_fault_costs_one_line() {
+        let reply = whatever_happens(|| panic!("made for this test"));
+        assert!(!reply.answered && reply.text.contains("failed on this line"));
     }
 
     #[test]

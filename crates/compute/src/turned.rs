@@ -1,5 +1,6 @@
 //! `turned_solve`: a drawing in one line of JSON, its force and field in the answer.
 
+use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use materials::MU_0;
@@ -7,16 +8,23 @@ use materials::curve::{self, Curve, CurveNumber};
 use materials::grade::USUAL_SQUARENESS;
 use serde_json::{Map, Value, json};
 use steel::drawing::{Drawing, DrawingError, Material, Part};
-use steel::solve::{Options, SolveError, solve};
+use steel::solve::{Options, SolveError, solve_watched};
 use steel::{BhCurve, SteelTable};
 
+use crate::budget::Budget;
 use crate::read::{LineError, Object, Place, metres};
+
+/// The most parts of a drawing, and the most corners of one.
+const MOST_PARTS: usize = 40;
+const MOST_CORNERS: usize = 200;
+/// The most points of a curve of steel.
+const MOST_OF_CURVE: usize = 1_000;
 
 /// Key of a magnet's intrinsic coercivity.
 const COERCIVITY: &str = "coercivity_A_per_m";
 
 /// The answer to a line that wants it, without its id.
-pub(crate) fn solved(line: &Object) -> Result<Map<String, Value>, LineError> {
+pub(crate) fn solved(line: &Object, budget: &Budget) -> Result<Map<String, Value>, LineError> {
     line.only(&["id", "want", "parts", "applied_T", "force_on", "points_mm"])?;
     let drawing = Drawing {
         parts: parts(&line.need("parts")?)?,
@@ -24,6 +32,9 @@ pub(crate) fn solved(line: &Object) -> Result<Map<String, Value>, LineError> {
     };
     let force_on = line.get("force_on").map(|_| line.word("force_on")).transpose()?;
     let points = line.get("points_mm").map(|place| points(&place)).transpose()?;
+    if let Some(points) = &points {
+        budget.counted(points.len(), "/points_mm")?;
+    }
     if force_on.is_none() && points.is_none() {
         return Err(LineError::new(
             "neither force_on nor points_mm is given",
@@ -36,7 +47,11 @@ pub(crate) fn solved(line: &Object) -> Result<Map<String, Value>, LineError> {
         points: points.clone().unwrap_or_default(),
         ..Options::default()
     };
-    let solution = solve(&drawing, &options).map_err(|error| refused(&error))?;
+    let mut watch = |_| match budget.stop.is_set() {
+        true => ControlFlow::Break(()),
+        false => ControlFlow::Continue(()),
+    };
+    let solution = solve_watched(&drawing, &options, &mut watch).map_err(|error| refused(&error))?;
     let mut answer = Map::new();
     if let Some(name) = force_on {
         let force = solution.force_on(name).map_err(|error| refused(&error))?;
@@ -66,9 +81,11 @@ pub(crate) fn solved(line: &Object) -> Result<Map<String, Value>, LineError> {
 /// [`LineError`] for the first that is not acceptable by itself.
 pub fn parts(place: &Place) -> Result<Vec<Part>, LineError> {
     let steels = SteelTable::builtin().map_err(|e| LineError::new(e.to_string(), "", "build the program anew"))?;
-    place
-        .list()?
-        .iter()
+    let list = place.list()?;
+    if list.len() > MOST_PARTS {
+        return Err(place.wrong(&format!("a list of at most {MOST_PARTS} parts")));
+    }
+    list.iter()
         .enumerate()
         .map(|(i, value)| part(&place.item(value, i), &steels))
         .collect()
@@ -89,11 +106,11 @@ fn part(place: &Place, steels: &SteelTable) -> Result<Part, LineError> {
         (None, Some(place)) => Material::Steel(steel(&place, steels)?),
         (None, None) => Material::Air,
     };
-    Ok(Part::new(
-        object.word("name")?,
-        points(&object.need("profile_mm")?)?,
-        material,
-    ))
+    let profile = object.need("profile_mm")?;
+    if profile.list()?.len() > MOST_CORNERS {
+        return Err(profile.wrong(&format!("a list of at most {MOST_CORNERS} corners")));
+    }
+    Ok(Part::new(object.word("name")?, points(&profile)?, material))
 }
 
 /// A magnet by its remanence and recoil line, and where it has a coercivity by its whole curve.
@@ -164,9 +181,11 @@ fn steel(place: &Place, steels: &SteelTable) -> Result<Arc<BhCurve>, LineError> 
     object.only(&["B_T", "H_A_per_m", "end_slope"])?;
     let column = |key: &str| -> Result<Vec<f64>, LineError> {
         let place = object.need(key)?;
-        place
-            .list()?
-            .iter()
+        let list = place.list()?;
+        if list.len() > MOST_OF_CURVE {
+            return Err(place.wrong(&format!("a list of at most {MOST_OF_CURVE} numbers")));
+        }
+        list.iter()
             .enumerate()
             .map(|(i, value)| place.item(value, i).number())
             .collect()

@@ -20,7 +20,7 @@ use advice::view::text::{Reader, plain};
 use advice::{Answer, Item, Part, Question, view, with_part};
 use enquiry::Vocabulary;
 use materials::grade::GradeRow;
-use quantity::{Quantity, Units};
+use quantity::Units;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use serde::Serialize;
 use shop::desk::{Entry, Kept};
@@ -52,6 +52,10 @@ pub struct Desk {
 pub struct Shelf {
     /// Its revision.
     pub revision: u64,
+    /// How often the shop's file had been replaced by another.
+    replaced: u64,
+    /// Codes of its lines that cannot be read.
+    pub unread: Vec<String>,
     /// Its items.
     pub items: Vec<Item>,
     /// Its steel parts.
@@ -78,6 +82,9 @@ pub struct Wish {
 pub struct AnswerSheet {
     /// Its id on the desk; absent when it is not kept.
     pub id: Option<String>,
+    /// Why it is not kept although it was to be; it can be asked again.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub not_kept: Option<String>,
     /// When it was asked, UTC.
     pub asked_at: String,
     /// Whether the shelf has changed since.
@@ -91,43 +98,7 @@ pub struct AnswerSheet {
     pub view: AnswerView,
 }
 
-/// A lot as it is shown, with the values of its certificate in words.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-pub struct LotLine {
-    /// Code of the item.
-    pub code: String,
-    /// Name of the lot.
-    pub lot: String,
-    /// Remanence.
-    pub br: String,
-    /// Intrinsic coercivity, where the certificate gives one.
-    pub hcj: Option<String>,
-    /// Remark.
-    pub note: String,
-    /// Whether the item is reckoned with it.
-    pub in_use: bool,
-    /// Whether it belongs to the magnet that has this code now, not to one that had it before.
-    pub belongs: bool,
-}
-
 impl Desk {
-    /// All lots, or those of one item.
-    ///
-    /// # Errors
-    /// When the database fails.
-    pub fn lots(&self, code: Option<&str>, units: &Units) -> Result<Vec<LotLine>, Problem> {
-        let line = |lot: shop::Lot| LotLine {
-            code: lot.code,
-            lot: lot.certificate.lot,
-            br: lot.certificate.br.show(units).to_string(),
-            hcj: lot.certificate.hcj.map(|h| h.show(units).to_string()),
-            note: lot.note,
-            in_use: lot.in_use,
-            belongs: lot.belongs,
-        };
-        Ok(self.shop.lots(code)?.into_iter().map(line).collect())
-    }
-
     /// A desk for a shop.
     pub fn new(shop: Shop) -> Self {
         Self {
@@ -143,8 +114,9 @@ impl Desk {
     /// When the database fails.
     pub fn shelf(&self) -> Result<Arc<Shelf>, Problem> {
         let revision = self.shop.revision()?;
+        let replaced = self.shop.replaced();
         let held = self.shelf.read().unwrap_or_else(PoisonError::into_inner).clone();
-        if let Some(shelf) = held.filter(|s| s.revision == revision) {
+        if let Some(shelf) = held.filter(|s| (s.revision, s.replaced) == (revision, replaced)) {
             return Ok(shelf);
         }
         let settings = self.shop.settings()?;
@@ -152,10 +124,17 @@ impl Desk {
             .with_grades(self.shop.grades()?)
             .with_certificates(self.shop.certificates_in_use()?)
             .map_err(|e| Problem::new(Kind::Internal, "a certificate does not fit", e.to_string()))?;
-        let Snapshot { revision, items, parts } = self.shop.snapshot()?;
+        let Snapshot {
+            revision,
+            items,
+            parts,
+            unread,
+        } = self.shop.snapshot()?;
         let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
         let shelf = Arc::new(Shelf {
             revision,
+            replaced,
+            unread: unread.into_iter().map(|line| line.code).collect(),
             items,
             parts,
             catalogue,
@@ -184,15 +163,17 @@ impl Desk {
         look_at_first(&mut answer, &shelf.catalogue);
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
-        let id = if wish.keep {
-            Some(self.keep(&answer, &shelf.catalogue, &view, now)?)
-        } else {
-            None
+        // An answer that cannot be kept is still an answer.
+        let (id, not_kept) = match wish.keep.then(|| self.keep(&answer, &shelf.catalogue, &view, now)) {
+            Some(Ok(id)) => (Some(id), None),
+            Some(Err(problem)) => (None, Some(problem.of_file(self.shop.path()).in_a_sentence())),
+            None => (None, None),
         };
         let first = first_shown(&answer, units);
         Ok((
             AnswerSheet {
                 id,
+                not_kept,
                 asked_at: time_text(now),
                 stale: false,
                 understood: None,
@@ -227,6 +208,20 @@ impl Desk {
                 .collect(),
         };
         Ok(self.shop.keep(&entry, &frozen.text().map_err(|e| unwritten(&e))?)?)
+    }
+
+    /// Everything that is wrong with the shop's file and with what is kept in it, in words.
+    ///
+    /// # Errors
+    /// When the database cannot be asked.
+    pub fn check(&self) -> Result<Vec<String>, Problem> {
+        let mut faults = self.shop.check()?;
+        if faults.is_empty() {
+            for kept in self.shop.list_answers(usize::MAX)? {
+                faults.extend(self.frozen(&kept.id).err().map(|problem| problem.detail));
+            }
+        }
+        Ok(faults)
     }
 
     fn frozen(&self, id: &str) -> Result<(Kept, Frozen), Problem> {
@@ -269,10 +264,17 @@ impl Desk {
     /// # Errors
     /// When there is none of that id, or the database fails.
     pub fn open(&self, id: &str, units: &Units) -> Result<AnswerSheet, Problem> {
+        self.opened(id, units, |_| {})
+    }
+
+    /// A kept answer after a change of it that is not kept.
+    fn opened(&self, id: &str, units: &Units, change: impl Fn(&mut Answer)) -> Result<AnswerSheet, Problem> {
         let (kept, mut answer, catalogue) = self.kept(id)?;
+        change(&mut answer);
         look_at_first(&mut answer, &catalogue);
         Ok(AnswerSheet {
             id: Some(kept.id),
+            not_kept: None,
             asked_at: time_text(kept.entry.asked_at),
             stale: self.shop.revision()? != answer.shelf.revision,
             understood: None,
@@ -295,17 +297,29 @@ impl Desk {
                 return Ok(sheet);
             }
             let find = || with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue);
-            let found = match SOLVERS.as_ref() {
+            let found: Vec<Candidate> = match SOLVERS.as_ref() {
                 Some(solvers) => solvers.install(find),
                 None => find(),
             };
-            self.amend(id, |kept| join(kept, found))?;
+            return self.amended(id, units, |kept| join(kept, found.clone()));
         }
         self.open(id, units)
     }
 
+    /// A kept answer with what was found of it since, whether that can be kept or not.
+    fn amended(&self, id: &str, units: &Units, change: impl Fn(&mut Answer)) -> Result<AnswerSheet, Problem> {
+        match self.amend(id, &change) {
+            Ok(()) => self.open(id, units),
+            Err(problem) => {
+                let mut sheet = self.opened(id, units, change)?;
+                sheet.not_kept = Some(problem.of_file(self.shop.path()).in_a_sentence());
+                Ok(sheet)
+            }
+        }
+    }
+
     /// Adds to a kept answer what was found of it since: one at a time, so that none of it is lost.
-    fn amend(&self, id: &str, change: impl FnOnce(&mut Answer)) -> Result<(), Problem> {
+    fn amend(&self, id: &str, change: impl Fn(&mut Answer)) -> Result<(), Problem> {
         let _alone = self.amending.lock().unwrap_or_else(PoisonError::into_inner);
         let (_, mut frozen) = self.frozen(id)?;
         change(&mut frozen.answer);
@@ -322,11 +336,15 @@ impl Desk {
         let (_, mut answer, catalogue) = self.kept(id)?;
         if look(&mut answer, index, &catalogue, Depth::Whole) {
             let found = answer.candidates[index].detail.clone();
-            self.amend(id, |kept| {
+            // What cannot be kept is found again the next time.
+            let kept = self.amend(id, |kept| {
                 if let Some(candidate) = kept.candidates.get_mut(index) {
-                    candidate.detail = found;
+                    candidate.detail.clone_from(&found);
                 }
-            })?;
+            });
+            if let Err(problem) = kept.map_err(|problem| problem.of_file(self.shop.path())) {
+                tracing::warn!(%problem, "what was found of a candidate is not kept");
+            }
         }
         shown(&answer, index, units).ok_or_else(|| {
             Problem::new(
@@ -473,7 +491,8 @@ fn look(answer: &mut Answer, index: usize, catalogue: &Catalogue, depth: Depth) 
     is_new
 }
 
-fn seconds_now() -> i64 {
+/// Now, in seconds since 1970.
+pub fn seconds_now() -> i64 {
     SystemTime::now()
         .duration_since(UNIX_EPOCH)
         .map_or(0, |d| d.as_secs() as i64)

@@ -1,22 +1,32 @@
 //! Pictures of magnets that need not be on the shelf: the field in a plane, as SVG.
 
+use std::ops::ControlFlow;
+
 use advice::view::Pair;
-use compute::{LineError, Place};
+use compute::{Budget, LineError, Place};
 use magnetics::Scene;
 use magnetics::lines;
 use magnetics::plane::{Plane, Window};
+use numerics::stop::Stop;
 use paper::FieldPicture;
 use paper::scene::{self, Mapped, SceneError, usual_unit};
 use quantity::{Kind as QuantityKind, Units};
 use serde::{Deserialize, Serialize};
 use steel::drawing::Part;
-use steel::solve::{Options, Solution, solve};
+use steel::solve::{Options, Solution, solve_watched};
 use utoipa::ToSchema;
 
 use crate::problem::{Kind, Problem};
 
 /// Width of a picture where none is asked, pixels.
 const WIDTH: f64 = 640.0;
+
+/// Places at which the field of a picture is found, and those along one of its lines, about.
+const CELLS: usize = 33_000;
+const STEPS_OF_LINE: usize = 2_000;
+
+/// How far a picture reaches at most, m.
+const FARTHEST: f64 = 1e3;
 
 /// Lines that start in the magnet that carries most flux, where nothing else is asked.
 const LINES: usize = 12;
@@ -104,10 +114,10 @@ pub struct Drawing {
 ///
 /// # Errors
 /// Magnets that are none, a window without room, more magnets than a picture holds.
-pub fn draw(request: &DrawRequest, units: &Units) -> Result<Drawing, Problem> {
+pub fn draw(request: &DrawRequest, units: &Units, budget: &Budget) -> Result<Drawing, Problem> {
     let drawn = match (&request.bodies, &request.parts) {
-        (Some(bodies), None) => in_air(request, bodies, units)?,
-        (None, Some(parts)) => with_steel(request, parts, units)?,
+        (Some(bodies), None) => in_air(request, bodies, units, budget)?,
+        (None, Some(parts)) => with_steel(request, parts, units, &budget.stop)?,
         (Some(_), Some(_)) => {
             let hint = "leave bodies out where there is steel; magnets are parts there";
             return Err(wrong("a picture is of bodies or of parts", "/parts", hint));
@@ -170,11 +180,13 @@ fn saturated(solution: &Solution) -> Vec<String> {
 type Drawn = (FieldPicture, usize, Vec<String>, Option<[f64; 2]>);
 
 /// Magnets in air, in any plane.
-fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> Result<Drawn, Problem> {
-    let scene = Scene::new(compute::bodies(bodies, "/bodies")?);
+fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units, budget: &Budget) -> Result<Drawn, Problem> {
+    let scene = Scene::new(compute::bodies(bodies, "/bodies", scene::MOST_BODIES)?).until(&budget.stop);
+    let steps = request.lines.unwrap_or(LINES).saturating_mul(STEPS_OF_LINE);
+    budget.picture(scene.bodies(), CELLS.saturating_add(steps))?;
     let offset = request.offset_mm * 1e-3;
-    if !offset.is_finite() {
-        return Err(wrong("the offset is not a number", "/offset_mm", "give millimetres"));
+    if !(offset.abs() <= FARTHEST) {
+        return Err(wrong("the plane is too far away", "/offset_mm", "give millimetres"));
     }
     let plane = match request.plane {
         PlaneName::Xz => Plane::xz(offset),
@@ -209,6 +221,9 @@ fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> R
         })?,
     };
     let unit = usual_unit(mapped, in_gauss(units));
+    if budget.stop.is_set() {
+        return Err(wrong("stopped on request", "", "draw fewer magnets or lines"));
+    }
     let picture = scene::picture(&scene, &plane, shown, mapped, unit, &flux)
         .map_err(|e| wrong(&e.to_string(), "/bodies", "draw fewer of them"))?;
     let [_, faces] = scene::extent(&scene, &plane).map_err(|e| wrong(&e.to_string(), "/bodies", "add a body"))?;
@@ -216,7 +231,7 @@ fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units) -> R
 }
 
 /// Magnets and steel about one axis, solved by finite elements.
-fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -> Result<Drawn, Problem> {
+fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units, stop: &Stop) -> Result<Drawn, Problem> {
     let place = Place {
         value: parts,
         path: "/parts".into(),
@@ -225,7 +240,12 @@ fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -
         return Err(wrong("with steel the tint shows B", "/map", "give B or none"));
     }
     let drawing = steel::drawing::Drawing::new(compute::parts(&place)?);
-    let solution = solve(&drawing, &Options::default()).map_err(|error| compute::refused(&error))?;
+    let mut watch = |_| match stop.is_set() {
+        true => ControlFlow::Break(()),
+        false => ControlFlow::Continue(()),
+    };
+    let solution =
+        solve_watched(&drawing, &Options::default(), &mut watch).map_err(|error| compute::refused(&error))?;
     let shown = shown(request, paper::steel::window(&solution))?;
     let unit = usual_unit(Mapped::FluxDensity, in_gauss(units));
     let count = request.lines.unwrap_or(LINES);
@@ -243,7 +263,7 @@ fn with_steel(request: &DrawRequest, parts: &serde_json::Value, units: &Units) -
 fn shown(request: &DrawRequest, usual: [[f64; 2]; 2]) -> Result<[[f64; 2]; 2], Problem> {
     let shown = [request.across_mm.unwrap_or(usual[0]), request.up_mm.unwrap_or(usual[1])];
     for ([low, high], field) in shown.into_iter().zip(["/across_mm", "/up_mm"]) {
-        if !(high - low > 0.0 && (high - low).is_finite()) {
+        if !(high - low > 0.0 && low.abs().max(high.abs()) * 1e-3 <= FARTHEST) {
             let detail = format!("the window must run from less to more, got {low} to {high} mm");
             return Err(wrong(&detail, field, "give [from, to] in millimetres"));
         }

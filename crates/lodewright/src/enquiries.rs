@@ -4,6 +4,7 @@ use advice::enquiry::{Enquiry, Kind as EnquiryKind};
 use advice::view::compare::{self as compare_view, CompareView};
 use advice::view::explain::{self as explain_view, ExplainView, RefuseView};
 use advice::view::tell::{self as tell_view, TellView};
+use advice::view::text::plain;
 use advice::{compare, explain, tell};
 use quantity::Units;
 use serde::Serialize;
@@ -26,6 +27,19 @@ pub enum EnquirySheet {
     Explain(Box<ExplainView>),
     /// What cannot be done, and what would do.
     Refuse(Box<RefuseView>),
+}
+
+impl EnquirySheet {
+    /// What is answered first, without emphasis.
+    pub fn lead_text(&self) -> String {
+        match self {
+            Self::Choose(sheet) => plain(&sheet.view.lead),
+            Self::Tell(view) => plain(&view.lead),
+            Self::Compare(view) => plain(&view.lead),
+            Self::Explain(view) => plain(&view.text),
+            Self::Refuse(view) => plain(&view.lead),
+        }
+    }
 }
 
 impl Desk {

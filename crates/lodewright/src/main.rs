@@ -9,6 +9,7 @@ mod desk;
 mod drawing;
 mod enquiries;
 mod kept;
+mod lots;
 mod named_bodies;
 mod problem;
 mod reading;
@@ -24,6 +25,13 @@ use clap::Parser;
 
 fn main() -> ExitCode {
     let line = command::line::Line::parse();
+    tracing_subscriber::fmt()
+        .with_max_level(line.log)
+        .with_writer(std::io::stderr)
+        .with_ansi(false)
+        .with_target(false)
+        .init();
+    log_faults();
     match command::run(&line) {
         Ok(outcome) => outcome.into(),
         Err(problem) => {
@@ -31,4 +39,13 @@ fn main() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// A fault of the program goes to the log with its place, like all else that is told there.
+fn log_faults() {
+    std::panic::set_hook(Box::new(|fault| {
+        let place = fault.location().map_or_else(String::new, ToString::to_string);
+        let what = fault.payload_as_str().unwrap_or("no text");
+        tracing::error!(place, what, "the program has a fault");
+    }));
 }

@@ -16,6 +16,8 @@ pub enum Kind {
     Asked,
     /// It is not even what can be read.
     Malformed,
+    /// Nobody knows who asks.
+    Unknown,
     /// It is not for whom asks.
     Refused,
     /// There is no such thing.
@@ -28,8 +30,38 @@ pub enum Kind {
     Conflict,
     /// Too large to be taken.
     TooLarge,
+    /// It did not come in time.
+    Slow,
+    /// Asked again too soon.
+    TooOften,
+    /// Not now: others are served first.
+    Busy,
+    /// The shop's file cannot be read or written.
+    Storage,
     /// The program or the machine failed.
     Internal,
+}
+
+impl Kind {
+    /// The status code of the web.
+    fn status(self) -> u16 {
+        match self {
+            Kind::Asked => 422,
+            Kind::Malformed => 400,
+            Kind::Unknown => 401,
+            Kind::Refused => 403,
+            Kind::Absent => 404,
+            Kind::Method => 405,
+            Kind::Media => 415,
+            Kind::Conflict => 409,
+            Kind::TooLarge => 413,
+            Kind::Slow => 408,
+            Kind::TooOften => 429,
+            Kind::Busy => 503,
+            Kind::Internal => 500,
+            Kind::Storage => 507,
+        }
+    }
 }
 
 /// A problem with what was wrong, where, and what would be right; the JSON form of every error.
@@ -63,6 +95,9 @@ pub struct Whereabouts {
     /// How the typed words were taken.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub understood: Option<Understood>,
+    /// After how many seconds it may go otherwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub retry_after: Option<u32>,
 }
 
 /// A typed text and what each part of it was taken for.
@@ -95,20 +130,9 @@ pub struct UnderstoodPart {
 impl Problem {
     /// A problem of that kind.
     pub fn new(kind: Kind, title: &str, detail: impl Into<String>) -> Self {
-        let status = match kind {
-            Kind::Asked => 422,
-            Kind::Malformed => 400,
-            Kind::Refused => 403,
-            Kind::Absent => 404,
-            Kind::Method => 405,
-            Kind::Media => 415,
-            Kind::Conflict => 409,
-            Kind::TooLarge => 413,
-            Kind::Internal => 500,
-        };
         Self {
             title: title.into(),
-            status,
+            status: kind.status(),
             detail: detail.into(),
             more: Box::default(),
         }
@@ -126,6 +150,12 @@ impl Problem {
         self
     }
 
+    /// With the seconds after which it may go otherwise.
+    pub fn retry_after(mut self, seconds: u32) -> Self {
+        self.more.retry_after = Some(seconds);
+        self
+    }
+
     /// A file that cannot be imported, with its problems.
     pub fn refused(preview: Preview) -> Self {
         let errors = if preview.errors == 1 {
@@ -140,6 +170,48 @@ impl Problem {
         problem
     }
 }
+
+impl Problem {
+    /// A file whose import would lose or turn over something of the shelf.
+    pub fn unconfirmed(preview: &Preview) -> Self {
+        let told = &preview.consequences.told;
+        let first: Vec<String> = told
+            .iter()
+            .take(MOST_CONSEQUENCES)
+            .map(|one| format!("{}: {}", one.code, one.text))
+            .collect();
+        let detail = format!(
+            "the import has {} consequences to confirm: {}{}; nothing was imported",
+            preview.consequences.count(),
+            first.join("; "),
+            if told.len() > first.len() { "; and more" } else { "" },
+        );
+        Self::new(Kind::Conflict, "to be confirmed", detail)
+            .hint("look at the preview, and confirm the import if it is what you want")
+            .field(CONFIRMED)
+    }
+
+    /// What was wrong and what would be right, for the end of a sentence.
+    pub fn in_a_sentence(self) -> String {
+        match self.more.hint {
+            Some(hint) => format!("{}; {hint}", self.detail),
+            None => self.detail,
+        }
+    }
+
+    /// With the shop's file that it is about, where it is about its storage.
+    pub fn of_file(mut self, file: Option<&std::path::Path>) -> Self {
+        if let Some(file) = file.filter(|_| self.status == Kind::Storage.status()) {
+            self.detail = format!("{}: {}", file.display(), self.detail);
+        }
+        self
+    }
+}
+
+/// So many consequences are told in an error; the preview has more.
+const MOST_CONSEQUENCES: usize = 8;
+/// Parameter by which an import is confirmed.
+pub const CONFIRMED: &str = "confirmed";
 
 impl std::fmt::Display for Problem {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
@@ -180,11 +252,19 @@ impl From<ShopError> for Problem {
             | ShopError::Grades(_)
             | ShopError::Lot(_)
             | ShopError::NothingToUndo
+            | ShopError::NothingToRedo
+            | ShopError::Ununderstood(_)
+            | ShopError::BadBackup { .. }
             | ShopError::Exists(_)
             | ShopError::SameFile(_) => Kind::Asked,
+            ShopError::ReadOnly(_) | ShopError::Database(_) | ShopError::Gone(_) => Kind::Storage,
             _ => Kind::Internal,
         };
-        Self::new(kind, "the shop", error.to_string())
+        let problem = Self::new(kind, "the shop", error.to_string());
+        match error.hint() {
+            Some(hint) => problem.hint(hint),
+            None => problem,
+        }
     }
 }
 
@@ -198,6 +278,7 @@ impl From<ApplyError> for Problem {
     fn from(error: ApplyError) -> Self {
         match error {
             ApplyError::Refused(preview) => Self::refused(*preview),
+            ApplyError::Unconfirmed(preview) => Self::unconfirmed(&preview),
             ApplyError::Shop(error) => error.into(),
         }
     }

@@ -57,6 +57,9 @@ pub enum FieldError {
         /// What was given, m.
         diameter: f64,
     },
+    /// The caller asked the work to end.
+    #[error("stopped on request")]
+    Stopped,
 }
 
 impl FieldError {
@@ -71,6 +74,7 @@ impl FieldError {
             Self::OnSurface { .. } => "move the point off the surface",
             Self::Side { .. } => "give the direction in which the point is left, such as [0, 0, 1]",
             Self::Point { .. } => "check the unit: coordinates are read in metres here",
+            Self::Stopped => "ask for fewer bodies or points",
             Self::Element { .. } => "Hall elements are commonly 0.1 mm to 2 mm across",
         }
     }

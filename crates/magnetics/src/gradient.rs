@@ -34,6 +34,9 @@ impl Scene {
         if let Some(body) = self.bodies().iter().position(|body| body.susceptibility() > 0.0) {
             return Err(FieldError::Permeable { body });
         }
+        if self.is_stopped() {
+            return Err(FieldError::Stopped);
+        }
         let mut sum = [[0.0; 3]; 3];
         for (body, placed) in self.bodies().iter().enumerate() {
             let part = of_body(placed, placed.to_body(point)).ok_or(FieldError::OnSurface { body, point })?;

@@ -19,6 +19,7 @@ use crate::recoil_solve::{SettleError, Settled};
 use crate::scene::Scene;
 use crate::solid::PlacedError;
 use numerics::quadrature::unit_rule;
+use numerics::stop::Stop;
 use numerics::vector::{add, cross, length, scale, sub};
 
 /// Relative error that the quadrature aims at, of the force's parts taken without their signs.
@@ -89,6 +90,14 @@ pub enum LoadError {
 /// # Errors
 /// [`LoadError`] for bodies that overlap.
 pub fn load(on: &Placed, from: &[Placed]) -> Result<Load, LoadError> {
+    load_until(on, from, &Stop::new())
+}
+
+/// As [`load`], until the flag is set.
+///
+/// # Errors
+/// As [`load`], and [`FieldError::Stopped`] or [`SettleError::Stopped`] in it.
+pub fn load_until(on: &Placed, from: &[Placed], stop: &Stop) -> Result<Load, LoadError> {
     let mut total = Load {
         force: [0.0; 3],
         torque: [0.0; 3],
@@ -103,11 +112,11 @@ pub fn load(on: &Placed, from: &[Placed]) -> Result<Load, LoadError> {
         return Err(LoadError::Overlap { other });
     }
     let bodies: Vec<Placed> = [on].into_iter().chain(from).cloned().collect();
-    let settled = Settled::new(&bodies)?;
+    let settled = Settled::new(&bodies, stop)?;
     let rigid = settled.as_ref().map_or(&bodies[..], Settled::rigid);
     if let Some((on, from)) = rigid.split_first() {
         for source in from {
-            grow(pair(on, source)?);
+            grow(pair(on, source, stop)?);
         }
     }
     if let Some(settled) = settled {
@@ -124,6 +133,14 @@ pub fn load(on: &Placed, from: &[Placed]) -> Result<Load, LoadError> {
 /// # Errors
 /// [`LoadError`] for no body or a gap out of range.
 pub fn plate_pull(bodies: &[Placed], gap: f64) -> Result<(f64, f64), LoadError> {
+    plate_pull_until(bodies, gap, &Stop::new())
+}
+
+/// As [`plate_pull`], until the flag is set.
+///
+/// # Errors
+/// As [`plate_pull`], and [`FieldError::Stopped`] or [`SettleError::Stopped`] in it.
+pub fn plate_pull_until(bodies: &[Placed], gap: f64, stop: &Stop) -> Result<(f64, f64), LoadError> {
     if !(gap >= 0.0 && gap.is_finite()) {
         return Err(LoadError::Gap { gap });
     }
@@ -137,7 +154,7 @@ pub fn plate_pull(bodies: &[Placed], gap: f64) -> Result<(f64, f64), LoadError> 
         .collect::<Result<Vec<_>, _>>()?;
     let count = bodies.len();
     let all: Vec<Placed> = bodies.iter().chain(&images).cloned().collect();
-    let settled = Settled::new(&all)?;
+    let settled = Settled::new(&all, stop)?;
     let rigid = settled.as_ref().map_or(&all[..], Settled::rigid);
     let (mut pull, mut error) = (0.0, 0.0);
     let mut grow = |part: Load| {
@@ -147,7 +164,7 @@ pub fn plate_pull(bodies: &[Placed], gap: f64) -> Result<(f64, f64), LoadError> 
     let (bodies, images) = rigid.split_at(count);
     for body in bodies {
         for image in images {
-            grow(pair(body, image)?);
+            grow(pair(body, image, stop)?);
         }
     }
     if let Some(settled) = settled {
@@ -156,11 +173,14 @@ pub fn plate_pull(bodies: &[Placed], gap: f64) -> Result<(f64, f64), LoadError> 
     Ok((pull, error))
 }
 
-fn pair(on: &Placed, source: &Placed) -> Result<Load, LoadError> {
+fn pair(on: &Placed, source: &Placed, stop: &Stop) -> Result<Load, LoadError> {
+    if stop.is_set() {
+        return Err(FieldError::Stopped.into());
+    }
     if let Some(closed) = closed_form(on, source) {
         let torque = match closed.torque {
             Some(torque) => torque,
-            None => summed(on, source)?.torque,
+            None => summed(on, source, stop)?.torque,
         };
         let error = ROUNDING * length(closed.force);
         return Ok(Load {
@@ -171,7 +191,7 @@ fn pair(on: &Placed, source: &Placed) -> Result<Load, LoadError> {
     }
     if on.is_charged_within() && !source.is_charged_within() {
         // The charge of the other lies on its surface alone; what it feels, this one feels the other way round.
-        let other = summed(source, on)?;
+        let other = summed(source, on, stop)?;
         let force = scale(other.force, -1.0);
         let arm = sub(source.centre(), on.centre());
         let torque = sub(scale(other.torque, -1.0), cross(arm, other.force));
@@ -181,7 +201,7 @@ fn pair(on: &Placed, source: &Placed) -> Result<Load, LoadError> {
             error: other.error,
         });
     }
-    summed(on, source)
+    summed(on, source, stop)
 }
 
 /// Sums of force and torque over a cell, and of the force's magnitude.
@@ -214,15 +234,15 @@ impl Ord for Cell {
 }
 
 /// Field of the source over the charge of the body; where its volume is charged, over ever more sections until they agree.
-fn summed(on: &Placed, source: &Placed) -> Result<Load, LoadError> {
-    let mut sum = over_pieces(on, source, PANELS)?;
+fn summed(on: &Placed, source: &Placed, stop: &Stop) -> Result<Load, LoadError> {
+    let mut sum = over_pieces(on, source, PANELS, stop)?;
     if !on.is_charged_within() {
         return Ok(sum);
     }
     let mut panels = PANELS;
     loop {
         panels *= 2;
-        let finer = over_pieces(on, source, panels)?;
+        let finer = over_pieces(on, source, panels, stop)?;
         let change = length(sub(finer.force, sum.force));
         sum = Load {
             error: finer.error + change,
@@ -235,8 +255,8 @@ fn summed(on: &Placed, source: &Placed) -> Result<Load, LoadError> {
 }
 
 /// Field of the source over the pieces of the body, by halving the cell with the largest error along its rougher direction.
-fn over_pieces(on: &Placed, source: &Placed, panels: u8) -> Result<Load, LoadError> {
-    let scene = Scene::new(vec![source.clone()]);
+fn over_pieces(on: &Placed, source: &Placed, panels: u8, stop: &Stop) -> Result<Load, LoadError> {
+    let scene = Scene::new(vec![source.clone()]).until(stop);
     let inset = WITHIN * on.bounding_ball().1;
     let over = |patch: &Patch, u: [f64; 2], v: [f64; 2]| -> Result<Sums, FieldError> {
         let mut sums = [0.0; 7];

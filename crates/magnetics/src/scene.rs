@@ -12,6 +12,7 @@ use crate::placed::Placed;
 use crate::recoil_solve::{SettleError, Settled};
 use materials::MU_0;
 use numerics::quadrature::adaptive;
+use numerics::stop::Stop;
 use numerics::vector::{Vector, add, length, scale};
 
 /// Points times bodies from which sharing them among cores is worth its cost.
@@ -42,17 +43,38 @@ pub enum Element {
 }
 
 /// Placed bodies, whose fields add up. They may touch; [`overlapping`](crate::overlap::overlapping) tells which share space.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default)]
 pub struct Scene {
     bodies: Vec<Placed>,
     settled: Option<Arc<Settled>>,
+    stop: Stop,
+}
+
+/// Two scenes are equal if their bodies are; what may end their work is not of them.
+impl PartialEq for Scene {
+    fn eq(&self, other: &Self) -> bool {
+        (&self.bodies, &self.settled) == (&other.bodies, &other.settled)
+    }
 }
 
 impl Scene {
     /// A scene of these bodies, rigid until it is [`Self::settled`]; with none the field is zero everywhere.
     #[must_use]
     pub fn new(bodies: Vec<Placed>) -> Self {
-        Self { bodies, settled: None }
+        Self {
+            bodies,
+            settled: None,
+            stop: Stop::new(),
+        }
+    }
+
+    /// The same scene, whose work ends with [`FieldError::Stopped`] or [`SettleError::Stopped`] once the flag is set.
+    #[must_use]
+    pub fn until(self, stop: &Stop) -> Self {
+        Self {
+            stop: stop.clone(),
+            ..self
+        }
     }
 
     /// The same scene with the recoil permeabilities of its bodies heeded: each in its own field and that of all others.
@@ -64,8 +86,13 @@ impl Scene {
     /// # Errors
     /// [`SettleError`] for bodies that overlap or are too many.
     pub fn settled(self) -> Result<Self, SettleError> {
-        let settled = Settled::new(&self.bodies)?.map(Arc::new);
+        let settled = Settled::new(&self.bodies, &self.stop)?.map(Arc::new);
         Ok(Self { settled, ..self })
+    }
+
+    /// Whether the work on it is to end.
+    pub(crate) fn is_stopped(&self) -> bool {
+        self.stop.is_set()
     }
 
     /// The bodies, in the order given.
@@ -127,6 +154,9 @@ impl Scene {
                 return Err((first + index, FieldError::Point { point }));
             }
             for (body, placed) in self.rigid().iter().enumerate() {
+                if self.is_stopped() {
+                    return Err((first, FieldError::Stopped));
+                }
                 many::add_flux_densities(placed, points, sums).map_err(|index| {
                     let point = points.get(index).copied().unwrap_or_default();
                     (first + index, FieldError::OnEdge { body, point })
@@ -134,6 +164,9 @@ impl Scene {
             }
             if let Some(settled) = &self.settled {
                 for (index, (&point, sum)) in points.iter().zip(sums).enumerate() {
+                    if self.is_stopped() {
+                        return Err((first + index, FieldError::Stopped));
+                    }
                     *sum = if self.bodies.iter().any(|body| body.contains(point)) {
                         self.both(point).map_err(|error| (first + index, error))?.0
                     } else {
@@ -164,6 +197,9 @@ impl Scene {
     pub(crate) fn both(&self, point: Vector) -> Result<(Vector, Vector), FieldError> {
         if !within_reach(point) {
             return Err(FieldError::Point { point });
+        }
+        if self.is_stopped() {
+            return Err(FieldError::Stopped);
         }
         let mut sum = ([0.0; 3], [0.0; 3]);
         for (body, placed) in self.rigid().iter().enumerate() {

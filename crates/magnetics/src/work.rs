@@ -1,8 +1,9 @@
 //! Force against distance, and the work to pull bodies apart.
 
-use crate::load::{Load, LoadError, load};
+use crate::load::{Load, LoadError, load_until};
 use crate::placed::Placed;
 use numerics::quadrature::unit_rule;
+use numerics::stop::Stop;
 use numerics::vector::{Vector, dot, length, scale};
 
 /// Ends of the panels in `t`, where the distance is `size t / (1 - t)`: close together near contact, where the force has a logarithm in its slope.
@@ -31,19 +32,20 @@ pub enum WorkError {
 /// The load on a body from others when it is moved by each of these distances, m, along `direction` from where it is.
 ///
 /// # Errors
-/// [`WorkError`] for a direction or distance that is none, and for bodies that overlap on the way.
+/// [`WorkError`] for a direction or distance that is none, for bodies that overlap on the way, and once the flag is set.
 pub fn load_curve(
     on: &Placed,
     from: &[Placed],
     direction: [f64; 3],
     distances: &[f64],
+    stop: &Stop,
 ) -> Result<Vec<Load>, WorkError> {
     let unit = unit(direction)?;
     distances
         .iter()
         .map(|&distance| {
             if distance.is_finite() {
-                Ok(load(&on.shifted(scale(unit, distance)), from)?)
+                Ok(load_until(&on.shifted(scale(unit, distance)), from, stop)?)
             } else {
                 Err(WorkError::Distance { distance })
             }
@@ -57,7 +59,7 @@ pub fn load_curve(
 ///
 /// # Errors
 /// As [`load_curve`].
-pub fn work_to_separate(on: &Placed, from: &[Placed], direction: [f64; 3]) -> Result<f64, WorkError> {
+pub fn work_to_separate(on: &Placed, from: &[Placed], direction: [f64; 3], stop: &Stop) -> Result<f64, WorkError> {
     let unit = unit(direction)?;
     let size = on.bounding_ball().1;
     let rule: [(f64, f64); 12] = unit_rule();
@@ -67,7 +69,7 @@ pub fn work_to_separate(on: &Placed, from: &[Placed], direction: [f64; 3]) -> Re
         for (node, weight) in rule {
             let t = low + node * (high - low);
             let distance = size * t / (1.0 - t);
-            let force = load(&on.shifted(scale(unit, distance)), from)?.force;
+            let force = load_until(&on.shifted(scale(unit, distance)), from, stop)?.force;
             work -= dot(force, unit) * weight * (high - low) * size / ((1.0 - t) * (1.0 - t));
         }
     }
@@ -110,7 +112,7 @@ mod tests {
         let (upper, lower) = (placed(ball, 0.012), placed(ball, 0.0));
         let m = length(upper.moment());
         let expected = MU_0 * m * m / (2.0 * PI * 0.012_f64.powi(3));
-        let got = work_to_separate(&upper, &[lower], [0.0, 0.0, 2.0]).expect("apart");
+        let got = work_to_separate(&upper, &[lower], [0.0, 0.0, 2.0], &Stop::new()).expect("apart");
         assert!((got / expected - 1.0).abs() <= 1e-8, "{got} {expected}");
     }
 
@@ -134,7 +136,7 @@ mod tests {
             };
             let expected = (-upto(gap) + 2.0 * upto(gap + h) - upto(gap + 2.0 * h)) / MU_0;
             let (upper, lower) = (placed(disc, h + gap), placed(disc, 0.0));
-            let got = work_to_separate(&upper, &[lower], [0.0, 0.0, 1.0]).expect("apart");
+            let got = work_to_separate(&upper, &[lower], [0.0, 0.0, 1.0], &Stop::new()).expect("apart");
             assert!((got / expected - 1.0).abs() <= tolerance, "{gap}: {got} {expected}");
         }
     }
@@ -148,6 +150,7 @@ mod tests {
             std::slice::from_ref(&lower),
             [0.0, 0.0, 1.0],
             &[0.0, 0.001, 0.01],
+            &Stop::new(),
         )
         .expect("apart");
         assert!(
@@ -156,8 +159,8 @@ mod tests {
                 .all(|pair| pair[0].force[2] < pair[1].force[2] && pair[1].force[2] < 0.0)
         );
         for direction in [[0.0; 3], [f64::NAN, 0.0, 1.0]] {
-            assert!(work_to_separate(&upper, std::slice::from_ref(&lower), direction).is_err());
+            assert!(work_to_separate(&upper, std::slice::from_ref(&lower), direction, &Stop::new()).is_err());
         }
-        assert!(load_curve(&upper, &[lower], [0.0, 0.0, 1.0], &[f64::NAN]).is_err());
+        assert!(load_curve(&upper, &[lower], [0.0, 0.0, 1.0], &[f64::NAN], &Stop::new()).is_err());
     }
 }

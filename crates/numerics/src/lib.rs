@@ -8,6 +8,7 @@
 //! | [`quadrature`] | Gauss rules, graded and adaptive panels |
 //! | [`elliptic`] | complete elliptic integrals |
 //! | [`contour`] | level lines of a smooth function |
+//! | [`stop`] | a flag that ends long work |
 //!
 //! ```
 //! use numerics::elliptic::{ellip_e, ellip_k};
@@ -22,4 +23,5 @@ pub mod dual;
 pub mod elliptic;
 pub mod number;
 pub mod quadrature;
+pub mod stop;
 pub mod vector;

@@ -1,14 +1,16 @@
 //! Opening, migrating and backing up the database file.
 
+use std::cmp::Ordering;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 use std::time::Duration;
 
-use rusqlite::{Connection, MAIN_DB};
+use rusqlite::{Connection, ErrorCode, MAIN_DB, OpenFlags, TransactionBehavior};
 use rusqlite_migration::{M, MigrationDefinitionError, Migrations};
 
 use crate::error::{Result, ShopError};
+use crate::{backups, file};
 
 /// First bytes of every database file that is not empty; SQLite file format, section 1.2.
 const MAGIC: &[u8; 16] = b"SQLite format 3\0";
@@ -21,60 +23,100 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/2.sql")),
     M::up(include_str!("../migrations/3.sql")),
     M::up(include_str!("../migrations/4.sql")),
+    M::up(include_str!("../migrations/5.sql")),
+    M::up(include_str!("../migrations/6.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 
-/// The database at `path`, made if there is no such file, migrated to the newest schema.
+/// The database at `path`, made if there is no such file, migrated to the newest schema. One that cannot be written is
+/// opened for reading.
 pub(crate) fn open(path: &Path) -> Result<Connection> {
     check_magic(path)?;
+    // Where it cannot be made, the database library says so better.
+    let _ = file::make_private(path);
     let mut connection = Connection::open(path)?;
     connection.busy_timeout(BUSY_TIMEOUT)?;
-    check_owner(&connection, path)?;
+    match check_owner(&connection, path) {
+        // A log beside it that cannot be made: nobody writes there, so it may be read without one.
+        Err(ShopError::Database(error)) if is_unwritable(&error) => {
+            let uri = format!("file:{}?immutable=1", escaped(path));
+            connection = Connection::open_with_flags(uri, READING | OpenFlags::SQLITE_OPEN_URI)?;
+            check_owner(&connection, path)?;
+        }
+        other => other?,
+    }
+    if connection.is_readonly(MAIN_DB)? {
+        return readable(connection, path);
+    }
+    backup_before_steps(&connection, path)?;
     prepare(&mut connection, path)?;
+    connection.set_transaction_behavior(TransactionBehavior::Immediate);
     Ok(connection)
+}
+
+pub(crate) const READING: OpenFlags = OpenFlags::SQLITE_OPEN_READ_ONLY.union(OpenFlags::SQLITE_OPEN_NO_MUTEX);
+
+/// The database at `path` for reading only.
+pub(crate) fn open_reading(path: &Path) -> Result<Connection> {
+    check_magic(path)?;
+    let connection = Connection::open_with_flags(path, READING)?;
+    connection.busy_timeout(BUSY_TIMEOUT)?;
+    check_owner(&connection, path)?;
+    readable(connection, path)
+}
+
+/// A connection for reading, if this version understands what it would read.
+fn readable(connection: Connection, path: &Path) -> Result<Connection> {
+    match steps(&connection)?.cmp(&STEPS.len()) {
+        Ordering::Equal => Ok(connection),
+        Ordering::Greater => Err(ShopError::TooNew(path.to_owned())),
+        Ordering::Less => Err(ShopError::TooOld(path.to_owned())),
+    }
+}
+
+fn is_unwritable(error: &rusqlite::Error) -> bool {
+    matches!(
+        error.sqlite_error_code(),
+        Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly)
+    )
+}
+
+/// A path inside a URI.
+fn escaped(path: &Path) -> String {
+    let text = path.to_string_lossy();
+    text.replace('%', "%25").replace('?', "%3f").replace('#', "%23")
+}
+
+/// How many migrations a database has had.
+fn steps(connection: &Connection) -> Result<usize> {
+    let steps: i64 = connection.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+    Ok(usize::try_from(steps).unwrap_or(usize::MAX))
+}
+
+/// The newest number of migrations, which is the version of the schema.
+pub(crate) fn schema() -> usize {
+    STEPS.len()
+}
+
+/// A shop of an older version is copied before it is changed to the form of this one.
+fn backup_before_steps(connection: &Connection, path: &Path) -> Result<()> {
+    let steps = steps(connection)?;
+    if (1..STEPS.len()).contains(&steps) {
+        backups::automatic(connection, path, "upgrade")?;
+    }
+    Ok(())
 }
 
 /// A database that lives as long as its connection.
 pub(crate) fn in_memory() -> Result<Connection> {
     let mut connection = Connection::open_in_memory()?;
     prepare(&mut connection, Path::new("the database in memory"))?;
+    connection.set_transaction_behavior(TransactionBehavior::Immediate);
     Ok(connection)
 }
 
-/// Writes a copy of the whole database to `to`: complete, or not at all.
-pub(crate) fn backup(connection: &Connection, to: &Path, overwrite: bool) -> Result<()> {
-    let file_error = |action| {
-        move |source| ShopError::File {
-            action,
-            path: to.to_owned(),
-            source,
-        }
-    };
-    if let (Some(own), Ok(target)) = (connection.path(), to.canonicalize())
-        && Path::new(own).canonicalize().is_ok_and(|own| own == target)
-    {
-        return Err(ShopError::SameFile(to.to_owned()));
-    }
-    let folder = match to.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let copy = tempfile::NamedTempFile::new_in(folder).map_err(file_error("write beside"))?;
-    connection.backup(MAIN_DB, copy.path(), None)?;
-    copy.as_file().sync_all().map_err(file_error("write"))?;
-    let kept = if overwrite {
-        copy.persist(to)
-    } else {
-        copy.persist_noclobber(to)
-    };
-    kept.map(drop).map_err(|failed| match failed.error.kind() {
-        ErrorKind::AlreadyExists => ShopError::Exists(to.to_owned()),
-        _ => file_error("write")(failed.error),
-    })
-}
-
 /// Refuses a file that is neither absent, nor empty, nor a database, without a database library touching it.
-fn check_magic(path: &Path) -> Result<()> {
+pub(crate) fn check_magic(path: &Path) -> Result<()> {
     let file_error = |source| ShopError::File {
         action: "read",
         path: path.to_owned(),
@@ -97,7 +139,7 @@ fn check_magic(path: &Path) -> Result<()> {
 }
 
 /// Refuses the database of another program before anything is written to it.
-fn check_owner(connection: &Connection, path: &Path) -> Result<()> {
+pub(crate) fn check_owner(connection: &Connection, path: &Path) -> Result<()> {
     let id: i64 = connection
         .query_row("PRAGMA application_id", [], |row| row.get(0))
         .map_err(|error| match error.sqlite_error_code() {
@@ -112,9 +154,9 @@ fn check_owner(connection: &Connection, path: &Path) -> Result<()> {
     }
 }
 
-fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
-    let steps: i64 = connection.query_row("PRAGMA user_version", [], |row| row.get(0))?;
-    if steps > STEPS.len() as i64 {
+/// Sets a connection up and brings its database to the newest schema.
+pub(crate) fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
+    if steps(connection)? > STEPS.len() {
         return Err(ShopError::TooNew(path.to_owned()));
     }
     connection.busy_timeout(BUSY_TIMEOUT)?;

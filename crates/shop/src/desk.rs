@@ -3,7 +3,7 @@
 //! An answer is kept as the JSON text that the caller made, together with what is needed to list it. Times are given
 //! by the caller, in seconds since 1970-01-01 UTC.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{OptionalExtension, Row, params};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -30,63 +30,59 @@ pub struct Entry {
 /// An answer on the desk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Kept {
-    /// Short and stable; part of links.
+    /// Not to be guessed, and stable: part of links.
     pub id: String,
     /// What is known of it.
     #[serde(flatten)]
     pub entry: Entry,
 }
 
-/// Lengths of ids, characters: short unless two answers share the start of their hash.
-const ID_LENGTHS: [usize; 3] = [8, 16, 32];
 /// Letters of ids: small letters and digits without i, l, o and u, which are misread or make words.
 const ID_LETTERS: &[u8; 32] = b"0123456789abcdefghjkmnpqrstvwxyz";
 
 impl Shop {
-    /// Puts an answer on the desk and gives its id. The same question at the same revision and version has the same
-    /// id: it is not kept twice, its time is renewed, and it comes back if it was deleted. `answer` is then left as
-    /// it was kept first.
+    /// Puts an answer on the desk and gives its id, which nobody can guess. The same question at the same revision and version
+    /// is not kept twice: it has the id that it had, its time is renewed, and it comes back if it was deleted. `answer` is then
+    /// left as it was kept first.
     ///
     /// # Errors
     /// When the database fails.
     pub fn keep(&self, entry: &Entry, answer: &str) -> Result<String> {
-        let mut connection = self.lock();
+        let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
-        let hash = identity(entry);
-        for length in ID_LENGTHS {
-            let id = hash.get(..length).unwrap_or(&hash);
-            match find(&transaction, id)? {
-                Some(other) if !same(&other.entry, entry) => {}
-                Some(_) => {
-                    transaction.execute(
-                        "UPDATE desk SET asked_at = max(asked_at, ?2), deleted = 0 WHERE id = ?1",
-                        params![id, entry.asked_at],
-                    )?;
-                    transaction.commit()?;
-                    return Ok(id.to_owned());
-                }
-                None => {
-                    transaction.execute(
-                        "INSERT INTO desk (id, asked_at, words, lead, pieces, revision, version, answer) \
-                         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-                        params![
-                            id,
-                            entry.asked_at,
-                            entry.words,
-                            entry.lead,
-                            entry.pieces,
-                            i64::try_from(entry.revision).unwrap_or(i64::MAX),
-                            entry.version,
-                            answer
-                        ],
-                    )?;
-                    transaction.commit()?;
-                    return Ok(id.to_owned());
-                }
+        let identity = identity(entry);
+        let known: Option<String> = transaction
+            .query_row(
+                "UPDATE desk SET asked_at = max(asked_at, ?2), deleted = 0 WHERE identity = ?1 RETURNING id",
+                params![identity, entry.asked_at],
+                |row| row.get(0),
+            )
+            .optional()?;
+        let id = match known {
+            Some(id) => id,
+            None => {
+                let bytes: Vec<u8> = transaction.query_row("SELECT randomblob(26)", [], |row| row.get(0))?;
+                let id = in_letters(&bytes);
+                transaction.execute(
+                    "INSERT INTO desk (id, identity, asked_at, words, lead, pieces, revision, version, answer) \
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                    params![
+                        id,
+                        identity,
+                        entry.asked_at,
+                        entry.words,
+                        entry.lead,
+                        entry.pieces,
+                        i64::try_from(entry.revision).unwrap_or(i64::MAX),
+                        entry.version,
+                        answer
+                    ],
+                )?;
+                id
             }
-        }
-        // Two texts with 160 equal bits of SHA-256: as good as the same question.
-        Ok(hash)
+        };
+        transaction.commit()?;
+        Ok(id)
     }
 
     /// Puts more into the JSON text of an answer that is kept, what was in it stays, and what it says first. Nothing happens
@@ -95,7 +91,7 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn complete_answer(&self, id: &str, lead: &str, answer: &str) -> Result<()> {
-        self.lock().execute(
+        self.lock()?.execute(
             "UPDATE desk SET lead = ?2, answer = ?3 WHERE id = ?1",
             params![id, lead, answer],
         )?;
@@ -107,7 +103,7 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn open_answer(&self, id: &str) -> Result<Option<(Kept, String)>> {
-        let connection = self.lock();
+        let connection = self.read()?;
         let found = connection
             .prepare_cached(&format!(
                 "SELECT {COLUMNS}, answer FROM desk WHERE id = ?1 AND deleted = 0"
@@ -122,7 +118,7 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn list_answers(&self, limit: usize) -> Result<Vec<Kept>> {
-        let connection = self.lock();
+        let connection = self.read()?;
         let mut statement = connection.prepare_cached(&format!(
             "SELECT {COLUMNS} FROM desk WHERE deleted = 0 ORDER BY asked_at DESC, id LIMIT ?1"
         ))?;
@@ -147,7 +143,7 @@ impl Shop {
     }
 
     fn mark(&self, id: &str, deleted: bool) -> Result<bool> {
-        let changed = self.lock().execute(
+        let changed = self.lock()?.execute(
             "UPDATE desk SET deleted = ?2 WHERE id = ?1 AND deleted = ?3",
             params![id, deleted, !deleted],
         )?;
@@ -156,11 +152,6 @@ impl Shop {
 }
 
 const COLUMNS: &str = "id, asked_at, words, lead, pieces, revision, version";
-
-fn find(connection: &Connection, id: &str) -> Result<Option<Kept>> {
-    let mut statement = connection.prepare_cached(&format!("SELECT {COLUMNS} FROM desk WHERE id = ?1"))?;
-    Ok(statement.query_row([id], kept).optional()?)
-}
 
 fn kept(row: &Row<'_>) -> rusqlite::Result<Kept> {
     Ok(Kept {
@@ -176,22 +167,19 @@ fn kept(row: &Row<'_>) -> rusqlite::Result<Kept> {
     })
 }
 
-/// Whether two entries stand for the same answer.
-fn same(a: &Entry, b: &Entry) -> bool {
-    (&a.words, a.pieces, a.revision, &a.version) == (&b.words, b.pieces, b.revision, &b.version)
-}
-
 /// The hash of what an answer follows from, 5 bits a letter.
 fn identity(entry: &Entry) -> String {
     let text = format!(
         "{}\0{}\0{}\0{}",
         entry.words, entry.pieces, entry.revision, entry.version
     );
-    let letter = |bits: u8| char::from(ID_LETTERS[usize::from(bits & 31)]);
-    Sha256::digest(text.as_bytes())
-        .iter()
-        .map(|byte| letter(*byte))
-        .collect()
+    in_letters(&Sha256::digest(text.as_bytes()))
+}
+
+/// 5 bits of each byte as a letter: 26 random ones have 130 random bits.
+fn in_letters(bytes: &[u8]) -> String {
+    let letter = |bits: &u8| char::from(ID_LETTERS[usize::from(bits & 31)]);
+    bytes.iter().map(letter).collect()
 }
 
 #[cfg(test)]
@@ -216,7 +204,7 @@ mod tests {
         let other = shop.keep(&entry("hold 3 kg", 200), "{}").unwrap();
         let again = shop.keep(&entry("hold 2 kg", 300), "{\"a\":2}").unwrap();
         assert_eq!(first, again);
-        assert_eq!(first.len(), 8);
+        assert!(first.len() == 26 && first != other, "{first}");
         let list = shop.list_answers(10).unwrap();
         assert_eq!(
             list.iter().map(|kept| kept.id.as_str()).collect::<Vec<_>>(),
@@ -276,16 +264,8 @@ mod tests {
     }
 
     #[test]
-    fn two_questions_with_one_short_id_are_kept_apart() {
-        let shop = Shop::in_memory().unwrap();
-        let wanted = identity(&entry("hold 2 kg", 1));
-        shop.lock()
-            .execute(
-                "INSERT INTO desk (id, asked_at, words, lead, pieces, revision, version, answer) \
-                 VALUES (?1, 1, 'another', '', 1, 1, '', '{}')",
-                [&wanted[..8]],
-            )
-            .unwrap();
-        assert_eq!(shop.keep(&entry("hold 2 kg", 1), "{}").unwrap(), wanted[..16]);
+    fn an_id_does_not_follow_from_the_question() {
+        let ids = [0; 2].map(|_| Shop::in_memory().unwrap().keep(&entry("hold 2 kg", 1), "{}").unwrap());
+        assert_ne!(ids[0], ids[1]);
     }
 }

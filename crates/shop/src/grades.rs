@@ -13,7 +13,7 @@ impl Shop {
     /// # Errors
     /// When the database fails or holds a grade that does not fit.
     pub fn grades(&self) -> Result<GradeTable> {
-        table(&self.lock())
+        table(&*self.read()?)
     }
 
     /// The shop's own grades.
@@ -21,7 +21,7 @@ impl Shop {
     /// # Errors
     /// When the database fails or holds a grade that does not read.
     pub fn own_grades(&self) -> Result<Vec<GradeRow>> {
-        own(&self.lock())
+        own(&*self.read()?)
     }
 
     /// Replaces the shop's own grades by those of a TOML text in the form of the built-in table, and says what the
@@ -35,7 +35,7 @@ impl Shop {
         let whole = GradeTable::builtin()
             .and_then(|builtin| builtin.with_rows(rows.clone()))
             .map_err(wrong)?;
-        let mut connection = self.lock();
+        let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
         let used: Vec<String> = transaction
             .prepare("SELECT DISTINCT grade FROM item ORDER BY grade")?

@@ -1,11 +1,9 @@
-//! The list of changes, and how the last import is taken back.
+//! The list of changes, with what was there before each.
 
-use rusqlite::{Connection, OptionalExtension, params};
+use rusqlite::{Connection, params};
 
-use crate::Shop;
 use crate::error::{Result, ShopError};
 use crate::product::Product;
-use crate::rows;
 
 /// So many of the newest changes can be taken back; older ones lose their journal.
 const KEPT_CHANGES: i64 = 20;
@@ -17,8 +15,14 @@ pub(crate) enum Kind {
     Fill,
     /// A price list.
     Import,
-    /// An import taken back.
+    /// A change taken back.
     Undo,
+    /// A change done again.
+    Redo,
+    /// The shop's settings.
+    Settings,
+    /// A backup put in the place of the shop.
+    Restore,
     /// The shop's own grades.
     Grades,
     /// Certificates of lots.
@@ -26,11 +30,14 @@ pub(crate) enum Kind {
 }
 
 impl Kind {
-    fn name(self) -> &'static str {
+    pub(crate) fn name(self) -> &'static str {
         match self {
             Kind::Fill => "fill",
             Kind::Import => "import",
             Kind::Undo => "undo",
+            Kind::Redo => "redo",
+            Kind::Settings => "settings",
+            Kind::Restore => "restore",
             Kind::Grades => "grades",
             Kind::Lots => "lots",
         }
@@ -74,51 +81,4 @@ pub(crate) fn trim(connection: &Connection) -> Result<()> {
         [KEPT_CHANGES],
     )?;
     Ok(())
-}
-
-impl Shop {
-    /// Takes back the newest import that has not been taken back yet, and says what the new revision is. Called
-    /// again it takes back the import before that one, up to twenty imports.
-    ///
-    /// # Errors
-    /// [`ShopError::NothingToUndo`], or when the database fails; the shelf is then as it was.
-    pub fn undo_last_import(&self) -> Result<u64> {
-        let mut connection = self.lock();
-        let transaction = connection.transaction()?;
-        let newest: Option<(i64, String, String)> = transaction
-            .query_row(
-                "SELECT number, kind, label FROM revision WHERE kind IN ('fill', 'import') AND undone IS NULL \
-                 ORDER BY number DESC LIMIT 1",
-                [],
-                |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
-            )
-            .optional()?;
-        let Some((import, label)) = newest
-            .filter(|(_, kind, _)| kind == "import")
-            .map(|(number, _, label)| (number, label))
-        else {
-            return Err(ShopError::NothingToUndo);
-        };
-        let before: Vec<(String, Option<String>)> = transaction
-            .prepare("SELECT code, before FROM journal WHERE revision = ?1")?
-            .query_map([import], |row| Ok((row.get(0)?, row.get(1)?)))?
-            .collect::<Result<_, _>>()?;
-        if before.is_empty() {
-            return Err(ShopError::NothingToUndo);
-        }
-        let undo = begin(&transaction, Kind::Undo, &label)?;
-        for (code, product) in before {
-            match product {
-                None => rows::remove(&transaction, &code)?,
-                Some(text) => {
-                    let product: Product = serde_json::from_str(&text)
-                        .map_err(|error| ShopError::Damaged(format!("a journal that does not read: {error}")))?;
-                    rows::write(&transaction, &product)?;
-                }
-            }
-        }
-        transaction.execute("UPDATE revision SET undone = ?1 WHERE number = ?2", [undo, import])?;
-        transaction.commit()?;
-        Ok(undo.unsigned_abs())
-    }
 }

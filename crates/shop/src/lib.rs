@@ -8,42 +8,112 @@ pub mod desk;
 pub mod export;
 pub mod import;
 
+mod backups;
+mod check;
+mod copy;
 mod database;
 mod error;
 mod exact;
+mod file;
 mod grades;
 mod journal;
 mod lots;
+mod opened;
+mod people;
 mod product;
+mod restore;
 mod rows;
 mod settings;
 mod shelf;
+mod undo;
 
-use std::path::Path;
+use std::ops::{Deref, DerefMut};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use rusqlite::Connection;
+use rusqlite::{Connection, MAIN_DB};
 
+pub use backups::{KEPT_BACKUPS, backups};
 pub use error::{Result, ShopError};
+use file::Identity;
 pub use lots::Lot;
+use opened::Opened;
+pub use people::{Deed, Person, Role};
 pub use product::Product;
+pub use restore::{Restored, restore};
+pub use rows::Unread;
 pub use settings::Settings;
 pub use shelf::Snapshot;
+pub use undo::Undone;
 
-/// One shop: a database that is open. May be shared between threads; calls take turns.
+/// One shop: a database that is open. May be shared between threads: changes take turns, reading goes on beside them.
 #[derive(Debug)]
 pub struct Shop {
-    connection: Mutex<Connection>,
+    /// Its file; `None` for one in memory.
+    path: Option<PathBuf>,
+    /// `None` in memory, where there is but one connection. It is closed before the other, which writes the log into the file.
+    reader: Option<Mutex<Opened>>,
+    writer: Mutex<Opened>,
+    /// Counts how often the file was found replaced.
+    replaced: AtomicU64,
+}
+
+/// A connection, for one thread at a time.
+#[derive(Debug)]
+pub(crate) struct Guard<'a>(MutexGuard<'a, Opened>);
+
+impl Deref for Guard<'_> {
+    type Target = Connection;
+
+    fn deref(&self) -> &Connection {
+        self.0.connection()
+    }
+}
+
+impl DerefMut for Guard<'_> {
+    fn deref_mut(&mut self) -> &mut Connection {
+        self.0.connection_mut()
+    }
 }
 
 impl Shop {
-    /// Opens the shop in the file at `path`, making it if there is no such file or it is empty.
+    /// Opens the shop in the file at `path`, making it if there is no such file or it is empty. One that cannot be written
+    /// can be read.
     ///
     /// # Errors
     /// A file that is not a database, the database of another program, one written by a newer version, or one that
     /// cannot be read. Such a file is left untouched.
     pub fn open(path: impl AsRef<Path>) -> Result<Self> {
-        database::open(path.as_ref()).map(Self::from_connection)
+        let path = path.as_ref();
+        let writer = Opened::new(path, database::open)?;
+        // Where the writer can but read, the other could do no more.
+        let reader = if writer.connection().is_readonly(MAIN_DB)? {
+            None
+        } else {
+            Some(Mutex::new(Opened::new(path, database::open_reading)?))
+        };
+        Ok(Self {
+            path: Some(path.to_owned()),
+            writer: Mutex::new(writer),
+            reader,
+            replaced: AtomicU64::new(0),
+        })
+    }
+
+    /// Opens the shop in the file at `path` for reading: every change is refused.
+    ///
+    /// # Errors
+    /// As [`Self::open`], and where there is no such file.
+    pub fn open_for_reading(path: impl AsRef<Path>) -> Result<Self> {
+        let path = path.as_ref();
+        let writer = Opened::new(path, database::open_reading)?;
+        Ok(Self {
+            path: Some(path.to_owned()),
+            writer: Mutex::new(writer),
+            reader: None,
+            replaced: AtomicU64::new(0),
+        })
     }
 
     /// An empty shop that is gone when dropped.
@@ -51,7 +121,46 @@ impl Shop {
     /// # Errors
     /// When the database library cannot start.
     pub fn in_memory() -> Result<Self> {
-        database::in_memory().map(Self::from_connection)
+        Ok(Self {
+            path: None,
+            writer: Mutex::new(Opened::in_memory(database::in_memory()?)),
+            reader: None,
+            replaced: AtomicU64::new(0),
+        })
+    }
+
+    /// Its file; `None` for a shop in memory.
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// The version of the form that its data have.
+    pub fn schema(&self) -> usize {
+        database::schema()
+    }
+
+    /// How often its file was found replaced by another since it was opened: what was read before may be of another shop.
+    pub fn replaced(&self) -> u64 {
+        self.replaced.load(Ordering::Relaxed)
+    }
+
+    /// Whether it can be changed.
+    ///
+    /// # Errors
+    /// When the file is gone.
+    pub fn is_writable(&self) -> Result<bool> {
+        Ok(!self.lock()?.is_readonly(MAIN_DB)?)
+    }
+
+    /// 256 random bits as letters and digits, for what nobody may guess. The database library is seeded by the system.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn token(&self) -> Result<String> {
+        let token = self
+            .read()?
+            .query_row("SELECT lower(hex(randomblob(32)))", [], |row| row.get(0))?;
+        Ok(token)
     }
 
     /// Writes a complete copy of the shop to the file `to`, while others may go on using it.
@@ -61,17 +170,48 @@ impl Shop {
     /// # Errors
     /// When `to` exists and `overwrite` is false, when `to` is the open database itself, or it cannot be written.
     pub fn backup(&self, to: impl AsRef<Path>, overwrite: bool) -> Result<()> {
-        database::backup(&self.lock(), to.as_ref(), overwrite)
+        copy::whole(&*self.read()?, to.as_ref(), overwrite)
     }
 
-    fn from_connection(connection: Connection) -> Self {
-        Self {
-            connection: Mutex::new(connection),
+    /// A dated copy of the shop before a change, unless there is nothing in it yet or it is in memory.
+    pub(crate) fn backup_before(&self, connection: &Connection, change: &str) -> Result<()> {
+        let Some(path) = &self.path else { return Ok(()) };
+        if journal::revision(connection)? > 0 {
+            backups::automatic(connection, path, change)?;
+        }
+        Ok(())
+    }
+
+    /// The connection for changes. A thread that panicked with it has rolled its transaction back, so the database is whole.
+    pub(crate) fn lock(&self) -> Result<Guard<'_>> {
+        self.current(&self.writer, database::open)
+    }
+
+    /// The connection for reading, which goes on while another thread changes the shop.
+    pub(crate) fn read(&self) -> Result<Guard<'_>> {
+        match &self.reader {
+            Some(reader) => self.current(reader, database::open_reading),
+            None => self.lock(),
         }
     }
 
-    /// A thread that panicked with the lock held has rolled its transaction back, so the database is whole.
-    fn lock(&self) -> MutexGuard<'_, Connection> {
-        self.connection.lock().unwrap_or_else(PoisonError::into_inner)
+    /// A connection, opened again where its file was replaced by another.
+    fn current<'a>(
+        &self,
+        held: &'a Mutex<Opened>,
+        open: impl FnOnce(&Path) -> Result<Connection>,
+    ) -> Result<Guard<'a>> {
+        let mut held = held.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(path) = &self.path {
+            if Identity::of(path).is_none() {
+                return Err(ShopError::Gone(path.clone()));
+            }
+            if held.is_of_another_file() {
+                held.forget_log();
+                *held = Opened::new(path, open)?;
+                self.replaced.fetch_add(1, Ordering::Relaxed);
+            }
+        }
+        Ok(Guard(held))
     }
 }

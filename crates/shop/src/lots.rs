@@ -40,7 +40,7 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn lots(&self, code: Option<&str>) -> Result<Vec<Lot>> {
-        let connection = self.lock();
+        let connection = self.read()?;
         let mut statement = connection.prepare_cached(&format!(
             "{LOTS} WHERE ?1 IS NULL OR lot.code = ?1 ORDER BY lot.code, lot"
         ))?;
@@ -53,7 +53,7 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn certificates_in_use(&self) -> Result<Vec<(String, String, Certificate)>> {
-        let connection = self.lock();
+        let connection = self.read()?;
         let mut statement = connection.prepare_cached(
             "SELECT lot.code, lot, br, hcj, item.grade AS grade FROM lot \
              JOIN magnet ON magnet.code = lot.code AND magnet.identity = lot.magnet \
@@ -74,7 +74,7 @@ impl Shop {
         if name.is_empty() {
             return Err(ShopError::Lot("a lot needs a name".into()));
         }
-        let mut connection = self.lock();
+        let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
         let item: Option<(String, String)> = transaction
             .query_row(
@@ -126,7 +126,7 @@ impl Shop {
     /// # Errors
     /// [`ShopError::Lot`] for a lot that is not known, or where the item is reckoned with its grade already.
     pub fn switch_lot(&self, code: &str, lot: Option<&str>) -> Result<u64> {
-        let mut connection = self.lock();
+        let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
         let before = transaction.execute("UPDATE lot SET in_use = 0 WHERE code = ?1 AND in_use = 1", [code])?;
         match lot {

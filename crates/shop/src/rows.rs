@@ -13,19 +13,41 @@ use rusqlite::{Connection, Row, params};
 use crate::error::{Result, ShopError};
 use crate::product::Product;
 
+/// A line of the shelf that cannot be read, as after another program has written it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unread {
+    /// Its code.
+    pub code: String,
+    /// Why not.
+    pub why: String,
+}
+
 /// The columns of an item, for `SELECT`.
 const COLUMNS: &str = "code, name, shape, diameter, inner_diameter, length, width, thickness, magnetised, grade, \
                        coating, tolerance, mass, stock, link, note";
 
-/// The items that `condition` (the rest of an SQL query after the table's name) picks, each with its prices.
-pub(crate) fn select(connection: &Connection, condition: &str, values: impl rusqlite::Params) -> Result<Vec<Item>> {
+/// The items that `condition` (the rest of an SQL query after the table's name) picks, each with its prices; those that cannot
+/// be read go to `unread`.
+pub(crate) fn each(
+    connection: &Connection,
+    condition: &str,
+    values: impl rusqlite::Params,
+    unread: &mut Vec<Unread>,
+) -> Result<Vec<Item>> {
     let mut items = connection.prepare_cached(&format!("SELECT {COLUMNS} FROM item {condition}"))?;
     let mut rows = items.query(values)?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
-        let mut item = read(row)?;
-        item.prices = read_prices(connection, "price", &item.code)?;
-        found.push(item);
+        match read(row) {
+            Ok(mut item) => {
+                item.prices = read_prices(connection, "price", &item.code)?;
+                found.push(item);
+            }
+            Err(error) => unread.push(Unread {
+                code: row.get("code")?,
+                why: error.to_string(),
+            }),
+        }
     }
     Ok(found)
 }

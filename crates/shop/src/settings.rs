@@ -1,11 +1,12 @@
 //! What a shop is called and how it writes its list.
 
 use quantity::{Currency, Kind, Length, Unit, Units};
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
 
 use crate::Shop;
 use crate::error::{Result, ShopError};
+use crate::journal;
 
 /// The settings of a shop.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -83,33 +84,93 @@ impl Shop {
     /// # Errors
     /// When the database fails or holds settings that do not fit.
     pub fn settings(&self) -> Result<Settings> {
-        read(&self.lock())
+        read(&*self.read()?)
     }
 
-    /// Keeps the settings of the shop.
+    /// Changes the settings of the shop, and says what the new revision is; the one before where they are so already. A dated
+    /// copy of the shop is made first.
     ///
     /// # Errors
     /// As [`Settings::check`], and when the database fails.
-    pub fn set_settings(&self, settings: &Settings) -> Result<()> {
+    pub fn set_settings(&self, settings: &Settings) -> Result<u64> {
         settings.check()?;
         let text = serde_json::to_string(settings).map_err(|error| ShopError::Damaged(error.to_string()))?;
-        self.lock().execute(
-            "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-            params![KEY, text],
-        )?;
-        Ok(())
+        let mut connection = self.lock()?;
+        if kept(&connection)?.as_ref() == Some(&text) {
+            return journal::revision(&connection);
+        }
+        self.backup_before(&connection, "settings")?;
+        let transaction = connection.transaction()?;
+        let revision = journal::begin(&transaction, journal::Kind::Settings, "settings")?;
+        note(&transaction, revision)?;
+        write(&transaction, Some(&text))?;
+        transaction.commit()?;
+        Ok(revision.unsigned_abs())
     }
 }
 
 const KEY: &str = "shop";
 
-pub(crate) fn read(connection: &Connection) -> Result<Settings> {
+/// The text of the settings; `None` where none were made.
+fn kept(connection: &Connection) -> Result<Option<String>> {
     let mut statement = connection.prepare_cached("SELECT value FROM setting WHERE key = ?1")?;
-    let mut rows = statement.query([KEY])?;
-    let Some(row) = rows.next()? else {
+    Ok(statement.query_row([KEY], |row| row.get(0)).optional()?)
+}
+
+fn write(connection: &Connection, text: Option<&str>) -> Result<()> {
+    match text {
+        Some(text) => connection.execute(
+            "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+            params![KEY, text],
+        )?,
+        None => connection.execute("DELETE FROM setting WHERE key = ?1", [KEY])?,
+    };
+    Ok(())
+}
+
+/// Makes settings without a note of those before; the caller holds the transaction.
+pub(crate) fn make(connection: &Connection, settings: &Settings) -> Result<()> {
+    settings.check()?;
+    let text = serde_json::to_string(settings).map_err(|error| ShopError::Damaged(error.to_string()))?;
+    write(connection, Some(&text))
+}
+
+/// Notes the settings as they are, so that they can be brought back after `revision`.
+fn note(connection: &Connection, revision: i64) -> Result<()> {
+    connection.execute(
+        "INSERT INTO setting_journal (revision, before) VALUES (?1, ?2)",
+        params![revision, kept(connection)?],
+    )?;
+    Ok(())
+}
+
+/// What was noted before a revision changed them; `None` where it did not.
+pub(crate) fn noted(connection: &Connection, revision: i64) -> Result<Option<Option<String>>> {
+    let noted = connection
+        .query_row(
+            "SELECT before FROM setting_journal WHERE revision = ?1",
+            [revision],
+            |row| row.get(0),
+        )
+        .optional()?;
+    Ok(noted)
+}
+
+/// Brings settings back that were noted, and notes under `now` those until then.
+pub(crate) fn bring_back(connection: &Connection, now: i64, before: Option<&str>) -> Result<()> {
+    if let Some(text) = before {
+        let wrong = |error: String| ShopError::Ununderstood(format!("the settings as they were do not fit: {error}"));
+        let settings: Settings = serde_json::from_str(text).map_err(|error| wrong(error.to_string()))?;
+        settings.check().map_err(|error| wrong(error.to_string()))?;
+    }
+    note(connection, now)?;
+    write(connection, before)
+}
+
+pub(crate) fn read(connection: &Connection) -> Result<Settings> {
+    let Some(text) = kept(connection)? else {
         return Ok(Settings::default());
     };
-    let text: String = row.get(0)?;
     let settings: Settings = serde_json::from_str(&text)
         .map_err(|error| ShopError::Damaged(format!("settings that do not read: {error}")))?;
     settings.check()?;

@@ -3,12 +3,14 @@
 use std::collections::HashMap;
 
 use advice::{Item, Part};
-use rusqlite::Connection;
+use rusqlite::{Connection, TransactionBehavior};
 
-use crate::error::Result;
+use crate::Shop;
+use crate::error::{Result, ShopError};
 use crate::journal::{self, Kind};
 use crate::product::Product;
-use crate::{Shop, rows};
+use crate::rows::{self, Unread};
+use crate::settings::{self, Settings};
 
 /// The whole shelf as it stood at a revision.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,15 +21,17 @@ pub struct Snapshot {
     pub items: Vec<Item>,
     /// Its steel parts, by code.
     pub parts: Vec<Part>,
+    /// Its lines that cannot be read.
+    pub unread: Vec<Unread>,
 }
 
 impl Shop {
-    /// Every item on the shelf, by code.
+    /// Every item on the shelf that can be read, by code.
     ///
     /// # Errors
     /// When the database fails.
     pub fn items(&self) -> Result<Vec<Item>> {
-        all(&self.lock())
+        all(&*self.read()?)
     }
 
     /// Every item and part on the shelf together with the revision that they are of.
@@ -35,12 +39,14 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn snapshot(&self) -> Result<Snapshot> {
-        let mut connection = self.lock();
-        let transaction = connection.transaction()?;
+        let mut connection = self.read()?;
+        let transaction = connection.transaction_with_behavior(TransactionBehavior::Deferred)?;
+        let mut unread = Vec::new();
         Ok(Snapshot {
             revision: journal::revision(&transaction)?,
-            items: all(&transaction)?,
-            parts: all_parts(&transaction)?,
+            items: rows::each(&transaction, "ORDER BY code", [], &mut unread)?,
+            parts: rows::parts::each(&transaction, "ORDER BY code", [], &mut unread)?,
+            unread,
         })
     }
 
@@ -49,17 +55,27 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn item(&self, code: &str) -> Result<Option<Item>> {
-        Ok(rows::select(&self.lock(), "WHERE code = ?1", [code])?.pop())
+        let mut unread = Vec::new();
+        let found = rows::each(&*self.read()?, "WHERE code = ?1", [code], &mut unread)?.pop();
+        match unread.pop() {
+            Some(Unread { why, .. }) => Err(ShopError::Damaged(why)),
+            None => Ok(found),
+        }
     }
 
     /// The items that hold every word of `query` in code, name, shape, size (metric or inch), grade, coating or
-    /// note; all items for an empty query. Sizes may be written `15x5`, `15 x 5` or `15 × 5`.
+    /// note; all items for an empty query. Lines that cannot be read are in the [`Snapshot`]. Sizes may be written `15x5`, `15 x 5` or `15 × 5`.
     ///
     /// # Errors
     /// When the database fails.
     pub fn search(&self, query: &str) -> Result<Vec<Item>> {
         let (condition, words) = condition(query);
-        rows::select(&self.lock(), &condition, rusqlite::params_from_iter(words))
+        rows::each(
+            &*self.read()?,
+            &condition,
+            rusqlite::params_from_iter(words),
+            &mut Vec::new(),
+        )
     }
 
     /// The steel parts that hold every word of `query` in code, name, kind, size, steel or note, as [`Self::search`].
@@ -68,7 +84,12 @@ impl Shop {
     /// When the database fails.
     pub fn search_parts(&self, query: &str) -> Result<Vec<Part>> {
         let (condition, words) = condition(query);
-        rows::parts::select(&self.lock(), &condition, rusqlite::params_from_iter(words))
+        rows::parts::each(
+            &*self.read()?,
+            &condition,
+            rusqlite::params_from_iter(words),
+            &mut Vec::new(),
+        )
     }
 
     /// Counts the changes of shelf and grades so far. An answer made at another revision may be out of date.
@@ -76,21 +97,24 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn revision(&self) -> Result<u64> {
-        journal::revision(&self.lock())
+        journal::revision(&*self.read()?)
     }
 
-    /// Puts items and parts on the shelf, each over the one with the same code. This cannot be undone, and imports from
+    /// Puts items and parts on the shelf, each over the one with the same code, and settings where they are given. This cannot be undone, and imports from
     /// before it can no longer be.
     ///
     /// # Errors
     /// When the database fails; the shelf is then as it was.
-    pub fn fill(&self, items: &[Item], parts: &[Part]) -> Result<u64> {
-        let mut connection = self.lock();
+    pub fn fill(&self, items: &[Item], parts: &[Part], settings: Option<&Settings>) -> Result<u64> {
+        let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
         let revision = journal::begin(&transaction, Kind::Fill, "")?;
         let magnets = items.iter().cloned().map(Product::Magnet);
         for product in magnets.chain(parts.iter().cloned().map(Product::Part)) {
             rows::write(&transaction, &product)?;
+        }
+        if let Some(settings) = settings {
+            settings::make(&transaction, settings)?;
         }
         transaction.commit()?;
         Ok(revision.unsigned_abs())
@@ -118,12 +142,20 @@ fn condition(query: &str) -> (String, Vec<String>) {
 
 /// Every item on the shelf, by code.
 pub(crate) fn all(connection: &Connection) -> Result<Vec<Item>> {
-    rows::select(connection, "ORDER BY code", [])
+    rows::each(connection, "ORDER BY code", [], &mut Vec::new())
 }
 
 /// Every steel part on the shelf, by code.
 pub(crate) fn all_parts(connection: &Connection) -> Result<Vec<Part>> {
-    rows::parts::select(connection, "ORDER BY code", [])
+    rows::parts::each(connection, "ORDER BY code", [], &mut Vec::new())
+}
+
+/// The lines of the shelf that cannot be read.
+pub(crate) fn unread(connection: &Connection) -> Result<Vec<Unread>> {
+    let mut unread = Vec::new();
+    rows::each(connection, "ORDER BY code", [], &mut unread)?;
+    rows::parts::each(connection, "ORDER BY code", [], &mut unread)?;
+    Ok(unread)
 }
 
 /// Everything on the shelf under its code.

@@ -20,8 +20,8 @@ pub enum CurveError {
         /// Number of field strengths.
         h: usize,
     },
-    /// A point is negative or not finite.
-    #[error("point {point} of the curve, {b} T at {h} A/m, is negative or not finite")]
+    /// A point is negative or beyond what any steel has.
+    #[error("point {point} of the curve, {b} T at {h} A/m, is negative or beyond {LARGEST_B} T and {LARGEST_H:e} A/m")]
     Point {
         /// Index of the point, from 0.
         point: usize,
@@ -40,8 +40,8 @@ pub enum CurveError {
         /// Its field strength, A/m.
         h: f64,
     },
-    /// The slope beyond the last point is not positive.
-    #[error("the slope beyond the last point must be greater than zero, got {0}")]
+    /// The slope beyond the last point is no steel's.
+    #[error("the slope beyond the last point must be from {LEAST_SLOPE:e} to {LARGEST_B} T per A/m, got {0}")]
     Slope(f64),
     /// A line of text is not two numbers.
     #[error("line {line}: {what}")]
@@ -79,6 +79,12 @@ pub struct CurvePoint {
     pub energy: f64,
 }
 
+/// The largest values of a curve, T and A/m: what is beyond is no steel's.
+const LARGEST_B: f64 = 1_000.0;
+const LARGEST_H: f64 = 1e9;
+/// The least slope dB/dH, T per A/m: a thousandth of that of vacuum.
+const LEAST_SLOPE: f64 = 1e-9;
+
 /// A magnetisation curve, isotropic and without hysteresis.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BhCurve {
@@ -97,13 +103,13 @@ impl BhCurve {
         if b.len() != h.len() {
             return Err(CurveError::Unequal { b: b.len(), h: h.len() });
         }
-        if !(end_slope > 0.0 && end_slope.is_finite()) {
+        if !(LEAST_SLOPE..=LARGEST_B).contains(&end_slope) {
             return Err(CurveError::Slope(end_slope));
         }
         let (mut bs, mut hs, mut energy) = (vec![0.0], vec![0.0], vec![0.0]);
         let (mut last_b, mut last_h, mut last_w) = (0.0, 0.0, 0.0);
         for (point, (&b, &h)) in b.iter().zip(h).enumerate() {
-            if !(b >= 0.0 && h >= 0.0 && b.is_finite() && h.is_finite()) {
+            if !((0.0..=LARGEST_B).contains(&b) && (0.0..=LARGEST_H).contains(&h)) {
                 return Err(CurveError::Point { point, b, h });
             }
             if point == 0 && b == 0.0 && h == 0.0 {

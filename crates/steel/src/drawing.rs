@@ -7,6 +7,13 @@ use thiserror::Error;
 
 use crate::curve::BhCurve;
 
+/// The largest flux density that is applied or polarised, T: more than any magnet or laboratory has.
+pub const LARGEST_FIELD: f64 = 100.0;
+/// The farthest corner from the origin, along and across, m.
+pub const LARGEST_REACH: f64 = 1_000.0;
+/// The largest recoil permeability of a magnet.
+pub const LARGEST_PERMEABILITY: f64 = 1_000.0;
+
 /// What a part is made of.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Material {
@@ -139,8 +146,10 @@ pub enum DrawingError {
         /// Number of its corners.
         corners: usize,
     },
-    /// A corner is not finite or lies below the axis.
-    #[error("corner {corner} of {name}, r = {r} m, z = {z} m, is not finite or has a negative radius")]
+    /// A corner is too far away or lies below the axis.
+    #[error(
+        "corner {corner} of {name}, r = {r} m, z = {z} m, is farther than {LARGEST_REACH} m or has a negative radius"
+    )]
     Corner {
         /// Name of the part.
         name: String,
@@ -189,7 +198,7 @@ pub enum DrawingError {
     },
     /// A magnet's polarisation or recoil permeability cannot be.
     #[error(
-        "{name}: polarisation must be finite and recoil permeability at least 1, got {polarisation} T and {recoil_permeability}"
+        "{name}: polarisation must be within {LARGEST_FIELD} T and recoil permeability from 1 to {LARGEST_PERMEABILITY}, got {polarisation} T and {recoil_permeability}"
     )]
     Magnet {
         /// Name of the part.
@@ -202,7 +211,7 @@ pub enum DrawingError {
         recoil_permeability: f64,
     },
     /// The applied field is not finite.
-    #[error("the applied flux density must be finite, got {0} T")]
+    #[error("the applied flux density must be within {LARGEST_FIELD} T, got {0} T")]
     Applied(f64),
     /// A place is so narrow that resolving it would take too many elements.
     #[error("the gap or wall near r = {r} m, z = {z} m is too thin to be resolved beside parts of this size")]

@@ -20,6 +20,7 @@ import type {
   ShelfPage,
   ShopView,
   SteelSheet,
+  UndoneChange,
 } from './interface';
 import type { Json } from './json';
 
@@ -46,7 +47,7 @@ export function isAbort(error: unknown): boolean {
   return error instanceof DOMException && error.name === 'AbortError';
 }
 
-type Params = Record<string, string | number | null | undefined>;
+type Params = Record<string, string | number | boolean | null | undefined>;
 
 /** Joins a path and the parameters that are set. */
 export function address(path: string, params: Params = {}): string {
@@ -84,6 +85,8 @@ async function call<T>(path: string, init: RequestInit = {}): Promise<T> {
   const text = await response.text();
   if (!response.ok) {
     if ([502, 503, 504].includes(response.status) && !text.startsWith('{')) throw new Unreachable();
+    // The session has ended: whoever was here signs in again.
+    if (response.status === 401) location.assign('sign-in');
     throw problemFrom(response.status, text);
   }
   return JSON.parse(text) as T;
@@ -137,7 +140,8 @@ export const api = {
     call<ShelfPage>(address('shelf', { ...query, units }), get(signal)),
   parts: (search: string, units: Units, signal?: AbortSignal) =>
     call<PartLine[]>(address('parts', { search, units }), get(signal)),
-  undoImport: () => call<{ revision: number }>('api/shelf/undo', { method: 'POST' }),
+  undoChange: () => call<UndoneChange>('api/shelf/undo', { method: 'POST' }),
+  redoChange: () => call<UndoneChange>('api/shelf/redo', { method: 'POST' }),
   desk: (signal?: AbortSignal) => call<{ entries: DeskEntry[] }>('api/desk', get(signal)),
   remove: (entry: string) => call<void>(`api/desk/${id(entry)}`, { method: 'DELETE' }),
   restore: (entry: string) => call<void>(`api/desk/${id(entry)}/restore`, { method: 'POST' }),
@@ -180,7 +184,11 @@ function upload<T>(path: string, file: Blob, progress: (share: number) => void):
 export const preview = (file: File, options: ReadOptions, progress: (share: number) => void) =>
   upload<Preview>(address('shelf/preview', { name: file.name, ...options }), file, progress);
 
-export const importFile = (file: File, options: ReadOptions, revision: number, progress: (share: number) => void) =>
-  upload<Outcome>(address('shelf/import', { name: file.name, ...options, revision }), file, progress);
+export const importFile = (
+  file: File,
+  options: ReadOptions,
+  seen: { revision: number; confirmed: boolean },
+  progress: (share: number) => void,
+) => upload<Outcome>(address('shelf/import', { name: file.name, ...options, ...seen }), file, progress);
 
 export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export', { format });

@@ -3,7 +3,7 @@ import { api, importFile, preview, Problem, type ReadOptions } from './api';
 import type { ImportProblem, Outcome, Preview } from './interface';
 import { shop } from './shop.svelte';
 
-type Stage = 'idle' | 'reading' | 'preview' | 'importing' | 'done';
+type Stage = 'idle' | 'reading' | 'preview' | 'importing' | 'done' | 'undone';
 
 export class Intake {
   stage = $state<Stage>('idle');
@@ -15,6 +15,8 @@ export class Intake {
   problems = $state.raw<ImportProblem[]>([]);
   progress = $state(0);
   options = $state<ReadOptions>({ length_unit: '', decimal: '', sheet: '' });
+  /** Whether what would be lost has been seen and is wanted. */
+  confirmed = $state(false);
 
   async choose(file: File): Promise<void> {
     this.file = file;
@@ -26,6 +28,7 @@ export class Intake {
   async read(): Promise<void> {
     const file = this.file;
     if (!file) return;
+    this.confirmed = false;
     await this.#do('reading', 'idle', async () => {
       this.preview = await preview(file, { ...this.options }, (share) => (this.progress = share));
       this.stage = 'preview';
@@ -36,15 +39,30 @@ export class Intake {
     const { file, preview: seen } = this;
     if (!file || !seen) return false;
     return this.#do('importing', 'preview', async () => {
-      this.done = await importFile(file, { ...this.options }, seen.revision, (share) => (this.progress = share));
+      const { revision } = seen;
+      const confirmed = this.confirmed;
+      this.done = await importFile(
+        file,
+        { ...this.options },
+        { revision, confirmed },
+        (share) => (this.progress = share),
+      );
       this.stage = 'done';
     });
   }
 
   async undo(): Promise<boolean> {
     return this.#do('done', 'done', async () => {
-      await api.undoImport();
-      this.reset();
+      await api.undoChange();
+      this.stage = 'undone';
+    });
+  }
+
+  async redo(): Promise<boolean> {
+    return this.#do('undone', 'undone', async () => {
+      const { revision } = await api.redoChange();
+      if (this.done) this.done = { ...this.done, revision };
+      this.stage = 'done';
     });
   }
 

@@ -225,6 +225,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/health": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Whether the server is well: 200 where it can answer, 503 where its shop cannot be read. */
+        get: operations["health"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/items/{code}": {
         parameters: {
             query?: never;
@@ -306,6 +323,23 @@ export interface paths {
         post: operations["take_lot"];
         /** Reckons an item with its grade again; its lots stay known. */
         delete: operations["drop_lot"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/metrics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Counts for a monitor, in the text form of Prometheus. */
+        get: operations["metrics"];
+        put?: never;
+        post?: never;
+        delete?: never;
         options?: never;
         head?: never;
         patch?: never;
@@ -396,6 +430,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/shelf/redo": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Does again what was taken back last, unless the shelf was changed since. */
+        post: operations["redo"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/shelf/undo": {
         parameters: {
             query?: never;
@@ -405,7 +456,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Takes the last import back. */
+        /** Takes the last import or change of settings back. */
         post: operations["undo"];
         delete?: never;
         options?: never;
@@ -465,6 +516,8 @@ export interface components {
             first?: components["schemas"]["CandidateDetail"] | null;
             /** @description Its id on the desk; absent when it is not kept. */
             id?: string | null;
+            /** @description Why it is not kept although it was to be; it can be asked again. */
+            not_kept?: string | null;
             /** @description Whether the shelf has changed since. */
             stale: boolean;
             understood?: components["schemas"]["Understood"] | null;
@@ -871,6 +924,40 @@ export interface components {
              */
             value: number;
         };
+        /** @description One consequence. */
+        Consequence: {
+            /** @description Code. */
+            code: string;
+            /**
+             * Format: int32
+             * @description Line of the file; 0 where it is about a line of the shelf that the file does not have.
+             */
+            line: number;
+            /** @description What would happen, in words. */
+            text: string;
+        };
+        /** @description What of the shelf an import would take away or turn over. */
+        Consequences: {
+            /**
+             * Format: double
+             * @description See `prices_moved`.
+             */
+            factor: number;
+            /** @description New codes that differ from another in case, accents, blanks or invisible marks only. */
+            look_alikes: number;
+            /** @description Lines whose note vanishes. */
+            notes_lost: number;
+            /** @description Lines whose prices vanish. */
+            prices_lost: number;
+            /** @description Lines with a price that becomes more than `factor` times as high or as low. */
+            prices_moved: number;
+            /** @description Lines taken off the shelf. */
+            retired: number;
+            /** @description Lines whose stock vanishes. */
+            stock_lost: number;
+            /** @description Each of them in words, at most 200. */
+            told: components["schemas"]["Consequence"][];
+        };
         /**
          * @description How a curve is drawn.
          * @enum {string}
@@ -1245,6 +1332,21 @@ export interface components {
          * @enum {string}
          */
         Goal: "strongest" | "cheapest" | "smallest" | "lightest" | "thinnest";
+        /** @description How a server is. */
+        Health: {
+            /**
+             * Format: int64
+             * @description Revision of the shelf.
+             */
+            revision?: number | null;
+            /** @description Version of the form of the shop's data. */
+            schema: number;
+            /** @description `ok`, or what is wrong. */
+            status: string;
+            version: string;
+            /** @description Whether the shop's file can be changed. */
+            writable: boolean;
+        };
         /** @description What heat and its own field do to a build. */
         HeatView: {
             /** @description The demagnetisation curve, B and J, at each temperature of the use, with load line and working points. */
@@ -1935,6 +2037,8 @@ export interface components {
             changed: number;
             /** @description The columns as recognised. */
             columns: components["schemas"]["Column"][];
+            /** @description What of the shelf would be lost or turned over; where there is any, the import is to be confirmed. */
+            consequences: components["schemas"]["Consequences"];
             /** @description Encoding of the file, or `XLSX`. */
             encoding: string;
             /** @description All problems that stand in the way, listed or not. */
@@ -2207,10 +2311,16 @@ export interface components {
             parts: number;
             /** Format: int64 */
             revision: number;
+            /** @description Version of the form of its data. */
+            schema: number;
             steels: string[];
             units: string;
+            /** @description Codes of lines of the shelf that cannot be read: import them anew. */
+            unread: string[];
             verbs: components["schemas"]["VerbView"][];
             version: string;
+            /** @description Whether the shop's file can be changed. */
+            writable: boolean;
         };
         /** @description What would do. */
         ShortfallView: {
@@ -2432,6 +2542,16 @@ export interface components {
             /** @description From, in UTF-16 code units. */
             start: number;
         };
+        /** @description A change that was taken back or done again. */
+        UndoneChange: {
+            /**
+             * Format: int64
+             * @description The revision now.
+             */
+            revision: number;
+            /** @description Name of the price list, or `settings`. */
+            what: string;
+        };
         /** @description An answer to press. */
         UsualAnswer: {
             /** @description As it is shown. */
@@ -2452,6 +2572,11 @@ export interface components {
             hint?: string | null;
             /** @description What is wrong with an imported file, line by line. */
             problems?: components["schemas"]["ImportProblem"][];
+            /**
+             * Format: int32
+             * @description After how many seconds it may go otherwise.
+             */
+            retry_after?: number | null;
             span?: components["schemas"]["Pair"] | null;
             understood?: components["schemas"]["Understood"] | null;
         };
@@ -2504,6 +2629,8 @@ export type CompareRow = components['schemas']['CompareRow'];
 export type CompareView = components['schemas']['CompareView'];
 export type Conditions = components['schemas']['Conditions'];
 export type Confirmed = components['schemas']['Confirmed'];
+export type Consequence = components['schemas']['Consequence'];
+export type Consequences = components['schemas']['Consequences'];
 export type CurveRole = components['schemas']['CurveRole'];
 export type DeskEntry = components['schemas']['DeskEntry'];
 export type DeskList = components['schemas']['DeskList'];
@@ -2524,6 +2651,7 @@ export type Fact = components['schemas']['Fact'];
 export type FieldCeiling = components['schemas']['FieldCeiling'];
 export type Figure = components['schemas']['Figure'];
 export type Goal = components['schemas']['Goal'];
+export type Health = components['schemas']['Health'];
 export type HeatView = components['schemas']['HeatView'];
 export type ImportProblem = components['schemas']['ImportProblem'];
 export type InsideView = components['schemas']['InsideView'];
@@ -2605,6 +2733,7 @@ export type TakeLot = components['schemas']['TakeLot'];
 export type TellView = components['schemas']['TellView'];
 export type Understood = components['schemas']['Understood'];
 export type UnderstoodPart = components['schemas']['UnderstoodPart'];
+export type UndoneChange = components['schemas']['UndoneChange'];
 export type UsualAnswer = components['schemas']['UsualAnswer'];
 export type VerbView = components['schemas']['VerbView'];
 export type Whereabouts = components['schemas']['Whereabouts'];
@@ -3018,6 +3147,41 @@ export interface operations {
             };
         };
     };
+    health: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     item: {
         parameters: {
             query?: {
@@ -3209,6 +3373,33 @@ export interface operations {
             };
         };
     };
+    metrics: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/plain": string;
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     parts: {
         parameters: {
             query?: {
@@ -3326,6 +3517,8 @@ export interface operations {
                 revision?: number;
                 /** @description Whether items that the file does not have are taken off the shelf. */
                 retire_missing?: boolean;
+                /** @description Whether the consequences that the preview tells have been seen and are wanted. */
+                confirmed?: boolean;
                 /** @description Units of every text. */
                 units?: string;
             };
@@ -3372,6 +3565,8 @@ export interface operations {
                 revision?: number;
                 /** @description Whether items that the file does not have are taken off the shelf. */
                 retire_missing?: boolean;
+                /** @description Whether the consequences that the preview tells have been seen and are wanted. */
+                confirmed?: boolean;
                 /** @description Units of every text. */
                 units?: string;
             };
@@ -3403,6 +3598,33 @@ export interface operations {
             };
         };
     };
+    redo: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UndoneChange"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     undo: {
         parameters: {
             query?: never;
@@ -3417,7 +3639,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["Revision"];
+                    "application/json": components["schemas"]["UndoneChange"];
                 };
             };
             default: {

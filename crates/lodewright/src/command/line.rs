@@ -1,6 +1,6 @@
 //! What may be typed on the command line.
 
-use std::net::{IpAddr, Ipv4Addr};
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 
 use advice::question::{Conditions, Surroundings};
@@ -9,6 +9,9 @@ use quantity::{FieldStrength, FluxDensity, Length, Temperature, Units, parse};
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
 use serde::de::value::{Error as ValueError, StrDeserializer};
+use shop::Role;
+
+use crate::serve::Origin;
 
 /// The port that a shop is served on where none is given.
 const PORT: u16 = 7415;
@@ -44,6 +47,9 @@ pub struct Line {
     /// Print JSON as the web interface gives it.
     #[arg(long, global = true)]
     pub json: bool,
+    /// What is logged on standard error: error, warn, info or debug.
+    #[arg(long, global = true, default_value = "warn", value_name = "LEVEL")]
+    pub log: tracing::level_filters::LevelFilter,
     /// Units to show: metric, inch, or changes to metric such as mm,lbf,G; the shop's own where absent.
     #[arg(long, global = true)]
     pub units: Option<Units>,
@@ -85,6 +91,9 @@ pub enum Command {
     /// Look at the answers so far.
     #[command(subcommand)]
     Desk(DeskCommand),
+    /// Look after the people who may sign in where the shop is served to others.
+    #[command(subcommand)]
+    People(PeopleCommand),
     /// Serve the page and the interface.
     #[command(
         after_help = "Examples:\n  lodewright --demo serve\n  lodewright serve --port 8080\n  lodewright serve --listen 0.0.0.0 --shop /srv/shop.sqlite"
@@ -96,6 +105,18 @@ pub enum Command {
         /// Port; 0 takes any that is free.
         #[arg(long, default_value_t = PORT)]
         port: u16,
+        /// The address under which people reach it, where a proxy stands before it, such as https://desk.example.
+        #[arg(long)]
+        origin: Option<Origin>,
+        /// Serve the public side, which asks and opens answers by their link, on this address and port, too.
+        #[arg(long, value_name = "ADDRESS:PORT")]
+        public: Option<SocketAddr>,
+        /// A site whose pages may show the ask box of the public side in a frame, such as https://shop.example.
+        #[arg(long, requires = "public", value_name = "ORIGIN")]
+        frame: Vec<Origin>,
+        /// Let people sign in on this machine, too; where it is served to others they always do.
+        #[arg(long)]
+        sign_in: bool,
     },
     /// Answer lines of JSON on standard input, one line each: fields, forces, factors. Status 1 if a line could not be answered.
     Compute,
@@ -272,6 +293,9 @@ pub enum ShelfCommand {
         /// Take items off the shelf that the file does not have.
         #[arg(long)]
         retire_missing: bool,
+        /// Import although something of the shelf is lost or turned over; the preview tells what.
+        #[arg(long)]
+        confirm: bool,
         /// Unit of sizes that state none.
         #[arg(long)]
         unit: Option<String>,
@@ -293,9 +317,21 @@ pub enum ShelfCommand {
         #[arg(long)]
         overwrite: bool,
     },
-    /// Take the last import back.
+    /// Take the last import or change of settings back.
     #[command(after_help = "Examples:\n  lodewright shelf undo")]
     Undo,
+    /// Do again what was taken back last.
+    #[command(after_help = "Examples:\n  lodewright shelf redo")]
+    Redo,
+    /// Put a backup in the place of the shop; what was there before is kept.
+    #[command(after_help = "Examples:\n  lodewright shelf restore shop-2026-11.sqlite")]
+    Restore {
+        /// The backup.
+        file: PathBuf,
+    },
+    /// Look whether the shop's file is whole and all in it can be read.
+    #[command(after_help = "Examples:\n  lodewright shelf check")]
+    Check,
     /// Copy the whole shop to a file while it is in use.
     #[command(after_help = "Examples:\n  lodewright shelf backup shop-2026-11.sqlite")]
     Backup {
@@ -326,6 +362,9 @@ pub enum ShelfCommand {
         /// Units that the shop shows.
         #[arg(long)]
         show: Option<Units>,
+        /// Change the currency although the shelf has prices; their numbers stay.
+        #[arg(long)]
+        confirm: bool,
     },
 }
 
@@ -365,6 +404,41 @@ pub enum LotCommand {
     Drop {
         /// Code of the item.
         code: String,
+    },
+}
+
+/// What can be done with the people of a shop.
+#[derive(Debug, Subcommand)]
+pub enum PeopleCommand {
+    /// List who may sign in.
+    #[command(after_help = "Examples:\n  lodewright people list")]
+    List,
+    /// Print a link with which somebody chooses a password; it serves once, within three days.
+    #[command(
+        after_help = "Examples:\n  lodewright people invite Ada --role owner\n  lodewright people invite Bob --role adviser --origin https://desk.example"
+    )]
+    Invite {
+        /// The name to sign in with; for a name that is known, the link is for a new password.
+        name: String,
+        /// What they may do: owner, adviser or reader.
+        #[arg(long, default_value = "adviser")]
+        role: Role,
+        /// The address under which people reach the shop.
+        #[arg(long, default_value_t = Origin::this_machine(PORT))]
+        origin: Origin,
+    },
+    /// Take the right to sign in from somebody, at once.
+    #[command(after_help = "Examples:\n  lodewright people remove Bob")]
+    Remove {
+        /// The name.
+        name: String,
+    },
+    /// List who changed what, newest first.
+    #[command(after_help = "Examples:\n  lodewright people deeds --most 100")]
+    Deeds {
+        /// How many lines.
+        #[arg(long, default_value_t = 50)]
+        most: usize,
     },
 }
 

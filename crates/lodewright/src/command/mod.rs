@@ -2,6 +2,7 @@
 
 pub mod line;
 mod lot;
+mod people;
 mod picture;
 mod shelf;
 
@@ -15,16 +16,21 @@ use advice::question::Conditions;
 use advice::view::text::capital;
 use quantity::{Length, Units};
 use serde::Serialize;
-use shop::Shop;
+use shop::{Role, Shop};
 
 use crate::benchwork;
-use crate::desk::{Desk, Wish};
+use crate::desk::{Desk, Wish, seconds_now};
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::reply::Reply;
 use crate::serve;
 use crate::terminal::{self, Page};
-use line::{Ask, By, Command, DeskCommand, LadderArgs, Line};
+use line::{Ask, By, Command, DeskCommand, LadderArgs, Line, ShelfCommand};
+
+/// The name of the first owner who signs in.
+const FIRST: &str = "owner";
+/// The largest file of text that is read whole, bytes.
+const MOST_TEXT: u64 = 16 << 20;
 
 /// How a command ended, when it did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,11 +62,20 @@ pub fn run(line: &Line) -> Result<Outcome, Problem> {
         Command::Picture { file, out, overwrite } => return picture::run(line, file, out.as_deref(), *overwrite),
         Command::Openapi => {
             let text = serve::description().to_pretty_json();
-            print(&text.map_err(|e| Problem::new(Kind::Internal, "the description", e.to_string()))?);
+            print(&text.map_err(|e| Problem::new(Kind::Internal, "the description", e.to_string()))?)?;
             return Ok(Outcome::Done);
         }
         _ => {}
     }
+    if let Command::Shelf(ShelfCommand::Restore { file }) = &line.command {
+        return shelf::restore(line, file);
+    }
+    let file = (!line.demo).then_some(line.shop.as_path());
+    on_shop(line).map_err(|problem| problem.of_file(file))
+}
+
+/// Does what the line says with the shop.
+fn on_shop(line: &Line) -> Result<Outcome, Problem> {
     let desk = Desk::new(if line.demo {
         shop::demo::in_memory()?
     } else {
@@ -91,7 +106,15 @@ pub fn run(line: &Line) -> Result<Outcome, Problem> {
         Command::Shelf(command) => shelf::run(line, &desk, command, &units),
         Command::Lot(command) => lot::run(line, &desk, command, &units),
         Command::Desk(command) => on_desk(line, &desk, command, &units),
-        Command::Serve { listen, port } => {
+        Command::People(command) => people::run(line, &desk, command),
+        Command::Serve {
+            listen,
+            port,
+            origin,
+            public,
+            frame,
+            sign_in,
+        } => {
             if desk.shop.settings()?.demo && !line.json {
                 let wish = Wish {
                     keep: true,
@@ -103,14 +126,49 @@ pub fn run(line: &Line) -> Result<Outcome, Problem> {
                 if let Some(sheet) = &reply.sheet {
                     terminal::answer(&mut page, &sheet.view, 5);
                 }
-                print(&page.text());
+                print(&page.text())?;
             }
-            serve::serve(desk, SocketAddr::new(*listen, *port), |at| {
-                print(&if line.json {
-                    format!("{}\n", serde_json::json!({ "address": format!("http://{at}/") }))
-                } else {
-                    format!("Lodewright is at http://{at}/  (Ctrl-C stops it)\n")
+            let serving = serve::Serving {
+                address: SocketAddr::new(*listen, *port),
+                origin: origin.clone(),
+                public: public.map(|address| (address, frame.clone())),
+                sign_in: *sign_in,
+            };
+            let first = match serving.is_gated() && desk.shop.people()?.is_empty() {
+                true => Some(desk.shop.token()?),
+                false => None,
+            };
+            if let Some(token) = &first {
+                desk.shop
+                    .invite(FIRST, Role::Owner, token, seconds_now() + serve::INVITATION)?;
+            }
+            let declared = origin.clone();
+            serve::serve(desk, serving, |addresses| {
+                let [at, public @ ..] = addresses else { return };
+                let asked = public
+                    .first()
+                    .map_or_else(String::new, |at| format!("The public side is at http://{at}/\n"));
+                let origin = declared.map_or_else(|| format!("http://{at}"), |origin| origin.to_string());
+                let link = first.map(|token| format!("{origin}/sign-in/join?token={token}"));
+                let welcome = link.as_ref().map_or_else(String::new, |link| {
+                    format!("Nobody can sign in yet. As {FIRST}, choose a password with this link; it serves once:\n{link}\n")
                 });
+                let said = print(&if line.json {
+                    format!(
+                        "{}\n",
+                        serde_json::json!({
+                            "address": format!("http://{at}/"),
+                            "public": public.first().map(|at| format!("http://{at}/")),
+                            "first_link": link,
+                        })
+                    )
+                } else {
+                    format!("Lodewright is at http://{at}/  (Ctrl-C stops it)\n{asked}{welcome}")
+                });
+                // It is served whether anybody reads that or not.
+                if let Err(problem) = said {
+                    tracing::warn!(%problem, "the address could not be told");
+                }
             })?;
             Ok(Outcome::Done)
         }
@@ -120,22 +178,32 @@ pub fn run(line: &Line) -> Result<Outcome, Problem> {
     }
 }
 
-/// Prints to standard output; a closed pipe is no error.
-fn print(text: &str) {
+/// Prints to standard output; a closed pipe is no error, since whoever closed it has seen enough.
+///
+/// # Errors
+/// Output that cannot be written, as on a full disk.
+fn print(text: &str) -> Result<(), Problem> {
     let mut out = std::io::stdout().lock();
-    // Whoever closed the pipe has seen enough.
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(
+                Problem::new(Kind::Internal, "the output", format!("it cannot be written: {error}"))
+                    .hint("look whether the disk that it goes to is full"),
+            )
+        }
+        _ => Ok(()),
+    }
 }
 
 fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)) -> Result<Outcome, Problem> {
     if line.json {
         let text = serde_json::to_string_pretty(value)
             .map_err(|e| Problem::new(Kind::Internal, "the answer cannot be printed", e.to_string()))?;
-        print(&format!("{text}\n"));
+        print(&format!("{text}\n"))?;
     } else {
         let mut page = Page::new();
         print_page(&mut page);
-        print(&page.text());
+        print(&page.text())?;
     }
     Ok(Outcome::Done)
 }
@@ -189,6 +257,9 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
         }
         if let Some(id) = &sheet.id {
             page.line(&format!("Kept on the desk as {id}."));
+        }
+        if let Some(why) = &sheet.not_kept {
+            page.line(&format!("The answer is not kept: {why}."));
         }
     })?;
     Ok(if answer.searched.sure > 0 {
@@ -376,6 +447,22 @@ fn not_read(file: &std::path::Path, error: &std::io::Error) -> Problem {
     )
 }
 
+/// The whole of a file that has at most so many bytes.
+fn bytes_of(file: &std::path::Path, most: u64) -> Result<Vec<u8>, Problem> {
+    let mut bytes = Vec::new();
+    std::fs::File::open(file)
+        .and_then(|opened| opened.take(most + 1).read_to_end(&mut bytes))
+        .map_err(|e| not_read(file, &e))?;
+    if bytes.len() as u64 > most {
+        let detail = format!("{} has more than {} MiB", file.display(), most >> 20);
+        return Err(Problem::new(Kind::TooLarge, "the file", detail).hint("give a smaller file"));
+    }
+    Ok(bytes)
+}
+
 fn text_of(file: &std::path::Path) -> Result<String, Problem> {
-    std::fs::read_to_string(file).map_err(|e| not_read(file, &e))
+    String::from_utf8(bytes_of(file, MOST_TEXT)?).map_err(|_| {
+        let detail = format!("{} is not text in UTF-8", file.display());
+        Problem::new(Kind::Malformed, "the file", detail).hint("save it as UTF-8")
+    })
 }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use compute::Budget;
 use quantity::Units;
 
 use super::line::Line;
@@ -15,12 +16,12 @@ use crate::terminal;
 /// Draws what the file asks, to a file or to standard output.
 pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Result<Outcome, Problem> {
     let request = reading::read_stated(json_of(file, "the picture")?)?;
-    let drawing = draw(&request, &line.units.unwrap_or(Units::metric()))?;
+    let drawing = draw(&request, &line.units.unwrap_or(Units::metric()), &Budget::own())?;
     let Some(out) = out else {
         if line.json {
             return show(line, &drawing, |_| {});
         }
-        print(&format!("{}\n", drawing.svg));
+        print(&format!("{}\n", drawing.svg))?;
         return Ok(Outcome::Done);
     };
     shelf::write_whole(out, drawing.svg.as_bytes(), overwrite)?;

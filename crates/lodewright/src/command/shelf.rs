@@ -6,14 +6,17 @@ use std::path::Path;
 use advice::detail::at_face;
 use advice::view::{item, part};
 use quantity::Units;
-use shop::Settings;
 use shop::import::{self, Options, ReadOptions};
+use shop::{Settings, Undone};
 
 use super::line::{Line, ShelfCommand};
-use super::{Outcome, done, not_read, print, show, text_of};
+use super::{Outcome, bytes_of, done, print, show, text_of};
 use crate::desk::Desk;
 use crate::problem::{Kind, Problem};
 use crate::terminal::{self, Page};
+
+/// The largest price list, bytes.
+const MOST_LIST: u64 = 64 << 20;
 
 /// Does what the line asks of the shelf.
 ///
@@ -51,11 +54,12 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             file,
             preview,
             retire_missing,
+            confirm,
             unit,
             sheet,
             encoding,
         } => {
-            let bytes = std::fs::read(file).map_err(|e| not_read(file, &e))?;
+            let bytes = bytes_of(file, MOST_LIST)?;
             let name = file
                 .file_name()
                 .map_or_else(String::new, |n| n.to_string_lossy().into_owned());
@@ -71,6 +75,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 retire_missing: *retire_missing,
                 revision: None,
                 units: *units,
+                confirmed: *confirm,
             };
             if *preview {
                 let seen = import::preview(&desk.shop, &table, &columns, &options)?;
@@ -86,11 +91,17 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 Err(import::ApplyError::Refused(seen)) if !line.json => {
                     let mut page = Page::new();
                     terminal::preview(&mut page, &seen);
-                    print(&page.text());
+                    print(&page.text())?;
                     // The page has told them line by line.
                     let mut problem = Problem::refused(*seen);
                     problem.more.problems.clear();
                     Err(problem)
+                }
+                Err(import::ApplyError::Unconfirmed(seen)) if !line.json => {
+                    let mut page = Page::new();
+                    terminal::preview(&mut page, &seen);
+                    print(&page.text())?;
+                    Err(Problem::unconfirmed(&seen).hint("add --confirm if that is what you want"))
                 }
                 Err(error) => Err(error.into()),
             }
@@ -111,12 +122,30 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             done(line, &format!("The shelf is in {}.", file.display()))
         }
         ShelfCommand::Undo => {
-            let revision = desk.shop.undo_last_import()?;
+            let Undone { revision, what } = desk.shop.undo()?;
             done(
                 line,
-                &format!("The last import is taken back; the shelf is at revision {revision}."),
+                &format!("The last change, {what}, is taken back; the shelf is at revision {revision}."),
             )
         }
+        ShelfCommand::Redo => {
+            let Undone { revision, what } = desk.shop.redo()?;
+            done(
+                line,
+                &format!("The change {what} is done again; the shelf is at revision {revision}."),
+            )
+        }
+        ShelfCommand::Check => {
+            let faults = desk.check()?;
+            show(line, &faults, |page| terminal::faults(page, &faults))?;
+            Ok(if faults.is_empty() {
+                Outcome::Done
+            } else {
+                Outcome::Nothing
+            })
+        }
+        // It is done before the shop is opened, which may be what is broken.
+        ShelfCommand::Restore { .. } => Ok(Outcome::Done),
         ShelfCommand::Backup { file, overwrite } => {
             desk.shop.backup(file, *overwrite)?;
             done(line, &format!("The shop is copied to {}.", file.display()))
@@ -137,6 +166,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             name,
             currency,
             show: shown,
+            confirm,
         } => {
             let before = desk.shop.settings()?;
             let currency = match currency {
@@ -152,9 +182,10 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 units: shown.unwrap_or(before.units),
                 ..before.clone()
             };
-            if after != before {
-                desk.shop.set_settings(&after)?;
+            if after.currency != before.currency && !confirm {
+                confirm_currency(desk, &before, &after)?;
             }
+            desk.shop.set_settings(&after)?;
             show(line, &after, |page| {
                 page.line(&format!(
                     "{}: prices in {}, shown in {}.",
@@ -165,6 +196,48 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             })
         }
     }
+}
+
+/// Puts a backup in the place of the shop.
+pub(super) fn restore(line: &Line, file: &Path) -> Result<Outcome, Problem> {
+    if line.demo {
+        return Err(Problem::new(
+            Kind::Asked,
+            "the demo shop",
+            "it is in memory and takes no backup",
+        ));
+    }
+    let restored = shop::restore(&line.shop, file).map_err(|e| Problem::from(e).of_file(Some(&line.shop)))?;
+    let kept = restored.kept.map_or_else(String::new, |kept| {
+        format!(" What was there before is kept in {}.", kept.display())
+    });
+    done(
+        line,
+        &format!(
+            "{} is in the place of {}; the shelf is at revision {}.{kept}",
+            file.display(),
+            line.shop.display(),
+            restored.revision
+        ),
+    )
+}
+
+/// Prices keep their numbers in another currency: that is to be wanted.
+fn confirm_currency(desk: &Desk, before: &Settings, after: &Settings) -> Result<(), Problem> {
+    let shelf = desk.shelf()?;
+    let priced = shelf
+        .items
+        .iter()
+        .map(|i| &i.prices)
+        .chain(shelf.parts.iter().map(|p| &p.prices));
+    let count = priced.filter(|prices| !prices.is_empty()).count();
+    if count == 0 {
+        return Ok(());
+    }
+    let (old, new) = (before.currency.code(), after.currency.code());
+    let detail = format!("{count} lines of the shelf have prices in {old}; their numbers would stay and mean {new}");
+    Err(Problem::new(Kind::Conflict, "to be confirmed", detail)
+        .hint("add --confirm if that is wanted, or import a list with the new prices after it"))
 }
 
 /// Writes a file all at once: whatever fails, the file is as it was before.

@@ -2,6 +2,7 @@
 
 use axum::Json;
 use axum::extract::State;
+use compute::Budget;
 use serde_json::Value;
 
 use crate::drawing::{DrawRequest, Drawing, draw};
@@ -9,7 +10,8 @@ use crate::named_bodies::with_bodies;
 use crate::problem::Problem;
 use crate::reading;
 use crate::serve::Shared;
-use crate::serve::wire::{Body, InUnits, Params, Stated, work};
+use crate::serve::pools::{self, DRAWING, SOLVING};
+use crate::serve::wire::{Body, InUnits, Params, Stated};
 use crate::steelwork::{SteelRequest, SteelSheet, sheet};
 
 /// Draws the field of magnets in a plane. `{"named": ...}` with a code of the shelf, or sizes and a grade, may stand for a body.
@@ -19,9 +21,14 @@ pub async fn picture(
     Params(units): Params<InUnits>,
     Body(request): Body<Value>,
 ) -> Result<Json<Drawing>, Problem> {
-    work(desk, move |desk| {
+    let room = if request.get("parts").is_some() {
+        &SOLVING
+    } else {
+        &DRAWING
+    };
+    pools::run(room, desk, move |desk, stop| {
         let request: DrawRequest = reading::read_stated(with_bodies(request, desk)?)?;
-        Ok(Json(draw(&request, &units.of(desk)?)?))
+        Ok(Json(draw(&request, &units.of(desk)?, &Budget::shared(stop))?))
     })
     .await
 }
@@ -29,8 +36,12 @@ pub async fn picture(
 /// Answers one request of `lodewright compute`; its errors have the form of all errors. Magnets may be named as in a picture.
 #[utoipa::path(post, path = "/field/compute", request_body = Object, responses((status = 200, body = Object), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn compute(State(desk): State<Shared>, Body(request): Body<Value>) -> Result<Json<Value>, Problem> {
-    work(desk, move |desk| {
-        compute::answer(&with_bodies(request, desk)?)
+    let room = match request.get("want").and_then(Value::as_str) {
+        Some("turned_solve") => &SOLVING,
+        _ => &DRAWING,
+    };
+    pools::run(room, desk, move |desk, stop| {
+        compute::answer(&with_bodies(request, desk)?, &Budget::shared(stop))
             .map(Json)
             .map_err(Problem::from)
     })
@@ -44,5 +55,8 @@ pub async fn steel(
     Params(units): Params<InUnits>,
     Stated(request): Stated<SteelRequest>,
 ) -> Result<Json<SteelSheet>, Problem> {
-    work(desk, move |desk| Ok(Json(sheet(&request, &units.of(desk)?)?))).await
+    pools::run(&SOLVING, desk, move |desk, _| {
+        Ok(Json(sheet(&request, &units.of(desk)?)?))
+    })
+    .await
 }

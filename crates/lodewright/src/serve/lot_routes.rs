@@ -6,7 +6,7 @@ use axum::extract::State;
 use serde::Deserialize;
 use utoipa::ToSchema;
 
-use crate::desk::LotLine;
+use crate::lots::LotLine;
 use crate::problem::Problem;
 use crate::serve::Shared;
 use crate::serve::shelf_routes::Revision;

@@ -3,25 +3,34 @@
 mod bench_routes;
 mod enquiry_routes;
 mod field_routes;
+mod guard;
+mod listen;
 mod lot_routes;
+mod observe;
+mod pools;
+mod public;
+mod rates;
 mod routes;
 pub use routes::EXAMPLE;
 mod shelf_routes;
+mod sign_in;
 mod wire;
 
-use std::net::{IpAddr, SocketAddr};
+use std::net::SocketAddr;
 use std::sync::Arc;
 
 use axum::Router;
 use axum::body::Body;
 use axum::extract::{DefaultBodyLimit, Request};
 use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, HeaderName, IF_NONE_MATCH, REFERRER_POLICY,
+    STRICT_TRANSPORT_SECURITY, X_CONTENT_TYPE_OPTIONS,
 };
 use axum::http::{HeaderValue, Method, StatusCode};
-use axum::middleware::{self, Next};
+use axum::middleware;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get};
+use shop::Shop;
 use tower_http::compression::CompressionLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use utoipa::OpenApi;
@@ -30,6 +39,11 @@ use utoipa_axum::routes;
 
 use crate::desk::Desk;
 use crate::problem::{Kind, Problem};
+pub use guard::Origin;
+use guard::Own;
+use public::Strangers;
+use sign_in::Gate;
+pub use sign_in::INVITATION;
 
 /// What every handler is given.
 pub type Shared = Arc<Desk>;
@@ -39,7 +53,7 @@ const MOST_QUESTION: usize = 256 << 10;
 /// Largest price list, bytes.
 const MOST_FILE: usize = 64 << 20;
 /// What the page may load: nothing from elsewhere.
-const POLICY: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; frame-ancestors 'none'; base-uri 'none'";
+const POLICY: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; object-src 'none'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
 #[derive(OpenApi)]
 #[openapi(
@@ -77,6 +91,9 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(shelf_routes::parts))
         .routes(routes!(shelf_routes::export))
         .routes(routes!(shelf_routes::undo))
+        .routes(routes!(shelf_routes::redo))
+        .routes(routes!(observe::health))
+        .routes(routes!(observe::metrics))
         .routes(routes!(lot_routes::list_lots))
         .routes(routes!(lot_routes::take_lot, lot_routes::drop_lot))
         .layer(DefaultBodyLimit::max(MOST_QUESTION));
@@ -96,68 +113,64 @@ pub fn description() -> utoipa::openapi::OpenApi {
     interface().into_openapi()
 }
 
-/// Page and interface for a shop. `loopback` refuses requests that come under a foreign host name.
-pub fn app(desk: Shared, loopback: bool) -> Router {
+/// Page and interface for a shop, for the pages of its own address; behind a gate, for those who have signed in.
+pub fn app(desk: Shared, own: Own, gate: Option<Arc<Gate>>) -> Router {
     let (router, description) = interface().split_for_parts();
     let description = description.to_json().unwrap_or_default();
     let described = move || async move { ([(CONTENT_TYPE, "application/json")], description) };
-    let mut app = router
+    let mut router = router
         .route("/api/openapi.json", get(described))
         .route("/api/{*rest}", any(nowhere))
         .method_not_allowed_fallback(wrong_method)
         .fallback(page_file)
         .with_state(desk)
         .layer(CompressionLayer::new());
-    if loopback {
-        app = app.layer(middleware::from_fn(only_local));
+    if let Some(gate) = gate {
+        router = router
+            .merge(sign_in::pages(gate.clone()))
+            .layer(middleware::from_fn_with_state(gate, sign_in::signed_in_only));
     }
-    app.layer(SetResponseHeaderLayer::if_not_present(
-        CONTENT_SECURITY_POLICY,
-        HeaderValue::from_static(POLICY),
-    ))
-    .layer(SetResponseHeaderLayer::if_not_present(
-        X_CONTENT_TYPE_OPTIONS,
-        HeaderValue::from_static("nosniff"),
-    ))
-    .layer(SetResponseHeaderLayer::if_not_present(
-        REFERRER_POLICY,
-        HeaderValue::from_static("no-referrer"),
-    ))
+    guarded(router, own, POLICY, "same-origin")
 }
 
-/// A page elsewhere may not reach a local shop, neither under another name nor by a form of its own.
-async fn only_local(request: Request, next: Next) -> Response {
-    if is_local(&request) {
-        return next.run(request).await;
-    }
-    Problem::new(Kind::Refused, "refused", "this shop answers on its own machine only")
-        .hint("open it as http://127.0.0.1, or serve it with --listen for others")
-        .into_response()
+/// The public side, in a frame of those sites only.
+fn public_app(strangers: Strangers, sites: &[Origin]) -> Router {
+    let sites: Vec<&str> = sites.iter().map(Origin::text).collect();
+    let frame = if sites.is_empty() {
+        "'none'".into()
+    } else {
+        sites.join(" ")
+    };
+    let policy =
+        format!("default-src 'self'; object-src 'none'; form-action 'self'; base-uri 'none'; frame-ancestors {frame}");
+    let own = Own {
+        declared: None,
+        loopback: false,
+    };
+    guarded(public::router(strangers), own, &policy, "cross-origin")
 }
 
-/// Whether a request names this machine as its host, and comes from a page of this machine.
-fn is_local(request: &Request) -> bool {
-    // A value that is no text is nobody's name.
-    let header = |name| {
-        request
-            .headers()
-            .get(name)
-            .map(|v: &HeaderValue| v.to_str().unwrap_or_default())
-    };
-    let local = |authority: &str| {
-        let host = authority
-            .rsplit_once(':')
-            .filter(|(_, port)| port.bytes().all(|b| b.is_ascii_digit()))
-            .map_or(authority, |(h, _)| h);
-        host == "localhost"
-            || host
-                .trim_matches(['[', ']'])
-                .parse::<IpAddr>()
-                .is_ok_and(|ip| ip.is_loopback())
-    };
-    let host_ok = header("host").is_none_or(local);
-    let origin_ok = header("origin").is_none_or(|o| o.split_once("://").is_some_and(|(_, authority)| local(authority)));
-    host_ok && origin_ok
+/// A router behind what every request passes: the look at where it comes from, the count, the headers; `loaded_by` says whose pages may
+/// load its files.
+fn guarded(router: Router, own: Own, policy: &str, loaded_by: &str) -> Router {
+    let secure = own.declared.as_ref().is_some_and(Origin::is_secure);
+    let mut router = router
+        .layer(middleware::from_fn_with_state(Arc::new(own), guard::own_pages_only))
+        .layer(middleware::from_fn(observe::counted));
+    let always = [
+        (CONTENT_SECURITY_POLICY, policy),
+        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (REFERRER_POLICY, "no-referrer"),
+        (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
+        (HeaderName::from_static("cross-origin-resource-policy"), loaded_by),
+    ];
+    let tls = (STRICT_TRANSPORT_SECURITY, "max-age=31536000");
+    for (name, value) in always.into_iter().chain(secure.then_some(tls)) {
+        if let Ok(value) = HeaderValue::from_str(value) {
+            router = router.layer(SetResponseHeaderLayer::if_not_present(name, value));
+        }
+    }
+    router
 }
 
 async fn nowhere(request: Request) -> Problem {
@@ -203,42 +216,62 @@ async fn page_file(request: Request) -> Response {
     (headers, Body::from(asset.bytes.into_owned())).into_response()
 }
 
-/// Serves a shop until the program is asked to stop; `ready` hears the address.
-///
-/// # Errors
-/// When the address cannot be had.
-pub fn serve(desk: Desk, address: SocketAddr, ready: impl FnOnce(SocketAddr)) -> Result<(), Problem> {
-    let failed = |e: std::io::Error| {
-        Problem::new(Kind::Internal, "the server", format!("cannot serve on {address}: {e}"))
-            .hint("choose another port with --port, or 0 for any that is free")
-    };
-    let runtime = tokio::runtime::Runtime::new().map_err(failed)?;
-    runtime.block_on(async {
-        let listener = tokio::net::TcpListener::bind(address).await.map_err(failed)?;
-        let at = listener.local_addr().map_err(failed)?;
-        let app = app(Arc::new(desk), at.ip().is_loopback());
-        ready(at);
-        axum::serve(listener, app)
-            .with_graceful_shutdown(asked_to_stop())
-            .await
-            .map_err(failed)
-    })
+/// Where and how a shop is served.
+#[derive(Clone, Debug)]
+pub struct Serving {
+    /// The address of the owner's side.
+    pub address: SocketAddr,
+    /// The origin under which people reach it, where that is another.
+    pub origin: Option<Origin>,
+    /// The address of the public side, where there is one, and the sites whose pages may show its ask box in a frame.
+    pub public: Option<(SocketAddr, Vec<Origin>)>,
+    /// Whether people sign in even on this machine; they do always where it is served to others.
+    pub sign_in: bool,
 }
 
-async fn asked_to_stop() {
-    let interrupt = tokio::signal::ctrl_c();
-    #[cfg(unix)]
-    {
-        let terminate = async {
-            match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-                Ok(mut signal) => signal.recv().await,
-                Err(_) => std::future::pending().await,
-            }
-        };
-        tokio::select! { _ = interrupt => {}, _ = terminate => {} }
+impl Serving {
+    /// Whether people sign in.
+    pub fn is_gated(&self) -> bool {
+        self.sign_in || self.origin.is_some() || !self.address.ip().is_loopback()
     }
-    #[cfg(not(unix))]
-    let _ = interrupt.await;
+}
+
+/// Serves a shop until the program is asked to stop; `ready` hears the addresses, that of the owner's side first.
+///
+/// # Errors
+/// When an address cannot be had.
+pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) -> Result<(), Problem> {
+    let desk = Arc::new(desk);
+    let keeping = desk.clone();
+    let secure = serving.origin.as_ref().is_some_and(Origin::is_secure);
+    let gate = match serving.is_gated() {
+        true => Some(Arc::new(Gate::new(desk.clone(), secure)?)),
+        false => None,
+    };
+    // A shop in memory has one connection only.
+    let reading = match desk.shop.path().filter(|_| serving.public.is_some()) {
+        Some(path) => Arc::new(Desk::new(Shop::open_for_reading(path)?)),
+        None => desk.clone(),
+    };
+    let owner = listen::Side {
+        address: serving.address,
+        app: Box::new(move |at: SocketAddr| {
+            let own = Own {
+                declared: serving.origin,
+                loopback: at.ip().is_loopback(),
+            };
+            app(desk, own, gate)
+        }),
+    };
+    let mut sides = vec![owner];
+    if let Some((address, sites)) = serving.public {
+        let strangers = Strangers::new(reading, keeping);
+        sides.push(listen::Side {
+            address,
+            app: Box::new(move |_| public_app(strangers, &sites)),
+        });
+    }
+    listen::serve(sides, ready)
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::reply::Reply;
 use crate::serve::Shared;
+use crate::serve::pools::{self, SOLVING};
 use crate::serve::wire::{At, Body, InUnits, Params, work};
 
 /// A demo question that the demo shelf answers well.
@@ -38,6 +39,12 @@ pub struct ShopView {
     revision: u64,
     items: usize,
     parts: usize,
+    /// Codes of lines of the shelf that cannot be read: import them anew.
+    unread: Vec<String>,
+    /// Whether the shop's file can be changed.
+    writable: bool,
+    /// Version of the form of its data.
+    schema: usize,
     verbs: Vec<VerbView>,
     layers: Vec<String>,
     steels: Vec<String>,
@@ -68,6 +75,9 @@ pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Problem>
             revision: shelf.revision,
             items: shelf.items.len(),
             parts: shelf.parts.len(),
+            unread: shelf.unread.clone(),
+            writable: desk.shop.is_writable()?,
+            schema: desk.shop.schema(),
             verbs: Verb::ALL
                 .iter()
                 .map(|v| VerbView {
@@ -190,7 +200,7 @@ pub async fn candidate(
     At((id, index)): At<(String, usize)>,
     Params(units): Params<InUnits>,
 ) -> Result<Json<CandidateDetail>, Problem> {
-    work(desk, move |desk| {
+    pools::run(&SOLVING, desk, move |desk, _| {
         Ok(Json(desk.candidate(&id, index, &units.of(desk)?)?))
     })
     .await
@@ -203,7 +213,10 @@ pub async fn fitted(
     At(id): At<String>,
     Params(units): Params<InUnits>,
 ) -> Result<Json<AnswerSheet>, Problem> {
-    work(desk, move |desk| Ok(Json(desk.fitted(&id, &units.of(desk)?)?))).await
+    pools::run(&SOLVING, desk, move |desk, _| {
+        Ok(Json(desk.fitted(&id, &units.of(desk)?)?))
+    })
+    .await
 }
 
 /// The conditions that an item must stand, and the units of every text.

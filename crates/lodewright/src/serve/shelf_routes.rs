@@ -11,11 +11,13 @@ use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use quantity::{Convention, Units};
 use serde::{Deserialize, Serialize};
+use shop::Undone;
 use shop::import::{self, Options, Outcome, Preview, ReadOptions};
 use utoipa::{IntoParams, ToSchema};
 
 use crate::problem::{Kind, Problem};
 use crate::serve::Shared;
+use crate::serve::pools::{self, FILES};
 use crate::serve::wire::{File, Params, work};
 
 /// The most items of a page of the shelf.
@@ -160,6 +162,9 @@ pub struct FileParams {
     /// Whether items that the file does not have are taken off the shelf.
     #[serde(default)]
     retire_missing: bool,
+    /// Whether the consequences that the preview tells have been seen and are wanted.
+    #[serde(default)]
+    confirmed: bool,
     /// Units of every text.
     #[param(value_type = Option<String>)]
     units: Option<Units>,
@@ -198,6 +203,7 @@ impl FileParams {
             retire_missing: self.retire_missing,
             revision: self.revision,
             units: self.units.unwrap_or_default(),
+            confirmed: self.confirmed,
         }
     }
 }
@@ -209,7 +215,7 @@ pub async fn preview(
     Params(params): Params<FileParams>,
     File(bytes): File,
 ) -> Result<Json<Preview>, Problem> {
-    work(desk, move |desk| {
+    pools::run(&FILES, desk, move |desk, _| {
         let (table, columns) = params.read(&bytes)?;
         let options = Options {
             revision: None,
@@ -227,7 +233,7 @@ pub async fn import(
     Params(params): Params<FileParams>,
     File(bytes): File,
 ) -> Result<Json<Outcome>, Problem> {
-    work(desk, move |desk| {
+    pools::run(&FILES, desk, move |desk, _| {
         let (table, columns) = params.read(&bytes)?;
         Ok(Json(import::apply(&desk.shop, &table, &columns, &params.options())?))
     })
@@ -241,15 +247,34 @@ pub struct Revision {
     pub revision: u64,
 }
 
-/// Takes the last import back.
-#[utoipa::path(post, path = "/shelf/undo", responses((status = 200, body = Revision), (status = "default", body = Problem, content_type = "application/problem+json")))]
-pub async fn undo(State(desk): State<Shared>) -> Result<Json<Revision>, Problem> {
-    work(desk, |desk| {
-        Ok(Json(Revision {
-            revision: desk.shop.undo_last_import()?,
-        }))
-    })
-    .await
+/// A change that was taken back or done again.
+#[derive(Serialize, ToSchema)]
+pub struct UndoneChange {
+    /// The revision now.
+    pub revision: u64,
+    /// Name of the price list, or `settings`.
+    pub what: String,
+}
+
+impl From<Undone> for UndoneChange {
+    fn from(undone: Undone) -> Self {
+        Self {
+            revision: undone.revision,
+            what: undone.what,
+        }
+    }
+}
+
+/// Does again what was taken back last, unless the shelf was changed since.
+#[utoipa::path(post, path = "/shelf/redo", responses((status = 200, body = UndoneChange), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn redo(State(desk): State<Shared>) -> Result<Json<UndoneChange>, Problem> {
+    work(desk, |desk| Ok(Json(desk.shop.redo()?.into()))).await
+}
+
+/// Takes the last import or change of settings back.
+#[utoipa::path(post, path = "/shelf/undo", responses((status = 200, body = UndoneChange), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn undo(State(desk): State<Shared>) -> Result<Json<UndoneChange>, Problem> {
+    work(desk, |desk| Ok(Json(desk.shop.undo()?.into()))).await
 }
 
 /// In which form to export.
@@ -264,7 +289,7 @@ pub struct ExportParams {
 /// The shelf as a file that can be imported again.
 #[utoipa::path(get, path = "/shelf/export", params(ExportParams), responses((status = 200, content_type = "application/octet-stream"), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn export(State(desk): State<Shared>, Params(params): Params<ExportParams>) -> Result<Response, Problem> {
-    work(desk, move |desk| {
+    pools::run(&FILES, desk, move |desk, _| {
         let (bytes, mime, name) = match params.format.as_str() {
             "" | "csv" => (shop::export::csv(&desk.shop)?, "text/csv; charset=utf-8", "shelf.csv"),
             "xlsx" => (

@@ -1,30 +1,42 @@
 //! Requests and answers on the wire: bodies, parameters, errors, and work that may take a while.
 
+use std::time::Duration;
+
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::rejection::{BytesRejection, PathRejection, QueryRejection};
 use axum::extract::{FromRequest, FromRequestParts, Request};
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, RETRY_AFTER};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use quantity::Units;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
+use tokio::time::timeout;
 use utoipa::IntoParams;
 
 use crate::complaint::{Complaint, missing_key, plain};
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::serve::Shared;
+use crate::serve::pools::{self, ASKING};
+
+/// The body of a question must have come within so long, and that of a price list.
+const QUESTION_WITHIN: Duration = Duration::from_secs(20);
+const FILE_WITHIN: Duration = Duration::from_secs(300);
 
 impl IntoResponse for Problem {
     fn into_response(self) -> Response {
         let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+        let retry_after = self.more.retry_after;
         let mut response = (status, Json(self)).into_response();
         let headers = response.headers_mut();
         headers.insert(CONTENT_TYPE, HeaderValue::from_static("application/problem+json"));
         headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-store"));
+        if let Some(seconds) = retry_after {
+            headers.insert(RETRY_AFTER, HeaderValue::from(seconds));
+        }
         response
     }
 }
@@ -120,7 +132,7 @@ async fn json<S: Send + Sync>(request: Request, state: &S) -> Result<Value, Prob
                 .hint("send JSON with content-type: application/json"),
         );
     }
-    let bytes = Bytes::from_request(request, state).await?;
+    let bytes = received(request, state, QUESTION_WITHIN).await?;
     serde_json::from_slice(&bytes).map_err(|e| {
         Problem::new(
             Kind::Malformed,
@@ -129,6 +141,17 @@ async fn json<S: Send + Sync>(request: Request, state: &S) -> Result<Value, Prob
         )
         .hint("see /api/openapi.json for the form of each request")
     })
+}
+
+/// The whole body, where it comes within that time.
+async fn received<S: Send + Sync>(request: Request, state: &S, within: Duration) -> Result<Bytes, Problem> {
+    timeout(within, Bytes::from_request(request, state))
+        .await
+        .map_err(|_| {
+            let detail = format!("the body of the request did not come within {} s", within.as_secs());
+            Problem::new(Kind::Slow, "the body was not received", detail).hint("send it again")
+        })?
+        .map_err(Problem::from)
 }
 
 /// Parts of the path; where they do not read there is no such place.
@@ -148,7 +171,7 @@ impl<S: Send + Sync> FromRequest<S> for File {
     type Rejection = Problem;
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
-        Ok(Self(Bytes::from_request(request, state).await?))
+        Ok(Self(received(request, state, FILE_WITHIN).await?))
     }
 }
 
@@ -168,18 +191,10 @@ impl InUnits {
     }
 }
 
-/// Runs work that waits or computes on a thread of its own.
+/// Does work that is quick, or waits for the database, on a thread beside those of the connections.
 pub async fn work<T: Send + 'static>(
     desk: Shared,
     job: impl FnOnce(&Shared) -> Result<T, Problem> + Send + 'static,
 ) -> Result<T, Problem> {
-    tokio::task::spawn_blocking(move || job(&desk))
-        .await
-        .unwrap_or_else(|_| {
-            Err(Problem::new(
-                Kind::Internal,
-                "the program failed",
-                "the request could not be finished",
-            ))
-        })
+    pools::run(&ASKING, desk, |desk, _| job(desk)).await
 }

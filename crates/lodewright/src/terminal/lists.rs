@@ -8,7 +8,8 @@ use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
 use shop::desk::Kept;
 use shop::import::{Outcome, Preview, State};
 
-use crate::desk::{LotLine, time_text};
+use crate::desk::time_text;
+use crate::lots::LotLine;
 use crate::terminal::Page;
 
 /// Coatings are listed on pages of at least so many columns.
@@ -123,6 +124,7 @@ pub fn preview(page: &mut Page, preview: &Preview) {
             page.line(&format!("  and {} more", all - MOST_SAMPLES));
         }
     }
+    consequences(page, preview);
     if !preview.problems.is_empty() {
         page.heading("Problems");
         let rows = preview
@@ -163,6 +165,48 @@ pub fn imported(page: &mut Page, done: &Outcome) {
         "Imported: {} new, {} changed, {} unchanged, {} taken off. The shelf is at revision {}; `lodewright shelf undo` takes it back.",
         done.new, done.changed, done.unchanged, done.retired, done.revision
     ));
+}
+
+/// What of the shelf the import would take away or turn over.
+fn consequences(page: &mut Page, preview: &Preview) {
+    let found = &preview.consequences;
+    if found.count() == 0 {
+        return;
+    }
+    page.heading("To be confirmed");
+    let lines = |count: usize, what: &str| (count > 0).then(|| format!("{count} {what}"));
+    let counts = [
+        lines(found.prices_lost, "lose their prices"),
+        lines(found.stock_lost, "lose their stock"),
+        lines(found.notes_lost, "lose their note"),
+        lines(
+            found.prices_moved,
+            &format!("have a price that changes by more than a factor of {}", found.factor),
+        ),
+        lines(found.retired, "leave the shelf"),
+        lines(found.look_alikes, "have a new code that looks like another"),
+    ];
+    page.hanging(&counts.into_iter().flatten().collect::<Vec<_>>().join("; "), "", "  ");
+    for one in found.told.iter().take(MOST_SAMPLES) {
+        let place = match one.line {
+            0 => String::new(),
+            line => format!("line {line}  "),
+        };
+        page.hanging(&format!("{place}{}: {}", one.code, one.text), "  ", "    ");
+    }
+    if found.told.len() > MOST_SAMPLES {
+        page.line(&format!("  and {} more", found.count() - MOST_SAMPLES));
+    }
+}
+
+/// What is wrong with a shop's file.
+pub fn faults(page: &mut Page, faults: &[String]) {
+    if faults.is_empty() {
+        page.line("The shop's file is whole, and all in it can be read.");
+    }
+    for fault in faults {
+        page.hanging(fault, "", "  ");
+    }
 }
 
 /// Grades with their values, by source.

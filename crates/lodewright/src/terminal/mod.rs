@@ -10,7 +10,7 @@ mod steel;
 pub use answer::{answer, item, ladder, reading};
 pub use bench::bench;
 pub use enquiry::enquiry;
-pub use lists::{desk, grades, imported, items, lots, parts, preview, verify};
+pub use lists::{desk, faults, grades, imported, items, lots, parts, preview, verify};
 pub use page::Page;
 pub use steel::steel;
 

@@ -54,6 +54,12 @@ impl Page {
         self.line(&text);
     }
 
+    /// A line that is not broken, as an address that is copied.
+    pub fn whole(&mut self, text: &str) {
+        self.text.push_str(text);
+        self.text.push('\n');
+    }
+
     /// A paragraph.
     pub fn line(&mut self, text: &str) {
         self.hanging(text, "", "");

@@ -4,6 +4,7 @@
 
 mod bench;
 mod common;
+mod faults;
 mod output;
 mod questions;
 mod server;

@@ -61,7 +61,7 @@ fn a_shop_lasts_from_run_to_run() {
         &folder.run(&["--shop", "copy.sqlite", "shelf", "list"]).done(),
         &["3 items"],
     );
-    says(&folder.run(&["shelf", "undo"]).problem(), &["no import to undo"]);
+    says(&folder.run(&["shelf", "undo"]).problem(), &["no import", "to undo"]);
     let expected = [
         "copy.sqlite",
         "list.csv",
@@ -130,9 +130,13 @@ fn the_shop_can_be_named_by_the_surroundings() {
 fn answers_are_kept_shown_deleted_and_restored() {
     let folder = Folder::with_shop();
     says(&folder.run(&["desk", "list"]).nothing(), &["empty", "--keep"]);
-    folder.run(&["ask", "hold 0.5 kg, 200 pieces"]).done();
+    folder
+        .run(&["ask", "hold 0.5 kg straight off 5 mm steel, 200 pieces"])
+        .done();
     folder.run(&["desk", "list"]).nothing();
-    let out = folder.run(&["ask", "--keep", "hold 0.5 kg, 200 pieces"]).done();
+    let out = folder
+        .run(&["ask", "--keep", "hold 0.5 kg straight off 5 mm steel, 200 pieces"])
+        .done();
     let id = out
         .lines()
         .find_map(|l| l.strip_prefix("Kept on the desk as "))
@@ -168,6 +172,7 @@ fn settings_and_units_are_kept_and_shown() {
             "Corner",
             "--currency",
             "USD",
+            "--confirm",
             "--show",
             "inch",
         ])
@@ -190,4 +195,81 @@ fn own_grades_are_taken_or_refused() {
         &["absent.toml"],
     );
     assert!(folder.path("lodewright-shop.sqlite").exists());
+}
+
+#[test]
+fn a_backup_is_restored_and_what_was_there_is_kept() {
+    let folder = Folder::with_shop();
+    folder.run(&["shelf", "backup", "copy.sqlite"]).done();
+    folder.write("more.csv", LIST.replace("14-07", "99-07"));
+    folder.run(&["shelf", "import", "more.csv"]).done();
+    says(&folder.run(&["shelf", "list"]).done(), &["4 items"]);
+    let said = folder.run(&["shelf", "restore", "copy.sqlite"]).done();
+    says(&said, &["copy.sqlite is in the place of", "revision 3", "is kept in"]);
+    says(&folder.run(&["shelf", "list"]).done(), &["3 items"]);
+    says(&folder.run(&["shelf", "check"]).done(), &["is whole"]);
+    folder.write("bad.sqlite", "Buy more discs.");
+    says(
+        &folder.run(&["shelf", "restore", "bad.sqlite"]).problem(),
+        &["not a database"],
+    );
+    says(
+        &folder.run(&["shelf", "restore", "absent.sqlite"]).problem(),
+        &["absent.sqlite"],
+    );
+    folder.write("lodewright-shop.sqlite", "Oh.");
+    folder.run(&["shelf", "list"]).problem();
+    folder.run(&["shelf", "restore", "copy.sqlite"]).done();
+    says(&folder.run(&["shelf", "list"]).done(), &["3 items"]);
+}
+
+#[test]
+fn what_an_import_would_lose_is_told_and_confirmed() {
+    let folder = Folder::with_shop();
+    folder.write("dear.csv", LIST.replace("0.95", "9.50"));
+    let ran = folder.run(&["shelf", "import", "dear.csv"]);
+    assert_eq!(ran.code, Some(2), "{ran:?}");
+    says(&ran.out, &["To be confirmed", "a factor of 2", "14-07"]);
+    says(&ran.err, &["nothing was imported", "--confirm"]);
+    says(&folder.run(&["item", "14-07"]).done(), &["0.95"]);
+    folder.run(&["shelf", "import", "dear.csv", "--confirm"]).done();
+    says(&folder.run(&["shelf", "undo"]).done(), &["dear.csv"]);
+    says(&folder.run(&["shelf", "redo"]).done(), &["dear.csv"]);
+    says(&folder.run(&["shelf", "redo"]).problem(), &["nothing to do again"]);
+    says(&folder.run(&["item", "14-07"]).done(), &["9.50"]);
+}
+
+#[test]
+fn another_currency_is_confirmed_and_can_be_taken_back() {
+    let folder = Folder::with_shop();
+    let dollars = ["shelf", "settings", "--currency", "USD"];
+    says(&folder.run(&dollars).problem(), &["3 lines", "EUR", "USD", "--confirm"]);
+    folder.run(&[&dollars[..], &["--confirm"]].concat()).done();
+    says(&folder.run(&["item", "14-07"]).done(), &["$"]);
+    says(&folder.run(&["shelf", "undo"]).done(), &["settings"]);
+    says(&folder.run(&["item", "14-07"]).done(), &["€"]);
+}
+
+#[test]
+fn people_are_invited_listed_and_removed() {
+    let folder = Folder::with_shop();
+    folder.run(&["people", "list"]).nothing();
+    let link = folder
+        .run(&[
+            "people",
+            "invite",
+            "Ada",
+            "--role",
+            "owner",
+            "--origin",
+            "https://desk.example",
+        ])
+        .done();
+    says(&link, &["https://desk.example/sign-in/join?token=", "once"]);
+    says(
+        &folder.run(&["people", "invite", "Ada", "--role", "king"]).err,
+        &["owner, adviser or reader"],
+    );
+    says(&folder.run(&["people", "remove", "Eve"]).problem(), &["Eve"]);
+    folder.run(&["people", "deeds"]).nothing();
 }

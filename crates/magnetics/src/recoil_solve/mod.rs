@@ -17,6 +17,7 @@ use crate::overlap::overlapping;
 use crate::placed::Placed;
 use crate::shape::Shape;
 use crate::solid::{Polarisation, Solid};
+use numerics::stop::Stop;
 use numerics::vector::{Vector, add, cross, length, scale, sub};
 
 use panel::{Cell, Ring};
@@ -46,6 +47,9 @@ pub enum SettleError {
     /// The iteration does not end.
     #[error("the induced charge does not settle")]
     Unsettled,
+    /// The caller asked the work to end.
+    #[error("stopped on request")]
+    Stopped,
 }
 
 impl SettleError {
@@ -55,6 +59,7 @@ impl SettleError {
         match self {
             Self::Overlap { .. } => "move the bodies apart; they may touch",
             Self::Size { .. } => "give fewer bodies, or leave the recoil permeability of those far away at 1",
+            Self::Stopped => "give fewer bodies",
             Self::Unsettled => "give a recoil permeability nearer to 1",
         }
     }
@@ -70,7 +75,7 @@ pub(crate) struct Settled {
 
 impl Settled {
     /// `None` where all bodies are rigid.
-    pub(crate) fn new(bodies: &[Placed]) -> Result<Option<Self>, SettleError> {
+    pub(crate) fn new(bodies: &[Placed], stop: &Stop) -> Result<Option<Self>, SettleError> {
         if bodies.iter().all(|body| body.susceptibility() == 0.0) {
             return Ok(None);
         }
@@ -78,7 +83,7 @@ impl Settled {
             return Err(SettleError::Overlap { first, second });
         }
         let rigid: Vec<Placed> = bodies.iter().map(Placed::rigid_part).collect();
-        let induced = Induced::new(&rigid)?;
+        let induced = Induced::new(&rigid, stop)?;
         Ok(Some(Self { rigid, induced }))
     }
 
@@ -134,18 +139,18 @@ impl Induced {
     /// The charge that bodies, of which none overlap, induce on one another and themselves.
     ///
     /// `bodies` carry the polarisation that keeps its closed form: [`rigid_part`].
-    pub(crate) fn new(bodies: &[Placed]) -> Result<Self, SettleError> {
+    pub(crate) fn new(bodies: &[Placed], stop: &Stop) -> Result<Self, SettleError> {
         if coaxial(bodies) {
             let make = |body: &Placed| {
                 let outline = surface::outline(body.solid()).unwrap_or_default();
                 outline.into_iter().map(Ring::new).collect()
             };
-            Ok(Self::Rings(solve::layers(bodies, make)?))
+            Ok(Self::Rings(solve::layers(bodies, make, stop)?))
         } else if quarter::upright(bodies) {
-            Ok(Self::Quarters(solve::layers(bodies, Quarter::of)?))
+            Ok(Self::Quarters(solve::layers(bodies, Quarter::of, stop)?))
         } else {
             let make = |body: &Placed| surface::facets(body.solid()).into_iter().map(Cell::new).collect();
-            Ok(Self::Cells(solve::layers(bodies, make)?))
+            Ok(Self::Cells(solve::layers(bodies, make, stop)?))
         }
     }
 

@@ -6,6 +6,7 @@ use super::SettleError;
 use super::panel::{Node, Panel};
 use crate::placed::Placed;
 use crate::solid::Polarisation;
+use numerics::stop::Stop;
 use numerics::vector::{Vector, add, dot, scale, sub};
 
 /// Most nodes on all bodies together; the matrix has their square of numbers.
@@ -78,12 +79,13 @@ struct Unknown {
 pub(crate) fn layers<P: Panel>(
     bodies: &[Placed],
     make: impl Fn(&Placed) -> Vec<P>,
+    stop: &Stop,
 ) -> Result<Vec<Option<Layer<P>>>, SettleError> {
-    let rigid = Rigid::new(bodies);
+    let rigid = Rigid::new(bodies, stop);
     let permeable = bodies.iter().filter(|body| body.susceptibility() > 0.0).count();
     let mut fine = P::FINE;
     for _ in 0..MOST_COARSER {
-        if let Some(pieces) = panelled(bodies, &rigid, &make, fine) {
+        if let Some(pieces) = panelled(bodies, &rigid, &make, fine)? {
             return settled(bodies, &rigid, pieces);
         }
         fine *= COARSER;
@@ -96,10 +98,12 @@ struct Rigid<'a> {
     bodies: &'a [Placed],
     /// Largest polarisation, T.
     strength: f64,
+    /// What ends the work on them.
+    stop: &'a Stop,
 }
 
 impl<'a> Rigid<'a> {
-    fn new(bodies: &'a [Placed]) -> Self {
+    fn new(bodies: &'a [Placed], stop: &'a Stop) -> Self {
         let strength = |body: &Placed| match body.polarisation() {
             Polarisation::Along(j) => dot(j, j).sqrt(),
             Polarisation::Radial(j) => j.abs(),
@@ -107,6 +111,7 @@ impl<'a> Rigid<'a> {
         Self {
             bodies,
             strength: bodies.iter().map(strength).fold(0.0, f64::max),
+            stop,
         }
     }
 
@@ -148,7 +153,7 @@ fn panelled<P: Panel>(
     rigid: &Rigid,
     make: impl Fn(&Placed) -> Vec<P>,
     fine: f64,
-) -> Option<Vec<Piece<P>>> {
+) -> Result<Option<Vec<Piece<P>>>, SettleError> {
     let mut done = Vec::new();
     let mut nodes = 0;
     for (index, body) in bodies.iter().enumerate() {
@@ -175,6 +180,9 @@ fn panelled<P: Panel>(
                 })
                 .collect();
             while let Some((panel, known)) = left.pop() {
+                if rigid.stop.is_set() {
+                    return Err(SettleError::Stopped);
+                }
                 match roughest(&panel, &known, values) {
                     Some((error, halves)) if error * panel.width() > aim * size => left.extend(halves),
                     _ => {
@@ -187,12 +195,12 @@ fn panelled<P: Panel>(
                     }
                 }
                 if nodes + left.len() > MOST_NODES {
-                    return None;
+                    return Ok(None);
                 }
             }
         }
     }
-    Some(done)
+    Ok(Some(done))
 }
 
 /// A panel cut in two, with the field at the nodes of both halves: its components and its part outwards.
@@ -247,8 +255,8 @@ fn settled<P: Panel>(
             });
         }
     }
-    let matrix = matrix(bodies, &pieces, &firsts, &unknowns);
-    let mut density = iterated(&matrix, &unknowns, SETTLED * rigid.strength)?;
+    let matrix = matrix(rigid, &pieces, &firsts, &unknowns)?;
+    let mut density = iterated(&matrix, &unknowns, SETTLED * rigid.strength, rigid.stop)?;
     // A body gains no charge as a whole: what the panels leave of that is spread over it, lest it be felt far away.
     let mut layers: Vec<Option<Layer<P>>> = bodies.iter().map(|_| None).collect();
     for (index, layer) in layers.iter_mut().enumerate() {
@@ -282,14 +290,23 @@ fn settled<P: Panel>(
 }
 
 /// The outward field just within the body at every node, for a unit charge at every other, row by row.
-fn matrix<P: Panel>(bodies: &[Placed], pieces: &[Piece<P>], firsts: &[usize], unknowns: &[Unknown]) -> Vec<f64> {
+fn matrix<P: Panel>(
+    rigid: &Rigid,
+    pieces: &[Piece<P>],
+    firsts: &[usize],
+    unknowns: &[Unknown],
+) -> Result<Vec<f64>, SettleError> {
+    let Rigid { bodies, stop, .. } = *rigid;
     let count = unknowns.len();
     let mut matrix = vec![0.0; count * count];
     matrix
         .par_chunks_mut(count.max(1))
         .zip(unknowns)
         .enumerate()
-        .for_each(|(at, (row, unknown))| {
+        .try_for_each(|(at, (row, unknown))| {
+            if stop.is_set() {
+                return Err(SettleError::Stopped);
+            }
             let mut fields = Vec::new();
             for (index, (piece, &first)) in pieces.iter().zip(firsts).enumerate() {
                 let Some(body) = bodies.get(piece.body) else { continue };
@@ -313,14 +330,18 @@ fn matrix<P: Panel>(bodies: &[Placed], pieces: &[Piece<P>], firsts: &[usize], un
                     *value = dot(*field, outwards);
                 }
             }
-        });
-    matrix
+            Ok(())
+        })?;
+    Ok(matrix)
 }
 
 /// `σ = known + χ A σ` by steps that halve the span of `A`, which lies between -1 and 0: each leaves `χ / (2 + χ)` of the error.
-fn iterated(matrix: &[f64], unknowns: &[Unknown], aim: f64) -> Result<Vec<f64>, SettleError> {
+fn iterated(matrix: &[f64], unknowns: &[Unknown], aim: f64, stop: &Stop) -> Result<Vec<f64>, SettleError> {
     let mut density: Vec<f64> = unknowns.iter().map(|unknown| unknown.known).collect();
     for _ in 0..MOST_ROUNDS {
+        if stop.is_set() {
+            return Err(SettleError::Stopped);
+        }
         let next: Vec<f64> = unknowns
             .par_iter()
             .zip(matrix.par_chunks(unknowns.len().max(1)))

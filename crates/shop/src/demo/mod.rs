@@ -90,8 +90,7 @@ const TRIES: usize = 30;
 
 fn fill(shop: Shop) -> Result<Shop> {
     if shop.revision()? == 0 {
-        shop.set_settings(&settings())?;
-        shop.fill(&shelf(SEED), &parts())?;
+        shop.fill(&shelf(SEED), &parts(), Some(&settings()))?;
     }
     Ok(shop)
 }

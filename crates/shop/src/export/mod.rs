@@ -19,6 +19,14 @@ fn failed(error: impl std::fmt::Display) -> ShopError {
 /// Everything on the shelf: magnets by code, then parts by code.
 fn products(shop: &Shop) -> Result<Vec<Product>, ShopError> {
     let shelf = shop.snapshot()?;
+    if let Some(line) = shelf.unread.first() {
+        return Err(failed(format!(
+            "{} lines of the shelf cannot be read, the first \"{}\": {}; import them anew first",
+            shelf.unread.len(),
+            line.code,
+            line.why
+        )));
+    }
     let magnets = shelf.items.into_iter().map(Product::Magnet);
     Ok(magnets.chain(shelf.parts.into_iter().map(Product::Part)).collect())
 }

@@ -1,11 +1,10 @@
 //! Doing an import: all of it, or nothing.
 
-use rusqlite::TransactionBehavior;
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::heading::Column;
-use super::plan::{Options, Preview, plan};
+use super::plan::{Before, Options, Plan, Preview, planned};
 use super::table::Table;
 use crate::error::ShopError;
 use crate::journal::{self, Kind};
@@ -32,6 +31,9 @@ pub enum ApplyError {
     /// The file has errors; they are in the preview.
     #[error("the file has {} errors; nothing was imported", .0.errors)]
     Refused(Box<Preview>),
+    /// Something would be lost or turned over; what, is in the preview.
+    #[error("the import has {} consequences that nobody has confirmed; nothing was imported", .0.consequences.count())]
+    Unconfirmed(Box<Preview>),
     /// The shop could not be changed.
     #[error(transparent)]
     Shop(#[from] ShopError),
@@ -43,27 +45,25 @@ impl From<rusqlite::Error> for ApplyError {
     }
 }
 
-/// Imports a table: every line of it, or nothing at all.
+/// Imports a table: every line of it, or nothing at all. The lines are read before others are kept waiting, and a dated copy
+/// of the shop is made first.
 ///
 /// # Errors
-/// [`ApplyError::Refused`] where a line has an error, [`ShopError::Conflict`] where the shelf is not at
-/// `options.revision`, or when the database fails.
+/// [`ApplyError::Refused`] where a line has an error, [`ApplyError::Unconfirmed`] where something would be lost and nobody
+/// has confirmed it, [`ShopError::Conflict`] where the shelf is not at `options.revision`, or when the database fails.
 pub fn apply(shop: &Shop, table: &Table, columns: &[Column], options: &Options) -> Result<Outcome, ApplyError> {
-    let mut connection = shop.lock();
-    let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-    let plan = plan(&transaction, table, columns, options)?;
-    if !plan.preview.may_import {
-        return Err(ApplyError::Refused(Box::new(plan.preview)));
-    }
-    let mut outcome = Outcome {
-        revision: plan.preview.revision,
-        new: plan.preview.new,
-        changed: plan.preview.changed,
-        unchanged: plan.preview.unchanged,
-        retired: plan.retired.len(),
-    };
+    let mut plan = planned(shop, table, columns, options)?;
+    refuse(&plan, options)?;
     if plan.writes.is_empty() && plan.retired.is_empty() {
-        return Ok(outcome);
+        return Ok(plan.outcome(plan.preview.revision));
+    }
+    let mut connection = shop.lock()?;
+    shop.backup_before(&connection, "import")?;
+    let transaction = connection.transaction()?;
+    if journal::revision(&transaction)? != plan.preview.revision {
+        // Somebody was faster; nobody is now.
+        plan = super::plan::plan(Before::read(&transaction)?, table, columns, options)?;
+        refuse(&plan, options)?;
     }
     let revision = journal::begin(&transaction, Kind::Import, &table.name)?;
     for (product, before) in &plan.writes {
@@ -76,6 +76,28 @@ pub fn apply(shop: &Shop, table: &Table, columns: &[Column], options: &Options) 
     }
     journal::trim(&transaction)?;
     transaction.commit()?;
-    outcome.revision = revision.unsigned_abs();
-    Ok(outcome)
+    Ok(plan.outcome(revision.unsigned_abs()))
+}
+
+/// Refuses a plan that has errors, or that would lose something without anybody having said so.
+fn refuse(plan: &Plan, options: &Options) -> Result<(), ApplyError> {
+    if !plan.preview.may_import {
+        return Err(ApplyError::Refused(Box::new(plan.preview.clone())));
+    }
+    if plan.preview.consequences.count() > 0 && !options.confirmed {
+        return Err(ApplyError::Unconfirmed(Box::new(plan.preview.clone())));
+    }
+    Ok(())
+}
+
+impl Plan {
+    fn outcome(&self, revision: u64) -> Outcome {
+        Outcome {
+            revision,
+            new: self.preview.new,
+            changed: self.preview.changed,
+            unchanged: self.preview.unchanged,
+            retired: self.retired.len(),
+        }
+    }
 }

@@ -20,6 +20,7 @@
 //! not have leaves what the shelf knows.
 
 mod apply;
+mod consequences;
 mod decimal;
 mod delimited;
 mod direction;
@@ -39,6 +40,7 @@ mod vocabulary;
 mod workbook;
 
 pub use apply::{ApplyError, Outcome, apply};
+pub use consequences::{Consequence, Consequences};
 pub use heading::{Column, Field, recognise};
 pub use plan::{Options, Preview, Sample, State, preview};
 pub use problem::{MOST_REPORTED, Problem, Severity};

@@ -4,11 +4,13 @@ use std::collections::HashMap;
 
 use advice::view::part;
 use advice::view::text::{Reader, shape_word};
+use materials::grade::GradeTable;
 use quantity::{Mass, Quantity, Units};
-use rusqlite::Connection;
+use rusqlite::{Connection, TransactionBehavior};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use super::consequences::{Consequences, PRICE_FACTOR};
 use super::heading::{Column, Field};
 use super::interpret::{Interpreter, Row};
 use super::problem::{Problem, Severity};
@@ -32,6 +34,8 @@ pub struct Options {
     pub revision: Option<u64>,
     /// Units of texts in the preview.
     pub units: Units,
+    /// Whether the consequences have been seen and are wanted.
+    pub confirmed: bool,
 }
 
 /// What became of a line.
@@ -96,6 +100,8 @@ pub struct Preview {
     pub revision: u64,
     /// Whether the file can be imported.
     pub may_import: bool,
+    /// What of the shelf would be lost or turned over; where there is any, the import is to be confirmed.
+    pub consequences: Consequences,
 }
 
 /// The work that an import has to do.
@@ -112,29 +118,62 @@ pub(crate) struct Plan {
 /// # Errors
 /// When the database fails. What is wrong with the file is in the preview.
 pub fn preview(shop: &Shop, table: &Table, columns: &[Column], options: &Options) -> Result<Preview> {
-    let mut connection = shop.lock();
-    let transaction = connection.transaction()?;
-    Ok(plan(&transaction, table, columns, options)?.preview)
+    Ok(planned(shop, table, columns, options)?.preview)
 }
 
-/// Reads every line and compares it with the shelf. The caller holds a transaction.
-pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], options: &Options) -> Result<Plan> {
-    let revision = journal::revision(connection)?;
+/// The shop as it was at one moment, as far as an import depends on it.
+pub(crate) struct Before {
+    revision: u64,
+    settings: Settings,
+    grades: GradeTable,
+    shelf: HashMap<String, Product>,
+    certified: HashMap<String, String>,
+}
+
+impl Before {
+    /// The caller holds a transaction.
+    pub(crate) fn read(connection: &Connection) -> Result<Self> {
+        Ok(Self {
+            revision: journal::revision(connection)?,
+            settings: settings::read(connection)?,
+            grades: grades::table(connection)?,
+            shelf: shelf::by_code(connection)?,
+            certified: lots::in_use(connection)?,
+        })
+    }
+}
+
+/// Reads every line and compares it with the shelf as it is at one moment; others may read and change it meanwhile.
+pub(crate) fn planned(shop: &Shop, table: &Table, columns: &[Column], options: &Options) -> Result<Plan> {
+    let before = {
+        let mut connection = shop.read()?;
+        Before::read(&*connection.transaction_with_behavior(TransactionBehavior::Deferred)?)?
+    };
+    plan(before, table, columns, options)
+}
+
+/// Reads every line and compares it with the shelf.
+pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &Options) -> Result<Plan> {
+    let Before {
+        revision,
+        settings,
+        grades,
+        mut shelf,
+        certified,
+    } = before;
     if let Some(expected) = options.revision.filter(|expected| *expected != revision) {
         return Err(ShopError::Conflict {
             expected,
             found: revision,
         });
     }
-    let settings = settings::read(connection)?;
-    let grades = grades::table(connection)?;
-    let mut shelf = shelf::by_code(connection)?;
-    let certified = lots::in_use(connection)?;
     let mut interpreter = Interpreter::new(table, columns, &settings, &grades)?;
     interpreter.check_table();
     let mut first_line: HashMap<String, u32> = HashMap::new();
     let mut tally = Tally::new(&settings, options.units);
     let mut writes = Vec::new();
+    let mut consequences = Consequences::new(PRICE_FACTOR);
+    let mut new_codes: Vec<(u32, String)> = Vec::new();
     // Without codes every line would be wrong in the same way.
     let lines = if interpreter.has(Field::Code) {
         table.lines.as_slice()
@@ -180,11 +219,21 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
                 severity: Severity::Warning,
             });
         }
+        if let (Some(product), Some(before)) = (&row.product, before) {
+            consequences.change(line.number, before, product, &tally.reader);
+        }
+        if let (Some(code), State::New) = (&row.code, state) {
+            new_codes.push((line.number, code.clone()));
+        }
         if let Some(product) = row.product.filter(|_| matches!(state, State::New | State::Changed)) {
             writes.push((product, before.cloned()));
         }
     }
     interpreter.check_lacking();
+    consequences.look_alikes(
+        new_codes.iter().map(|(line, code)| (*line, code.as_str())),
+        shelf.keys().map(String::as_str),
+    );
     shelf.retain(|code, _| !first_line.contains_key(code));
     let missing = shelf.len();
     let mut retired: Vec<Product> = if options.retire_missing {
@@ -193,6 +242,7 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
         Vec::new()
     };
     retired.sort_by(|a, b| a.code().cmp(b.code()));
+    retired.iter().for_each(|product| consequences.retire(product));
     let problems = interpreter.problems;
     let (errors, warnings) = (problems.errors(), problems.warnings());
     let count = |state| tally.counts.get(&state).copied().unwrap_or(0);
@@ -212,6 +262,7 @@ pub(crate) fn plan(connection: &Connection, table: &Table, columns: &[Column], o
         warnings,
         revision,
         may_import: errors == 0,
+        consequences,
     };
     Ok(Plan {
         preview,

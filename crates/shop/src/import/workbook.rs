@@ -1,6 +1,6 @@
 //! XLSX workbooks, read cell by cell so that a small file cannot fill the memory.
 
-use std::io::{Cursor, Read, copy, sink};
+use std::io::{Cursor, Read, Write, copy};
 
 use calamine::{DataRef, Reader, Xlsx, XlsxError};
 use zip::ZipArchive;
@@ -94,12 +94,20 @@ fn check_archive(bytes: &[u8]) -> Result<(), ReadError> {
                 "a workbook that is not encrypted or damaged",
             )
         })?;
-        let unpacked = copy(&mut entry.take(left + 1), &mut sink()).map_err(|error| {
+        let most = entry.name().map_or(MOST_STYLES, |name| most_marks(&name));
+        let mut marks = Marks::default();
+        let unpacked = copy(&mut entry.take(left + 1), &mut marks).map_err(|error| {
             ReadError::new(
                 format!("part of the workbook is damaged: {error}"),
                 "a whole .xlsx file",
             )
         })?;
+        if marks.0 > most {
+            return Err(ReadError::new(
+                "the workbook has more texts or styles than a price list needs",
+                "a workbook with the price list only, or a .csv file",
+            ));
+        }
         left = left.checked_sub(unpacked).ok_or_else(|| {
             ReadError::new(
                 format!("the workbook unpacks to more than {} MiB", MOST_UNPACKED >> 20),
@@ -108,6 +116,38 @@ fn check_archive(bytes: &[u8]) -> Result<(), ReadError> {
         })?;
     }
     Ok(())
+}
+
+/// The most tags of the table of texts, where a text has four, and of any part but that and the sheets: these are
+/// held in memory whole, and a tag of some bytes becomes an entry of some hundred.
+const MOST_TEXTS: u64 = 8_000_000;
+const MOST_STYLES: u64 = 300_000;
+
+fn most_marks(part: &str) -> u64 {
+    let part = part.to_ascii_lowercase();
+    if part.contains("worksheets/sheet") || part.starts_with("xl/worksheets/") {
+        // Sheets are read cell by cell.
+        u64::MAX
+    } else if part.ends_with("sharedstrings.xml") {
+        MOST_TEXTS
+    } else {
+        MOST_STYLES
+    }
+}
+
+/// Counts the tags of what is written to it, and forgets it.
+#[derive(Default)]
+struct Marks(u64);
+
+impl Write for Marks {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.0 += bytes.iter().filter(|byte| **byte == b'<').count() as u64;
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
 }
 
 fn damaged(error: XlsxError) -> ReadError {
@@ -182,6 +222,8 @@ fn cell(value: &DataRef<'_>, is_formula: bool) -> Cell {
         number => Cell::Error(number.to_string().into()),
     };
     match value {
+        // A formula whose result was not stored is not the same as nothing.
+        DataRef::Empty if is_formula => Cell::Error("formula without a value".into()),
         DataRef::Empty => Cell::Empty,
         DataRef::Int(whole) => number(*whole as f64),
         DataRef::Float(value) => number(*value),
@@ -291,6 +333,35 @@ mod tests {
         let bytes = writer.finish().unwrap().into_inner();
         assert!(bytes.len() < 1 << 20);
         assert!(read(&bytes, None).err().unwrap().wrong.contains("unpacks to more than"));
+    }
+
+    /// A workbook of some hundred KiB whose tables of texts or styles fill the memory.
+    #[test]
+    fn tables_of_texts_and_styles_are_bounded() {
+        for (part, entry, count) in [
+            ("xl/sharedStrings.xml", "<si><t/></si>", 3_000_000),
+            ("xl/styles.xml", "<xf/>", 400_000),
+        ] {
+            let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
+            writer
+                .start_file("xl/workbook.xml", SimpleFileOptions::default())
+                .unwrap();
+            writer.start_file(part, SimpleFileOptions::default()).unwrap();
+            let many = entry.repeat(1_000);
+            for _ in 0..count / 1_000 {
+                writer.write_all(many.as_bytes()).unwrap();
+            }
+            let bytes = writer.finish().unwrap().into_inner();
+            let error = read(&bytes, None).err().unwrap();
+            assert!(error.wrong.contains("more texts or styles"), "{part}: {}", error.wrong);
+        }
+    }
+
+    #[test]
+    fn a_formula_without_a_stored_value_is_an_error() {
+        let value = DataRef::Empty;
+        assert_eq!(cell(&value, false), Cell::Empty);
+        assert!(matches!(cell(&value, true), Cell::Error(_)));
     }
 
     #[test]

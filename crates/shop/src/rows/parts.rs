@@ -6,22 +6,35 @@ use advice::view::part::sizes;
 use quantity::{Length, Mass, Units};
 use rusqlite::{Connection, Row, params};
 
-use super::{count, read_prices, write_prices};
+use super::{Unread, count, read_prices, write_prices};
 use crate::error::{Result, ShopError};
 
 /// The columns of a part, for `SELECT`.
 const COLUMNS: &str = "code, name, kind, diameter, inner_diameter, height, cavity_depth, floor_hole, end_diameter, \
                        steel, tolerance, mass, stock, link, note";
 
-/// The parts that `condition` (the rest of an SQL query after the table's name) picks, each with its prices.
-pub(crate) fn select(connection: &Connection, condition: &str, values: impl rusqlite::Params) -> Result<Vec<Part>> {
+/// The parts that `condition` (the rest of an SQL query after the table's name) picks, each with its prices; those that cannot
+/// be read go to `unread`.
+pub(crate) fn each(
+    connection: &Connection,
+    condition: &str,
+    values: impl rusqlite::Params,
+    unread: &mut Vec<Unread>,
+) -> Result<Vec<Part>> {
     let mut parts = connection.prepare_cached(&format!("SELECT {COLUMNS} FROM part {condition}"))?;
     let mut rows = parts.query(values)?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
-        let mut part = read(row)?;
-        part.prices = read_prices(connection, "part_price", &part.code)?;
-        found.push(part);
+        match read(row) {
+            Ok(mut part) => {
+                part.prices = read_prices(connection, "part_price", &part.code)?;
+                found.push(part);
+            }
+            Err(error) => unread.push(Unread {
+                code: row.get("code")?,
+                why: error.to_string(),
+            }),
+        }
     }
     Ok(found)
 }

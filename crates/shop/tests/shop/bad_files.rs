@@ -327,7 +327,7 @@ fn a_database_that_fails_in_the_middle_leaves_nothing_half_written() {
     let error = apply(&shop, &list).unwrap_err();
     assert!(error.to_string().contains("no room"), "{error}");
     assert_eq!(state(&shop).unwrap(), before);
-    assert!(shop.fill(&before.items, &before.parts).is_err());
+    assert!(shop.fill(&before.items, &before.parts, None).is_err());
     assert_eq!(state(&shop).unwrap(), before);
     other.execute_batch("DROP TRIGGER broken").unwrap();
     assert_eq!(apply(&shop, &list).unwrap().changed, 2);

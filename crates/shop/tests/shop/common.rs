@@ -19,6 +19,15 @@ pub fn apply(shop: &Shop, bytes: impl AsRef<[u8]>) -> Result<Outcome, ApplyError
     apply_with(shop, bytes, &Options::default())
 }
 
+/// Imports a file that can be read, whatever is lost.
+pub fn apply_confirmed(shop: &Shop, bytes: impl AsRef<[u8]>) -> Result<Outcome, ApplyError> {
+    let options = Options {
+        confirmed: true,
+        ..Options::default()
+    };
+    apply_with(shop, bytes, &options)
+}
+
 /// Imports a file that can be read, in a certain way.
 pub fn apply_with(shop: &Shop, bytes: impl AsRef<[u8]>, options: &Options) -> Result<Outcome, ApplyError> {
     let table = read(bytes).unwrap();

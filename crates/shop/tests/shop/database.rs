@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::common::{LIST, apply, state};
+use crate::common::{LIST, apply, apply_confirmed, state};
 use quantity::Length;
 use shop::{Settings, Shop, ShopError, demo};
 
@@ -93,7 +93,7 @@ fn a_backup_is_whole_and_overwrites_only_when_asked() {
     assert_eq!(state(&Shop::open(&copy).unwrap()).unwrap(), state(&shop).unwrap());
     let error = shop.backup(&copy, false).unwrap_err();
     assert!(matches!(error, ShopError::Exists(_)), "{error}");
-    apply(&shop, LIST.replace("14-07", "99-99")).unwrap();
+    apply_confirmed(&shop, LIST.replace("14-07", "99-99")).unwrap();
     shop.backup(&copy, true).unwrap();
     assert_eq!(state(&Shop::open(&copy).unwrap()).unwrap(), state(&shop).unwrap());
     let error = shop.backup(folder.path().join("shop.db"), true).unwrap_err();

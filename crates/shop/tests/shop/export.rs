@@ -60,7 +60,7 @@ proptest! {
     fn generated_shelves_go_round(seed: u64) {
         let shop = Shop::in_memory().unwrap();
         shop.set_settings(&demo::settings()).unwrap();
-        shop.fill(&demo::generate(60, seed), &demo::parts()).unwrap();
+        shop.fill(&demo::generate(60, seed), &demo::parts(), None).unwrap();
         round_trip(&shop);
     }
 
@@ -72,7 +72,7 @@ proptest! {
         let mut items = demo::generate(1, 1);
         items[0].name = name;
         items[0].note = note;
-        shop.fill(&items, &[]).unwrap();
+        shop.fill(&items, &[], None).unwrap();
         round_trip(&shop);
     }
 }

@@ -1,6 +1,6 @@
 //! Price lists that are in order: read, previewed, imported, imported again, undone.
 
-use crate::common::{LIST, apply, apply_with, preview, read, state};
+use crate::common::{LIST, apply, apply_confirmed, apply_with, preview, read, state};
 use advice::{Magnetised, PriceBreak};
 use magnetics::Shape;
 use quantity::{Currency, Length, Mass, Money};
@@ -114,37 +114,38 @@ fn absent_items_stay_unless_they_are_to_be_retired() {
     assert_eq!(shop.items().unwrap().len(), 3);
     let options = Options {
         retire_missing: true,
+        confirmed: true,
         ..Options::default()
     };
     assert_eq!(apply_with(&shop, &two, &options).unwrap().retired, 1);
     assert_eq!(shop.items().unwrap().len(), 2);
-    shop.undo_last_import().unwrap();
+    shop.undo().unwrap();
     assert_eq!(shop.items().unwrap().len(), 3);
 }
 
 #[test]
 fn imports_are_undone_one_by_one() {
     let shop = Shop::in_memory().unwrap();
-    assert!(matches!(shop.undo_last_import(), Err(ShopError::NothingToUndo)));
+    assert!(matches!(shop.undo(), Err(ShopError::NothingToUndo)));
     apply(&shop, LIST).unwrap();
     let first = state(&shop).unwrap().items;
     apply(&shop, LIST.replace("14-08", "14-09").replace("0.95", "0.99")).unwrap();
-    assert_eq!(shop.undo_last_import().unwrap(), 3);
+    assert_eq!(shop.undo().unwrap().revision, 3);
     let again = state(&shop).unwrap();
     assert_eq!((again.revision, again.items), (3, first));
-    assert_eq!(shop.undo_last_import().unwrap(), 4);
+    assert_eq!(shop.undo().unwrap().revision, 4);
     let empty = state(&shop).unwrap();
     assert_eq!((empty.revision, empty.items), (4, Vec::new()));
-    assert!(matches!(shop.undo_last_import(), Err(ShopError::NothingToUndo)));
+    assert!(matches!(shop.undo(), Err(ShopError::NothingToUndo)));
 }
 
 #[test]
 fn the_fill_of_a_demo_shop_is_not_undone() {
     let shop = shop::demo::in_memory().unwrap();
-    assert!(matches!(shop.undo_last_import(), Err(ShopError::NothingToUndo)));
+    assert!(matches!(shop.undo(), Err(ShopError::NothingToUndo)));
     let before = state(&shop).unwrap().items;
-    apply(&shop, LIST.replace("14-07", "99-07")).unwrap();
-    shop.undo_last_import().unwrap();
+    apply_confirmed(&shop, LIST.replace("14-07", "99-07")).unwrap();
+    shop.undo().unwrap();
     assert_eq!(state(&shop).unwrap().items, before);
 }
 

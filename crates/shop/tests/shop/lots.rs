@@ -49,7 +49,7 @@ fn another_grade_or_size_under_the_code_is_not_reckoned_with_the_old_certificate
         assert!(!kept.in_use && !kept.belongs);
         assert!(shop.switch_lot("14-07", Some("A1")).is_err());
         // Taking the import back brings the magnet back, and its certificate with it.
-        shop.undo_last_import().unwrap();
+        shop.undo().unwrap();
         assert_eq!(shop.certificates_in_use().unwrap().len(), 1, "{new}");
     }
 }

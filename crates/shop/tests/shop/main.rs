@@ -15,3 +15,5 @@ mod import;
 mod lots;
 #[cfg(test)]
 mod parts;
+#[cfg(test)]
+mod safety;

@@ -113,17 +113,18 @@ fn an_import_of_parts_is_taken_back_whole() {
     let list = "code,shape,size,cavity depth,grade,price 1\n14-07,cup,25/21 x 7,5,,0.70\nP-9,washer,20/8 x 2,,mild steel,0.30\n";
     let all = Options {
         retire_missing: true,
+        confirmed: true,
         ..Options::default()
     };
     let done = apply_with(&shop, list, &all).unwrap();
     assert_eq!((done.new, done.changed, done.retired), (1, 1, 2));
     let between = state(&shop).unwrap();
     assert_eq!((between.items.len(), between.parts.len()), (0, 2));
-    shop.undo_last_import().unwrap();
+    shop.undo().unwrap();
     let after = state(&shop).unwrap();
     assert_eq!((after.items, after.parts), (before.items, before.parts));
-    shop.undo_last_import().unwrap();
-    assert!(matches!(shop.undo_last_import(), Err(ShopError::NothingToUndo)));
+    shop.undo().unwrap();
+    assert!(matches!(shop.undo(), Err(ShopError::NothingToUndo)));
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::plane::{Point, crossing, distance, double_area, to_segment};
-use crate::drawing::{Drawing, DrawingError, Part, RecoilLine};
+use crate::drawing::{Drawing, DrawingError, LARGEST_FIELD, LARGEST_PERMEABILITY, LARGEST_REACH, Part, RecoilLine};
 
 /// Points nearer than this share of the drawing's extent are one.
 const SAME: f64 = 1e-9;
@@ -166,7 +166,7 @@ fn name(parts: &[Part], part: usize) -> String {
 
 /// What can be seen part by part.
 fn check(drawing: &Drawing) -> Result<(), DrawingError> {
-    if !drawing.applied.is_finite() {
+    if !(drawing.applied.abs() <= LARGEST_FIELD) {
         return Err(DrawingError::Applied(drawing.applied));
     }
     let mut sources = drawing.applied != 0.0;
@@ -179,7 +179,7 @@ fn check(drawing: &Drawing) -> Result<(), DrawingError> {
             });
         }
         for (corner, &[r, z]) in part.profile.iter().enumerate() {
-            if !(r >= 0.0 && r.is_finite() && z.is_finite()) {
+            if !((0.0..=LARGEST_REACH).contains(&r) && z.abs() <= LARGEST_REACH) {
                 return Err(DrawingError::Corner {
                     name: name(),
                     part: index,
@@ -194,7 +194,7 @@ fn check(drawing: &Drawing) -> Result<(), DrawingError> {
             permeability,
         }) = part.material.recoil_line()
         {
-            if !(polarisation.is_finite() && permeability >= 1.0 && permeability.is_finite()) {
+            if !(polarisation.abs() <= LARGEST_FIELD && (1.0..=LARGEST_PERMEABILITY).contains(&permeability)) {
                 return Err(DrawingError::Magnet {
                     name: name(),
                     part: index,

@@ -5,7 +5,10 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 27] = [
+const ROUTES: [(&str, &str); 30] = [
+    ("get", "/api/health"),
+    ("get", "/api/metrics"),
+    ("post", "/api/shelf/redo"),
     ("get", "/api/shop"),
     ("get", "/api/start"),
     ("post", "/api/ask"),
@@ -275,6 +278,9 @@ async fn every_route_takes_and_gives_what_is_described() {
         ),
         (("post", "/api/shelf/import"), "/api/shelf/import?name=list.csv".into()),
         (("post", "/api/shelf/undo"), "/api/shelf/undo".into()),
+        (("post", "/api/shelf/redo"), "/api/shelf/redo".into()),
+        (("get", "/api/health"), "/api/health".into()),
+        (("get", "/api/metrics"), "/api/metrics".into()),
     ] {
         try_route(&server, took(route), &uri, None).await;
     }

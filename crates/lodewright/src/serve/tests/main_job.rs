@@ -235,7 +235,7 @@ fn own_grade(name: &str, br: f64) -> String {
 #[tokio::test]
 async fn the_curve_of_a_kept_answer_stays_when_the_shop_changes_its_grades() {
     let desk = Arc::new(Desk::new(Shop::in_memory().unwrap()));
-    let server = Server(app(desk.clone(), true));
+    let server = Server(app(desk.clone(), own(None, true), None));
     desk.shop.set_own_grades(&own_grade("House", 1.30)).unwrap();
     let list = "code,size,grade,price\na,15x5,House,0.5\n";
     server

@@ -1,12 +1,15 @@
 //! The interface as a router, without a socket.
 
 mod bench;
+mod budgets;
 mod described;
 mod enquiry;
 mod errors;
 mod guards;
 mod main_job;
+mod public;
 mod shelf;
+mod sign_in;
 
 use axum::body::{Body, to_bytes};
 use axum::http::header::CONTENT_TYPE;
@@ -24,6 +27,14 @@ code,shape,diameter (mm),hole (mm),thickness (mm),grade,coating,stock,price 1,pr
 14-08,disc,15,,3,N42,Ni-Cu-Ni,40,0.60,
 20-01,ring,20,10,5,Y30,none,,0.30,
 ";
+
+/// What a server knows of its own address.
+fn own(origin: Option<&str>, loopback: bool) -> Own {
+    Own {
+        declared: origin.map(|origin| origin.parse().unwrap()),
+        loopback,
+    }
+}
 
 /// What came back.
 struct Reply {
@@ -94,7 +105,7 @@ impl Server {
     }
 
     fn of(shop: Shop) -> Self {
-        Self(app(Arc::new(Desk::new(shop)), true))
+        Self(app(Arc::new(Desk::new(shop)), own(None, true), None))
     }
 
     async fn request(&self, request: Request<Body>) -> Reply {

@@ -75,7 +75,11 @@ async fn an_import_is_shown_done_and_taken_back() {
     );
 
     let retired = server
-        .send("POST", "/api/shelf/import?name=list.csv&retire_missing=true", changed)
+        .send(
+            "POST",
+            "/api/shelf/import?name=list.csv&retire_missing=true&confirmed=true",
+            changed,
+        )
         .await
         .good();
     assert_eq!((&retired["retired"], &retired["new"]), (&json!(1), &json!(1)));
@@ -143,7 +147,10 @@ async fn nothing_to_take_back_is_said() {
     let server = Server::of(Shop::in_memory().unwrap());
     let problem = server.send("POST", "/api/shelf/undo", Body::empty()).await.problem(422);
     assert!(
-        problem["detail"].as_str().unwrap().contains("no import to undo"),
+        problem["detail"]
+            .as_str()
+            .unwrap()
+            .contains("no import and no change of settings to undo"),
         "{problem}"
     );
 }
@@ -225,4 +232,81 @@ async fn steel_parts_lie_on_the_shelf_beside_the_magnets() {
     assert!(cups[0]["title"].as_str().unwrap().contains("deep"), "{}", cups[0]);
     let inches = server.get("/api/parts?search=cup&units=inch").await.good();
     assert!(inches[0]["size"].as_str().unwrap().contains("in"), "{inches}");
+}
+
+#[tokio::test]
+async fn a_question_is_answered_where_its_answer_cannot_be_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.sqlite");
+    drop(shop::demo::open(&path).unwrap());
+    let server = Server::of(Shop::open_for_reading(&path).unwrap());
+    assert_eq!(server.get("/api/shop").await.good()["writable"], false);
+    let answer = server.ask("hold 1 kg on steel").await;
+    assert_eq!(answer["id"], Value::Null);
+    assert!(
+        answer["not_kept"].as_str().unwrap().contains("right to write"),
+        "{}",
+        answer["not_kept"]
+    );
+    assert!(!answer["candidates"].as_array().unwrap().is_empty());
+    let problem = server
+        .send("POST", "/api/shelf/import?name=list.csv&confirmed=true", LIST)
+        .await
+        .problem(507);
+    assert!(problem["detail"].as_str().unwrap().contains("shop.sqlite"), "{problem}");
+    assert_eq!(server.get("/api/health").await.good()["writable"], false);
+}
+
+#[tokio::test]
+async fn a_server_sees_what_a_restore_and_another_program_change() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, copy) = (folder.path().join("shop.sqlite"), folder.path().join("copy.sqlite"));
+    let server = Server::of(Shop::open(&path).unwrap());
+    server
+        .send("POST", "/api/shelf/import?name=list.csv", LIST)
+        .await
+        .good();
+    let other = Shop::open(&path).unwrap();
+    other.backup(&copy, false).unwrap();
+    server
+        .send(
+            "POST",
+            "/api/shelf/import?name=more.csv",
+            LIST.replace("14-07", "99-07"),
+        )
+        .await
+        .good();
+    assert_eq!(server.get("/api/shop").await.good()["items"], 4);
+    shop::restore(&path, &copy).unwrap();
+    assert_eq!(server.get("/api/shop").await.good()["items"], 3);
+    let dollars = shop::Settings {
+        currency: quantity::Currency::USD,
+        ..other.settings().unwrap()
+    };
+    other.set_settings(&dollars).unwrap();
+    assert_eq!(server.get("/api/shop").await.good()["currency"], "USD");
+    server.send("POST", "/api/shelf/undo", "").await.good();
+    assert_eq!(server.get("/api/shop").await.good()["currency"], "EUR");
+}
+
+#[tokio::test]
+async fn an_import_with_consequences_is_confirmed() {
+    let server = Server::small().await;
+    let dear = LIST.replace("0.95", "9.50");
+    let preview = server
+        .send("POST", "/api/shelf/preview?name=a.csv", dear.clone())
+        .await
+        .good();
+    assert_eq!(preview["consequences"]["prices_moved"], 1);
+    let problem = server
+        .send("POST", "/api/shelf/import?name=a.csv", dear.clone())
+        .await
+        .problem(409);
+    assert_eq!(problem["field"], "confirmed", "{problem}");
+    server
+        .send("POST", "/api/shelf/import?name=a.csv&confirmed=true", dear)
+        .await
+        .good();
+    assert_eq!(server.send("POST", "/api/shelf/undo", "").await.good()["what"], "a.csv");
+    assert_eq!(server.send("POST", "/api/shelf/redo", "").await.good()["what"], "a.csv");
 }

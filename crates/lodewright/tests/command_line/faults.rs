@@ -1,0 +1,78 @@
+//! What a kill, another writer and a full output leave behind.
+
+use std::process::Stdio;
+use std::time::Duration;
+
+use crate::common::{Folder, LIST, says};
+
+/// A price list of many lines, each at this price.
+fn long_list(price: &str) -> String {
+    let lines = (0..3_000).map(|k| format!("K-{k},disc,15,,5,N42,Ni-Cu-Ni,10,{price},\n"));
+    let heading = LIST.lines().next().unwrap().to_owned() + "\n";
+    std::iter::once(heading).chain(lines).collect()
+}
+
+/// The price of an item, as it is shown.
+fn price_of(folder: &Folder, code: &str) -> String {
+    let item = folder.run(&["item", code, "--json"]).done();
+    let item: serde_json::Value = serde_json::from_str(&item).unwrap();
+    item["prices"][0]["each"].to_string()
+}
+
+#[test]
+fn a_killed_import_leaves_all_of_it_or_nothing() {
+    let folder = Folder::new();
+    folder.write("a.csv", long_list("1.00"));
+    folder.write("b.csv", long_list("1.50"));
+    folder.run(&["shelf", "import", "a.csv"]).done();
+    for round in 0..16 {
+        let file = ["b.csv", "a.csv"][round % 2];
+        let mut child = folder
+            .command(&["shelf", "import", file])
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(Duration::from_millis(40 * round as u64));
+        // It may have ended already.
+        let _ = child.kill();
+        child.wait().unwrap();
+        assert_eq!(price_of(&folder, "K-0"), price_of(&folder, "K-2999"), "round {round}");
+    }
+    says(&folder.run(&["shelf", "check"]).done(), &["is whole"]);
+    let left = folder.names();
+    assert!(left.iter().all(|name| !name.starts_with(".tmp")), "{left:?}");
+}
+
+#[test]
+fn four_writers_at_once_lose_nothing() {
+    let folder = Folder::with_shop();
+    let writers: Vec<_> = (0..4)
+        .map(|k| {
+            let name = format!("w{k}.csv");
+            folder.write(&name, LIST.replace("14-07", &format!("W{k}-07")));
+            folder
+                .command(&["shelf", "import", &name])
+                .stdout(Stdio::null())
+                .spawn()
+                .unwrap()
+        })
+        .collect();
+    for mut writer in writers {
+        assert!(writer.wait().unwrap().success());
+    }
+    says(&folder.run(&["shelf", "list"]).done(), &["7 items"]);
+    says(&folder.run(&["shelf", "check"]).done(), &["is whole"]);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn output_that_cannot_be_written_is_a_failure() {
+    let folder = Folder::with_shop();
+    for arguments in [&["shelf", "list"][..], &["openapi"], &["--json", "item", "14-07"]] {
+        let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let output = folder.command(arguments).stdout(full).output().unwrap();
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        says(&String::from_utf8(output.stderr).unwrap(), &["cannot be written"]);
+    }
+}

@@ -1,0 +1,63 @@
+//! Whether a shop's file is whole and all in it can be read.
+
+use rusqlite::Connection;
+
+use crate::Shop;
+use crate::error::Result;
+use crate::{grades, settings, shelf};
+
+/// So many faults are told.
+const MOST_FAULTS: usize = 100;
+
+/// Everything that is wrong with a database, in words; nothing where it is whole.
+pub(crate) fn faults(connection: &Connection) -> Result<Vec<String>> {
+    let mut faults = Vec::new();
+    let mut whole = connection.prepare(&format!("PRAGMA integrity_check({MOST_FAULTS})"))?;
+    let mut rows = whole.query([])?;
+    while let Some(row) = rows.next()? {
+        let said: String = row.get(0)?;
+        if said != "ok" {
+            faults.push(format!("the file is damaged: {said}"));
+        }
+    }
+    if !faults.is_empty() {
+        return Ok(faults);
+    }
+    let mut references = connection.prepare("PRAGMA foreign_key_check")?;
+    let mut rows = references.query([])?;
+    while let Some(row) = rows.next()? {
+        let table: String = row.get(0)?;
+        faults.push(format!("a row of {table} belongs to nothing"));
+    }
+    if let Err(error) = settings::read(connection) {
+        faults.push(error.to_string());
+    }
+    if let Err(error) = grades::table(connection) {
+        faults.push(error.to_string());
+    }
+    let unread = shelf::unread(connection)?;
+    faults.extend(
+        unread
+            .into_iter()
+            .map(|line| format!("\"{}\": {}", line.code, line.why)),
+    );
+    faults.truncate(MOST_FAULTS);
+    Ok(faults)
+}
+
+impl Shop {
+    /// Everything that is wrong with the shop's file, in words; nothing where it is whole.
+    ///
+    /// # Errors
+    /// When the database cannot be asked.
+    pub fn check(&self) -> Result<Vec<String>> {
+        let mut faults = faults(&*self.read()?)?;
+        if let Some(path) = self.path().filter(|path| crate::file::is_shared(path)) {
+            faults.push(format!(
+                "{} can be read by others of this machine: `chmod 600` keeps it to its owner",
+                path.display()
+            ));
+        }
+        Ok(faults)
+    }
+}

@@ -1,0 +1,57 @@
+//! Which file a connection stands on, and whether that is still the one under its name.
+
+use std::fs::{self, Metadata};
+use std::path::Path;
+
+/// A file, whatever its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Identity([u64; 2]);
+
+impl Identity {
+    /// That of the file of this name; `None` where there is none that can be looked at.
+    pub(crate) fn of(path: &Path) -> Option<Self> {
+        fs::metadata(path).ok().as_ref().map(Self::from_metadata)
+    }
+
+    #[cfg(unix)]
+    fn from_metadata(file: &Metadata) -> Self {
+        use std::os::unix::fs::MetadataExt;
+        Self([file.dev(), file.ino()])
+    }
+
+    /// Other systems do not let an open database be replaced or deleted.
+    #[cfg(not(unix))]
+    fn from_metadata(_: &Metadata) -> Self {
+        Self([0; 2])
+    }
+}
+
+/// Makes a file that its owner alone can read; leaves one that is there as it is.
+pub(crate) fn make_private(path: &Path) -> std::io::Result<()> {
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.mode(0o600);
+    }
+    match options.open(path) {
+        Ok(_) => Ok(()),
+        Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
+        Err(error) => Err(error),
+    }
+}
+
+/// Whether others than the owner of a file may read it.
+pub(crate) fn is_shared(path: &Path) -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        fs::metadata(path).is_ok_and(|file| file.permissions().mode() & 0o077 != 0)
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = path;
+        false
+    }
+}

@@ -1,0 +1,197 @@
+//! What an import would do to the shelf that could be regretted: counted, told, and confirmed before it is done.
+
+use std::collections::HashMap;
+
+use advice::view::text::Reader;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use super::text::excerpt;
+use crate::product::Product;
+
+/// A price that becomes so many times as high or as low is worth a look: common practice, no source.
+pub const PRICE_FACTOR: f64 = 2.0;
+/// So many consequences are told; beyond that they are only counted.
+const MOST_TOLD: usize = 200;
+
+/// What of the shelf an import would take away or turn over.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+pub struct Consequences {
+    /// Lines whose prices vanish.
+    pub prices_lost: usize,
+    /// Lines whose stock vanishes.
+    pub stock_lost: usize,
+    /// Lines whose note vanishes.
+    pub notes_lost: usize,
+    /// Lines with a price that becomes more than `factor` times as high or as low.
+    pub prices_moved: usize,
+    /// See `prices_moved`.
+    pub factor: f64,
+    /// Lines taken off the shelf.
+    pub retired: usize,
+    /// New codes that differ from another in case, accents, blanks or invisible marks only.
+    pub look_alikes: usize,
+    /// Each of them in words, at most 200.
+    pub told: Vec<Consequence>,
+}
+
+/// One consequence.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct Consequence {
+    /// Line of the file; 0 where it is about a line of the shelf that the file does not have.
+    pub line: u32,
+    /// Code.
+    pub code: String,
+    /// What would happen, in words.
+    pub text: String,
+}
+
+impl Consequences {
+    /// None so far.
+    pub(super) fn new(factor: f64) -> Self {
+        Self {
+            factor,
+            ..Self::default()
+        }
+    }
+
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.prices_lost + self.stock_lost + self.notes_lost + self.prices_moved + self.retired + self.look_alikes
+    }
+
+    fn tell(&mut self, line: u32, code: &str, text: impl Into<String>) {
+        if self.told.len() < MOST_TOLD {
+            self.told.push(Consequence {
+                line,
+                code: excerpt(code),
+                text: text.into(),
+            });
+        }
+    }
+
+    /// What a changed line brings.
+    pub(super) fn change(&mut self, line: u32, before: &Product, after: &Product, reader: &Reader) {
+        let code = after.code();
+        let (old, new) = (before.listed(), after.listed());
+        if !old.prices.is_empty() && new.prices.is_empty() {
+            self.prices_lost += 1;
+            self.tell(line, code, "it loses its prices");
+        }
+        if old.stock.is_some() && new.stock.is_none() {
+            self.stock_lost += 1;
+            self.tell(line, code, "its stock is no longer known");
+        }
+        if let Some(note) = old.note.filter(|_| new.note.is_none()) {
+            self.notes_lost += 1;
+            self.tell(line, code, format!("it loses its note \"{}\"", excerpt(&note)));
+        }
+        // Each quantity at which either has a step, with what one piece costs there.
+        let each = |product: &Product, pieces: u64| {
+            let steps = product.prices().iter().filter(|step| step.from <= pieces);
+            steps.max_by_key(|step| step.from).map(|step| step.each)
+        };
+        let steps = before.prices().iter().chain(after.prices()).map(|step| step.from);
+        let moved = steps.filter_map(|pieces| Some((pieces, each(before, pieces)?, each(after, pieces)?)));
+        let far = moved.into_iter().find(|&(_, old, new)| {
+            let (old, new) = (old.parts() as f64, new.parts() as f64);
+            new > self.factor * old || old > self.factor * new
+        });
+        if let Some((pieces, old, new)) = far {
+            self.prices_moved += 1;
+            let text = format!(
+                "from {pieces} its price goes from {} to {}",
+                reader.money(old),
+                reader.money(new)
+            );
+            self.tell(line, code, text);
+        }
+    }
+
+    /// A line that leaves the shelf.
+    pub(super) fn retire(&mut self, product: &Product) {
+        self.retired += 1;
+        self.tell(0, product.code(), "it is taken off the shelf");
+    }
+
+    /// New codes that look like others, of the file or of the shelf.
+    pub(super) fn look_alikes<'a>(
+        &mut self,
+        new: impl Iterator<Item = (u32, &'a str)>,
+        others: impl Iterator<Item = &'a str>,
+    ) {
+        let mut seen: HashMap<String, &str> = others.map(|code| (looks(code), code)).collect();
+        for (line, code) in new {
+            match seen.insert(looks(code), code) {
+                Some(other) if other != code => {
+                    self.look_alikes += 1;
+                    self.tell(line, code, format!("the new code looks like \"{}\"", excerpt(other)));
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+/// A code without what the eye passes over: case, accents, blanks and marks that are not seen.
+fn looks(code: &str) -> String {
+    code.chars()
+        .filter(|c| !is_unseen(*c))
+        .flat_map(char::to_lowercase)
+        .filter(|c| !is_unseen(*c))
+        .map(bare)
+        .collect()
+}
+
+/// Blanks, marks without width, marks that stand over or under a letter.
+fn is_unseen(c: char) -> bool {
+    c.is_whitespace()
+        || c.is_control()
+        || matches!(c, '\u{ad}' | '\u{300}'..='\u{36f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2064}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}')
+}
+
+/// A letter of Latin script without its accent; dashes of any length are one.
+fn bare(c: char) -> char {
+    match c {
+        'à'..='å' | 'ā' | 'ă' | 'ą' => 'a',
+        'ç' | 'ć' | 'ĉ' | 'ċ' | 'č' => 'c',
+        'ď' | 'đ' => 'd',
+        'è'..='ë' | 'ē' | 'ĕ' | 'ė' | 'ę' | 'ě' => 'e',
+        'ĝ' | 'ğ' | 'ġ' | 'ģ' => 'g',
+        'ì'..='ï' | 'ĩ' | 'ī' | 'ĭ' | 'į' | 'ı' => 'i',
+        'ł' | 'ĺ' | 'ľ' | 'ļ' => 'l',
+        'ñ' | 'ń' | 'ņ' | 'ň' => 'n',
+        'ò'..='ö' | 'ø' | 'ō' | 'ŏ' | 'ő' => 'o',
+        'ŕ' | 'ř' | 'ŗ' => 'r',
+        'ś' | 'ŝ' | 'ş' | 'š' | 'ș' => 's',
+        'ţ' | 'ť' | 'ț' => 't',
+        'ù'..='ü' | 'ũ' | 'ū' | 'ŭ' | 'ů' | 'ű' | 'ų' => 'u',
+        'ý' | 'ÿ' => 'y',
+        'ź' | 'ż' | 'ž' => 'z',
+        '\u{2010}'..='\u{2015}' | '\u{2212}' => '-',
+        c => c,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_that_look_alike_are_told_and_others_are_not() {
+        let mut found = Consequences::new(PRICE_FACTOR);
+        let new = [
+            (2, "ab-1"),
+            (3, "Ä-7\u{200b}"),
+            (4, "C 9"),
+            (5, "d\u{301}-2"),
+            (6, "E-5"),
+        ];
+        found.look_alikes(new.into_iter(), ["AB-1", "a-7", "c9", "D-2", "F-5"].into_iter());
+        assert_eq!(found.look_alikes, 4, "{:?}", found.told);
+        assert_eq!(found.told[0].text, "the new code looks like \"AB-1\"");
+        let mut none = Consequences::new(PRICE_FACTOR);
+        none.look_alikes([(2, "A-1"), (3, "A-2")].into_iter(), ["A-1", "A-3"].into_iter());
+        assert_eq!(none.count(), 0);
+    }
+}

@@ -1,0 +1,318 @@
+//! Backups, restores, what would be lost, and what is taken back.
+
+use std::fs;
+use std::path::Path;
+
+use crate::common::{LIST, apply, apply_with, preview, state};
+use quantity::Currency;
+use shop::import::{ApplyError, Options};
+use shop::{KEPT_BACKUPS, Settings, Shop, ShopError, backups, restore};
+
+/// A shop of three items in a file.
+fn shop_at(path: &Path) -> Shop {
+    let shop = Shop::open(path).unwrap();
+    apply(&shop, LIST).unwrap();
+    shop
+}
+
+fn confirmed() -> Options {
+    Options {
+        confirmed: true,
+        ..Options::default()
+    }
+}
+
+#[test]
+fn a_backup_is_put_back_under_a_shop_that_is_open() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, copy) = (folder.path().join("shop.db"), folder.path().join("copy.db"));
+    let shop = shop_at(&path);
+    let before = state(&shop).unwrap();
+    shop.backup(&copy, false).unwrap();
+    apply_with(&shop, LIST.replace("0.95", "9.95"), &confirmed()).unwrap();
+    apply_with(&shop, LIST.replace("0.60", "6.60"), &confirmed()).unwrap();
+    let seen = shop.revision().unwrap();
+    let restored = restore(&path, &copy).unwrap();
+    // Whoever has it open sees the old shelf under a new revision.
+    let after = state(&shop).unwrap();
+    assert_eq!(after.items, before.items);
+    assert!(after.revision > seen, "{} {seen}", after.revision);
+    assert_eq!(restored.revision, after.revision);
+    // What was there before the restore is kept, and can be put back in turn.
+    let kept = restored.kept.unwrap();
+    assert!(kept.starts_with(folder.path().join("shop.db-backups")));
+    restore(&path, &kept).unwrap();
+    assert_ne!(state(&shop).unwrap().items, before.items);
+    drop(shop);
+    assert_ne!(Shop::open(&path).unwrap().items().unwrap(), before.items);
+}
+
+#[test]
+fn what_is_no_whole_backup_is_refused_and_changes_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, copy) = (folder.path().join("shop.db"), folder.path().join("copy.db"));
+    let shop = shop_at(&path);
+    let before = state(&shop).unwrap();
+    shop.backup(&copy, false).unwrap();
+    let whole = fs::read(&copy).unwrap();
+    let odd = folder.path().join("odd.db");
+    let mut holed = whole.clone();
+    let middle = holed.len() / 2;
+    holed[4096..middle].fill(0x55);
+    for bytes in [&b"Dear shop"[..], &whole[..whole.len() / 3], &holed] {
+        fs::write(&odd, bytes).unwrap();
+        assert!(restore(&path, &odd).is_err());
+        assert_eq!(fs::read(&odd).unwrap(), bytes);
+    }
+    assert!(matches!(restore(&path, &path), Err(ShopError::SameFile(_))));
+    assert!(restore(&path, &folder.path().join("absent.db")).is_err());
+    let other = rusqlite::Connection::open(folder.path().join("other.db")).unwrap();
+    other.execute_batch("CREATE TABLE address (name TEXT)").unwrap();
+    assert!(matches!(
+        restore(&path, &folder.path().join("other.db")),
+        Err(ShopError::NotAShop(_))
+    ));
+    assert_eq!(state(&shop).unwrap(), before);
+}
+
+#[test]
+fn a_damaged_shop_is_replaced_by_its_backup() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, copy) = (folder.path().join("shop.db"), folder.path().join("copy.db"));
+    let shop = shop_at(&path);
+    let items = shop.items().unwrap();
+    shop.backup(&copy, false).unwrap();
+    drop(shop);
+    fs::write(&path, b"This was a shop.").unwrap();
+    assert!(Shop::open(&path).is_err());
+    let restored = restore(&path, &copy).unwrap();
+    assert_eq!(fs::read(restored.kept.unwrap()).unwrap(), b"This was a shop.");
+    assert_eq!(Shop::open(&path).unwrap().items().unwrap(), items);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_that_was_replaced_or_deleted_is_noticed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, other) = (folder.path().join("shop.db"), folder.path().join("other.db"));
+    let shop = shop_at(&path);
+    let another = Shop::open(&other).unwrap();
+    apply(&another, LIST.replace("14-07", "99-07")).unwrap();
+    drop(another);
+    fs::rename(&other, &path).unwrap();
+    assert_eq!(shop.item("14-07").unwrap(), None);
+    assert!(shop.item("99-07").unwrap().is_some());
+    assert!(shop.replaced() > 0);
+    apply_with(&shop, LIST, &confirmed()).unwrap();
+    assert!(shop.item("14-07").unwrap().is_some());
+    fs::remove_file(&path).unwrap();
+    for error in [shop.items().unwrap_err(), shop.undo().unwrap_err()] {
+        assert!(matches!(error, ShopError::Gone(_)), "{error}");
+    }
+}
+
+#[test]
+fn dated_copies_are_made_before_changes_and_the_newest_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    assert!(backups(&path).is_empty(), "there was nothing to lose");
+    for price in 10..10 + KEPT_BACKUPS + 3 {
+        let list = LIST.replace("0.95", &format!("1.{price}"));
+        apply_with(&shop, list, &confirmed()).unwrap();
+    }
+    let copies = backups(&path);
+    assert_eq!(copies.len(), KEPT_BACKUPS);
+    // The newest copy holds what was before the newest change.
+    restore(&path, copies.last().unwrap()).unwrap();
+    let price = shop.item("14-07").unwrap().unwrap().prices[0].each.to_string();
+    assert_eq!(price, format!("1.{}", 10 + KEPT_BACKUPS + 1));
+    let settings = Settings {
+        name: "Corner".into(),
+        ..shop.settings().unwrap()
+    };
+    shop.set_settings(&settings).unwrap();
+    assert!(
+        backups(&path)
+            .last()
+            .unwrap()
+            .to_string_lossy()
+            .contains("before-settings")
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn a_new_shop_and_its_copies_are_for_their_owner_alone() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    apply_with(&shop, LIST.replace("0.95", "1.95"), &confirmed()).unwrap();
+    for file in backups(&path).iter().chain([&path]) {
+        let mode = fs::metadata(file).unwrap().permissions().mode();
+        assert_eq!(mode & 0o777, 0o600, "{}", file.display());
+    }
+    assert_eq!(shop.check().unwrap(), [""; 0]);
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).unwrap();
+    assert!(shop.check().unwrap()[0].contains("chmod 600"));
+}
+
+#[test]
+fn a_shop_can_be_read_where_it_cannot_be_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let items = shop_at(&path).items().unwrap();
+    let reading = Shop::open_for_reading(&path).unwrap();
+    assert_eq!(reading.items().unwrap(), items);
+    assert!(!reading.is_writable().unwrap());
+    let error = apply_with(&reading, LIST.replace("0.95", "1.95"), &confirmed()).unwrap_err();
+    let ApplyError::Shop(error) = error else {
+        panic!("{error}")
+    };
+    assert!(error.hint().unwrap().contains("right to write"), "{error}");
+}
+
+#[test]
+fn reading_goes_on_while_somebody_writes() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    let writing = rusqlite::Connection::open(&path).unwrap();
+    writing.execute_batch("BEGIN IMMEDIATE; DELETE FROM item").unwrap();
+    assert_eq!(shop.items().unwrap().len(), 3);
+    assert_eq!(shop.snapshot().unwrap().items.len(), 3);
+    writing.execute_batch("ROLLBACK").unwrap();
+}
+
+#[test]
+fn what_an_import_would_lose_is_counted_told_and_to_be_confirmed() {
+    let shop = Shop::in_memory().unwrap();
+    apply(
+        &shop,
+        LIST.replace("price 100\n", "price 100,note\n")
+            .replace("0.65\n", "0.65,for cupboards\n"),
+    )
+    .unwrap();
+    let list = "\
+code,shape,diameter (mm),hole (mm),thickness (mm),grade,coating,stock,price 1,price 10,price 100,note
+14-07,disc,15,,5,N42,Ni-Cu-Ni,,0.95,0.80,6.5,
+14-08,disc,15,,3,N42,Ni-Cu-Ni,40,,,,
+14-O7,disc,15,,5,N42,Ni-Cu-Ni,1,0.95,,,
+20-01\u{200b},ring,20,10,5,Y30,none,1,0.30,,,
+";
+    let seen = preview(&shop, list);
+    assert!(seen.may_import, "{:?}", seen.problems);
+    let found = &seen.consequences;
+    let counts = [
+        found.prices_lost,
+        found.stock_lost,
+        found.notes_lost,
+        found.prices_moved,
+        found.retired,
+        found.look_alikes,
+    ];
+    assert_eq!(counts, [1, 1, 1, 1, 0, 1], "{found:?}");
+    assert_eq!(found.told.len(), found.count());
+    let before = state(&shop).unwrap();
+    let refused = apply(&shop, list).unwrap_err();
+    assert!(matches!(refused, ApplyError::Unconfirmed(_)), "{refused}");
+    assert_eq!(state(&shop).unwrap(), before);
+    apply_with(&shop, list, &confirmed()).unwrap();
+    // Taking lines off is one, too.
+    let retire = Options {
+        retire_missing: true,
+        ..Options::default()
+    };
+    let one = "code,shape,diameter (mm),thickness (mm),grade\n14-07,disc,15,5,N42\n";
+    match apply_with(&shop, one, &retire).unwrap_err() {
+        ApplyError::Unconfirmed(seen) => assert_eq!(seen.consequences.retired, 4),
+        error => panic!("{error}"),
+    }
+    // What changes little is nobody's loss.
+    apply(&shop, one).unwrap();
+}
+
+#[test]
+fn settings_are_a_change_that_can_be_taken_back_and_done_again() {
+    let shop = Shop::in_memory().unwrap();
+    apply(&shop, LIST).unwrap();
+    let before = shop.settings().unwrap();
+    let dollars = Settings {
+        currency: Currency::USD,
+        ..before.clone()
+    };
+    let revision = shop.set_settings(&dollars).unwrap();
+    assert!(revision > 1 && shop.revision().unwrap() == revision);
+    assert_eq!(shop.set_settings(&dollars).unwrap(), revision, "nothing changed");
+    assert_eq!(shop.undo().unwrap().what, "settings");
+    assert_eq!(shop.settings().unwrap(), before);
+    assert_eq!(shop.redo().unwrap().what, "settings");
+    assert_eq!(shop.settings().unwrap(), dollars);
+    assert!(matches!(shop.redo(), Err(ShopError::NothingToRedo)));
+}
+
+#[test]
+fn changes_are_taken_back_and_done_again_in_order() {
+    let shop = Shop::in_memory().unwrap();
+    let lists = ["0.95", "1.05", "1.15"].map(|price| LIST.replace("0.95", price));
+    let states = lists.each_ref().map(|list| {
+        apply(&shop, list).unwrap();
+        shop.items().unwrap()
+    });
+    for state in [&states[1], &states[0]] {
+        shop.undo().unwrap();
+        assert_eq!(&shop.items().unwrap(), state);
+    }
+    for state in &states[1..] {
+        shop.redo().unwrap();
+        assert_eq!(&shop.items().unwrap(), state);
+    }
+    assert!(matches!(shop.redo(), Err(ShopError::NothingToRedo)));
+    shop.undo().unwrap();
+    assert_eq!(shop.items().unwrap(), states[1]);
+    // After another change there is nothing to do again.
+    apply(&shop, LIST.replace("0.95", "1.25")).unwrap();
+    assert!(matches!(shop.redo(), Err(ShopError::NothingToRedo)));
+    for state in [&states[1], &states[0]] {
+        shop.undo().unwrap();
+        assert_eq!(&shop.items().unwrap(), state);
+    }
+}
+
+#[test]
+fn undo_does_not_bring_back_a_grade_that_is_gone() {
+    let shop = Shop::in_memory().unwrap();
+    let builtin = shop.grades().unwrap();
+    let mut row = builtin.get("N42").unwrap().clone();
+    row.name = "OWN1".into();
+    let toml = toml::to_string(&std::collections::BTreeMap::from([("grade", vec![row])])).unwrap();
+    shop.set_own_grades(&toml).unwrap();
+    apply(&shop, LIST.replace("N42", "OWN1")).unwrap();
+    apply(&shop, LIST).unwrap();
+    shop.set_own_grades("").unwrap();
+    let before = state(&shop).unwrap();
+    let error = shop.undo().unwrap_err();
+    assert!(error.to_string().contains("OWN1"), "{error}");
+    assert_eq!(state(&shop).unwrap(), before);
+}
+
+#[test]
+fn a_line_that_cannot_be_read_is_listed_and_the_others_are_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    let other = rusqlite::Connection::open(&path).unwrap();
+    other
+        .execute("UPDATE item SET thickness = NULL WHERE code = '14-08'", [])
+        .unwrap();
+    let snapshot = shop.snapshot().unwrap();
+    assert_eq!(snapshot.items.len(), 2);
+    assert_eq!(snapshot.unread[0].code, "14-08");
+    assert!(shop.check().unwrap()[0].contains("14-08"));
+    assert!(shop::export::csv(&shop).unwrap_err().to_string().contains("14-08"));
+    // An import of the line puts it right.
+    apply(&shop, LIST).unwrap();
+    assert_eq!(shop.snapshot().unwrap().items.len(), 3);
+    assert_eq!(shop.check().unwrap(), [""; 0]);
+}
