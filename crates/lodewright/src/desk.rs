@@ -283,6 +283,16 @@ impl Desk {
         })
     }
 
+    /// A kept answer with what is shown of it.
+    ///
+    /// # Errors
+    /// When there is none of that id, or the database fails.
+    pub fn kept_view(&self, id: &str, units: &Units) -> Result<(Answer, AnswerView), Problem> {
+        let (_, Frozen { answer, .. }) = self.frozen(id)?;
+        let view = view::answer::view(&answer, units);
+        Ok((answer, view))
+    }
+
     /// A kept answer with its builds with steel parts: looked for the first time that they are wanted, and kept with it.
     ///
     /// # Errors
@@ -491,7 +501,7 @@ fn look(answer: &mut Answer, index: usize, catalogue: &Catalogue, depth: Depth) 
     is_new
 }
 
-/// Now, in seconds since 1970.
+/// Now, in seconds since 1970-01-01 UTC.
 pub fn seconds_now() -> i64 {
     SystemTime::now()
         .duration_since(UNIX_EPOCH)

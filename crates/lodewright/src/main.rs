@@ -5,18 +5,23 @@
 mod benchwork;
 mod command;
 mod complaint;
+mod daywork;
 mod desk;
 mod drawing;
 mod enquiries;
 mod kept;
+mod letter;
 mod lots;
 mod named_bodies;
+mod printing;
 mod problem;
+mod quoting;
 mod reading;
 mod reply;
 mod serve;
 mod side_by_side;
 mod steelwork;
+mod teaching;
 mod terminal;
 
 use std::process::ExitCode;

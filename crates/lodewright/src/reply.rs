@@ -107,11 +107,17 @@ impl Desk {
         };
         if let Some(question) = reading.question {
             let (mut sheet, answer) = self.ask(&question, wish, units)?;
+            if let Some(id) = &sheet.id {
+                self.file_choice(text, &answer, &sheet.view, id)?;
+            }
             sheet.understood = Some(understood);
             reply.sheet = Some(sheet);
             return Ok((reply, Some(answer)));
         }
         reply.told = self.told(&reading.enquiry, &mut reply.asks, wish, units)?;
+        if let Some(told) = reply.told.as_ref().filter(|_| wish.keep) {
+            self.file_told(text, told)?;
+        }
         reply.question = Some(reading.enquiry.question);
         reply.understood = Some(understood);
         Ok((reply, None))

@@ -25,6 +25,8 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/4.sql")),
     M::up(include_str!("../migrations/5.sql")),
     M::up(include_str!("../migrations/6.sql")),
+    M::up(include_str!("../migrations/7.sql")),
+    M::up(include_str!("../migrations/8.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

@@ -5,6 +5,7 @@
 
 pub mod demo;
 pub mod desk;
+pub mod entries;
 pub mod export;
 pub mod import;
 
@@ -17,10 +18,12 @@ mod exact;
 mod file;
 mod grades;
 mod journal;
+mod letterhead;
 mod lots;
 mod opened;
 mod people;
 mod product;
+mod quotations;
 mod restore;
 mod rows;
 mod settings;
@@ -37,10 +40,12 @@ use rusqlite::{Connection, MAIN_DB};
 pub use backups::{KEPT_BACKUPS, backups};
 pub use error::{Result, ShopError};
 use file::Identity;
+pub use letterhead::{Letterhead, Paper};
 pub use lots::Lot;
 use opened::Opened;
 pub use people::{Deed, Person, Role};
 pub use product::Product;
+pub use quotations::Issued;
 pub use restore::{Restored, restore};
 pub use rows::Unread;
 pub use settings::Settings;

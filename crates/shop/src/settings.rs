@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::Shop;
 use crate::error::{Result, ShopError};
 use crate::journal;
+use crate::letterhead::Letterhead;
 
 /// The settings of a shop.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -24,6 +25,8 @@ pub struct Settings {
     pub tolerance: Length,
     /// Whether the data are invented, to try things on.
     pub demo: bool,
+    /// Head and terms of what leaves the shop.
+    pub letterhead: Letterhead,
 }
 
 impl Default for Settings {
@@ -35,6 +38,7 @@ impl Default for Settings {
             units: Units::metric(),
             tolerance: Length::from_mm(0.1),
             demo: false,
+            letterhead: Letterhead::default(),
         }
     }
 }
@@ -43,7 +47,8 @@ impl Settings {
     /// Whether every setting fits.
     ///
     /// # Errors
-    /// A name that is empty, a unit that is not one of length, or a tolerance that is not between 0 and 10 mm.
+    /// A name that is empty, a unit that is not one of length, a tolerance that is not between 0 and 10 mm, or a letterhead
+    /// that does not fit.
     pub fn check(&self) -> Result<()> {
         let wrong = |what, got: &str, right: &str| {
             Err(ShopError::Setting {
@@ -65,7 +70,7 @@ impl Settings {
         if !(0.0..=0.01).contains(&self.tolerance.0) {
             return wrong("the tolerance", &format!("{} m", self.tolerance.0), "from 0 to 10 mm");
         }
-        Ok(())
+        self.letterhead.check()
     }
 
     /// The unit of lengths in a list that states none.

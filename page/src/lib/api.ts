@@ -2,20 +2,30 @@
 import type {
   AnswerSheet,
   CandidateDetail,
+  Change,
   Conditions,
-  DeskEntry,
+  DayWork,
   Drawing,
   Enquiry,
   EnquirySheet,
+  EntryView,
+  Gone,
+  Issued,
   ItemView,
   LadderRequest,
   LadderView,
+  LessonLine,
+  LessonView,
+  Letter,
   LotLine,
+  Missed,
   Outcome,
   PartLine,
   Preview,
   Problem as ProblemBody,
   Question,
+  Quotation,
+  QuotationRequest,
   Reply,
   ShelfPage,
   ShopView,
@@ -101,6 +111,7 @@ function post(body: unknown, signal?: AbortSignal): RequestInit {
   };
 }
 
+const patch = (body: unknown): RequestInit => ({ ...post(body), method: 'PATCH' });
 const get = (signal?: AbortSignal): RequestInit => ({ signal: signal ?? null });
 const id = encodeURIComponent;
 
@@ -115,6 +126,18 @@ export const api = {
     call<EnquirySheet>(address('enquiry', { units }), post(enquiry, signal)),
   answer: (answer: string, units: Units, signal?: AbortSignal) =>
     call<AnswerSheet>(address(`answers/${id(answer)}`, { units }), get(signal)),
+  replyTo: (answer: string, units: Units, signal?: AbortSignal) =>
+    call<Letter>(address(`answers/${id(answer)}/reply`, { units }), get(signal)),
+  replyToEnquiry: (enquiry: Enquiry, units: Units, signal?: AbortSignal) =>
+    call<Letter>(address('reply', { units }), post(enquiry, signal)),
+  lessons: (signal?: AbortSignal) => call<LessonLine[]>('api/lessons', get(signal)),
+  lesson: (name: string, units: Units, signal?: AbortSignal) =>
+    call<LessonView>(address(`lessons/${id(name)}`, { units }), get(signal)),
+  quote: (request: QuotationRequest, issueOf: string, units: Units) =>
+    call<Quotation>(address(issueOf ? `quotations/${id(issueOf)}` : 'quotations', { units }), post(request)),
+  quotations: (signal?: AbortSignal) => call<Issued[]>('api/quotations', get(signal)),
+  quotation: (number: string, issue: string | undefined, signal?: AbortSignal) =>
+    call<Quotation>(address(`quotations/${id(number)}`, { issue }), get(signal)),
   candidate: (answer: string, index: number, units: Units, signal?: AbortSignal) =>
     call<CandidateDetail>(address(`answers/${id(answer)}/candidates/${index}`, { units }), get(signal)),
   fitted: (answer: string, units: Units, signal?: AbortSignal) =>
@@ -142,9 +165,18 @@ export const api = {
     call<PartLine[]>(address('parts', { search, units }), get(signal)),
   undoChange: () => call<UndoneChange>('api/shelf/undo', { method: 'POST' }),
   redoChange: () => call<UndoneChange>('api/shelf/redo', { method: 'POST' }),
-  desk: (signal?: AbortSignal) => call<{ entries: DeskEntry[] }>('api/desk', get(signal)),
-  remove: (entry: string) => call<void>(`api/desk/${id(entry)}`, { method: 'DELETE' }),
-  restore: (entry: string) => call<void>(`api/desk/${id(entry)}/restore`, { method: 'POST' }),
+  entries: (query: Params, signal?: AbortSignal) => call<DayWork>(address('entries', query), get(signal)),
+  fileEnquiry: (message: string, enquiry: Enquiry, units: Units) =>
+    call<{ id: string }>(address('entries', { units }), post({ message, enquiry })),
+  changeEntry: (entry: string, to: Change) => call<EntryView>(`api/entries/${id(entry)}`, patch(to)),
+  changeEntryOf: (answer: string, to: Change) => call<EntryView>(`api/answers/${id(answer)}/entry`, patch(to)),
+  removeEntry: (entry: string) => call<void>(`api/entries/${id(entry)}`, { method: 'DELETE' }),
+  restoreEntry: (entry: string) => call<void>(`api/entries/${id(entry)}/restore`, { method: 'POST' }),
+  missed: (days: number, signal?: AbortSignal) => call<Missed[]>(address('missed', { days }), get(signal)),
+  handOver: (customer: string) => call<EntryView[]>(address('customers', { customer })),
+  forget: (customer: string) => call<Gone>(address('customers', { customer }), { method: 'DELETE' }),
+  purge: (before: string, count_only: boolean) =>
+    call<{ entries: number }>('api/entries/purge', post({ before, count_only })),
 };
 
 export interface ShelfQuery {
@@ -192,3 +224,11 @@ export const importFile = (
 ) => upload<Outcome>(address('shelf/import', { name: file.name, ...options, ...seen }), file, progress);
 
 export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export', { format });
+
+/** The address of a kept answer or an item on paper. */
+export const paperAddress = (of: 'answers' | 'items', key: string, units: Units) =>
+  address(`${of}/${id(key)}/paper`, { units });
+
+/** The address of a quotation as PDF or as workbook. */
+export const quotationFile = (number: string, as: 'paper' | 'workbook', params: Params) =>
+  address(`quotations/${id(number)}/${as}`, params);

@@ -66,6 +66,12 @@ class Ask {
     return this.settled?.kind === 'choose' ? this.settled : null;
   }
 
+  /** The enquiry of the reply on show, where that is no choice of magnets. */
+  get enquiry(): Enquiry | null {
+    if (this.reply === null || this.reply.kind === 'choose') return null;
+    return this.draft ?? (this.#asked && 'enquiry' in this.#asked ? this.#asked.enquiry : null);
+  }
+
   /** Enters the place: with what the address says, or where the reader left off, or with an empty box. Files nothing. */
   async enter(words: string | undefined, enquiry: string | undefined): Promise<void> {
     const asked = enquiry === undefined ? null : parsed(enquiry);

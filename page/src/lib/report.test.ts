@@ -54,7 +54,7 @@ const answer: AnswerSheet = {
   ],
   near_misses: [],
   shortfall: null,
-  cautions: [{ runs: [{ text: 'Pinches.' }], rule: 'a rule', severity: 'harm' }],
+  cautions: [{ runs: [{ text: 'Pinches.' }], rule: 'a rule', severity: 'harm', short: 'Pinches.', rank: 1 }],
   searched: '',
   with_parts: null,
 };

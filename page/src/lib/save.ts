@@ -38,6 +38,17 @@ export async function copy(text: string): Promise<boolean> {
   }
 }
 
+/** As `copy`, with the same as HTML for programs that take it. */
+export async function copyRich(text: string, html: string): Promise<boolean> {
+  try {
+    const part = (type: string, content: string) => ({ [type]: new Blob([content], { type }) });
+    await navigator.clipboard.write([new ClipboardItem({ ...part('text/plain', text), ...part('text/html', html) })]);
+    return true;
+  } catch {
+    return copy(text);
+  }
+}
+
 const KEPT = [
   'fill',
   'fill-opacity',

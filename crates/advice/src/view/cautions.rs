@@ -43,6 +43,10 @@ pub struct Caution {
     pub rule: String,
     /// What it guards.
     pub severity: Severity,
+    /// The same in few words, for a message.
+    pub short: String,
+    /// How much it matters among those that are said of one use: 1 most.
+    pub rank: u8,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -83,8 +87,23 @@ enum When {
 struct Row {
     when: When,
     severity: Severity,
+    rank: u8,
     text: String,
+    short: String,
     rule: String,
+}
+
+impl Row {
+    /// The caution with its figures put in.
+    fn filled(&self, fill: impl Fn(&str) -> String) -> Caution {
+        Caution {
+            runs: runs(&fill(&self.text)),
+            rule: self.rule.clone(),
+            severity: self.severity,
+            short: fill(&self.short),
+            rank: self.rank,
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -108,11 +127,8 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader
     if let Some((part, contact, near)) = with_part.and_then(|p| Some((p, p.contact?, p.curve.first()?))) {
         hazards.contact_force = hazards.contact_force.max(contact);
         let mut say = |when: When, name: &str, value: String| {
-            of_part.extend(rows().iter().filter(|row| row.when == when).map(|row| Caution {
-                runs: runs(&row.text.replace(name, &value)),
-                rule: row.rule.clone(),
-                severity: row.severity,
-            }));
+            let said = rows().iter().filter(|row| row.when == when);
+            of_part.extend(said.map(|row| row.filled(|text| text.replace(name, &value))));
         };
         if contact >= PINCH {
             say(When::SteelSnaps, "{contact_pull}", reader.no_less::<Force>(contact));
@@ -220,14 +236,10 @@ pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
             Warning::NoCurve { reason } => (When::NoCurve, vec![("{reason}", reason.clone())]),
         };
         let row = rows().iter().find(|row| row.when == when)?;
-        let text = filled
-            .iter()
-            .fold(row.text.clone(), |text, (name, value)| text.replace(name, value));
-        Some(Caution {
-            runs: runs(&text),
-            rule: row.rule.clone(),
-            severity: row.severity,
-        })
+        Some(row.filled(|text| {
+            let put = |text: String, (name, value): &(&str, String)| text.replace(name, value);
+            filled.iter().fold(text.to_owned(), put)
+        }))
     };
     warnings.iter().filter_map(words).collect()
 }
@@ -291,11 +303,7 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
     let of_build = rows()
         .iter()
         .filter(|row| applies(row.when) && in_use(row.when))
-        .map(|row| Caution {
-            runs: runs(&fill(&row.text)),
-            rule: row.rule.clone(),
-            severity: row.severity,
-        });
+        .map(|row| row.filled(&fill));
     let mut out: Vec<Caution> = for_conditions(warnings, reader).into_iter().chain(of_build).collect();
     out.sort_by_key(|c| weight(c.severity));
     out

@@ -1,5 +1,7 @@
 //! What may be typed on the command line.
 
+mod outgoing;
+
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 
@@ -12,6 +14,10 @@ use serde::de::value::{Error as ValueError, StrDeserializer};
 use shop::Role;
 
 use crate::serve::Origin;
+
+pub use outgoing::{HeadArgs, PaperArgs, PaperCommand, QuoteCommand, WorkCommand};
+
+use crate::letter::LANGUAGE;
 
 /// The port that a shop is served on where none is given.
 const PORT: u16 = 7415;
@@ -66,6 +72,35 @@ pub enum Command {
         after_help = "Examples:\n  lodewright --demo ask hold 2 kg hanging below 3 mm steel through 0.4 mm paint, 200 pieces\n  lodewright --demo ask \"reach 50 mT at 10 mm, no wider than 1/2 in\" --units inch\n  lodewright ask --question question.json --keep --json"
     )]
     Ask(Ask),
+    /// Write the reply to an answer on the desk: under 150 words, to look over and to send.
+    #[command(
+        after_help = "Examples:\n  lodewright reply k3f9a2c1\n  lodewright reply k3f9a2c1 --html --units inch > reply.html"
+    )]
+    Reply {
+        /// The answer's id.
+        id: String,
+        /// The language, by its tag.
+        #[arg(long, default_value = LANGUAGE)]
+        language: String,
+        /// HTML in place of plain text.
+        #[arg(long)]
+        html: bool,
+    },
+    /// Show a lesson with figures of the shelf, or list the lessons.
+    #[command(after_help = "Examples:\n  lodewright --demo lesson\n  lodewright --demo lesson twice_thickness")]
+    Lesson {
+        /// Its name.
+        name: Option<String>,
+    },
+    /// Look after the day's work: enquiries in the customers' own words, and what became of them.
+    #[command(subcommand)]
+    Work(WorkCommand),
+    /// Make quotations from answers on the desk, open them again, put them on paper.
+    #[command(subcommand)]
+    Quote(QuoteCommand),
+    /// Put an answer or an item on paper, as PDF.
+    #[command(subcommand)]
+    Paper(PaperCommand),
     /// Show what the next step in thickness or number buys.
     #[command(
         after_help = "Examples:\n  lodewright --demo ladder --diameter 12mm --grade N42 --pull 0.5mm\n  lodewright --demo ladder --item 14-07 --at 10mm\n  lodewright ladder --outer 20mm --inner 10mm --grade N42 --by free"
@@ -365,6 +400,9 @@ pub enum ShelfCommand {
         /// Change the currency although the shelf has prices; their numbers stay.
         #[arg(long)]
         confirm: bool,
+        /// What stands on letters, sheets and quotations.
+        #[command(flatten)]
+        head: HeadArgs,
     },
 }
 

@@ -3,8 +3,11 @@
 pub mod line;
 mod lot;
 mod people;
+mod paper;
 mod picture;
+mod quote;
 mod shelf;
+mod work;
 
 use std::io::{Read, Write};
 use std::net::SocketAddr;
@@ -102,6 +105,25 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             }
             let sheet = benchwork::sheet(&session, &desk.shop.grades()?, &units)?;
             show(line, &sheet, |page| terminal::bench(page, &sheet))
+        }
+        Command::Lesson { name: None } => {
+            let all = desk.lessons();
+            show(line, &all, |page| terminal::lessons(page, &all))
+        }
+        Command::Lesson { name: Some(name) } => {
+            let view = desk.lesson(name, &units)?;
+            show(line, &view, |page| terminal::lesson(page, &view))
+        }
+        Command::Work(command) => work::run(line, &desk, command),
+        Command::Quote(command) => quote::run(line, &desk, command, &units),
+        Command::Paper(command) => paper::run(line, &desk, command, &units),
+        Command::Reply { id, language, html } => {
+            let letter = desk.letter(id, language, &units)?;
+            if line.json {
+                return show(line, &letter, |_| {});
+            }
+            print(if *html { &letter.html } else { &letter.text });
+            Ok(Outcome::Done)
         }
         Command::Shelf(command) => shelf::run(line, &desk, command, &units),
         Command::Lot(command) => lot::run(line, &desk, command, &units),
@@ -220,6 +242,9 @@ fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome,
                 return enquire(line, desk, ask, &reading::read(&value)?, units);
             }
             let (sheet, answer) = desk.ask(&reading::read(&value)?, wish, units)?;
+            if let Some(id) = &sheet.id {
+                desk.file_choice("", &answer, &sheet.view, id)?;
+            }
             (Reply::to(sheet), Some(answer))
         }
         None => desk.reply(&ask.words.join(" "), wish, units)?,

@@ -167,6 +167,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             currency,
             show: shown,
             confirm,
+            head,
         } => {
             let before = desk.shop.settings()?;
             let currency = match currency {
@@ -180,6 +181,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 name: name.clone().unwrap_or_else(|| before.name.clone()),
                 currency,
                 units: shown.unwrap_or(before.units),
+                letterhead: head.over(before.letterhead.clone()),
                 ..before.clone()
             };
             if after.currency != before.currency && !confirm {

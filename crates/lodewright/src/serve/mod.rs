@@ -2,13 +2,18 @@
 
 mod bench_routes;
 mod enquiry_routes;
+mod entry_routes;
 mod field_routes;
 mod guard;
+mod lesson_routes;
+mod letter_routes;
 mod listen;
 mod lot_routes;
 mod observe;
+mod paper_routes;
 mod pools;
 mod public;
+mod quotation_routes;
 mod rates;
 mod routes;
 pub use routes::EXAMPLE;
@@ -76,6 +81,29 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(routes::open_answer))
         .routes(routes!(routes::candidate))
         .routes(routes!(routes::fitted))
+        .routes(routes!(letter_routes::reply_to_answer))
+        .routes(routes!(letter_routes::reply_to_enquiry))
+        .routes(routes!(paper_routes::answer_paper))
+        .routes(routes!(paper_routes::item_paper))
+        .routes(routes!(
+            quotation_routes::make_quotation,
+            quotation_routes::list_quotations
+        ))
+        .routes(routes!(
+            quotation_routes::open_quotation,
+            quotation_routes::reissue_quotation
+        ))
+        .routes(routes!(quotation_routes::quotation_paper))
+        .routes(routes!(quotation_routes::quotation_workbook))
+        .routes(routes!(entry_routes::list_entries, entry_routes::file_entry))
+        .routes(routes!(entry_routes::purge_entries))
+        .routes(routes!(entry_routes::change_entry, entry_routes::delete_entry))
+        .routes(routes!(entry_routes::change_entry_of_answer))
+        .routes(routes!(entry_routes::restore_entry))
+        .routes(routes!(entry_routes::missed_demand))
+        .routes(routes!(entry_routes::hand_over_customer, entry_routes::forget_customer))
+        .routes(routes!(lesson_routes::list_lessons))
+        .routes(routes!(lesson_routes::open_lesson))
         .routes(routes!(routes::item))
         .routes(routes!(routes::ladder))
         .routes(routes!(routes::ladder_start))

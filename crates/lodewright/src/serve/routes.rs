@@ -177,7 +177,13 @@ pub async fn ask(
         let units = units.of(desk)?;
         Ok(Json(match asking {
             Asking::Words(text) => desk.reply(&text, wish, &units)?.0,
-            Asking::Question(question) => Reply::to(desk.ask(&question, wish, &units)?.0),
+            Asking::Question(question) => {
+                let (sheet, answer) = desk.ask(&question, wish, &units)?;
+                if let Some(id) = &sheet.id {
+                    desk.file_choice("", &answer, &sheet.view, id)?;
+                }
+                Reply::to(sheet)
+            }
         }))
     })
     .await

@@ -6,7 +6,7 @@ use axum::Json;
 use axum::body::Bytes;
 use axum::extract::rejection::{BytesRejection, PathRejection, QueryRejection};
 use axum::extract::{FromRequest, FromRequestParts, Request};
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, RETRY_AFTER};
+use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, RETRY_AFTER};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use quantity::Units;
@@ -189,6 +189,26 @@ impl InUnits {
     pub fn of(&self, desk: &Shared) -> Result<Units, Problem> {
         self.units.map_or_else(|| Ok(desk.shelf()?.settings.units), Ok)
     }
+}
+
+/// A file, shown by the browser or else saved at once, under that name.
+pub fn attachment(kind: &'static str, shown: bool, name: &str, bytes: Vec<u8>) -> Response {
+    let plain: String = name
+        .chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() || "-_.".contains(c) {
+                c
+            } else {
+                '-'
+            }
+        })
+        .collect();
+    let place = if shown { "inline" } else { "attachment" };
+    let headers = [
+        (CONTENT_TYPE, kind.to_owned()),
+        (CONTENT_DISPOSITION, format!("{place}; filename=\"{plain}\"")),
+    ];
+    (headers, bytes).into_response()
 }
 
 /// Does work that is quick, or waits for the database, on a thread beside those of the connections.

@@ -3,16 +3,22 @@
 mod answer;
 mod bench;
 mod enquiry;
+mod lesson;
 mod lists;
 mod page;
+mod quotation;
 mod steel;
+mod work;
 
 pub use answer::{answer, item, ladder, reading};
 pub use bench::bench;
 pub use enquiry::enquiry;
+pub use lesson::{lesson, lessons};
 pub use lists::{desk, faults, grades, imported, items, lots, parts, preview, verify};
 pub use page::Page;
+pub use quotation::quotation;
 pub use steel::steel;
+pub use work::{day_work, entry};
 
 use std::io::Write;
 

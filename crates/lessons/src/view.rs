@@ -1,0 +1,174 @@
+//! A lesson as it is shown: texts with their figures, and charts, for one shelf and one reader.
+
+use advice::Item;
+use advice::catalogue::Catalogue;
+use advice::explain::{self, Figures, Topic};
+use advice::view::explain as explain_view;
+use advice::view::ladder::LadderView;
+use advice::view::plot::Plot;
+use advice::view::text::{Reader, Run, plain};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::chart::Source;
+use crate::read::{Block, Lesson};
+
+/// A lesson in words, figures and charts.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct LessonView {
+    /// The name of its standing question.
+    pub name: String,
+    /// The question.
+    pub title: String,
+    /// How long it takes to read, minutes.
+    pub minutes: u32,
+    /// The short answer.
+    pub lead: Vec<Run>,
+    /// Where a limit that it names is published.
+    pub rule: Option<String>,
+    /// What follows.
+    pub blocks: Vec<BlockView>,
+    /// Two or three sentences to put into a reply.
+    pub say: String,
+    /// What the figures are of.
+    pub assumed: Vec<Vec<Run>>,
+    /// Where it leads on to.
+    pub next: Vec<LessonLine>,
+}
+
+/// A lesson as a line of a list.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct LessonLine {
+    /// The name of its standing question.
+    pub name: String,
+    /// The question.
+    pub title: String,
+    /// How long it takes to read, minutes; absent where there is no lesson but a short answer.
+    pub minutes: Option<u32>,
+}
+
+/// A part of a lesson.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum BlockView {
+    /// A heading.
+    Heading {
+        /// Its text.
+        text: String,
+    },
+    /// A paragraph.
+    Paragraph {
+        /// Its text.
+        runs: Vec<Run>,
+    },
+    /// A list.
+    List {
+        /// Its texts.
+        items: Vec<Vec<Run>>,
+    },
+    /// A chart.
+    Chart {
+        /// What it shows.
+        chart: ChartView,
+    },
+}
+
+/// A chart of a lesson.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ChartView {
+    /// Figures side by side.
+    Bars(BarsView),
+    /// Curves over one another.
+    Plot(Box<Plot>),
+    /// What each step brings, with its price.
+    Ladder(Box<LadderView>),
+}
+
+/// Figures side by side.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct BarsView {
+    /// What they are.
+    pub title: String,
+    /// The figures.
+    pub bars: Vec<BarView>,
+}
+
+/// A figure beside others.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct BarView {
+    /// What it is of.
+    pub label: String,
+    /// It over the largest, 0 to 1.
+    pub share: f64,
+    /// It in words.
+    pub text: String,
+}
+
+/// A lesson as a line of a list.
+pub fn line(lesson: &Lesson) -> LessonLine {
+    LessonLine {
+        name: lesson.topic.name.clone(),
+        title: lesson.topic.title.clone(),
+        minutes: Some(lesson.minutes),
+    }
+}
+
+/// Shows a lesson to a reader, with figures and charts of a shelf.
+pub fn view(lesson: &Lesson, shelf: &[Item], catalogue: &Catalogue, reader: &Reader) -> LessonView {
+    let filled = |text: &str| {
+        let topic = Topic {
+            text: text.into(),
+            next: Vec::new(),
+            ..lesson.topic.clone()
+        };
+        explain_view::explain(&topic, shelf, catalogue, reader).text
+    };
+    let opening = explain_view::explain(lesson.topic, shelf, catalogue, reader);
+    let source = Source {
+        shelf,
+        catalogue,
+        figures: &Figures::new(shelf, catalogue),
+        reader,
+    };
+    LessonView {
+        name: lesson.topic.name.clone(),
+        title: lesson.topic.title.clone(),
+        minutes: lesson.minutes,
+        lead: opening.text,
+        rule: opening.rule,
+        blocks: lesson
+            .blocks
+            .iter()
+            .filter_map(|block| {
+                Some(match block {
+                    Block::Heading(text) => BlockView::Heading { text: text.clone() },
+                    Block::Paragraph(text) => BlockView::Paragraph { runs: filled(text) },
+                    Block::List(items) => BlockView::List {
+                        items: items.iter().map(|item| filled(item)).collect(),
+                    },
+                    Block::Chart(chart) => BlockView::Chart {
+                        chart: source.chart(chart, |text| plain(&filled(text)))?,
+                    },
+                })
+            })
+            .collect(),
+        say: plain(&filled(&lesson.say)),
+        assumed: opening.assumed,
+        next: lesson.next.iter().filter_map(|name| next(name)).collect(),
+    }
+}
+
+fn next(name: &str) -> Option<LessonLine> {
+    match crate::lesson(name) {
+        Some(lesson) => Some(line(lesson)),
+        None => explain::topic(name).map(|topic| LessonLine {
+            name: topic.name.clone(),
+            title: topic.title.clone(),
+            minutes: None,
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,129 @@
+# Messages to customers, in English. A second language is another file beside this one, with the same names.
+# { $names } are filled in; a term in -95 stands for the share of pieces that a band covers.
+
+-share = 95 %
+
+greeting = Hello,
+closing = Kind regards
+
+subject-choose = Your enquiry: { $question }
+subject-tell = Your question about { $magnet }
+subject-compare = The magnets side by side
+subject-explain = { $title }
+subject-refuse = Your enquiry
+subject-quotation = Quotation { $number }
+
+opening = Thank you for your enquiry: { $question }.
+opening-short = Thank you for your enquiry.
+thanks = Thank you for your question.
+
+suggest = { $count ->
+    [one] We suggest:
+   *[other] We suggest one of these:
+}
+nearest = Nothing on our shelf surely does this. The nearest:
+nothing = We have nothing on the shelf that does this.
+would-do = What would do:
+
+# One build offered.
+offer = { $best ->
+    [none] { $title } ({ $code }): { $does }. { $cost }
+   *[other] { $best }: { $title } ({ $code }), { $does }. { $cost }
+}
+
+# What a build does, by the verb of the question.
+does = { $verb ->
+    [hold] holds { $value }; { -share } of pieces hold { $range }
+    [pull_together] two pull with { $value } across { $gap }; { -share } of pairs pull { $range }
+    [push_apart] two push with { $value } across { $gap }; { -share } of pairs push { $range }
+    [reach_field] gives { $value } at { $gap }; { -share } of pieces give { $range }
+    [switch_sensor] gives { $value } at { $gap }; { -share } of pieces give { $range }
+   *[face_field] has { $value } at its face; { -share } of pieces have { $range }
+}
+# Several share one load: what each surely holds.
+does-shared = each surely holds { $low } of the { $need } that it must
+
+cost = { $total } for { $pieces } ({ $each } each), { $stock }.
+no-price = Price on request, { $stock }.
+would-be = Of all pieces { $chance } would do.
+
+# What a build must reach.
+needed = { $verb ->
+    [hold] Needed is { $need }: { $load } with a safety factor of { $factor }.
+   *[other] Needed is { $need }.
+}
+needed-shared = Needed is { $need } each: { $load } with a safety factor of { $factor }, shared by { $shared }.
+assumed = Assumed: { $what }.
+mind = Please mind: { $what } ({ $rule })
+
+# What to ask or try, by what was taken for granted.
+ask-steel = Please tell us how thick the steel is: thin sheet holds less.
+ask-layers = Please tell us whether the steel is painted: a thin coat takes part of the pull.
+ask-warmest = Please tell us how warm it gets if it is above room temperature.
+ask-friction = Sideways it holds by friction alone: please try one on your own surface first.
+ask-pieces = Please tell us how many you need: the price depends on it.
+try-one = Please try one in its place before you order all.
+which-limit = Please tell us which of your limits may move.
+
+# A figure of a magnet.
+figure = { $label }: { $value }
+figure-range = { $label }: { $value } ({ -share } of pieces: { $range })
+side = { $title }: { $figures }
+instead = What would do instead:
+
+# On paper.
+page-of = page { $page } of { $pages }
+paper-answer = Which magnet will do
+paper-made = stock of { $day }, shelf revision { $revision }, { $program }
+paper-asked = Asked
+paper-need = What is needed
+paper-best = What we suggest
+paper-others = What else would do
+paper-nothing = What would do
+paper-because = Because
+paper-assumed = What was assumed
+paper-mind = What to mind
+paper-scale = Scale { $scale }, over the coating. Arrow: magnetised this way.
+paper-magnet = magnet
+paper-value = value
+paper-range = { -share } of pieces
+paper-margin = margin
+paper-each = each
+paper-total = in all
+paper-stock = stock
+paper-size = size
+paper-price = price
+paper-method = Bands hold { -share } of pieces and are computed, not measured on your parts: try one first. Local codes and qualified people decide where people could be hurt.
+paper-facts = What is known of it
+paper-prices = Price
+paper-from = from pieces
+paper-figures = Figures of the curves
+paper-item-code = Code { $code }
+
+# A quotation.
+quotation = Quotation
+quotation-number = { $number }, issue { $issue }
+quotation-for = For
+quotation-reference = Your reference
+quotation-date = Date
+quotation-valid = Valid until
+quotation-pieces = pieces
+quotation-each = each
+quotation-together = together
+quotation-mass = mass
+quotation-total = Total
+quotation-no-price = price on request
+quotation-in-all = In all { $total } for the quantities in strong type; { $mass }.
+quotation-part-priced = { $count ->
+    [one] One line has no price and is not counted.
+   *[other] { $count } lines have no price and are not counted.
+}
+quotation-transport = Transport
+quotation-terms = Terms
+quotation-air-ordinary = By air: packed all one way this stays below 0.2 µT at 2.1 m, an ordinary parcel; the carrier decides (UN 2807; IATA Packing Instruction 953).
+quotation-air-magnetised = By air: packed all one way this may count as magnetised material; it is packed alternately with steel and measured, or goes by road (UN 2807; IATA Packing Instruction 953; 49 CFR 173.21(d)).
+quotation-code = code
+quotation-what = what
+quotation-does = what it does
+quotation-quantity = quantity
+quotation-line = line

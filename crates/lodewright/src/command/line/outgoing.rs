@@ -1,0 +1,243 @@
+//! What may be typed of what leaves the shop: the day's work, quotations, paper, the letterhead.
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use shop::entries::Status;
+use shop::{Letterhead, Paper};
+
+use crate::quoting::LineRequest;
+
+/// What can be done with the day's work.
+#[derive(Debug, Subcommand)]
+pub enum WorkCommand {
+    /// List enquiries, newest first.
+    #[command(after_help = "Examples:\n  lodewright work list boathouse --status open")]
+    List {
+        /// Words that an entry holds, by their beginnings.
+        search: Vec<String>,
+        /// open, sent, ordered or returned.
+        #[arg(long, value_parser = status)]
+        status: Option<Status>,
+        /// Only those that are marked.
+        #[arg(long)]
+        starred: bool,
+        /// Only those to follow up on or before that day, such as 2026-05-21.
+        #[arg(long)]
+        due: Option<String>,
+        /// Only those that the shelf could not meet.
+        #[arg(long)]
+        missed: bool,
+    },
+    /// Note of an enquiry who asked, what became of it, when to ask again.
+    #[command(
+        after_help = "Examples:\n  lodewright work change 0f3a9c1e2b4d5a67 --customer \"The boathouse\" --status sent --follow-up 2026-05-21"
+    )]
+    Change {
+        /// The entry's id.
+        id: String,
+        /// Who asked.
+        #[arg(long)]
+        customer: Option<String>,
+        /// A note.
+        #[arg(long)]
+        note: Option<String>,
+        /// open, sent, ordered or returned.
+        #[arg(long, value_parser = status)]
+        status: Option<Status>,
+        /// The day on which to ask again; empty for none.
+        #[arg(long)]
+        follow_up: Option<String>,
+        /// Whether it is marked: true or false.
+        #[arg(long)]
+        star: Option<bool>,
+    },
+    /// Show what was asked and the shelf could not give, grouped by what would have met it.
+    #[command(after_help = "Examples:\n  lodewright work missed --days 90")]
+    Missed {
+        /// How far back.
+        #[arg(long, default_value_t = 30)]
+        days: u32,
+    },
+    /// Print all that is kept of a customer, to hand over; --json for a file.
+    #[command(after_help = "Examples:\n  lodewright work hand-over \"A. Person\" --json > person.json")]
+    HandOver {
+        /// The customer's name, exactly.
+        customer: String,
+    },
+    /// Delete all entries of a customer for good; quotations are kept.
+    #[command(after_help = "Examples:\n  lodewright work forget \"A. Person\" --yes")]
+    Forget {
+        /// The customer's name, exactly.
+        customer: String,
+        /// Do it; without this it is only counted.
+        #[arg(long)]
+        yes: bool,
+    },
+    /// Delete old entries for good; those that are marked stay.
+    #[command(after_help = "Examples:\n  lodewright work purge --before 2024-01-01 --yes")]
+    Purge {
+        /// The first day that stays.
+        #[arg(long)]
+        before: String,
+        /// Do it; without this they are only counted.
+        #[arg(long)]
+        yes: bool,
+    },
+}
+
+/// What can be done with quotations.
+#[derive(Debug, Subcommand)]
+pub enum QuoteCommand {
+    /// Make a quotation, or a new issue of one.
+    #[command(
+        after_help = "Examples:\n  lodewright quote make --customer \"The boathouse\" --line k3f9a2c1\n  lodewright quote make --customer \"The boathouse\" --line k3f9a2c1:2:80 --issue-of Q-2026-0007"
+    )]
+    Make {
+        /// For whom.
+        #[arg(long)]
+        customer: String,
+        /// An answer's id, and behind colons the place of the build among its candidates and the quantity.
+        #[arg(long = "line", required = true, value_parser = quoted)]
+        lines: Vec<LineRequest>,
+        /// The customer's reference.
+        #[arg(long, default_value = "")]
+        reference: String,
+        /// What else is said.
+        #[arg(long, default_value = "")]
+        note: String,
+        /// For how many days it is valid; as the shop has it where absent.
+        #[arg(long)]
+        valid_days: Option<u32>,
+        /// The number of the quotation that this is a new issue of.
+        #[arg(long)]
+        issue_of: Option<String>,
+    },
+    /// List the quotations, newest first.
+    #[command(after_help = "Examples:\n  lodewright quote list")]
+    List,
+    /// Show a quotation as it left.
+    #[command(after_help = "Examples:\n  lodewright quote open Q-2026-0007 --issue 1")]
+    Open {
+        /// Its number.
+        number: String,
+        /// Which issue; the last where absent.
+        #[arg(long)]
+        issue: Option<u32>,
+    },
+    /// Write a quotation as PDF, or as a workbook where the file ends in .xlsx.
+    #[command(after_help = "Examples:\n  lodewright quote paper Q-2026-0007 --out quotation.pdf")]
+    Paper {
+        /// Its number.
+        number: String,
+        /// Which issue; the last where absent.
+        #[arg(long)]
+        issue: Option<u32>,
+        /// The file and the paper.
+        #[command(flatten)]
+        args: PaperArgs,
+    },
+}
+
+/// What can be put on paper.
+#[derive(Debug, Subcommand)]
+pub enum PaperCommand {
+    /// An answer on the desk.
+    #[command(after_help = "Examples:\n  lodewright paper answer k3f9a2c1 --out answer.pdf")]
+    Answer {
+        /// Its id.
+        id: String,
+        /// The file and the paper.
+        #[command(flatten)]
+        args: PaperArgs,
+    },
+    /// The sheet of an item.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo paper item 14-07 --out sheet.pdf --paper letter --units inch"
+    )]
+    Item {
+        /// Its code.
+        code: String,
+        /// The file and the paper.
+        #[command(flatten)]
+        args: PaperArgs,
+    },
+}
+
+/// Where a page goes, and on which paper.
+#[derive(Debug, Args)]
+pub struct PaperArgs {
+    /// The file to write.
+    #[arg(long)]
+    pub out: PathBuf,
+    /// Replace the file if it exists.
+    #[arg(long)]
+    pub overwrite: bool,
+    /// a4 or letter; the shop's own where absent.
+    #[arg(long, value_parser = paper)]
+    pub paper: Option<Paper>,
+}
+
+/// What stands on what leaves the shop.
+#[derive(Debug, Args)]
+pub struct HeadArgs {
+    /// A line below the name, such as the street or the mail; give it once for each line, all of them anew.
+    #[arg(long = "head-line", value_name = "LINE")]
+    pub lines: Option<Vec<String>>,
+    /// Where the shop's page is reached from outside, such as https://shop.example.
+    #[arg(long)]
+    pub address: Option<String>,
+    /// Terms below a quotation.
+    #[arg(long)]
+    pub terms: Option<String>,
+    /// For how many days a quotation is valid.
+    #[arg(long)]
+    pub valid_days: Option<u32>,
+    /// The paper that pages are made for: a4 or letter.
+    #[arg(long, value_parser = paper)]
+    pub paper: Option<Paper>,
+}
+
+impl HeadArgs {
+    /// The letterhead with what was given.
+    pub fn over(&self, before: Letterhead) -> Letterhead {
+        Letterhead {
+            lines: self.lines.clone().unwrap_or(before.lines),
+            address: self.address.clone().unwrap_or(before.address),
+            terms: self.terms.clone().unwrap_or(before.terms),
+            valid_days: self.valid_days.unwrap_or(before.valid_days),
+            paper: self.paper.unwrap_or(before.paper),
+        }
+    }
+}
+
+fn status(text: &str) -> Result<Status, String> {
+    Status::named(text).ok_or_else(|| format!("it is {}", Status::ALL.map(Status::name).join(", ")))
+}
+
+fn quoted(text: &str) -> Result<LineRequest, String> {
+    let mut parts = text.split(':');
+    let number = |part: Option<&str>, what: &str| match part {
+        None | Some("") => Ok(None),
+        Some(n) => n.parse::<u64>().map(Some).map_err(|_| format!("{n:?} is no {what}")),
+    };
+    let answer = parts.next().unwrap_or_default().to_owned();
+    let candidate = number(parts.next(), "place of a candidate")?;
+    let quantity = number(parts.next(), "quantity")?;
+    if answer.is_empty() || parts.next().is_some() {
+        return Err("it is ID, ID:CANDIDATE or ID:CANDIDATE:QUANTITY".into());
+    }
+    Ok(LineRequest {
+        answer,
+        candidate: candidate.map(|n| usize::try_from(n).unwrap_or(usize::MAX)),
+        quantity,
+    })
+}
+
+fn paper(text: &str) -> Result<Paper, String> {
+    match text.to_lowercase().as_str() {
+        "a4" => Ok(Paper::A4),
+        "letter" => Ok(Paper::Letter),
+        _ => Err("it is a4 or letter".into()),
+    }
+}

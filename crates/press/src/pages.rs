@@ -1,0 +1,129 @@
+//! A document: what it is, the paper, its blocks and its running foot.
+
+use crate::MM;
+use crate::drawing::{Anchor, Mark, Pen, Step};
+use crate::flow::Flow;
+use crate::ink::RULE;
+use crate::layout::{Placed, Role, sheets};
+use crate::pdf::{self, PressError};
+use crate::text::{Style, Text, lines};
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PaperSize {
+    /// 210 × 297 mm, ISO 216.
+    #[default]
+    A4,
+    /// 8.5 × 11 in, ANSI/ASME Y14.1.
+    Letter,
+}
+
+impl PaperSize {
+    /// Width and height, points.
+    pub fn points(self) -> [f32; 2] {
+        match self {
+            Self::A4 => [210.0 * MM, 297.0 * MM],
+            Self::Letter => [612.0, 792.0],
+        }
+    }
+}
+
+/// Left and right of what is printed.
+const SIDE: f32 = 18.0 * MM;
+/// Above it.
+const TOP: f32 = 16.0 * MM;
+/// Below it; the foot stands in here.
+const BOTTOM: f32 = 20.0 * MM;
+/// From the lower edge to the line above the foot.
+const FOOT: f32 = 14.0 * MM;
+
+/// A document to be put on paper.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Document {
+    /// What it is called.
+    pub title: String,
+    /// Whose it is.
+    pub author: String,
+    /// Its language, such as `en`.
+    pub language: String,
+    /// The program that made it, with its version.
+    pub creator: String,
+    /// When, year, month and day.
+    pub date: (u16, u8, u8),
+    /// The paper.
+    pub paper: PaperSize,
+    /// Its blocks.
+    pub flows: Vec<Flow>,
+    /// At the left of every foot.
+    pub foot_left: String,
+    /// In the middle of every foot.
+    pub foot_middle: String,
+    /// The page's number in words, with `{page}` and `{pages}`.
+    pub foot_page: String,
+}
+
+impl Document {
+    /// The width of what is printed, points.
+    pub fn width(&self) -> f32 {
+        self.paper.points()[0] - 2.0 * SIDE
+    }
+
+    /// It as PDF.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub fn pdf(&self) -> Result<Vec<u8>, PressError> {
+        pdf::write(self, &self.pages())
+    }
+
+    /// Its pages, marks from their top left corner.
+    pub(crate) fn pages(&self) -> Vec<Vec<Placed>> {
+        let [_, tall] = self.paper.points();
+        let mut pages = sheets(&self.flows, self.width(), tall - TOP - BOTTOM);
+        let count = pages.len();
+        for (at, page) in pages.iter_mut().enumerate() {
+            for placed in page.iter_mut() {
+                let marks = std::mem::take(&mut placed.marks);
+                placed.marks = marks.into_iter().map(|mark| mark.moved(SIDE, TOP)).collect();
+            }
+            page.push(self.foot(at + 1, count));
+        }
+        pages
+    }
+
+    fn foot(&self, page: usize, pages: usize) -> Placed {
+        let [wide, tall] = self.paper.points();
+        let y = tall - FOOT;
+        let number = self
+            .foot_page
+            .replace("{pages}", &pages.to_string())
+            .replace("{page}", &page.to_string());
+        let mut marks = vec![Mark::Path {
+            steps: vec![Step::Move(SIDE, y), Step::Line(wide - SIDE, y)],
+            pen: Pen::line(RULE, 0.5),
+        }];
+        let mut put = |text: &str, x: f32, anchor: Anchor, share: f32| {
+            // What is too long for its place is cut, not written over its neighbour.
+            let widest = self.width() * share - 6.0;
+            if let Some(line) = lines(&Text::new(text, Style::SMALL), widest).into_iter().next() {
+                marks.push(Mark::Letters {
+                    at: [x, y + 11.0],
+                    text: Text { pieces: line.pieces },
+                    anchor,
+                });
+            }
+        };
+        put(&self.foot_left, SIDE, Anchor::Start, 0.38);
+        // The page's number is short, so that the middle of what is left is right of the middle of the page.
+        put(&self.foot_middle, wide * 0.6, Anchor::Middle, 0.40);
+        put(&number, wide - SIDE, Anchor::End, 0.18);
+        Placed {
+            block: 0,
+            role: Role::Ornament,
+            marks,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

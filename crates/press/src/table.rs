@@ -1,0 +1,71 @@
+//! Tables: columns as wide as what stands in them, rows that break over pages with their head.
+
+use crate::drawing::Anchor;
+use crate::text::Text;
+
+/// Between two columns.
+pub const GUTTER: f32 = 8.0;
+
+/// A table.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Table {
+    /// Headings; none where empty.
+    pub head: Vec<Text>,
+    /// Rows, each with as many cells as there are columns.
+    pub rows: Vec<Vec<Text>>,
+    /// How the cells of each column stand.
+    pub align: Vec<Anchor>,
+    /// Whether no lines part its rows.
+    pub bare: bool,
+}
+
+impl Table {
+    /// How many columns it has.
+    pub fn columns(&self) -> usize {
+        self.rows.iter().chain([&self.head]).map(Vec::len).max().unwrap_or(0)
+    }
+
+    /// How a column stands.
+    pub fn align_of(&self, column: usize) -> Anchor {
+        self.align.get(column).copied().unwrap_or_default()
+    }
+
+    /// Widths of the columns in that room. Where all fits on one line, what is left goes to the first column; where it does
+    /// not, each has its widest word and a share of the rest by what it would like.
+    pub fn widths(&self, room: f32) -> Vec<f32> {
+        let columns = self.columns();
+        if columns == 0 {
+            return Vec::new();
+        }
+        let cells = |column: usize| {
+            let rows = self.rows.iter().chain([&self.head]);
+            rows.filter_map(move |row| row.get(column))
+        };
+        let wish: Vec<f32> = (0..columns)
+            .map(|k| cells(k).map(Text::width).fold(0.0, f32::max))
+            .collect();
+        let room = (room - GUTTER * (columns - 1) as f32).max(1.0);
+        let total: f32 = wish.iter().sum();
+        if total <= room {
+            let mut widths = wish;
+            if let Some(first) = widths.first_mut() {
+                *first += room - total;
+            }
+            return widths;
+        }
+        // No column is squeezed below this for the sake of another's long words.
+        let fair = room / columns as f32;
+        let least: Vec<f32> = (0..columns)
+            .map(|k| cells(k).map(Text::widest_word).fold(0.0, f32::max).min(fair))
+            .collect();
+        let spare = (room - least.iter().sum::<f32>()).max(0.0);
+        let want: f32 = wish.iter().zip(&least).map(|(w, l)| (w - l).max(0.0)).sum();
+        wish.iter()
+            .zip(&least)
+            .map(|(w, l)| l + spare * (w - l).max(0.0) / want.max(f32::MIN_POSITIVE))
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests;

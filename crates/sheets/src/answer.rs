@@ -1,0 +1,161 @@
+//! An answer on paper.
+
+use advice::answer::{Answer, Candidate};
+use advice::view::answer::{AnswerView, CandidateView};
+use advice::view::chart::Chart;
+use advice::view::text::capital;
+use letters::Messages;
+use press::{Document, Flow, Style, Text};
+use quantity::Units;
+
+use crate::glyph::{self, Against};
+use crate::sheet::{Imprint, LEAD, Maker, cautions, document, facts, list, sentence, table, text, titled};
+use crate::{chart, shape};
+
+/// The most builds that the table lists.
+const MOST_LISTED: usize = 12;
+/// Width of a column of half a page, points.
+const HALF: f32 = 236.0;
+
+/// What goes on the paper of an answer.
+pub struct Asked<'a> {
+    /// The answer.
+    pub answer: &'a Answer,
+    /// It as it is shown.
+    pub view: &'a AnswerView,
+    /// The curve of the build that is put first, where it is known.
+    pub chart: Option<&'a Chart>,
+    /// Its id.
+    pub id: &'a str,
+}
+
+/// The document of an answer.
+pub fn paper(asked: &Asked, units: &Units, maker: &Maker, imprint: &Imprint, messages: &Messages) -> Document {
+    let view = asked.view;
+    let say = |name: &str| messages.text(name, &[]);
+    let mut flows = titled(&say("paper-answer"), asked.id);
+    flows.push(Flow::Paragraph(Text::new(capital(&view.words), LEAD)));
+    flows.push(Flow::Space(8.0));
+    flows.push(Flow::hairline());
+    flows.push(Flow::Space(8.0));
+    flows.push(Flow::Paragraph(text(&view.lead, LEAD)));
+    flows.push(Flow::Space(8.0));
+    if let Some((first, shown)) = asked.answer.first().zip(view.candidates.first()) {
+        flows.push(Flow::heading(say("paper-best")));
+        flows.push(Flow::Space(4.0));
+        let drawn = shape::drawn(&first.item.shape, first.build.pieces, units, &shown.title);
+        let scale = messages.text("paper-scale", &[("scale", drawn.scale.into())]);
+        let left = vec![Flow::Drawing(drawn.drawing), Flow::small(scale)];
+        let glyph = band(asked.answer, first, shown, view);
+        let right = vec![
+            Flow::Paragraph(Text::new(capital(&shown.title), Style::BODY.strong())),
+            Flow::Space(4.0),
+            Flow::Drawing(glyph),
+            Flow::Table(best_facts(shown, messages)),
+        ];
+        flows.push(Flow::Columns(vec![(1.0, left), (1.0, right)]));
+        flows.push(Flow::Space(8.0));
+    }
+    if let Some(short) = &view.shortfall
+        && !short.would_do.is_empty()
+    {
+        flows.push(Flow::heading(say("paper-nothing")));
+        flows.extend(list(&short.would_do));
+        flows.push(Flow::Space(8.0));
+    }
+    let mut reasons = Vec::new();
+    if !view.because.is_empty() {
+        reasons.push(Flow::heading(say("paper-because")));
+        reasons.push(Flow::Space(2.0));
+        reasons.extend(list(&view.because));
+    }
+    match asked.chart {
+        Some(curve) => {
+            let drawing = chart::drawn(curve, HALF, 150.0);
+            flows.push(Flow::Columns(vec![(1.0, reasons), (1.0, vec![Flow::Drawing(drawing)])]));
+        }
+        None => flows.extend(reasons),
+    }
+    if view.candidates.len() > 1 {
+        flows.push(Flow::Space(8.0));
+        flows.push(Flow::heading(say("paper-others")));
+        flows.push(Flow::Table(others(view, messages)));
+    }
+    flows.push(Flow::Space(10.0));
+    let mut assumed = vec![Flow::heading(say("paper-assumed")), Flow::Space(2.0)];
+    assumed.extend(list(&view.assumed));
+    assumed.push(Flow::Space(4.0));
+    assumed.push(Flow::small(sentence(&advice::view::text::runs(&view.need.text))));
+    let mut mind = vec![Flow::heading(say("paper-mind")), Flow::Space(2.0)];
+    mind.extend(cautions(&view.cautions));
+    flows.push(Flow::Columns(vec![(2.0, assumed), (3.0, mind)]));
+    flows.push(Flow::Space(8.0));
+    flows.push(Flow::small(say("paper-method")));
+    let made = messages.text(
+        "paper-made",
+        &[
+            ("day", (&imprint.day).into()),
+            ("revision", (&view.revision.to_string()).into()),
+            ("program", (&maker.program).into()),
+        ],
+    );
+    document(&capital(&view.words), flows, maker, imprint, messages, &made)
+}
+
+/// The band of the candidate that is put first, against what a build of its mass needs.
+fn band(answer: &Answer, first: &Candidate, shown: &CandidateView, view: &AnswerView) -> press::Drawing {
+    let against = Against {
+        band: [first.band.low, first.band.mid, first.band.high],
+        need: answer.need.of_mass(first.mass),
+        range: &shown.range,
+        needed: &view.need.text,
+    };
+    glyph::drawn(&against, HALF)
+}
+
+fn best_facts(shown: &CandidateView, messages: &Messages) -> press::Table {
+    let price = match (&shown.cost_each, &shown.cost_total) {
+        (Some(each), Some(total)) => format!(
+            "{total} {} ({each} {})",
+            shown.cost_note,
+            messages.text("paper-each", &[])
+        ),
+        _ => "–".into(),
+    };
+    let rows = [
+        ("paper-size", shown.size.as_str()),
+        ("paper-price", price.as_str()),
+        ("paper-stock", shown.stock.as_str()),
+        ("paper-margin", shown.margin.as_str()),
+    ];
+    let rows = rows.map(|(name, value)| (messages.text(name, &[]), value));
+    facts(rows.iter().map(|(label, value)| (label.as_str(), *value)))
+}
+
+fn others(view: &AnswerView, messages: &Messages) -> press::Table {
+    let head = [
+        "paper-magnet",
+        "paper-value",
+        "paper-range",
+        "paper-margin",
+        "paper-each",
+        "paper-total",
+        "paper-stock",
+    ];
+    let rows = view.candidates.iter().take(MOST_LISTED).map(|c| {
+        let money = |amount: &Option<String>| amount.clone().unwrap_or_else(|| "–".into());
+        vec![
+            format!("{} ({})", capital(&c.title), c.code),
+            c.value.text.clone(),
+            c.range.clone(),
+            c.margin.clone(),
+            money(&c.cost_each),
+            money(&c.cost_total),
+            c.stock.clone(),
+        ]
+    });
+    table(
+        head.iter().map(|name| messages.text(name, &[])).collect(),
+        rows.collect(),
+    )
+}

@@ -1,0 +1,14 @@
+//! What leaves the shop on paper: answers, items and quotations as pages, quotations as workbooks too.
+//!
+//! Everything here puts together what an answer or an item view says; nothing is worked out. The words of labels stand in the
+//! message files of `letters`.
+
+pub mod answer;
+mod chart;
+mod glyph;
+pub mod item;
+pub mod quotation;
+mod shape;
+pub mod sheet;
+
+pub use sheet::{Imprint, Maker};
