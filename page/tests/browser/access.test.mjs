@@ -45,6 +45,9 @@ const places = {
   item: () => [`#/item/${item}`, '[role=slider]'],
   shelf: () => ['#/shelf', 'main tbody tr'],
   desk: () => ['#/desk', 'main li'],
+  lessons: () => ['#/lessons', 'main li a'],
+  lesson: () => ['#/lessons/gap', '.chart'],
+  quotation: () => ['#/quotation', 'main h1'],
   lost: () => ['#/nowhere', 'main h1'],
 };
 

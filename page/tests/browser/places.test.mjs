@@ -112,6 +112,42 @@ test('an answer is kept on the desk, opens from there, is taken off and put back
   });
 });
 
+test('a reply is written under 150 words, edited, copied, and the desk shows that it went out', async () => {
+  await visit(asking(''), async (page) => {
+    await answered(page);
+    await page.getByRole('button', { name: 'Write the reply' }).click();
+    const text = page.getByLabel('Reply, to be edited');
+    await text.waitFor();
+    const written = await text.inputValue();
+    assert.ok(written.startsWith('Hello,') && written.split(/\s+/).length <= 170, written);
+    await text.fill(`${written}PS: sent by hand`);
+    await page.getByRole('button', { name: 'Copy', exact: true }).click();
+    await page.waitForTimeout(500);
+    await page.click('nav >> text=Desk');
+    await page.waitForSelector('main li');
+    await page.click('main li >> nth=0 >> text=what went out');
+    assert.match(await page.textContent('main li >> nth=0 >> .sent'), /PS: sent by hand/);
+    assert.equal(await page.inputValue('main li >> nth=0 >> select'), 'sent');
+  });
+});
+
+test('a magnet goes into a quotation, which is made, opened again and has its paper', async () => {
+  await visit(asking(''), async (page) => {
+    await answered(page);
+    await page.getByRole('button', { name: 'Write the reply' }).click();
+    await page.getByRole('button', { name: 'add to a quotation' }).first().click();
+    await page.getByRole('link', { name: 'in the quotation' }).first().click();
+    await page.getByLabel('For', { exact: true }).fill('<b>=1+1 שלום</b>');
+    await page.getByRole('button', { name: 'Make the quotation' }).click();
+    await page.waitForSelector('.prices');
+    assert.match(page.url(), /#\/quotation\/Q-\d+-\d+\?issue=1/);
+    assert.match(await page.textContent('.facts'), /<b>=1\+1 שלום<\/b>/);
+    const paper = await page.request.get(new URL(await page.getAttribute('.deeds a', 'href'), page.url()).href);
+    assert.equal(paper.headers()['content-type'], 'application/pdf');
+    assert.equal((await paper.body()).subarray(0, 5).toString(), '%PDF-');
+  });
+});
+
 test('an address that leads nowhere, and things that are not there, say so', async () => {
   await visit('#/nowhere', (page) => page.waitForSelector('text=nothing at this address'));
   await visit('#/item/no-such', (page) => page.waitForSelector('[role=alert]'));

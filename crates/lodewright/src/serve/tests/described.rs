@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 30] = [
+const ROUTES: [(&str, &str); 52] = [
     ("get", "/api/health"),
     ("get", "/api/metrics"),
     ("post", "/api/shelf/redo"),
@@ -36,6 +36,28 @@ const ROUTES: [(&str, &str); 30] = [
     ("get", "/api/lots"),
     ("post", "/api/lots/{code}"),
     ("delete", "/api/lots/{code}"),
+    ("get", "/api/answers/{id}/reply"),
+    ("get", "/api/answers/{id}/paper"),
+    ("patch", "/api/answers/{id}/entry"),
+    ("post", "/api/reply"),
+    ("get", "/api/items/{code}/paper"),
+    ("post", "/api/quotations"),
+    ("get", "/api/quotations"),
+    ("get", "/api/quotations/{number}"),
+    ("post", "/api/quotations/{number}"),
+    ("get", "/api/quotations/{number}/paper"),
+    ("get", "/api/quotations/{number}/workbook"),
+    ("get", "/api/lessons"),
+    ("get", "/api/lessons/{name}"),
+    ("get", "/api/entries"),
+    ("post", "/api/entries"),
+    ("patch", "/api/entries/{id}"),
+    ("delete", "/api/entries/{id}"),
+    ("post", "/api/entries/{id}/restore"),
+    ("post", "/api/entries/purge"),
+    ("get", "/api/missed"),
+    ("get", "/api/customers"),
+    ("delete", "/api/customers"),
 ];
 
 /// Whether a value is as a schema says (JSON Schema 2020-12, the words of it that the description uses).
@@ -221,6 +243,7 @@ async fn try_route(server: &Server, route: (&str, &str), uri: &str, body: Option
         fits(&document, schema, body, "").unwrap_or_else(|e| panic!("request of {uri}: {e}"));
     }
     let reply = match body {
+        Some(body) if route.0 == "patch" => server.patch(uri, body).await,
         Some(body) => server.post(uri, body).await,
         None => server.send(&route.0.to_uppercase(), uri, LIST).await,
     };
@@ -251,7 +274,80 @@ async fn every_route_takes_and_gives_what_is_described() {
     let words = json!({ "words": "hold 0.5 kg hanging below 3 mm steel, wobbly, 200 pieces" });
     let id = try_route(&server, took(("post", "/api/ask")), "/api/ask", Some(&words)).await["id"].clone();
     let id = id.as_str().unwrap();
+    let quotation = json!({ "customer": "The boathouse", "lines": [{ "answer": id, "quantity": 80 }] });
+    let made = try_route(
+        &server,
+        took(("post", "/api/quotations")),
+        "/api/quotations",
+        Some(&quotation),
+    )
+    .await;
+    let number = format!("/api/quotations/{}", made["number"].as_str().unwrap());
+    try_route(
+        &server,
+        took(("post", "/api/quotations/{number}")),
+        &number,
+        Some(&quotation),
+    )
+    .await;
+    let lesson = json!({ "kind": "explain", "about": ["gap"] });
+    try_route(&server, took(("post", "/api/reply")), "/api/reply", Some(&lesson)).await;
+    let told = json!({ "message": "Why does a gap matter?", "enquiry": lesson });
+    let entry = try_route(&server, took(("post", "/api/entries")), "/api/entries", Some(&told)).await;
+    let entry = format!("/api/entries/{}", entry["id"].as_str().unwrap());
+    let change = json!({ "customer": "A. Person", "status": "sent", "follow_up": "2026-05-21", "star": true });
+    try_route(&server, took(("patch", "/api/entries/{id}")), &entry, Some(&change)).await;
+    let sent = json!({ "sent": "Hello," });
+    let of_answer = format!("/api/answers/{id}/entry");
+    try_route(
+        &server,
+        took(("patch", "/api/answers/{id}/entry")),
+        &of_answer,
+        Some(&sent),
+    )
+    .await;
+    let purge = json!({ "before": "2000-01-01", "count_only": true });
+    try_route(
+        &server,
+        took(("post", "/api/entries/purge")),
+        "/api/entries/purge",
+        Some(&purge),
+    )
+    .await;
     for (route, uri) in [
+        (
+            ("get", "/api/answers/{id}/reply"),
+            format!("/api/answers/{id}/reply?language=en"),
+        ),
+        (
+            ("get", "/api/answers/{id}/paper"),
+            format!("/api/answers/{id}/paper?paper=letter"),
+        ),
+        (
+            ("get", "/api/items/{code}/paper"),
+            "/api/items/20-01/paper?units=inch".into(),
+        ),
+        (("get", "/api/quotations"), "/api/quotations".into()),
+        (("get", "/api/quotations/{number}"), format!("{number}?issue=1")),
+        (("get", "/api/quotations/{number}/paper"), format!("{number}/paper")),
+        (
+            ("get", "/api/quotations/{number}/workbook"),
+            format!("{number}/workbook"),
+        ),
+        (("get", "/api/lessons"), "/api/lessons".into()),
+        (("get", "/api/lessons/{name}"), "/api/lessons/gap?units=inch".into()),
+        (
+            ("get", "/api/entries"),
+            "/api/entries?search=gap&status=sent&star=true&limit=10".into(),
+        ),
+        (("delete", "/api/entries/{id}"), entry.clone()),
+        (("post", "/api/entries/{id}/restore"), format!("{entry}/restore")),
+        (("get", "/api/missed"), "/api/missed?days=365".into()),
+        (("get", "/api/customers"), "/api/customers?customer=A.%20Person".into()),
+        (
+            ("delete", "/api/customers"),
+            "/api/customers?customer=A.%20Person".into(),
+        ),
         (("get", "/api/shop"), "/api/shop".into()),
         (("get", "/api/start"), "/api/start?verb=hold".into()),
         (("get", "/api/answers/{id}"), format!("/api/answers/{id}?units=inch")),

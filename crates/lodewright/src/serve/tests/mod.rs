@@ -140,6 +140,14 @@ impl Server {
         self.request(request.body(body.into()).unwrap()).await
     }
 
+    async fn patch(&self, uri: &str, body: &Value) -> Reply {
+        let request = Request::builder()
+            .method("PATCH")
+            .uri(uri)
+            .header(CONTENT_TYPE, "application/json");
+        self.request(request.body(body.to_string().into()).unwrap()).await
+    }
+
     async fn ask(&self, words: &str) -> Value {
         self.post("/api/ask", &json!({ "words": words })).await.good()
     }
