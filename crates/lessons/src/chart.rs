@@ -6,15 +6,48 @@ use advice::enquiry::Enquiry;
 use advice::explain::{Figure, Figures};
 use advice::ladder::{self, Face, LadderRequest, Measure, Rising};
 use advice::question::Conditions;
-use advice::view::ladder as ladder_view;
+use advice::view::ladder::{self as ladder_view, LadderView};
 use advice::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve};
 use advice::view::text::{Reader, capital};
 use advice::{Item, tell};
 use quantity::{FluxDensity, Force, Kind, Length, Quantity};
+use serde::Serialize;
 use serde_json::json;
+use utoipa::ToSchema;
 
 use crate::read::{By, Chart, Compared, What};
-use crate::view::{BarView, BarsView, ChartView};
+
+/// A chart of a lesson.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ChartView {
+    /// Figures side by side.
+    Bars(BarsView),
+    /// Curves over one another.
+    Plot(Box<Plot>),
+    /// What each step brings, with its price.
+    Ladder(Box<LadderView>),
+}
+
+/// Figures side by side.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct BarsView {
+    /// What they are.
+    pub title: String,
+    /// The figures.
+    pub bars: Vec<BarView>,
+}
+
+/// A figure beside others.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct BarView {
+    /// What it is of.
+    pub label: String,
+    /// It over the largest, 0 to 1.
+    pub share: f64,
+    /// It in words.
+    pub text: String,
+}
 
 /// What charts are computed from.
 pub struct Source<'a> {

@@ -4,13 +4,12 @@ use advice::Item;
 use advice::catalogue::Catalogue;
 use advice::explain::{self, Figures, Topic};
 use advice::view::explain as explain_view;
-use advice::view::ladder::LadderView;
-use advice::view::plot::Plot;
 use advice::view::text::{Reader, Run, plain};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::chart::Source;
+pub use crate::chart::{BarView, BarsView, ChartView};
 use crate::read::{Block, Lesson};
 
 /// A lesson in words, figures and charts.
@@ -71,38 +70,6 @@ pub enum BlockView {
         /// What it shows.
         chart: ChartView,
     },
-}
-
-/// A chart of a lesson.
-#[derive(Clone, Debug, Serialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum ChartView {
-    /// Figures side by side.
-    Bars(BarsView),
-    /// Curves over one another.
-    Plot(Box<Plot>),
-    /// What each step brings, with its price.
-    Ladder(Box<LadderView>),
-}
-
-/// Figures side by side.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
-pub struct BarsView {
-    /// What they are.
-    pub title: String,
-    /// The figures.
-    pub bars: Vec<BarView>,
-}
-
-/// A figure beside others.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
-pub struct BarView {
-    /// What it is of.
-    pub label: String,
-    /// It over the largest, 0 to 1.
-    pub share: f64,
-    /// It in words.
-    pub text: String,
 }
 
 /// A lesson as a line of a list.

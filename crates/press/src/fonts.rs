@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use ttf_parser::Face as File;
 use unicode_bidi::{BidiInfo, Level};
 
-use crate::text::Face;
+use crate::face::Face;
 
 /// One typeface file.
 pub struct Loaded {

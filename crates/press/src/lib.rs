@@ -5,6 +5,7 @@
 //! tags in reading order. Lengths are points, 1/72 in, from the top left.
 
 pub mod drawing;
+mod face;
 pub mod flow;
 mod fonts;
 pub mod ink;

@@ -5,7 +5,6 @@ use crate::drawing::{Anchor, Mark, Pen, Step};
 use crate::flow::Flow;
 use crate::ink::RULE;
 use crate::layout::{Placed, Role, sheets};
-use crate::pdf::{self, PressError};
 use crate::text::{Style, Text, lines};
 
 /// A size of paper.
@@ -66,14 +65,6 @@ impl Document {
     /// The width of what is printed, points.
     pub fn width(&self) -> f32 {
         self.paper.points()[0] - 2.0 * SIDE
-    }
-
-    /// It as PDF.
-    ///
-    /// # Errors
-    /// When it cannot be written.
-    pub fn pdf(&self) -> Result<Vec<u8>, PressError> {
-        pdf::write(self, &self.pages())
     }
 
     /// Its pages, marks from their top left corner.

@@ -42,11 +42,18 @@ impl Numbers {
     }
 }
 
+impl Document {
+    /// It as PDF.
+    ///
+    /// # Errors
+    /// A typeface that could not be put into the file.
+    pub fn pdf(&self) -> Result<Vec<u8>, PressError> {
+        write(self, &self.pages())
+    }
+}
+
 /// Writes the pages of a document.
-///
-/// # Errors
-/// A typeface that could not be put into the file.
-pub fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressError> {
+fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressError> {
     let mut numbers = Numbers(0);
     let [catalog, tree, info, metadata] = std::array::from_fn(|_| numbers.next());
     let page_ids: Vec<Ref> = pages.iter().map(|_| numbers.next()).collect();

@@ -1,32 +1,8 @@
 //! Text in styles, and its breaking into lines.
 
+pub use crate::face::Face;
 use crate::fonts::width;
 use crate::ink::{INK, Ink, SOFT};
-
-/// A typeface with its weight.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Face {
-    /// Sans serif.
-    Plain,
-    /// Sans serif, semibold.
-    PlainStrong,
-    /// Serif.
-    Book,
-    /// Serif, semibold.
-    BookStrong,
-    /// Serif, italic.
-    BookItalic,
-}
-
-impl Face {
-    /// The strong face beside it.
-    pub fn strong(self) -> Self {
-        match self {
-            Self::Plain | Self::PlainStrong => Self::PlainStrong,
-            Self::Book | Self::BookStrong | Self::BookItalic => Self::BookStrong,
-        }
-    }
-}
 
 /// How text looks.
 #[derive(Clone, Copy, Debug, PartialEq)]
