@@ -38,6 +38,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/answers/{id}/entry": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        /** Changes the newest entry of a kept answer. */
+        patch: operations["change_entry_of_answer"];
+        trace?: never;
+    };
     "/api/answers/{id}/fitted": {
         parameters: {
             query?: never;
@@ -47,6 +64,40 @@ export interface paths {
         };
         /** The builds with steel parts that go with a kept answer; the first time they are looked for, which takes a while. */
         get: operations["fitted"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/answers/{id}/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A kept answer on paper. */
+        get: operations["answer_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/answers/{id}/reply": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The reply to a kept answer, to look over and to send. */
+        get: operations["reply_to_answer"];
         put?: never;
         post?: never;
         delete?: never;
@@ -84,6 +135,24 @@ export interface paths {
         /** Fits readings to probe and lots, and says what to read next; the form of the body is in docs/bench.md. */
         post: operations["fit"];
         delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** All that is kept of a customer, to hand over. */
+        get: operations["hand_over_customer"];
+        put?: never;
+        post?: never;
+        /** Deletes all entries of a customer for good; quotations are kept. */
+        delete: operations["forget_customer"];
         options?: never;
         head?: never;
         patch?: never;
@@ -151,6 +220,76 @@ export interface paths {
         put?: never;
         /** Answers an enquiry as it was read: `choose`, `tell`, `compare`, `explain` or `refuse`. Nothing of it goes on the desk. */
         post: operations["enquiry"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/entries": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The entries, newest first, with how many there are. */
+        get: operations["list_entries"];
+        put?: never;
+        /** Files an enquiry that is no choice of magnets; a choice is filed when its answer is kept. */
+        post: operations["file_entry"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/entries/purge": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Deletes old entries for good; those that are marked stay. */
+        post: operations["purge_entries"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/entries/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Takes an entry off the desk; it can be restored. */
+        delete: operations["delete_entry"];
+        options?: never;
+        head?: never;
+        /** Changes an entry: customer, note, status, day to follow up, mark, what went out. */
+        patch: operations["change_entry"];
+        trace?: never;
+    };
+    "/api/entries/{id}/restore": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Brings an entry back. */
+        post: operations["restore_entry"];
         delete?: never;
         options?: never;
         head?: never;
@@ -259,6 +398,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/items/{code}/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The sheet of an item on paper. */
+        get: operations["item_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ladder": {
         parameters: {
             query?: never;
@@ -285,6 +441,40 @@ export interface paths {
         };
         /** A ladder that this shelf can show. */
         get: operations["ladder_start"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/lessons": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The lessons. */
+        get: operations["list_lessons"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/lessons/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A lesson with figures and charts of today's shelf. */
+        get: operations["open_lesson"];
         put?: never;
         post?: never;
         delete?: never;
@@ -345,6 +535,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/missed": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What was asked and the shelf could not give, grouped by what would have met it. */
+        get: operations["missed_demand"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/parts": {
         parameters: {
             query?: never;
@@ -356,6 +563,93 @@ export interface paths {
         get: operations["parts"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quotations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The quotations so far, newest first. */
+        get: operations["list_quotations"];
+        put?: never;
+        /** Makes a quotation from kept answers, in those units. */
+        post: operations["make_quotation"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quotations/{number}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Opens a quotation as it left. */
+        get: operations["open_quotation"];
+        put?: never;
+        /** Makes a new issue of a quotation; the ones before stay as they left. */
+        post: operations["reissue_quotation"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quotations/{number}/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A quotation on paper. */
+        get: operations["quotation_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quotations/{number}/workbook": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A quotation as a workbook. */
+        get: operations["quotation_workbook"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/reply": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The reply to an enquiry of the kind `tell`, `compare`, `explain` or `refuse`, to look over and to send. */
+        post: operations["reply_to_enquiry"];
         delete?: never;
         options?: never;
         head?: never;
@@ -609,6 +903,25 @@ export interface components {
             /** @description Middle of the band. */
             value: components["schemas"]["Figure"];
         };
+        /** @description A figure beside others. */
+        BarView: {
+            /** @description What it is of. */
+            label: string;
+            /**
+             * Format: double
+             * @description It over the largest, 0 to 1.
+             */
+            share: number;
+            /** @description It in words. */
+            text: string;
+        };
+        /** @description Figures side by side. */
+        BarsView: {
+            /** @description The figures. */
+            bars: components["schemas"]["BarView"][];
+            /** @description What they are. */
+            title: string;
+        };
         /** @description What a session of readings tells. */
         BenchSheet: {
             /** @description What is to be said of it, a sentence each. */
@@ -672,6 +985,40 @@ export interface components {
          * @enum {string}
          */
         BlankKind: "load" | "length" | "field" | "temperature" | "money" | "count" | "factor" | "choice" | "choices" | "layers" | "steel" | "switch" | "words" | "mass";
+        /** @description A part of a lesson. */
+        BlockView: {
+            /** @enum {string} */
+            kind: "heading";
+            /** @description Its text. */
+            text: string;
+        } | {
+            /** @enum {string} */
+            kind: "paragraph";
+            /** @description Its text. */
+            runs: components["schemas"]["Run"][];
+        } | {
+            /** @description Its texts. */
+            items: components["schemas"]["Run"][][];
+            /** @enum {string} */
+            kind: "list";
+        } | {
+            /** @description What it shows. */
+            chart: components["schemas"]["ChartView"];
+            /** @enum {string} */
+            kind: "chart";
+        };
+        /** @description A price at a quantity. */
+        Break: {
+            /** @description Price of one build; absent where the shelf lists none. */
+            each?: string | null;
+            /**
+             * Format: int64
+             * @description How many builds.
+             */
+            quantity: number;
+            /** @description Price of all of them, with the least order where that is more. */
+            total?: string | null;
+        };
         /** @description The curve and the picture of a candidate. */
         CandidateDetail: {
             chart?: components["schemas"]["Chart"] | null;
@@ -775,12 +1122,19 @@ export interface components {
         };
         /** @description A caution with the rule it rests on. */
         Caution: {
+            /**
+             * Format: int32
+             * @description How much it matters among those that are said of one use: 1 most.
+             */
+            rank: number;
             /** @description The rule behind it. */
             rule: string;
             /** @description What to mind. */
             runs: components["schemas"]["Run"][];
             /** @description What it guards. */
             severity: components["schemas"]["Severity"];
+            /** @description The same in few words, for a message. */
+            short: string;
         };
         /** @description The limit that physics sets. */
         CeilingView: {
@@ -799,6 +1153,36 @@ export interface components {
             hcj?: components["schemas"]["Amount"] | null;
             /** @description The lot. */
             lot: string;
+        };
+        /** @description What is changed of an entry; what is absent stays. */
+        Change: {
+            /**
+             * @description Who asked.
+             * @default null
+             */
+            customer?: string | null;
+            /**
+             * @description The day on which to ask again, `2026-05-21`; empty for none.
+             * @default null
+             */
+            follow_up?: string | null;
+            /**
+             * @description What the adviser notes.
+             * @default null
+             */
+            note?: string | null;
+            /**
+             * @description What went out; an open entry becomes sent with it.
+             * @default null
+             */
+            sent?: string | null;
+            /**
+             * @description Whether it is marked.
+             * @default null
+             */
+            star?: boolean | null;
+            /** @default null */
+            status?: components["schemas"]["Status"] | null;
         };
         /** @description A value against a distance, with its band. */
         Chart: {
@@ -821,6 +1205,17 @@ export interface components {
             x: components["schemas"]["XAxis"];
             /** @description The value. */
             y: components["schemas"]["YAxis"];
+        };
+        /** @description A chart of a lesson. */
+        ChartView: {
+            /** @description Figures side by side. */
+            bars: components["schemas"]["BarsView"];
+        } | {
+            /** @description Curves over one another. */
+            plot: components["schemas"]["Plot"];
+        } | {
+            /** @description What each step brings, with its price. */
+            ladder: components["schemas"]["LadderView"];
         };
         /** @description Something that may be chosen for a blank. */
         Choice: {
@@ -963,6 +1358,25 @@ export interface components {
          * @enum {string}
          */
         CurveRole: "main" | "beside" | "limit" | "guide";
+        /** @description A page of entries. */
+        DayWork: {
+            /** @description How many there are of each status: open, sent, ordered, returned. */
+            counts: number[];
+            /**
+             * Format: int64
+             * @description How many are to be followed up today or are late.
+             */
+            due: number;
+            /** @description The entries, newest first. */
+            entries: components["schemas"]["EntryView"][];
+            /** @description Today, UTC, `2026-05-21`. */
+            today: string;
+            /**
+             * Format: int64
+             * @description How many there are in all that were looked for.
+             */
+            total: number;
+        };
         /** @description An answer on the desk. */
         DeskEntry: {
             asked_at: string;
@@ -1265,6 +1679,13 @@ export interface components {
             /** @enum {string} */
             kind: "refuse";
         });
+        /** @description An entry as it is shown. */
+        EntryView: components["schemas"]["WorkEntry"] & {
+            /** @description When it was filed, UTC. */
+            filed_at: string;
+            /** @description When the reply went out, UTC. */
+            replied_at?: string | null;
+        };
         /** @description A standing question answered with this shelf's figures. */
         ExplainView: {
             /** @description What the figures are of. */
@@ -1327,11 +1748,36 @@ export interface components {
              */
             value: number;
         };
+        /** @description An enquiry to be filed that is no choice of magnets. */
+        FileRequest: {
+            /** @description The enquiry as it was read. */
+            enquiry: components["schemas"]["Enquiry"];
+            /** @description The customer's own words. */
+            message?: string;
+        };
+        /** @description What was filed. */
+        FiledAs: {
+            /** @description The entry's id. */
+            id: string;
+        };
         /**
          * @description What is wanted most among the magnets that do.
          * @enum {string}
          */
         Goal: "strongest" | "cheapest" | "smallest" | "lightest" | "thinnest";
+        /** @description What was taken away, or would be. */
+        Gone: {
+            /**
+             * Format: int64
+             * @description Entries.
+             */
+            entries: number;
+            /**
+             * Format: int64
+             * @description Quotations that bear the customer's name: they are kept, since a shop must keep its offers; their issues are counted.
+             */
+            quotations_kept: number;
+        };
         /** @description How a server is. */
         Health: {
             /**
@@ -1399,6 +1845,23 @@ export interface components {
             text: string;
             /** @description What is shown. */
             title: string;
+        };
+        /** @description An issue of a quotation, for a list. */
+        Issued: {
+            /** @description For whom. */
+            customer: string;
+            /**
+             * Format: int32
+             * @description Which issue of it, from 1.
+             */
+            issue: number;
+            /**
+             * Format: int64
+             * @description When it was made, seconds since 1970-01-01 UTC.
+             */
+            made_at: number;
+            /** @description Its number, such as `Q-2026-0007`. */
+            number: string;
         };
         /** @description An item as a line of a list. */
         ItemLine: {
@@ -1531,6 +1994,53 @@ export interface components {
             /** @description From bottom to top. */
             z_mm: components["schemas"]["Pair"];
         };
+        /** @description A lesson as a line of a list. */
+        LessonLine: {
+            /**
+             * Format: int32
+             * @description How long it takes to read, minutes; absent where there is no lesson but a short answer.
+             */
+            minutes?: number | null;
+            /** @description The name of its standing question. */
+            name: string;
+            /** @description The question. */
+            title: string;
+        };
+        /** @description A lesson in words, figures and charts. */
+        LessonView: {
+            /** @description What the figures are of. */
+            assumed: components["schemas"]["Run"][][];
+            /** @description What follows. */
+            blocks: components["schemas"]["BlockView"][];
+            /** @description The short answer. */
+            lead: components["schemas"]["Run"][];
+            /**
+             * Format: int32
+             * @description How long it takes to read, minutes.
+             */
+            minutes: number;
+            /** @description The name of its standing question. */
+            name: string;
+            /** @description Where it leads on to. */
+            next: components["schemas"]["LessonLine"][];
+            /** @description Where a limit that it names is published. */
+            rule?: string | null;
+            /** @description Two or three sentences to put into a reply. */
+            say: string;
+            /** @description The question. */
+            title: string;
+        };
+        /** @description A message to look over, to edit and to send. */
+        Letter: {
+            /** @description The same as HTML, a part of a page. */
+            html: string;
+            /** @description The subject line. */
+            subject: string;
+            /** @description Plain text. */
+            text: string;
+            /** @description How many words it has. */
+            words: number;
+        };
         /** @description A value with its words. */
         Level: {
             /** @description In words. */
@@ -1611,6 +2121,71 @@ export interface components {
              */
             without_nickel?: boolean;
         };
+        /** @description A build that is offered. */
+        Line: {
+            /** @description The answer that it is from. */
+            answer: string;
+            /** @description The request in words. */
+            asked: string;
+            /** @description What was assumed. */
+            assumed: string[];
+            /** @description Low end, middle and high end of the band, SI. */
+            band: number[];
+            /** @description Prices by quantity; the one offered is among them. */
+            breaks: components["schemas"]["Break"][];
+            /** @description Its place among the candidates of that answer. */
+            candidate: number;
+            /** @description What to mind, each with its rule. */
+            cautions: string[][];
+            /** @description The shop's codes. */
+            codes: string;
+            /** @description What it does, with its band. */
+            does: string;
+            /** @description The item as it stood on the shelf. */
+            item: unknown;
+            /** @description Whether the line by itself may be more than an ordinary parcel by air. */
+            magnetised_by_air: boolean;
+            /**
+             * Format: double
+             * @description Mass of all, kg.
+             */
+            mass_kg: number;
+            /**
+             * Format: double
+             * @description What is needed, SI.
+             */
+            need: number;
+            /** @description What is needed, in words. */
+            needed: string;
+            /**
+             * Format: int64
+             * @description How many builds are offered.
+             */
+            quantity: number;
+            /** @description The band in words. */
+            range: string;
+            /**
+             * Format: int32
+             * @description Pieces stacked in one build.
+             */
+            stacked: number;
+            /** @description What is on hand, in words. */
+            stock: string;
+            /** @description `one disc, 15 × 5 mm, N42`. */
+            title: string;
+        };
+        /** @description A build of a kept answer. */
+        LineRequest: {
+            /** @description The answer's id. */
+            answer: string;
+            /** @description The build's place among its candidates; the one that is put first where absent. */
+            candidate?: number | null;
+            /**
+             * Format: int64
+             * @description How many builds; as many as were asked for where absent.
+             */
+            quantity?: number | null;
+        };
         /** @description A load: text, such as "2 kg" or "20 N", or a mass or a force as an object */
         LoadText: string | {
             /** @description The mass. */
@@ -1684,6 +2259,28 @@ export interface components {
             gap: components["schemas"]["Amount"];
             /** @enum {string} */
             what: "pull";
+        };
+        /** @description What was asked and the shelf could not give. */
+        Missed: {
+            /**
+             * Format: int64
+             * @description When it was asked for last, seconds since 1970-01-01 UTC.
+             */
+            last_at: number;
+            /**
+             * Format: int64
+             * @description How many pieces in all.
+             */
+            pieces: number;
+            /**
+             * Format: int64
+             * @description How often it was asked for.
+             */
+            times: number;
+            /** @description What it lacked. */
+            what: string;
+            /** @description The words of the customer who asked last. */
+            words: string;
         };
         /** @description A magnet as a message names it; what is not said is left out. */
         NamedMagnet: {
@@ -2091,6 +2688,21 @@ export interface components {
          * @enum {string}
          */
         ProblemSeverity: "error" | "warning";
+        /** @description What is purged. */
+        PurgeBody: {
+            /** @description Entries of before that day, `2026-05-21`. */
+            before: string;
+            /** @description Whether they are only counted. */
+            count_only?: boolean;
+        };
+        /** @description How many. */
+        Purged: {
+            /**
+             * Format: int64
+             * @description Entries that were purged, or would be.
+             */
+            entries: number;
+        };
         /** @description A customer's question: a need, what the magnet must stand, and what it may not exceed. */
         Question: {
             /** @description Temperature and surroundings. */
@@ -2104,6 +2716,57 @@ export interface components {
              * @description How many builds are wanted; prices are taken at this quantity.
              */
             pieces?: number;
+        };
+        /** @description What is offered to a customer, as it was offered. */
+        Quotation: {
+            /** @description What the prices are in. */
+            currency: string;
+            /** @description For whom. */
+            customer: string;
+            /** @description The day it was made, `2026-05-21`. */
+            date: string;
+            /**
+             * Format: int32
+             * @description Which issue of it, from 1.
+             */
+            issue: number;
+            /** @description The lines. */
+            lines: components["schemas"]["Line"][];
+            /** @description What else is said. */
+            note: string;
+            /** @description Its number, such as `Q-2026-0007`. */
+            number: string;
+            /** @description The customer's reference. */
+            reference: string;
+            /**
+             * Format: int64
+             * @description Revision of the shelf that it was made on.
+             */
+            revision: number;
+            /** @description Terms of the shop as they were. */
+            terms: string;
+            /** @description The units of its texts. */
+            units: string;
+            /** @description The last day on which it holds. */
+            valid_until: string;
+        };
+        /** @description What a quotation is made of. */
+        QuotationRequest: {
+            /** @description For whom. */
+            customer: string;
+            /** @description The builds. */
+            lines: components["schemas"]["LineRequest"][];
+            /** @description What else is said. */
+            note?: string;
+            /** @description The customer's reference. */
+            reference?: string;
+            /** @description Terms; those of the shop where absent. */
+            terms?: string | null;
+            /**
+             * Format: int32
+             * @description For how many days it is valid; as the shop has it where absent.
+             */
+            valid_days?: number | null;
         };
         /** @description A reading against what was expected before it. */
         ReadingLine: {
@@ -2392,6 +3055,11 @@ export interface components {
          * @enum {string}
          */
         State: "new" | "changed" | "unchanged" | "bad";
+        /**
+         * @description What became of an enquiry.
+         * @enum {string}
+         */
+        Status: "open" | "sent" | "ordered" | "returned";
         /** @description What a magnet sticks to. */
         SteelPart: {
             across?: components["schemas"]["Amount"] | null;
@@ -2580,6 +3248,50 @@ export interface components {
             span?: components["schemas"]["Pair"] | null;
             understood?: components["schemas"]["Understood"] | null;
         };
+        /** @description An enquiry on the desk. */
+        WorkEntry: {
+            /** @description The id of the answer. */
+            answer?: string | null;
+            /** @description Who asked. */
+            customer: string;
+            /** @description The day on which to ask again, `2026-05-21`. */
+            follow_up?: string | null;
+            /** @description Its id. */
+            id: string;
+            /** @description Its kind. */
+            kind: string;
+            /** @description The first sentence of the answer. */
+            lead: string;
+            /**
+             * Format: int64
+             * @description When it was filed, seconds since 1970-01-01 UTC.
+             */
+            made_at: number;
+            /** @description The customer's own words; empty where the question was put together by hand. */
+            message: string;
+            /** @description What the shelf lacked. */
+            missed?: string | null;
+            /** @description What the adviser notes. */
+            note: string;
+            /**
+             * Format: int32
+             * @description How many were asked for.
+             */
+            pieces: number;
+            /** @description What they were read as. */
+            read_as: string;
+            /** @description What went out. */
+            sent?: string | null;
+            /**
+             * Format: int64
+             * @description When it went out.
+             */
+            sent_at?: number | null;
+            /** @description Whether it is marked. */
+            star: boolean;
+            /** @description What became of it. */
+            status: components["schemas"]["Status"];
+        };
         /** @description The axis of distances. */
         XAxis: {
             /** @description What it is. */
@@ -2610,17 +3322,23 @@ export type AnswerView = components['schemas']['AnswerView'];
 export type AskBack = components['schemas']['AskBack'];
 export type AskBody = components['schemas']['AskBody'];
 export type BandView = components['schemas']['BandView'];
+export type BarView = components['schemas']['BarView'];
+export type BarsView = components['schemas']['BarsView'];
 export type BenchSheet = components['schemas']['BenchSheet'];
 export type Between = components['schemas']['Between'];
 export type Blank = components['schemas']['Blank'];
 export type BlankKind = components['schemas']['BlankKind'];
+export type BlockView = components['schemas']['BlockView'];
+export type Break = components['schemas']['Break'];
 export type CandidateDetail = components['schemas']['CandidateDetail'];
 export type CandidateView = components['schemas']['CandidateView'];
 export type Carries = components['schemas']['Carries'];
 export type Caution = components['schemas']['Caution'];
 export type CeilingView = components['schemas']['CeilingView'];
 export type Certificate = components['schemas']['Certificate'];
+export type Change = components['schemas']['Change'];
 export type Chart = components['schemas']['Chart'];
+export type ChartView = components['schemas']['ChartView'];
 export type Choice = components['schemas']['Choice'];
 export type ChoiceView = components['schemas']['ChoiceView'];
 export type Column = components['schemas']['Column'];
@@ -2632,6 +3350,7 @@ export type Confirmed = components['schemas']['Confirmed'];
 export type Consequence = components['schemas']['Consequence'];
 export type Consequences = components['schemas']['Consequences'];
 export type CurveRole = components['schemas']['CurveRole'];
+export type DayWork = components['schemas']['DayWork'];
 export type DeskEntry = components['schemas']['DeskEntry'];
 export type DeskList = components['schemas']['DeskList'];
 export type Direction = components['schemas']['Direction'];
@@ -2645,16 +3364,21 @@ export type DrawRequest = components['schemas']['DrawRequest'];
 export type Drawing = components['schemas']['Drawing'];
 export type Enquiry = components['schemas']['Enquiry'];
 export type EnquirySheet = components['schemas']['EnquirySheet'];
+export type EntryView = components['schemas']['EntryView'];
 export type ExplainView = components['schemas']['ExplainView'];
 export type Face = components['schemas']['Face'];
 export type Fact = components['schemas']['Fact'];
 export type FieldCeiling = components['schemas']['FieldCeiling'];
 export type Figure = components['schemas']['Figure'];
+export type FileRequest = components['schemas']['FileRequest'];
+export type FiledAs = components['schemas']['FiledAs'];
 export type Goal = components['schemas']['Goal'];
+export type Gone = components['schemas']['Gone'];
 export type Health = components['schemas']['Health'];
 export type HeatView = components['schemas']['HeatView'];
 export type ImportProblem = components['schemas']['ImportProblem'];
 export type InsideView = components['schemas']['InsideView'];
+export type Issued = components['schemas']['Issued'];
 export type ItemLine = components['schemas']['ItemLine'];
 export type ItemView = components['schemas']['ItemView'];
 export type Kind = components['schemas']['Kind'];
@@ -2663,13 +3387,19 @@ export type LadderRequest = components['schemas']['LadderRequest'];
 export type LadderView = components['schemas']['LadderView'];
 export type Layer = components['schemas']['Layer'];
 export type LayerSection = components['schemas']['LayerSection'];
+export type LessonLine = components['schemas']['LessonLine'];
+export type LessonView = components['schemas']['LessonView'];
+export type Letter = components['schemas']['Letter'];
 export type Level = components['schemas']['Level'];
 export type Limits = components['schemas']['Limits'];
+export type Line = components['schemas']['Line'];
+export type LineRequest = components['schemas']['LineRequest'];
 export type LoadText = components['schemas']['LoadText'];
 export type LotLine = components['schemas']['LotLine'];
 export type MagnetSize = components['schemas']['MagnetSize'];
 export type MapName = components['schemas']['MapName'];
 export type Measure = components['schemas']['Measure'];
+export type Missed = components['schemas']['Missed'];
 export type NamedMagnet = components['schemas']['NamedMagnet'];
 export type NearMissView = components['schemas']['NearMissView'];
 export type Need = components['schemas']['Need'];
@@ -2697,7 +3427,11 @@ export type Preview = components['schemas']['Preview'];
 export type PriceView = components['schemas']['PriceView'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemSeverity = components['schemas']['ProblemSeverity'];
+export type PurgeBody = components['schemas']['PurgeBody'];
+export type Purged = components['schemas']['Purged'];
 export type Question = components['schemas']['Question'];
+export type Quotation = components['schemas']['Quotation'];
+export type QuotationRequest = components['schemas']['QuotationRequest'];
 export type ReadingLine = components['schemas']['ReadingLine'];
 export type RefuseReason = components['schemas']['RefuseReason'];
 export type RefuseView = components['schemas']['RefuseView'];
@@ -2721,6 +3455,7 @@ export type Silhouette = components['schemas']['Silhouette'];
 export type SolidAgainstStackView = components['schemas']['SolidAgainstStackView'];
 export type Start = components['schemas']['Start'];
 export type State = components['schemas']['State'];
+export type Status = components['schemas']['Status'];
 export type SteelPart = components['schemas']['SteelPart'];
 export type SteelRequest = components['schemas']['SteelRequest'];
 export type SteelSection = components['schemas']['SteelSection'];
@@ -2737,6 +3472,7 @@ export type UndoneChange = components['schemas']['UndoneChange'];
 export type UsualAnswer = components['schemas']['UsualAnswer'];
 export type VerbView = components['schemas']['VerbView'];
 export type Whereabouts = components['schemas']['Whereabouts'];
+export type WorkEntry = components['schemas']['WorkEntry'];
 export type XAxis = components['schemas']['XAxis'];
 export type YAxis = components['schemas']['YAxis'];
 export type $defs = Record<string, never>;
@@ -2806,6 +3542,39 @@ export interface operations {
             };
         };
     };
+    change_entry_of_answer: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Change"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     fitted: {
         parameters: {
             query?: {
@@ -2826,6 +3595,74 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["AnswerSheet"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    answer_paper: {
+        parameters: {
+            query?: {
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string | null;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    reply_to_answer: {
+        parameters: {
+            query?: {
+                /** @description Its tag, such as `en`, which it is where absent. */
+                language?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Letter"];
                 };
             };
             default: {
@@ -2894,6 +3731,66 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["BenchSheet"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    hand_over_customer: {
+        parameters: {
+            query: {
+                /** @description The customer's name, exactly. */
+                customer: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryView"][];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    forget_customer: {
+        parameters: {
+            query: {
+                /** @description The customer's name, exactly. */
+                customer: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Gone"];
                 };
             };
             default: {
@@ -3010,6 +3907,200 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["EnquirySheet"];
                 };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_entries: {
+        parameters: {
+            query?: {
+                /** @description Words that an entry holds, by their beginnings. */
+                search?: string;
+                /** @description `open`, `sent`, `ordered` or `returned`. */
+                status?: string;
+                /** @description Only those that are marked. */
+                star?: boolean;
+                /** @description Only those to follow up on or before that day, `2026-05-21`. */
+                due?: string;
+                /** @description Only those that the shelf could not meet. */
+                missed?: boolean;
+                /** @description So many are left out. */
+                offset?: number;
+                /** @description At most so many; 50 where absent, never more than 200. */
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DayWork"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    file_entry: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FileRequest"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FiledAs"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    purge_entries: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PurgeBody"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Purged"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    delete_entry: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    change_entry: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Change"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    restore_entry: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             default: {
                 headers: {
@@ -3147,41 +4238,6 @@ export interface operations {
             };
         };
     };
-    health: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Health"];
-                };
-            };
-            503: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Health"];
-                };
-            };
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     item: {
         parameters: {
             query?: {
@@ -3208,6 +4264,40 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ItemView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    item_paper: {
+        parameters: {
+            query?: {
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string | null;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                code: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
                 };
             };
             default: {
@@ -3269,6 +4359,65 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LadderRequest"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_lessons: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonLine"][];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    open_lesson: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonView"];
                 };
             };
             default: {
@@ -3373,9 +4522,12 @@ export interface operations {
             };
         };
     };
-    metrics: {
+    missed_demand: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description Days; 30 where absent. */
+                days?: number;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -3387,7 +4539,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "text/plain": string;
+                    "application/json": components["schemas"]["Missed"][];
                 };
             };
             default: {
@@ -3420,6 +4572,241 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PartLine"][];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_quotations: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Issued"][];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    make_quotation: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["QuotationRequest"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Quotation"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    open_quotation: {
+        parameters: {
+            query?: {
+                /** @description Its number from 1; the last where it is absent. */
+                issue?: number;
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string | null;
+            };
+            header?: never;
+            path: {
+                number: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Quotation"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    reissue_quotation: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                number: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["QuotationRequest"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Quotation"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    quotation_paper: {
+        parameters: {
+            query?: {
+                /** @description Its number from 1; the last where it is absent. */
+                issue?: number;
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string | null;
+            };
+            header?: never;
+            path: {
+                number: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    quotation_workbook: {
+        parameters: {
+            query?: {
+                /** @description Its number from 1; the last where it is absent. */
+                issue?: number;
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string | null;
+            };
+            header?: never;
+            path: {
+                number: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": number[];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    reply_to_enquiry: {
+        parameters: {
+            query?: {
+                /** @description Its tag, such as `en`, which it is where absent. */
+                language?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Enquiry"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Letter"];
                 };
             };
             default: {
@@ -3598,33 +4985,6 @@ export interface operations {
             };
         };
     };
-    redo: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["UndoneChange"];
-                };
-            };
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     undo: {
         parameters: {
             query?: never;
@@ -3709,4 +5069,94 @@ export interface operations {
             };
         };
     };
+    health: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    metrics: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/plain": string;
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    redo: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UndoneChange"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+
 }

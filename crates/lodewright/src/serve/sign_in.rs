@@ -110,16 +110,25 @@ fn is_password(kept: &str, password: &str) -> bool {
 fn needed(method: &Method, path: &str) -> Role {
     if matches!(*method, Method::GET | Method::HEAD) {
         return match path {
-            "/api/shelf/export" | "/api/metrics" => Role::Adviser,
+            "/api/shelf/export" | "/api/metrics" | "/api/entries" | "/api/customers" | "/api/missed" => Role::Adviser,
+            _ if path.starts_with("/api/quotations") => Role::Adviser,
             _ => Role::Reader,
         };
     }
-    let owners = ["/api/shelf/", "/api/lots/", "/api/settings", "/api/grades"];
+    let owners = [
+        "/api/shelf/",
+        "/api/lots/",
+        "/api/settings",
+        "/api/grades",
+        "/api/customers",
+        "/api/entries/purge",
+    ];
     let readers = [
         "/api/ask",
         "/api/enquiry",
         "/api/ladder",
         "/api/field/",
+        "/api/reply",
         "/api/shelf/preview",
     ];
     if readers.iter().any(|open| path.starts_with(open)) {
