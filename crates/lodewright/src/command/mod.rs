@@ -2,8 +2,8 @@
 
 pub mod line;
 mod lot;
-mod people;
 mod paper;
+mod people;
 mod picture;
 mod quote;
 mod shelf;
@@ -122,7 +122,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             if line.json {
                 return show(line, &letter, |_| {});
             }
-            print(if *html { &letter.html } else { &letter.text });
+            print(if *html { &letter.html } else { &letter.text })?;
             Ok(Outcome::Done)
         }
         Command::Shelf(command) => shelf::run(line, &desk, command, &units),
