@@ -185,7 +185,7 @@ fn in_air(request: &DrawRequest, bodies: &serde_json::Value, units: &Units, budg
     let steps = request.lines.unwrap_or(LINES).saturating_mul(STEPS_OF_LINE);
     budget.picture(scene.bodies(), CELLS.saturating_add(steps))?;
     let offset = request.offset_mm * 1e-3;
-    if !(offset.abs() <= FARTHEST) {
+    if !(-FARTHEST..=FARTHEST).contains(&offset) {
         return Err(wrong("the plane is too far away", "/offset_mm", "give millimetres"));
     }
     let plane = match request.plane {

@@ -166,7 +166,7 @@ fn name(parts: &[Part], part: usize) -> String {
 
 /// What can be seen part by part.
 fn check(drawing: &Drawing) -> Result<(), DrawingError> {
-    if !(drawing.applied.abs() <= LARGEST_FIELD) {
+    if !(-LARGEST_FIELD..=LARGEST_FIELD).contains(&drawing.applied) {
         return Err(DrawingError::Applied(drawing.applied));
     }
     let mut sources = drawing.applied != 0.0;

@@ -51,7 +51,6 @@ async fn a_connection_beyond_the_most_waits_for_a_place() {
     let limits = Limits {
         connections: 1,
         header_within: Duration::from_millis(200),
-        ..LIMITS
     };
     let (at, _close, _) = side(limits).await;
     let holds = spawn_blocking(move || Stream::connect(at).unwrap()).await.unwrap();
