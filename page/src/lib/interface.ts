@@ -3611,7 +3611,7 @@ export interface operations {
         parameters: {
             query?: {
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
-                paper?: string | null;
+                paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
             };
@@ -4238,6 +4238,41 @@ export interface operations {
             };
         };
     };
+    health: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     item: {
         parameters: {
             query?: {
@@ -4280,7 +4315,7 @@ export interface operations {
         parameters: {
             query?: {
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
-                paper?: string | null;
+                paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
             };
@@ -4522,6 +4557,33 @@ export interface operations {
             };
         };
     };
+    metrics: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/plain": string;
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     missed_demand: {
         parameters: {
             query?: {
@@ -4651,7 +4713,7 @@ export interface operations {
                 /** @description Its number from 1; the last where it is absent. */
                 issue?: number;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
-                paper?: string | null;
+                paper?: string;
             };
             header?: never;
             path: {
@@ -4721,7 +4783,7 @@ export interface operations {
                 /** @description Its number from 1; the last where it is absent. */
                 issue?: number;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
-                paper?: string | null;
+                paper?: string;
             };
             header?: never;
             path: {
@@ -4755,7 +4817,7 @@ export interface operations {
                 /** @description Its number from 1; the last where it is absent. */
                 issue?: number;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
-                paper?: string | null;
+                paper?: string;
             };
             header?: never;
             path: {
@@ -4985,6 +5047,33 @@ export interface operations {
             };
         };
     };
+    redo: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UndoneChange"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     undo: {
         parameters: {
             query?: never;
@@ -5069,94 +5158,4 @@ export interface operations {
             };
         };
     };
-    health: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Health"];
-                };
-            };
-            503: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Health"];
-                };
-            };
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    metrics: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/plain": string;
-                };
-            };
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    redo: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["UndoneChange"];
-                };
-            };
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-
 }
