@@ -54,6 +54,8 @@ pub struct Options {
     pub robust: bool,
     /// Leave out readings that the others contradict.
     pub leave_out_odd: bool,
+    /// Numbers of readings, from 0, that count even where the others contradict them.
+    pub counted: Vec<usize>,
     /// Standard uncertainty of placing, as a part of a probe's reading; where none is named, the usual one and the readings'
     /// own repeats together.
     pub noise: Option<f64>,
@@ -66,6 +68,7 @@ impl Default for Options {
             free: Vec::new(),
             robust: false,
             leave_out_odd: true,
+            counted: Vec::new(),
             noise: None,
         }
     }
@@ -145,6 +148,8 @@ pub struct FittedReading {
     pub from_others: f64,
     /// Standard uncertainty of the reading itself.
     pub standard: f64,
+    /// Standard uncertainty of the difference between the reading and what the others give.
+    pub apart: f64,
     /// How far it lies from what the others give, in standard uncertainties of that difference.
     pub studentised: f64,
     /// Weight from 0 (left out) to 1.
@@ -249,7 +254,7 @@ pub fn fit(probe: &Probe, lots: &[Lot], readings: &[Reading], options: &Options)
         let studied = study(&model, &solution);
         let out = left_out.iter().filter(|&&o| o).count();
         let worst = (0..readings.len())
-            .filter(|&k| !left_out[k])
+            .filter(|k| !left_out[*k] && !options.counted.contains(k))
             .max_by(|&a, &b| studied[a].studentised.abs().total_cmp(&studied[b].studentised.abs()));
         let odd = worst.filter(|&k| {
             let enough = readings.len() - out > model.free_count() + 1;
@@ -353,18 +358,19 @@ fn study(model: &Model<'_>, solution: &Solution) -> Vec<FittedReading> {
             };
             let own = (&row * &solution.covariance * row.transpose())[(0, 0)];
             let rest = 1.0 - weight * own;
-            let (from_others, studentised) = if weight > 0.0 {
+            let (from_others, apart) = if weight > 0.0 {
                 let share = rest.max(1e-9);
-                (residual / share, residual / share.sqrt())
+                (residual / share, 1.0 / share.sqrt())
             } else {
-                (residual, residual / (1.0 + own).sqrt())
+                (residual, (1.0 + own).sqrt())
             };
             FittedReading {
                 value,
                 fitted: value + residual * standard,
                 from_others: value + from_others * standard,
                 standard,
-                studentised: -studentised,
+                apart: apart * standard,
+                studentised: -from_others / apart,
                 weight,
             }
         })

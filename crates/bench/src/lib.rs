@@ -14,6 +14,7 @@
 //! | [`expected`] | the expected reading with its band, and what would have to be off |
 //! | [`least_squares`] | weighted non-linear least squares with its covariance |
 //! | [`mod@fit`] | probe, lots and joints from a set of readings |
+//! | [`mod@foretell`] | what a fit says of further readings |
 //! | [`next`] | which reading to take next |
 //! | [`identify`] | which grade it is |
 //! | [`sampling`] | single sampling plans by lot size and AQL |
@@ -24,6 +25,7 @@ pub mod element;
 pub mod error;
 pub mod expected;
 pub mod fit;
+pub mod foretell;
 pub mod identify;
 pub mod least_squares;
 pub mod lot;
@@ -38,6 +40,7 @@ pub mod setup;
 pub use error::SetupError;
 pub use expected::{Needed, expected, needed};
 pub use fit::{Fit, FitError, Options, Parameter, fit};
+pub use foretell::{Foretold, foretell};
 pub use lot::Lot;
 pub use probe::{Element, Probe, Stem};
 pub use reading::{Pole, Reading, Value};

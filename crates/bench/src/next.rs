@@ -3,8 +3,8 @@
 use quantity::Length;
 use serde::{Deserialize, Serialize};
 
-use crate::fit::{Fit, FitError, Model, Options, Parameter};
-use crate::least_squares::{Residuals, covariance};
+use crate::fit::{Fit, FitError, Options, Parameter};
+use crate::foretell::Known;
 use crate::lot::Lot;
 use crate::probe::Probe;
 use crate::reading::{Reading, Value};
@@ -101,38 +101,19 @@ pub fn rank(
     wanted: Parameter,
     feasible: &[Reading],
 ) -> Result<Vec<Next>, FitError> {
-    let all: Vec<Reading> = readings.iter().chain(feasible).cloned().collect();
-    let mut model = Model::new(probe, lots, &all, &options.free, fit.noise)?;
-    let Some(place) = model.parameters.iter().position(|u| u.parameter == wanted) else {
+    let known = Known::new(probe, lots, readings, options, fit, feasible)?;
+    let Some(place) = known.place(wanted) else {
         return Ok(Vec::new());
     };
-    let x = model.at(|parameter| fit.get(parameter).map(|f| f.value));
-    model.set_standards(&x);
-    for (k, weight) in model.weights.iter_mut().enumerate() {
-        *weight = fit.readings.get(k).map_or(0.0, |r| r.weight);
-    }
-    let Some(slopes) = model.slopes(&x) else {
-        return Ok(Vec::new());
-    };
-    // What nothing tells yet is given the width of the solver's units times a thousand, so that a first reading counts.
-    let vague = 1e-3 / fit.scatter;
-    let unknown = slopes.ncols();
-    let mut with_vague = slopes.clone().insert_rows(slopes.nrows(), unknown, 0.0);
-    for k in 0..unknown {
-        with_vague[(slopes.nrows() + k, k)] = vague;
-    }
-    let (before, _) = covariance(&with_vague);
-    let unit = model.parameters[place].unit * fit.scatter;
-    let variance = before[(place, place)];
+    let unit = known.unit(place);
+    let variance = known.variance(place);
     let mut ranked: Vec<Next> = feasible
         .iter()
         .enumerate()
         .filter_map(|(k, reading)| {
-            let k = readings.len() + k;
-            let row = model.slope_of(k, &x);
-            let through = &before * row.transpose();
+            let (row, expected) = known.another(k);
+            let through = known.through(&row);
             let after = variance - through[place].powi(2) / (1.0 + (&row * &through)[(0, 0)]);
-            let expected = model.value_of(k, &x);
             (after.is_finite() && expected.is_finite()).then(|| Next {
                 reading: reading.with_value(expected),
                 standard: after.max(0.0).sqrt() * unit,

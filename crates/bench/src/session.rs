@@ -414,8 +414,11 @@ impl Session {
     }
 }
 
-/// A value with its unit.
-fn read_value(text: &str) -> Result<Value, String> {
+/// A value with its unit: `159 mT`, `1590 G`, `12 N`, `0.05 A m2`. The sign does not count.
+///
+/// # Errors
+/// What would be right.
+pub fn read_value(text: &str) -> Result<Value, String> {
     let plain = text.trim_start_matches('-').trim();
     for unit in ["A m²", "A·m²", "Am²", "A m2", "A*m2", "Am2"] {
         if let Some(number) = plain.strip_suffix(unit) {

@@ -135,10 +135,7 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
         }
     }
     let (asks, whole) = meanwhile::asks(&asks, &enquiry.question);
-    let question = whole
-        .question(currency)
-        .ok()
-        .filter(|_| enquiry.kind == Kind::Choose);
+    let question = whole.question(currency).ok().filter(|_| enquiry.kind == Kind::Choose);
     let left_out = left_out(&scene, &notes.0);
     Reading {
         enquiry,

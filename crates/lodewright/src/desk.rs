@@ -28,6 +28,7 @@ use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
 use crate::kept::{FORMAT, Frozen};
+use crate::meter::Meter;
 use crate::problem::{Kind, Problem, Understood};
 
 /// Version of the program, frozen into every answer.
@@ -44,6 +45,8 @@ static SOLVERS: LazyLock<Option<ThreadPool>> = LazyLock::new(|| {
 pub struct Desk {
     /// The shop.
     pub shop: Shop,
+    /// The instrument that is read live, if one was named.
+    pub meter: Meter,
     shelf: RwLock<Option<Arc<Shelf>>>,
     amending: Mutex<()>,
 }
@@ -103,6 +106,7 @@ impl Desk {
     pub fn new(shop: Shop) -> Self {
         Self {
             shop,
+            meter: Meter::default(),
             shelf: RwLock::new(None),
             amending: Mutex::new(()),
         }
@@ -387,7 +391,9 @@ impl Desk {
         let shelf = self.shelf()?;
         let item = shelf.item(code)?;
         let sheet = sheet(item, &shelf.catalogue, conditions).ok_or_else(|| absent_item(code))?;
-        Ok(view::item::view(&sheet, &shelf.reader(units)))
+        let mut view = view::item::view(&sheet, &shelf.reader(units));
+        view.facts.extend(self.shown_at_face(item, units)?);
+        Ok(view)
     }
 
     /// A ladder.
@@ -405,10 +411,11 @@ impl Desk {
     /// # Errors
     /// When the shelf has no discs.
     pub fn ladder_start(&self) -> Result<LadderRequest, Problem> {
-        ladder::start(&self.shelf()?.items).ok_or_else(|| {
+        let start = ladder::start(&self.shelf()?.items).ok_or_else(|| {
             Problem::new(Kind::Absent, "no ladder", "the shelf has no discs to make a ladder of")
                 .hint("import a price list, or ask for a ladder of free thickness")
-        })
+        })?;
+        self.ladder_with_usual_probe(start)
     }
 }
 

@@ -82,7 +82,9 @@ impl Desk {
         let shelf = self.shelf()?;
         let told = tell::tell(enquiry, &shelf.items, &shelf.catalogue)?;
         let curves = told.curves(&shelf.catalogue);
-        Ok(tell_view::view(&told, &curves, &shelf.reader(units)))
+        let mut view = tell_view::view(&told, &curves, &shelf.reader(units));
+        self.judge_reading(enquiry, &mut view, units)?;
+        Ok(view)
     }
 
     /// The magnets of an enquiry side by side.

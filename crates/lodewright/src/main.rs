@@ -12,6 +12,7 @@ mod enquiries;
 mod kept;
 mod letter;
 mod lots;
+mod meter;
 mod named_bodies;
 mod printing;
 mod problem;

@@ -251,6 +251,7 @@ impl From<ShopError> for Problem {
             ShopError::Setting { .. }
             | ShopError::Grades(_)
             | ShopError::Lot(_)
+            | ShopError::Bench(_)
             | ShopError::NothingToUndo
             | ShopError::NothingToRedo
             | ShopError::Ununderstood(_)

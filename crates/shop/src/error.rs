@@ -74,6 +74,9 @@ pub enum ShopError {
     /// A lot or its certificate does not fit.
     #[error("{0}")]
     Lot(String),
+    /// Something of the bench does not fit.
+    #[error("{0}")]
+    Bench(String),
     /// A file could not be made.
     #[error("the list could not be written: {0}")]
     Export(String),

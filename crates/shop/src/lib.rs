@@ -1,8 +1,10 @@
-//! A shop's data: its shelf of magnets and steel parts with prices and stock, its own grades, and the desk of answers.
+//! A shop's data: its shelf of magnets and steel parts with prices and stock, its own grades, the desk of answers, and the
+//! bench.
 //!
 //! A [`Shop`] is one database file. Each call either does all of its work or leaves the shop as it was. Price lists
 //! come in through [`import`] and go out through [`export`]; [`demo`] makes an invented shop to try things on.
 
+pub mod bench;
 pub mod demo;
 pub mod desk;
 pub mod entries;

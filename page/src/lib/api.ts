@@ -83,7 +83,8 @@ export function problemFrom(status: number, text: string): Problem {
   return new Problem({ title: 'unexpected answer', status, detail, field: null, span: null, hint: null });
 }
 
-async function call<T>(path: string, init: RequestInit = {}): Promise<T> {
+/** One call of the interface. */
+export async function call<T>(path: string, init: RequestInit = {}): Promise<T> {
   let response: Response;
   try {
     response = await fetch(path, init);
@@ -102,17 +103,20 @@ async function call<T>(path: string, init: RequestInit = {}): Promise<T> {
   return JSON.parse(text) as T;
 }
 
-function post(body: unknown, signal?: AbortSignal): RequestInit {
+/** A request that sends JSON. */
+export function post(body: unknown, signal?: AbortSignal, method = 'POST'): RequestInit {
   return {
-    method: 'POST',
+    method,
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify(body),
     signal: signal ?? null,
   };
 }
 
-const patch = (body: unknown): RequestInit => ({ ...post(body), method: 'PATCH' });
-const get = (signal?: AbortSignal): RequestInit => ({ signal: signal ?? null });
+const patch = (body: unknown): RequestInit => post(body, undefined, 'PATCH');
+
+/** A request that asks only. */
+export const get = (signal?: AbortSignal): RequestInit => ({ signal: signal ?? null });
 const id = encodeURIComponent;
 
 export type Asking = { words: string } | { question: Question };
@@ -193,8 +197,8 @@ export interface ReadOptions {
   sheet: string;
 }
 
-/** Sends a price list; `progress` hears the share that has left, 0 to 1. */
-function upload<T>(path: string, file: Blob, progress: (share: number) => void): Promise<T> {
+/** Sends a file; `progress` hears the share that has left, 0 to 1. */
+export function upload<T>(path: string, file: Blob, progress: (share: number) => void): Promise<T> {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
     request.open('POST', path);

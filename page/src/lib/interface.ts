@@ -123,6 +123,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/bench": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The bench: probes, sessions and kept values. */
+        get: operations["overview"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/bench/fit": {
         parameters: {
             query?: never;
@@ -134,6 +151,383 @@ export interface paths {
         put?: never;
         /** Fits readings to probe and lots, and says what to read next; the form of the body is in docs/bench.md. */
         post: operations["fit"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/kept/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Removes a value that was kept; it can be restored. */
+        delete: operations["remove_kept"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/kept/{id}/restore": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Brings a removed value back. */
+        post: operations["restore_kept"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/meter": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the instrument that is read live said last, and whether it holds still. */
+        get: operations["meter"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The sampling plan for a lot, with its operating curve. */
+        post: operations["plan"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/probes/start": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A probe to begin with: a usual one that nobody has measured. */
+        get: operations["probe_start"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/probes/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Keeps a probe under an id of the caller's making: a new one, or other values of one that is known. */
+        put: operations["put_probe"];
+        post?: never;
+        /** Takes a probe away; its sessions stay, and it can be restored. */
+        delete: operations["remove_probe"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/probes/{id}/restore": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Brings a probe back. */
+        post: operations["restore_probe"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/probes/{id}/usual": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Names the probe that the shop usually reads with. */
+        post: operations["usual_probe"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/readings/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Takes a reading back; it can be restored. */
+        delete: operations["take_back"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/readings/{id}/restore": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Brings a reading back that was taken back. */
+        post: operations["restore_reading"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/readings/{id}/standing": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Says whether a reading counts. */
+        put: operations["stand"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Begins a session under an id of the caller's making. Sent again, it is the same session. */
+        post: operations["begin"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A session with every reading against its own band, the newest first. */
+        get: operations["session"];
+        put?: never;
+        post?: never;
+        /** Takes a session away with its readings; it can be restored. */
+        delete: operations["remove_session"];
+        options?: never;
+        head?: never;
+        /** Changes the name of its lot, or its thickness as measured. */
+        patch: operations["change"];
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/expected": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What an instrument is expected to show, before it does. */
+        post: operations["expected"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/export": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The readings of a session as a table that can be read in again. */
+        get: operations["export_readings"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/found": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the readings of a session say, what they cannot tell apart, and what to read next. */
+        get: operations["found"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/grade": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the lot of a session is by its readings: the chance of each grade. */
+        get: operations["grade"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Adds the readings of a table, comma-separated or a workbook: all of them, or none. The same file adds nothing again. */
+        post: operations["import_readings"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/inspection": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The lot of a session while it is inspected. */
+        post: operations["inspection"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/kept": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Keeps a value that the readings tell: it is used from then on, and can be removed. */
+        post: operations["keep"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Adds a reading, which is on the disk when the answer comes. Sent again, it is the same reading. */
+        post: operations["add_reading"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/sessions/{id}/restore": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Brings a session back. */
+        post: operations["restore_session"];
         delete?: never;
         options?: never;
         head?: never;
@@ -884,6 +1278,17 @@ export interface components {
             /** @description Plain words, such as `hold 2 kg hanging below 3 mm steel`. */
             words?: string | null;
         };
+        /** @description A curve with its band. */
+        BandCurve: {
+            /** @description High end. */
+            high: number[];
+            /** @description Low end. */
+            low: number[];
+            /** @description Middle. */
+            mid: number[];
+            /** @description What it is, short enough to stand on it. */
+            name: string;
+        };
         /** @description A predicted value with its band. */
         BandView: {
             /** @description High end. */
@@ -902,6 +1307,17 @@ export interface components {
             swings: components["schemas"]["SwingView"][];
             /** @description Middle of the band. */
             value: components["schemas"]["Figure"];
+        };
+        /** @description A band on a line. */
+        Bar: {
+            /** @description High end. */
+            high: components["schemas"]["ValueView"];
+            /** @description Low end. */
+            low: components["schemas"]["ValueView"];
+            /** @description Middle. */
+            mid: components["schemas"]["ValueView"];
+            /** @description In a few words. */
+            text: string;
         };
         /** @description A figure beside others. */
         BarView: {
@@ -934,6 +1350,15 @@ export interface components {
             readings: components["schemas"]["ReadingLine"][];
             /** @description All of it as numbers, in SI. */
             report: Record<string, never>;
+        };
+        /** @description The bench: its probes, its sessions, and what was kept. */
+        BenchView: {
+            /** @description Values that were kept, the newest first. */
+            kept: components["schemas"]["KeptLine"][];
+            /** @description The probes. */
+            probes: components["schemas"]["ProbeLine"][];
+            /** @description The sessions, the newest first. */
+            sessions: components["schemas"]["SessionLine"][];
         };
         /** @description A pull with the interval that it surely lies in, in the unit shown. */
         Between: {
@@ -1205,6 +1630,23 @@ export interface components {
             x: components["schemas"]["XAxis"];
             /** @description The value. */
             y: components["schemas"]["YAxis"];
+        };
+        /** @description A reading on a chart. */
+        ChartDot: {
+            /** @description Whether it counts in the fit. */
+            counts: boolean;
+            /** @description Of what and how much, in words. */
+            text: string;
+            /**
+             * Format: double
+             * @description Along the axis.
+             */
+            x: number;
+            /**
+             * Format: double
+             * @description The value.
+             */
+            y: number;
         };
         /** @description A chart of a lesson. */
         ChartView: {
@@ -1686,6 +2128,20 @@ export interface components {
             /** @description When the reply went out, UTC. */
             replied_at?: string | null;
         };
+        /** @description What an instrument is expected to show. */
+        ExpectedView: {
+            /** @description What was expected before the first reading: the grade, the sizes and the probe as they are known. */
+            before: components["schemas"]["Bar"];
+            lot?: components["schemas"]["Bar"] | null;
+            /** @description Where. */
+            place: components["schemas"]["PlaceView"];
+            /** @description In a sentence. */
+            says: components["schemas"]["Run"][];
+            /** @description What widens the band before the first reading, by falling share. */
+            shares: components["schemas"]["ShareView"][];
+            /** @description Of what and where, in words. */
+            what: string;
+        };
         /** @description A standing question answered with this shelf's figures. */
         ExplainView: {
             /** @description What the figures are of. */
@@ -1760,6 +2216,47 @@ export interface components {
             /** @description The entry's id. */
             id: string;
         };
+        /** @description Something that is to be said, with its kind in two or three words. */
+        FindingLine: {
+            /** @description Its kind. */
+            label: string;
+            /** @description In a sentence. */
+            text: string;
+        };
+        /** @description What the readings of a session say; nothing where there are none. */
+        Found: {
+            found?: components["schemas"]["FoundView"] | null;
+        };
+        /** @description A parameter as it was found, and whether it can be kept. */
+        FoundParameter: components["schemas"]["ParameterLine"] & {
+            /** @description Its name, by which it is kept; absent where it cannot be. */
+            keep?: string | null;
+            /** @description What keeping it would say. */
+            kept_as: string;
+            /** @description Whether the readings settle it; what is not settled is better kept after further readings. */
+            settled: boolean;
+        };
+        /** @description What the readings of a session say. */
+        FoundView: {
+            distance?: components["schemas"]["ReadingChart"] | null;
+            /** @description What is to be said of it, a line each. */
+            findings: components["schemas"]["FindingLine"][];
+            /** @description All of the fit as numbers, in SI. */
+            fit: Record<string, never>;
+            /** @description What was found, in a sentence or two. */
+            lead: components["schemas"]["Run"][];
+            /** @description What is left over of each reading. */
+            left_over: components["schemas"]["LeftOver"];
+            /** @description What to read next, the best first; empty where no reading at hand would tell much more. */
+            next: components["schemas"]["NextLine"][];
+            next_curve?: components["schemas"]["Plot"] | null;
+            /** @description Spread of repeats and of placing, in words. */
+            noise: string;
+            /** @description Every parameter. */
+            parameters: components["schemas"]["FoundParameter"][];
+            stack?: components["schemas"]["ReadingChart"] | null;
+            together?: components["schemas"]["Plot"] | null;
+        };
         /**
          * @description What is wanted most among the magnets that do.
          * @enum {string}
@@ -1777,6 +2274,29 @@ export interface components {
              * @description Quotations that bear the customer's name: they are kept, since a shop must keep its offers; their issues are counted.
              */
             quotations_kept: number;
+        };
+        /** @description A grade, or several that no field tells apart. */
+        GradeLine: {
+            /**
+             * Format: double
+             * @description Chance among the grades of its family, 0 to 1.
+             */
+            chance: number;
+            /** @description Whether it is what the label says. */
+            label: boolean;
+            /** @description Their names. */
+            name: string;
+            /** @description The same in words. */
+            text: string;
+        };
+        /** @description What a lot is. */
+        GradeView: {
+            /** @description What speaks for and against, a line each. */
+            findings: components["schemas"]["FindingLine"][];
+            /** @description The grades, the likeliest first. */
+            grades: components["schemas"]["GradeLine"][];
+            /** @description In a sentence or two. */
+            lead: components["schemas"]["Run"][];
         };
         /** @description How a server is. */
         Health: {
@@ -1824,6 +2344,13 @@ export interface components {
             /** @description What is wrong: lower case, no full stop. */
             wrong: string;
         };
+        /** @description What came of a file. */
+        Imported: {
+            /** @description Readings that are new. */
+            added: number;
+            /** @description Readings that were there already, by the same file. */
+            known: number;
+        };
         /** @description A section through the axis of a build with the field of each cell as a share of that at the knee, at the worst temperature of its use. */
         InsideView: {
             /** @description Edges of the cells from the axis (a ring: from its hole; a block: from its middle along its length), mm. */
@@ -1845,6 +2372,58 @@ export interface components {
             text: string;
             /** @description What is shown. */
             title: string;
+        };
+        /** @description What is agreed of a lot, and for which lot a plan is wanted. */
+        InspectionBody: {
+            /** @description Least reading of one piece at its face that conforms, such as `280 mT`; absent or empty for none. */
+            least?: string | null;
+            /** @description Largest reading that conforms; absent or empty for none. */
+            most?: string | null;
+            /** @description The plan. */
+            plan: components["schemas"]["PlanBody"];
+        };
+        /** @description A lot while it is inspected. */
+        InspectionView: {
+            /**
+             * Format: int32
+             * @description Pieces that lie within the meter's uncertainty of a limit, to be read again.
+             */
+            again: number;
+            /**
+             * Format: int32
+             * @description Bad pieces.
+             */
+            bad: number;
+            /** @description What the certificate states. */
+            certificate: components["schemas"]["Fact"][];
+            /** @description Spread and capability. */
+            facts: components["schemas"]["Fact"][];
+            /**
+             * Format: double
+             * @description Least reading that conforms, in the unit of the pieces.
+             */
+            least?: number | null;
+            /**
+             * Format: int32
+             * @description Pieces still to be read.
+             */
+            left: number;
+            lots?: components["schemas"]["Plot"] | null;
+            /**
+             * Format: double
+             * @description Largest reading that conforms.
+             */
+            most?: number | null;
+            /** @description Pieces read so far, in the order in which they came. */
+            pieces: components["schemas"]["PieceView"][];
+            /** @description The plan. */
+            plan: components["schemas"]["PlanView"];
+            /** @description What counts as bad. */
+            rule: string;
+            /** @description The verdict in a sentence. */
+            says: components["schemas"]["Run"][];
+            /** @description `reading`, `accept` or `reject`. */
+            verdict: string;
         };
         /** @description An issue of a quotation, for a list. */
         Issued: {
@@ -1922,6 +2501,26 @@ export interface components {
             /** @description `Disc, 15 × 5 mm, N42`. */
             title: string;
         };
+        /** @description A value that is to be kept. */
+        KeepBody: {
+            /** @description Its id, made by whoever keeps it. */
+            id: string;
+            /** @description `depth`, `gain`, `fall_off`, `scale` (the lot's remanence) or `thickness`. */
+            parameter: string;
+        };
+        /** @description A value that was kept. */
+        KeptLine: {
+            /** @description Where it comes from, in words. */
+            from: string;
+            /** @description Its id. */
+            id: string;
+            /** @description Its name: `depth`, `gain`, `fall_off`, `scale` or `thickness`. */
+            parameter: string;
+            /** @description The session that it comes from. */
+            session: string;
+            /** @description What and how much, in words. */
+            text: string;
+        };
         /**
          * @description What an enquiry wants.
          * @enum {string}
@@ -1993,6 +2592,20 @@ export interface components {
             text: string;
             /** @description From bottom to top. */
             z_mm: components["schemas"]["Pair"];
+        };
+        /** @description What is left over of each reading when the fit is taken off, in per cent. */
+        LeftOver: {
+            /**
+             * Format: double
+             * @description Within this lie 95 % of readings by placing and piece to piece alone.
+             */
+            band: number;
+            /** @description The readings in the order in which they came: number, and what is left. */
+            dots: components["schemas"]["ChartDot"][];
+            /** @description What stands on the band. */
+            label: string;
+            /** @description What is shown. */
+            title: string;
         };
         /** @description A lesson as a line of a list. */
         LessonLine: {
@@ -2260,6 +2873,26 @@ export interface components {
             /** @enum {string} */
             what: "pull";
         };
+        /**
+         * @description How a meter stands.
+         * @enum {string}
+         */
+        MeterState: "none" | "away" | "garbled" | "moving" | "still";
+        /** @description What a meter said last. */
+        MeterView: {
+            /** @description What it says that it is. */
+            identity: string;
+            /** @description The number alone. */
+            number?: string | null;
+            /** @description The same in words. */
+            says: string;
+            /** @description How it stands. */
+            state: components["schemas"]["MeterState"];
+            /** @description The unit. */
+            unit: string;
+            /** @description Its reading in the unit of its kind, with the unit, to be taken; absent where there is none. */
+            value?: string | null;
+        };
         /** @description What was asked and the shelf could not give. */
         Missed: {
             /**
@@ -2409,6 +3042,26 @@ export interface components {
             /** @description In words. */
             text: string;
         };
+        /** @description A session that is to be begun. */
+        NewSession: {
+            /** @description Its id, made by whoever begins it: 1 to 64 letters, digits, `-` or `_`. Sent again, it is the same session. */
+            id: string;
+            /** @description Name of the lot. */
+            lot?: string;
+            /** @description The magnet: a code of the shelf, or sizes and grade. */
+            magnet: components["schemas"]["NamedMagnet"];
+            /** @description Id of the probe; the usual one where it is absent. */
+            probe?: string | null;
+        };
+        /** @description A reading that is proposed. */
+        NextLine: {
+            /** @description Where. */
+            place: components["schemas"]["PlaceView"];
+            /** @description In a sentence. */
+            text: string;
+            /** @description In a few words. */
+            what: string;
+        };
         /**
          * @description Where an answer leads on to.
          * @enum {string}
@@ -2543,6 +3196,13 @@ export interface components {
             /** @description From bottom to top. */
             z_range_mm: components["schemas"]["Pair"];
         };
+        /** @description A piece that was read. */
+        PieceView: {
+            /** @description `good`, `bad` or `again`. */
+            state: string;
+            /** @description The reading. */
+            value: components["schemas"]["ValueView"];
+        };
         /** @description A distance with its words. */
         Place: {
             /** @description In words. */
@@ -2552,6 +3212,94 @@ export interface components {
              * @description In the unit of the distances.
              */
             x: number;
+        };
+        /** @description How many pieces, where, and by what a reading is taken; what is left out is one piece at the middle of its face, at 20 °C. */
+        PlaceBody: {
+            /** @default null */
+            across?: components["schemas"]["Amount"] | null;
+            /** @default null */
+            along?: components["schemas"]["Amount"] | null;
+            /**
+             * @description By what.
+             * @default flux_density
+             */
+            kind?: components["schemas"]["ReadingKind"];
+            /**
+             * Format: int32
+             * @description Pieces in the stack.
+             * @default null
+             */
+            pieces?: number | null;
+            /** @default null */
+            pole?: components["schemas"]["PoleName"] | null;
+            /** @default null */
+            spacer?: components["schemas"]["Amount"] | null;
+            /** @default null */
+            temperature?: components["schemas"]["Amount"] | null;
+        };
+        /** @description A place as it goes out: texts that [`PlaceBody`] takes. */
+        PlaceView: {
+            /** @description From the axis; absent on it. */
+            across?: string | null;
+            /** @description A distance beyond it; absent for none. */
+            along?: string | null;
+            /** @description By what. */
+            kind: components["schemas"]["ReadingKind"];
+            /**
+             * Format: int32
+             * @description Pieces in the stack.
+             */
+            pieces: number;
+            pole?: components["schemas"]["PoleName"] | null;
+            /** @description What lies between; absent for nothing. */
+            spacer?: string | null;
+            /** @description Temperature of magnet and probe, where it is not that of a room. */
+            temperature?: string | null;
+        };
+        /** @description For which lot a plan is wanted. */
+        PlanBody: {
+            /**
+             * Format: double
+             * @description Acceptance quality limit, per cent nonconforming.
+             */
+            aql?: number;
+            /** @description Inspection level: `S-1` to `S-4`, `I`, `II` or `III`. */
+            level?: string;
+            /**
+             * Format: int32
+             * @description Pieces in the lot.
+             */
+            lot_size: number;
+            /** @description How strictly. */
+            severity?: components["schemas"]["Strictness"];
+        };
+        /** @description A sampling plan. */
+        PlanView: {
+            /**
+             * Format: int32
+             * @description Largest count of bad pieces that accepts the lot.
+             */
+            accept: number;
+            /** @description The operating curve. */
+            curve: components["schemas"]["Plot"];
+            /** @description In a sentence. */
+            lead: components["schemas"]["Run"][];
+            /** @description Code letter. */
+            letter: string;
+            /**
+             * Format: int32
+             * @description Smallest count that rejects it.
+             */
+            reject: number;
+            /**
+             * Format: int32
+             * @description Pieces to inspect.
+             */
+            sample: number;
+            /** @description Where the plan comes from. */
+            source: string;
+            /** @description When to inspect more or less strictly. */
+            switching: string;
         };
         /**
          * @description A plane through the origin, or beside it.
@@ -2626,6 +3374,11 @@ export interface components {
              */
             to: number;
         };
+        /**
+         * @description Which pole faces the probe.
+         * @enum {string}
+         */
+        PoleName: "north" | "south";
         /** @description What an import would do, and what is wrong with the file. */
         Preview: {
             /** @description Lines that cannot be imported. */
@@ -2670,6 +3423,41 @@ export interface components {
             each: string;
             /** @description From so many pieces. */
             from: string;
+        };
+        /** @description A probe as it is entered: texts with units. */
+        ProbeBody: {
+            /**
+             * Format: double
+             * @description Accuracy as stated, per cent of the reading (95 %).
+             */
+            accuracy: number;
+            /** @description When and by what it was calibrated. */
+            calibrated?: string;
+            /** @description From the tip, or the flat that touches the face, to the element, such as `0.5 mm`. */
+            depth: string;
+            /** @description By how much the depth may be off (95 %), such as `0.3 mm`. */
+            depth_within: string;
+            /** @description Diameter of the active element, such as `0.8 mm`. */
+            element: string;
+            /** @description Name. */
+            name: string;
+            /** @description Step of the display, such as `0.1 mT`. */
+            resolution: string;
+            /** @description Whether the stem lies flat on the face (transverse) rather than standing on it (axial). */
+            transverse?: boolean;
+        };
+        /** @description A probe. */
+        ProbeLine: {
+            /** @description As it was entered, to be changed. */
+            entered: components["schemas"]["ProbeBody"];
+            /** @description Its id. */
+            id: string;
+            /** @description Its name. */
+            name: string;
+            /** @description What is known of it, in a sentence. */
+            says: string;
+            /** @description Whether it is the one that the shop usually reads with. */
+            usual: boolean;
         };
         /** @description A problem with what was wrong, where, and what would be right; the JSON form of every error. */
         Problem: components["schemas"]["Whereabouts"] & {
@@ -2768,6 +3556,45 @@ export interface components {
              */
             valid_days?: number | null;
         };
+        /** @description A reading as it comes in. */
+        ReadingBody: {
+            /** @description Its id, made by whoever takes it: 1 to 64 letters, digits, `-` or `_`. Sent again, it is the same reading. */
+            id: string;
+            /** @description Anything to remember. */
+            note?: string;
+            /** @description Where. */
+            place?: components["schemas"]["PlaceBody"];
+            /**
+             * Format: int64
+             * @description When, in seconds since 1970-01-01 UTC; now where it is absent.
+             */
+            taken_at?: number | null;
+            /** @description What the instrument showed, with its unit: `288.4 mT`, `2884 G`, `12 N`, `0.05 A m2`. The sign does not count. */
+            value: string;
+        };
+        /** @description Readings with what was expected before them and what they say together. */
+        ReadingChart: {
+            /** @description Before the first reading. */
+            before: components["schemas"]["BandCurve"];
+            /** @description The readings. */
+            dots: components["schemas"]["ChartDot"][];
+            lot?: components["schemas"]["BandCurve"] | null;
+            /** @description What it teaches. */
+            remark: string;
+            /** @description What is shown. */
+            title: string;
+            /** @description From left to right. */
+            x: components["schemas"]["PlotAxis"];
+            /** @description Places along the axis. */
+            xs: number[];
+            /** @description From bottom to top. */
+            y: components["schemas"]["PlotAxis"];
+        };
+        /**
+         * @description What an instrument reads.
+         * @enum {string}
+         */
+        ReadingKind: "flux_density" | "pull" | "moment";
         /** @description A reading against what was expected before it. */
         ReadingLine: {
             /** @description Its 95 % band. */
@@ -2783,6 +3610,66 @@ export interface components {
             /** @description Where it lies outside: what would have to be off, the likeliest first. */
             reasons: string[];
             /** @description Of what, and where. */
+            what: string;
+        };
+        /** @description A reading against its band. Per cents are of the middle of the band. */
+        ReadingRow: {
+            /**
+             * Format: double
+             * @description Distance from the middle.
+             */
+            at: number;
+            /** @description What the expectation rests on: the other readings of the lot, or what was known before the first. */
+            by_lot: boolean;
+            /** @description Whether it counts in the fit. */
+            counts: boolean;
+            /** @description What was expected. */
+            expected: components["schemas"]["ValueView"];
+            /** @description What the instrument showed, as it was given. */
+            given: string;
+            /**
+             * Format: double
+             * @description The band.
+             */
+            high: number;
+            /**
+             * Format: double
+             * @description The band before the first reading.
+             */
+            high_before: number;
+            /** @description Its id. */
+            id: string;
+            /** @description Whether it lies in its band. */
+            inside: boolean;
+            /**
+             * Format: double
+             * @description The band.
+             */
+            low: number;
+            /**
+             * Format: double
+             * @description The band before the first reading.
+             */
+            low_before: number;
+            /** @description Remark. */
+            note: string;
+            /** @description Its number in the session, from 1. */
+            number: number;
+            /** @description Whether the others contradict it, so that it was left out. */
+            odd: boolean;
+            /** @description Where. */
+            place: components["schemas"]["PlaceView"];
+            /** @description Where it lies outside: what would explain it, the likeliest first. */
+            reasons: string[];
+            /** @description How it lies, in words. */
+            says: string;
+            /** @description `judged`, `counted` or `left_out`. */
+            standing: string;
+            /** @description When it was taken, UTC. */
+            taken_at: string;
+            /** @description The same in the reader's units. */
+            value: components["schemas"]["ValueView"];
+            /** @description Of what and where, in words. */
             what: string;
         };
         /**
@@ -2932,6 +3819,72 @@ export interface components {
             /** @description The blank. */
             blank: components["schemas"]["Blank"];
         };
+        /** @description What is to be changed of a session; what is absent stays. */
+        SessionChange: {
+            /**
+             * @description Name of the lot.
+             * @default null
+             */
+            lot?: string | null;
+            /**
+             * @description Thickness of a piece as measured, such as `2.98 mm`; empty for none.
+             * @default null
+             */
+            measured_thickness?: string | null;
+        };
+        /** @description A session in a list. */
+        SessionLine: {
+            /** @description When it was begun, UTC. */
+            begun_at: string;
+            /** @description Code of the item, if it was one of the shelf. */
+            code?: string | null;
+            /** @description Its id. */
+            id: string;
+            /** @description When the newest reading was taken, UTC. */
+            last_at?: string | null;
+            /** @description Name of the probe. */
+            probe: string;
+            /** @description Id of the probe. */
+            probe_id: string;
+            /**
+             * Format: int32
+             * @description Readings in it.
+             */
+            readings: number;
+            /** @description Magnet and lot. */
+            title: string;
+        };
+        /** @description A session. */
+        SessionView: {
+            /** @description When it was begun, UTC. */
+            begun_at: string;
+            /** @description Code of the item of the shelf, if it was one. */
+            code?: string | null;
+            /** @description Readings in it. */
+            count: number;
+            /** @description Its id. */
+            id: string;
+            /** @description Those that do not count. */
+            left_out: number;
+            /** @description Name of the lot; may be empty. */
+            lot: string;
+            /** @description The magnet: sizes and grade. */
+            magnet: string;
+            /** @description Thickness as measured, where somebody did. */
+            measured_thickness?: string | null;
+            /** @description Id of the probe. */
+            probe: string;
+            /** @description Depth of its element below the tip, as it is known in this session. */
+            probe_depth: string;
+            /** @description Name of the probe. */
+            probe_name: string;
+            /** @description Its readings, the newest first. */
+            rows: components["schemas"]["ReadingRow"][];
+            /** @description Its outline. */
+            silhouette: components["schemas"]["Silhouette"];
+            /** @description Kept values of other sessions that are used in it. */
+            used: components["schemas"]["KeptLine"][];
+        };
         /**
          * @description What a caution guards.
          * @enum {string}
@@ -3046,6 +3999,11 @@ export interface components {
             /** @description The stack in words. */
             stack_text: string;
         };
+        /** @description Whether a reading counts. */
+        StandingBody: {
+            /** @description `judged` by the others, `counted` in any case, or `left_out`. */
+            standing: string;
+        };
         /** @description A question that is filled in already. */
         Start: {
             question: components["schemas"]["Question"];
@@ -3130,6 +4088,11 @@ export interface components {
          * @enum {string}
          */
         Steelwork: "bare" | "back_plate" | "cup" | "pole_tip";
+        /**
+         * @description How strictly the lots of a supplier are inspected.
+         * @enum {string}
+         */
+        Strictness: "normal" | "tightened" | "reduced";
         /**
          * @description Where a magnet lives
          * @enum {string}
@@ -3227,6 +4190,18 @@ export interface components {
             /** @description What it sets at the place. */
             sets?: unknown;
         };
+        /** @description A value in the reader's units: the number, the unit, and both as text. */
+        ValueView: {
+            /** @description Number and unit, rounded to what makes sense. */
+            text: string;
+            /** @description The unit. */
+            unit: string;
+            /**
+             * Format: double
+             * @description In the unit shown.
+             */
+            value: number;
+        };
         /** @description A verb by its name in JSON and in words. */
         VerbView: {
             text: string;
@@ -3321,10 +4296,13 @@ export type AnswerSheet = components['schemas']['AnswerSheet'];
 export type AnswerView = components['schemas']['AnswerView'];
 export type AskBack = components['schemas']['AskBack'];
 export type AskBody = components['schemas']['AskBody'];
+export type BandCurve = components['schemas']['BandCurve'];
 export type BandView = components['schemas']['BandView'];
+export type Bar = components['schemas']['Bar'];
 export type BarView = components['schemas']['BarView'];
 export type BarsView = components['schemas']['BarsView'];
 export type BenchSheet = components['schemas']['BenchSheet'];
+export type BenchView = components['schemas']['BenchView'];
 export type Between = components['schemas']['Between'];
 export type Blank = components['schemas']['Blank'];
 export type BlankKind = components['schemas']['BlankKind'];
@@ -3338,6 +4316,7 @@ export type CeilingView = components['schemas']['CeilingView'];
 export type Certificate = components['schemas']['Certificate'];
 export type Change = components['schemas']['Change'];
 export type Chart = components['schemas']['Chart'];
+export type ChartDot = components['schemas']['ChartDot'];
 export type ChartView = components['schemas']['ChartView'];
 export type Choice = components['schemas']['Choice'];
 export type ChoiceView = components['schemas']['ChoiceView'];
@@ -3365,6 +4344,7 @@ export type Drawing = components['schemas']['Drawing'];
 export type Enquiry = components['schemas']['Enquiry'];
 export type EnquirySheet = components['schemas']['EnquirySheet'];
 export type EntryView = components['schemas']['EntryView'];
+export type ExpectedView = components['schemas']['ExpectedView'];
 export type ExplainView = components['schemas']['ExplainView'];
 export type Face = components['schemas']['Face'];
 export type Fact = components['schemas']['Fact'];
@@ -3372,21 +4352,33 @@ export type FieldCeiling = components['schemas']['FieldCeiling'];
 export type Figure = components['schemas']['Figure'];
 export type FileRequest = components['schemas']['FileRequest'];
 export type FiledAs = components['schemas']['FiledAs'];
+export type FindingLine = components['schemas']['FindingLine'];
+export type Found = components['schemas']['Found'];
+export type FoundParameter = components['schemas']['FoundParameter'];
+export type FoundView = components['schemas']['FoundView'];
 export type Goal = components['schemas']['Goal'];
 export type Gone = components['schemas']['Gone'];
+export type GradeLine = components['schemas']['GradeLine'];
+export type GradeView = components['schemas']['GradeView'];
 export type Health = components['schemas']['Health'];
 export type HeatView = components['schemas']['HeatView'];
 export type ImportProblem = components['schemas']['ImportProblem'];
+export type Imported = components['schemas']['Imported'];
 export type InsideView = components['schemas']['InsideView'];
+export type InspectionBody = components['schemas']['InspectionBody'];
+export type InspectionView = components['schemas']['InspectionView'];
 export type Issued = components['schemas']['Issued'];
 export type ItemLine = components['schemas']['ItemLine'];
 export type ItemView = components['schemas']['ItemView'];
+export type KeepBody = components['schemas']['KeepBody'];
+export type KeptLine = components['schemas']['KeptLine'];
 export type Kind = components['schemas']['Kind'];
 export type LadderAxis = components['schemas']['LadderAxis'];
 export type LadderRequest = components['schemas']['LadderRequest'];
 export type LadderView = components['schemas']['LadderView'];
 export type Layer = components['schemas']['Layer'];
 export type LayerSection = components['schemas']['LayerSection'];
+export type LeftOver = components['schemas']['LeftOver'];
 export type LessonLine = components['schemas']['LessonLine'];
 export type LessonView = components['schemas']['LessonView'];
 export type Letter = components['schemas']['Letter'];
@@ -3399,11 +4391,15 @@ export type LotLine = components['schemas']['LotLine'];
 export type MagnetSize = components['schemas']['MagnetSize'];
 export type MapName = components['schemas']['MapName'];
 export type Measure = components['schemas']['Measure'];
+export type MeterState = components['schemas']['MeterState'];
+export type MeterView = components['schemas']['MeterView'];
 export type Missed = components['schemas']['Missed'];
 export type NamedMagnet = components['schemas']['NamedMagnet'];
 export type NearMissView = components['schemas']['NearMissView'];
 export type Need = components['schemas']['Need'];
 export type NeedView = components['schemas']['NeedView'];
+export type NewSession = components['schemas']['NewSession'];
+export type NextLine = components['schemas']['NextLine'];
 export type NextPlace = components['schemas']['NextPlace'];
 export type NextView = components['schemas']['NextView'];
 export type OfferView = components['schemas']['OfferView'];
@@ -3415,7 +4411,12 @@ export type ParameterLine = components['schemas']['ParameterLine'];
 export type PartLine = components['schemas']['PartLine'];
 export type PartView = components['schemas']['PartView'];
 export type Picture = components['schemas']['Picture'];
+export type PieceView = components['schemas']['PieceView'];
 export type Place = components['schemas']['Place'];
+export type PlaceBody = components['schemas']['PlaceBody'];
+export type PlaceView = components['schemas']['PlaceView'];
+export type PlanBody = components['schemas']['PlanBody'];
+export type PlanView = components['schemas']['PlanView'];
 export type PlaneName = components['schemas']['PlaneName'];
 export type PlateSize = components['schemas']['PlateSize'];
 export type Plot = components['schemas']['Plot'];
@@ -3423,8 +4424,11 @@ export type PlotAxis = components['schemas']['PlotAxis'];
 export type PlotCurve = components['schemas']['PlotCurve'];
 export type PlotMark = components['schemas']['PlotMark'];
 export type PlotStretch = components['schemas']['PlotStretch'];
+export type PoleName = components['schemas']['PoleName'];
 export type Preview = components['schemas']['Preview'];
 export type PriceView = components['schemas']['PriceView'];
+export type ProbeBody = components['schemas']['ProbeBody'];
+export type ProbeLine = components['schemas']['ProbeLine'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemSeverity = components['schemas']['ProblemSeverity'];
 export type PurgeBody = components['schemas']['PurgeBody'];
@@ -3432,7 +4436,11 @@ export type Purged = components['schemas']['Purged'];
 export type Question = components['schemas']['Question'];
 export type Quotation = components['schemas']['Quotation'];
 export type QuotationRequest = components['schemas']['QuotationRequest'];
+export type ReadingBody = components['schemas']['ReadingBody'];
+export type ReadingChart = components['schemas']['ReadingChart'];
+export type ReadingKind = components['schemas']['ReadingKind'];
 export type ReadingLine = components['schemas']['ReadingLine'];
+export type ReadingRow = components['schemas']['ReadingRow'];
 export type RefuseReason = components['schemas']['RefuseReason'];
 export type RefuseView = components['schemas']['RefuseView'];
 export type Reply = components['schemas']['Reply'];
@@ -3444,6 +4452,9 @@ export type RungView = components['schemas']['RungView'];
 export type Sample = components['schemas']['Sample'];
 export type Section = components['schemas']['Section'];
 export type Segment = components['schemas']['Segment'];
+export type SessionChange = components['schemas']['SessionChange'];
+export type SessionLine = components['schemas']['SessionLine'];
+export type SessionView = components['schemas']['SessionView'];
 export type Severity = components['schemas']['Severity'];
 export type ShapeKind = components['schemas']['ShapeKind'];
 export type ShareView = components['schemas']['ShareView'];
@@ -3453,6 +4464,7 @@ export type ShortfallView = components['schemas']['ShortfallView'];
 export type SideBySide = components['schemas']['SideBySide'];
 export type Silhouette = components['schemas']['Silhouette'];
 export type SolidAgainstStackView = components['schemas']['SolidAgainstStackView'];
+export type StandingBody = components['schemas']['StandingBody'];
 export type Start = components['schemas']['Start'];
 export type State = components['schemas']['State'];
 export type Status = components['schemas']['Status'];
@@ -3461,6 +4473,7 @@ export type SteelRequest = components['schemas']['SteelRequest'];
 export type SteelSection = components['schemas']['SteelSection'];
 export type SteelSheet = components['schemas']['SteelSheet'];
 export type Steelwork = components['schemas']['Steelwork'];
+export type Strictness = components['schemas']['Strictness'];
 export type SurroundingsName = components['schemas']['SurroundingsName'];
 export type SwingView = components['schemas']['SwingView'];
 export type SwitchKind = components['schemas']['SwitchKind'];
@@ -3470,6 +4483,7 @@ export type Understood = components['schemas']['Understood'];
 export type UnderstoodPart = components['schemas']['UnderstoodPart'];
 export type UndoneChange = components['schemas']['UndoneChange'];
 export type UsualAnswer = components['schemas']['UsualAnswer'];
+export type ValueView = components['schemas']['ValueView'];
 export type VerbView = components['schemas']['VerbView'];
 export type Whereabouts = components['schemas']['Whereabouts'];
 export type WorkEntry = components['schemas']['WorkEntry'];
@@ -3709,6 +4723,36 @@ export interface operations {
             };
         };
     };
+    overview: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BenchView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     fit: {
         parameters: {
             query?: {
@@ -3732,6 +4776,813 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["BenchSheet"];
                 };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    remove_kept: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    restore_kept: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    meter: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MeterView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlanBody"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlanView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    probe_start: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ProbeBody"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    put_probe: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ProbeBody"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ProbeLine"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    remove_probe: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    restore_probe: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    usual_probe: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    take_back: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    restore_reading: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    stand: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["StandingBody"];
+            };
+        };
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    begin: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewSession"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SessionView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session: {
+        parameters: {
+            query?: {
+                /**
+                 * @description What nothing is taken to be known of beforehand, beside the lot's remanence: `depth`, `face_loss`, `joint`,
+                 *     `thickness`, separated by commas.
+                 */
+                free?: string;
+                /** @description Other sessions with the same probe whose readings count too, by their ids, separated by commas. */
+                with?: string;
+                /** @description What a next reading is to narrow: `depth` of the probe, or `remanence` of the lot where it is absent. */
+                wanted?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SessionView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    remove_session: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    change: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SessionChange"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SessionView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    expected: {
+        parameters: {
+            query?: {
+                /**
+                 * @description What nothing is taken to be known of beforehand, beside the lot's remanence: `depth`, `face_loss`, `joint`,
+                 *     `thickness`, separated by commas.
+                 */
+                free?: string;
+                /** @description Other sessions with the same probe whose readings count too, by their ids, separated by commas. */
+                with?: string;
+                /** @description What a next reading is to narrow: `depth` of the probe, or `remanence` of the lot where it is absent. */
+                wanted?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlaceBody"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ExpectedView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    export_readings: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": unknown;
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    found: {
+        parameters: {
+            query?: {
+                /**
+                 * @description What nothing is taken to be known of beforehand, beside the lot's remanence: `depth`, `face_loss`, `joint`,
+                 *     `thickness`, separated by commas.
+                 */
+                free?: string;
+                /** @description Other sessions with the same probe whose readings count too, by their ids, separated by commas. */
+                with?: string;
+                /** @description What a next reading is to narrow: `depth` of the probe, or `remanence` of the lot where it is absent. */
+                wanted?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Found"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    grade: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GradeView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    import_readings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": number[];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Imported"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    inspection: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["InspectionBody"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["InspectionView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    keep: {
+        parameters: {
+            query?: {
+                /**
+                 * @description What nothing is taken to be known of beforehand, beside the lot's remanence: `depth`, `face_loss`, `joint`,
+                 *     `thickness`, separated by commas.
+                 */
+                free?: string;
+                /** @description Other sessions with the same probe whose readings count too, by their ids, separated by commas. */
+                with?: string;
+                /** @description What a next reading is to narrow: `depth` of the probe, or `remanence` of the lot where it is absent. */
+                wanted?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["KeepBody"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptLine"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    add_reading: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ReadingBody"];
+            };
+        };
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    restore_session: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             default: {
                 headers: {

@@ -1,7 +1,7 @@
 // The places of the page and their addresses after the #.
 
 export type Place =
-  'ask' | 'answer' | 'ladder' | 'field' | 'lessons' | 'item' | 'shelf' | 'desk' | 'quotation' | 'lost';
+  'ask' | 'answer' | 'ladder' | 'field' | 'bench' | 'lessons' | 'item' | 'shelf' | 'desk' | 'quotation' | 'lost';
 
 export interface Route {
   place: Place;
@@ -28,10 +28,11 @@ export function parseRoute(hash: string): Route {
   }
   const key = rest.join('/');
   if (head === '') return { place: 'ask', key: '', params };
-  if ((head === 'answer' || head === 'item') && key) return { place: head, key, params };
+  if ((head === 'answer' || head === 'item' || head === 'bench') && key) return { place: head, key, params };
   // These have a list or an empty form where no name is given.
   if (head === 'lessons' || head === 'quotation') return { place: head, key, params };
-  if (['ladder', 'field', 'shelf', 'desk'].includes(head) && !key) return { place: head as Place, key: '', params };
+  if (['ladder', 'field', 'bench', 'shelf', 'desk'].includes(head) && !key)
+    return { place: head as Place, key: '', params };
   return { place: 'lost', key: path, params };
 }
 

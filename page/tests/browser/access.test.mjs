@@ -19,6 +19,17 @@ before(async () => {
     body: JSON.stringify(words),
   });
   answer = (await kept.json()).id;
+  const send = (path, method, body) =>
+    fetch(`${server.address}api/bench/${path}`, {
+      method,
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(body),
+    });
+  const probe = await (await fetch(`${server.address}api/bench/probes/start`)).json();
+  await send('probes/pen', 'PUT', probe);
+  await send('sessions', 'POST', { id: 'access', magnet: { code: item }, lot: 'A', probe: 'pen' });
+  for (const [k, value] of [300, 301, 299, 250, 300.5].entries())
+    await send('sessions/access/readings', 'POST', { id: `access${k}`, value: `${value} mT` });
 });
 after(async () => {
   await browser?.close();
@@ -42,6 +53,9 @@ const places = {
   ],
   explain: () => [`#/?enquiry=${encodeURIComponent('{"kind":"explain","about":["thin_sheet"]}')}`, '.answer .lead'],
   refuse: () => [`#/?enquiry=${encodeURIComponent('{"kind":"refuse","reason":"not_magnetic"}')}`, '.answer .lead'],
+  bench: () => ['#/bench', '.begin'],
+  session: () => ['#/bench/access', '.part .lead'],
+  certificate: () => ['#/bench/access?paper=', 'article h1'],
   item: () => [`#/item/${item}`, '[role=slider]'],
   shelf: () => ['#/shelf', 'main tbody tr'],
   desk: () => ['#/desk', 'main li'],

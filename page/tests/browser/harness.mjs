@@ -6,14 +6,18 @@ import { chromium } from 'playwright-core';
 const binary = process.env.LODEWRIGHT_BIN;
 if (!binary) throw new Error('name the program in LODEWRIGHT_BIN, such as target/debug/lodewright');
 
-/** Starts the program on its demo shop; `address` ends in a slash. A port may be asked for, to come back where one was. */
-export function serve(port = 0) {
-  const child = spawn(binary, ['serve', '--demo', '--port', String(port)], { stdio: ['ignore', 'pipe', 'inherit'] });
-  const stop = () =>
+/**
+ * Starts the program on its demo shop, or on the shop in a file; `address` ends in a slash. A port may be asked for, to come
+ * back where one was.
+ */
+export function serve(port = 0, file = null) {
+  const which = file ? ['--shop', file] : ['--demo'];
+  const child = spawn(binary, ['serve', ...which, '--port', String(port)], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const stop = (signal = 'SIGTERM') =>
     new Promise((resolve) => {
       if (child.exitCode !== null) return resolve();
       child.once('exit', resolve);
-      child.kill();
+      child.kill(signal);
     });
   return new Promise((resolve, reject) => {
     let said = '';
@@ -52,7 +56,7 @@ export async function open(browser, { theme = 'light', width = 1180, height = 90
   page.on('console', (message) => {
     if (message.type() === 'error' && /policy|refused/i.test(message.text())) faults.push(message.text());
   });
-  return { page, faults, close: () => context.close() };
+  return { page, context, faults, close: () => context.close() };
 }
 
 /** Opens a place in a fresh window, works there, and finds that nothing was thrown and nothing refused. */

@@ -15,7 +15,10 @@ fn a_layer_is_asked_by_its_material_and_taken_at_its_thicker_end() {
     assert_eq!(asks[0].question, "How thick is the paint?");
     let [thin, thick] = usual_thickness("paint").expect("known");
     assert!(thin < thick);
-    assert_eq!(asks[0].meanwhile.as_ref().map(|m| m.sets.clone()), Some(format!("{thick} mm").into()));
+    assert_eq!(
+        asks[0].meanwhile.as_ref().map(|m| m.sets.clone()),
+        Some(format!("{thick} mm").into())
+    );
     assert_eq!(whole.need.layers[0].thickness.map(|t| t.high.mm()), Some(thick));
 }
 
@@ -35,7 +38,10 @@ fn an_unsaid_direction_is_the_hardest_and_unsaid_steel_the_thinnest() {
 #[test]
 fn what_was_said_stands_and_a_load_is_never_made_up() {
     let said = draft(r#"{"need":{"verb":"hold","direction":"straight_off"}}"#);
-    let (asks, whole) = super::asks(&places(&["/question/need/direction", "/question/need/load", "/kind"]), &said);
+    let (asks, whole) = super::asks(
+        &places(&["/question/need/direction", "/question/need/load", "/kind"]),
+        &said,
+    );
     assert!(asks.iter().all(|a| a.meanwhile.is_none()));
     assert_eq!(whole, said);
 }

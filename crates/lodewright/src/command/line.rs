@@ -152,6 +152,15 @@ pub enum Command {
         /// Let people sign in on this machine, too; where it is served to others they always do.
         #[arg(long)]
         sign_in: bool,
+        /// Host and port of a gaussmeter that is read live at the bench, by SCPI over TCP.
+        #[arg(long, value_name = "HOST:PORT")]
+        meter: Option<String>,
+        /// What it is asked for one reading.
+        #[arg(long, value_name = "QUERY", default_value = "READ?", requires = "meter")]
+        meter_query: String,
+        /// The unit of its numbers where they state none.
+        #[arg(long, value_name = "UNIT", default_value = "mT", requires = "meter")]
+        meter_unit: String,
     },
     /// Answer lines of JSON on standard input, one line each: fields, forces, factors. Status 1 if a line could not be answered.
     Compute,

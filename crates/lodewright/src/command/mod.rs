@@ -23,6 +23,7 @@ use shop::{Role, Shop};
 
 use crate::benchwork;
 use crate::desk::{Desk, Wish, seconds_now};
+use crate::meter::{Address, Meter};
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::reply::Reply;
@@ -136,7 +137,18 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             public,
             frame,
             sign_in,
+            meter,
+            meter_query,
+            meter_unit,
         } => {
+            let mut desk = desk;
+            if let Some(host) = meter {
+                desk.meter = Meter::watch(Address {
+                    host: host.clone(),
+                    query: meter_query.clone(),
+                    unit: meter_unit.clone(),
+                });
+            }
             if desk.shop.settings()?.demo && !line.json {
                 let wish = Wish {
                     keep: true,

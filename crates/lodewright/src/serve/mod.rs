@@ -115,6 +115,32 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(field_routes::compute))
         .routes(routes!(field_routes::steel))
         .routes(routes!(bench_routes::fit))
+        .routes(routes!(bench_routes::overview))
+        .routes(routes!(bench_routes::probe_start))
+        .routes(routes!(bench_routes::put_probe, bench_routes::remove_probe))
+        .routes(routes!(bench_routes::restore_probe))
+        .routes(routes!(bench_routes::usual_probe))
+        .routes(routes!(bench_routes::begin))
+        .routes(routes!(
+            bench_routes::session,
+            bench_routes::change,
+            bench_routes::remove_session
+        ))
+        .routes(routes!(bench_routes::restore_session))
+        .routes(routes!(bench_routes::add_reading))
+        .routes(routes!(bench_routes::take_back))
+        .routes(routes!(bench_routes::restore_reading))
+        .routes(routes!(bench_routes::stand))
+        .routes(routes!(bench_routes::expected))
+        .routes(routes!(bench_routes::found))
+        .routes(routes!(bench_routes::keep))
+        .routes(routes!(bench_routes::remove_kept))
+        .routes(routes!(bench_routes::restore_kept))
+        .routes(routes!(bench_routes::grade))
+        .routes(routes!(bench_routes::plan))
+        .routes(routes!(bench_routes::meter))
+        .routes(routes!(bench_routes::inspection))
+        .routes(routes!(bench_routes::export_readings))
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::parts))
         .routes(routes!(shelf_routes::export))
@@ -128,6 +154,7 @@ fn interface() -> OpenApiRouter<Shared> {
     let files = OpenApiRouter::new()
         .routes(routes!(shelf_routes::preview))
         .routes(routes!(shelf_routes::import))
+        .routes(routes!(bench_routes::import_readings))
         .layer(DefaultBodyLimit::max(MOST_FILE));
     // What is asked for now may be otherwise a moment later.
     let fresh = SetResponseHeaderLayer::if_not_present(CACHE_CONTROL, HeaderValue::from_static("no-store"));

@@ -111,7 +111,7 @@ pub struct Start {
 
 /// A sensible question to start from.
 #[utoipa::path(get, path = "/start", params(StartParams), responses((status = 200, body = Start), (status = "default", body = Problem, content_type = "application/problem+json")))]
-pub async fn start(Params(params): Params<StartParams>) -> Result<Json<Start>, Problem> {
+pub async fn start(State(desk): State<Shared>, Params(params): Params<StartParams>) -> Result<Json<Start>, Problem> {
     let verb = Verb::named(&params.verb).ok_or_else(|| {
         let all: Vec<&str> = Verb::ALL.iter().map(|v| v.name()).collect();
         Problem::new(
@@ -122,9 +122,11 @@ pub async fn start(Params(params): Params<StartParams>) -> Result<Json<Start>, P
         .hint(format!("the verbs are {}", all.join(", ")))
         .field("verb")
     })?;
-    Ok(Json(Start {
-        question: sentence::start(verb),
-    }))
+    work(desk, move |desk| {
+        let question = desk.with_usual_probe(sentence::start(verb))?;
+        Ok(Json(Start { question }))
+    })
+    .await
 }
 
 /// A question, in words or structured.

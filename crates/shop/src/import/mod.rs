@@ -44,5 +44,5 @@ pub use consequences::{Consequence, Consequences};
 pub use heading::{Column, Field, recognise};
 pub use plan::{Options, Preview, Sample, State, preview};
 pub use problem::{MOST_REPORTED, Problem, Severity};
-pub use read::read;
+pub use read::{lines, read};
 pub use table::{Cell, Line, MOST_LINES, ReadError, ReadOptions, Table};

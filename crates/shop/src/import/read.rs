@@ -18,38 +18,17 @@ const MOST_BYTES: usize = 64 << 20;
 /// When it is something else, is damaged, has no line of headings, or is larger than 64 MiB, [`MOST_LINES`](super::MOST_LINES) lines,
 /// 256 columns or 6 million cells.
 pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Table, ReadError> {
-    if bytes.len() > MOST_BYTES {
-        return Err(ReadError::new(
-            format!("the file has {} MiB", bytes.len() >> 20),
-            format!("at most {} MiB; split the list", MOST_BYTES >> 20),
-        ));
-    }
     let length_unit = options
         .length_unit
         .as_deref()
         .filter(|unit| !unit.trim().is_empty())
         .map(length_unit)
         .transpose()?;
-    let raw = match content(bytes) {
-        Content::Nothing => {
-            return Err(ReadError::new(
-                "the file is empty",
-                "a price list with a line of headings and a line an item",
-            ));
-        }
-        Content::Other(what, right) => return Err(ReadError::new(format!("the file is {what}"), right)),
-        Content::Zip => workbook::read(bytes, options.sheet.as_deref())?,
-        Content::Text => {
-            let (text, encoding) =
-                encoding::decode(bytes, options.encoding.as_deref().filter(|label| !label.is_empty()))
-                    .map_err(|(wrong, right)| ReadError::new(wrong, right))?;
-            Raw {
-                lines: delimited::read(&text)?,
-                encoding,
-                sheet: None,
-            }
-        }
-    };
+    let raw = raw(
+        bytes,
+        options,
+        "a price list with a line of headings and a line an item",
+    )?;
     let (headings, lines) = split_headings(raw.lines)?;
     Ok(Table {
         name: excerpt(name),
@@ -60,6 +39,40 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Table, Re
         length_unit,
         decimal: options.decimal,
     })
+}
+
+/// The lines of any table, whatever file it came from, those without a cell left out; of a workbook those of its
+/// first sheet, unless another looks like a price list.
+///
+/// # Errors
+/// As [`read`], without headings.
+pub fn lines(bytes: &[u8]) -> Result<Vec<Line>, ReadError> {
+    Ok(raw(bytes, &ReadOptions::default(), "a table with a line of headings")?.lines)
+}
+
+/// The lines of a file; `wanted` says what it should hold where it is empty.
+fn raw(bytes: &[u8], options: &ReadOptions, wanted: &str) -> Result<Raw, ReadError> {
+    if bytes.len() > MOST_BYTES {
+        return Err(ReadError::new(
+            format!("the file has {} MiB", bytes.len() >> 20),
+            format!("at most {} MiB; split the list", MOST_BYTES >> 20),
+        ));
+    }
+    match content(bytes) {
+        Content::Nothing => Err(ReadError::new("the file is empty", wanted)),
+        Content::Other(what, right) => Err(ReadError::new(format!("the file is {what}"), right)),
+        Content::Zip => workbook::read(bytes, options.sheet.as_deref()),
+        Content::Text => {
+            let (text, encoding) =
+                encoding::decode(bytes, options.encoding.as_deref().filter(|label| !label.is_empty()))
+                    .map_err(|(wrong, right)| ReadError::new(wrong, right))?;
+            Ok(Raw {
+                lines: delimited::read(&text)?,
+                encoding,
+                sheet: None,
+            })
+        }
+    }
 }
 
 fn length_unit(text: &str) -> Result<Unit, ReadError> {

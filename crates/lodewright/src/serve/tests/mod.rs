@@ -1,6 +1,7 @@
 //! The interface as a router, without a socket.
 
 mod bench;
+mod bench_sessions;
 mod budgets;
 mod described;
 mod enquiry;
@@ -130,6 +131,14 @@ impl Server {
 
     async fn post(&self, uri: &str, body: &Value) -> Reply {
         self.post_text(uri, body.to_string()).await
+    }
+
+    async fn json(&self, method: &str, uri: &str, body: &Value) -> Reply {
+        let request = Request::builder()
+            .method(method)
+            .uri(uri)
+            .header(CONTENT_TYPE, "application/json");
+        self.request(request.body(body.to_string().into()).unwrap()).await
     }
 
     async fn post_text(&self, uri: &str, body: impl Into<Body>) -> Reply {
