@@ -52,8 +52,11 @@ static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
     file.ask
 });
 
-/// What is asked at a place.
-pub(crate) fn ask(place: &str) -> Ask {
+/// The ending of the place of rows that ask about an amount that is zero or less.
+const NOT_POSITIVE: &str = " not positive";
+
+/// What is asked at a place; of a load that is said but is none, with what would be right.
+pub(crate) fn ask(place: &str, not_positive: bool) -> Ask {
     let general: String = place
         .split('/')
         .map(|part| {
@@ -65,7 +68,10 @@ pub(crate) fn ask(place: &str) -> Ask {
         })
         .collect::<Vec<_>>()
         .join("/");
-    let row = ROWS.iter().find(|row| row.place == general);
+    let row = ROWS
+        .iter()
+        .find(|row| not_positive && row.place.strip_suffix(NOT_POSITIVE) == Some(&general))
+        .or_else(|| ROWS.iter().find(|row| row.place == general));
     let answers: Vec<UsualAnswer> = row.map_or_else(Vec::new, |r| {
         r.answers
             .iter()
@@ -89,7 +95,7 @@ pub(crate) fn layer(place: &str, material: &str, [thin, thick]: [f64; 2]) -> Ask
         label: format!("about {mm} mm"),
         sets: Value::from(format!("{mm} mm")),
     };
-    let mut asked = ask(place);
+    let mut asked = ask(place, false);
     asked.question = format!("How thick is the {material}?");
     asked.answers = vec![usual(thin), usual(thick), usual(10.0 * thick)];
     asked.meanwhile = Some(usual(thick));
@@ -104,7 +110,9 @@ mod tests {
     fn every_ask_has_two_to_four_answers() {
         for row in ROWS.iter() {
             assert!((2..=4).contains(&row.answers.len()), "{}", row.place);
-            assert_eq!(ask(&row.place.replace('*', "1")).question, row.question);
+            let place = row.place.replace('*', "1");
+            let plain = place.strip_suffix(NOT_POSITIVE);
+            assert_eq!(ask(plain.unwrap_or(&place), plain.is_some()).question, row.question);
             assert!(row.meanwhile.is_none_or(|k| k < row.answers.len()), "{}", row.place);
         }
     }

@@ -1,6 +1,7 @@
 //! The question of a message: verb, need, conditions and limits, with what must be asked.
 
 mod field;
+mod gate;
 mod given;
 mod hold;
 mod layers;
@@ -28,7 +29,9 @@ pub(crate) use layers::layers;
 pub(crate) use pair::pair;
 
 /// A place less likely than this is asked about.
-const SURE: f64 = 0.35;
+const SURE: f64 = 0.5;
+/// The same of a count.
+const SURE_COUNT: f64 = 0.4;
 /// A verb less likely than this is asked about.
 const SURE_VERB: f64 = 0.45;
 
@@ -153,15 +156,19 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
         Verb::ReachField | Verb::FaceField => field::field(scene, verb, &placed, &mut out, notes),
         Verb::SwitchSensor => field::switch(scene, &placed, &mut out, notes),
     }
+    gate::gate(&mut out);
     out
 }
 
 /// Asks about every place that is taken without being likely enough.
 fn doubts(verb: Verb, placed: &[Placed], out: &mut Partial) {
-    for p in placed.iter().filter(|p| p.score < SURE) {
+    let least = |role: Role| match role {
+        Role::Pieces | Role::Things | Role::SharedBy => SURE_COUNT,
+        _ => SURE,
+    };
+    for p in placed.iter().filter(|p| p.score < least(p.role)) {
         let place = match p.role {
             Role::SteelThickness => "/question/need/steel/thickness",
-            Role::SteelAcross => "/question/need/steel/across",
             Role::Widest | Role::MagnetSize => "/question/limits/widest",
             Role::Narrowest => "/question/limits/narrowest",
             Role::Tallest => "/question/limits/tallest",

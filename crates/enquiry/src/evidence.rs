@@ -165,14 +165,21 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     out.push(format!("dim:{dim}"));
     out.push(format!("bound:{limit}"));
     out.push(format!("dim:{dim}&bound:{limit}"));
+    let mut first: Vec<String> = Vec::new();
     for step in [-1isize, 1] {
-        around(scene, i, step, &mut out);
+        first.extend(around(scene, i, step, &mut out));
+        out.extend(next_amount(scene, i, step));
         let beside = i.checked_add_signed(step).and_then(|n| scene.items.get(n));
         if let Some(What::Mark(c)) = beside.map(|x| &x.what) {
             out.push(format!("mark{step}:{c}"));
         }
     }
     arithmetic(scene, i, &mut out);
+    if let [left, right] = first.as_slice() {
+        out.push(format!("{left}&{right}"));
+    }
+    let near: Vec<String> = first.iter().map(|f| format!("{f}&is:{what}")).collect();
+    out.extend(near);
     let owner = bracket_owner(scene, i).and_then(|o| noun(&scene.items[o]));
     let left = owner.map_or_else(|| beside(scene, i, -1), |o| format!("{o}("));
     let right = beside(scene, i, 1);
@@ -233,10 +240,12 @@ fn arithmetic(scene: &Scene, i: usize, out: &mut Vec<String>) {
 }
 
 /// The words to one side: themselves where they stand nearest, and what they are up to some way off.
-fn around(scene: &Scene, i: usize, step: isize, out: &mut Vec<String>) {
+/// Gives the nearest word.
+fn around(scene: &Scene, i: usize, step: isize, out: &mut Vec<String>) -> Option<String> {
     let side = if step < 0 { "l" } else { "r" };
     let mut at = i;
     let (mut seen, mut stop) = (0, "");
+    let mut words: Vec<String> = Vec::new();
     while let Some(next) = at.checked_add_signed(step).filter(|n| *n < scene.items.len()) {
         at = next;
         let item = &scene.items[at];
@@ -257,6 +266,7 @@ fn around(scene: &Scene, i: usize, step: isize, out: &mut Vec<String>) {
                 seen += 1;
                 if seen <= 2 && item.what == What::Word {
                     out.push(format!("{side}{seen}{stop}:{}", item.norm));
+                    words.push(format!("{side}{seen}{stop}:{}", item.norm));
                 }
                 for kind in kinds(item) {
                     if seen <= 2 {
@@ -265,9 +275,32 @@ fn around(scene: &Scene, i: usize, step: isize, out: &mut Vec<String>) {
                     out.push(format!("{side}~{stop}#{kind}"));
                 }
                 if seen == REACH {
-                    return;
+                    break;
                 }
             }
+        }
+    }
+    if let [first, second] = words.as_slice() {
+        out.push(format!("{first} {second}"));
+    }
+    words.into_iter().next()
+}
+
+/// What the next amount to one side measures, and along which way, where it stands in the same sentence.
+fn next_amount(scene: &Scene, i: usize, step: isize) -> Option<String> {
+    let mut at = i;
+    loop {
+        at = at.checked_add_signed(step).filter(|n| *n < scene.items.len())?;
+        if !scene.same_sentence(i, at) {
+            return None;
+        }
+        let item = &scene.items[at];
+        if item.size().is_some() {
+            return Some(format!("next{step}:size"));
+        }
+        if let Some(amount) = item.amount() {
+            let dim = dimension(scene, at).unwrap_or("none");
+            return Some(format!("next{step}:{}&{dim}", measure(amount)));
         }
     }
 }

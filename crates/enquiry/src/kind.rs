@@ -110,9 +110,12 @@ fn no_such_grade(scene: &Scene, vocabulary: &Vocabulary) -> bool {
         .any(|i| i.grade().is_none() && number(&i.norm).is_some_and(|n| n >= highest && n < 100))
 }
 
+/// Above this chance a further matter is asked too.
+const ASKED_TOO: f64 = 0.5;
+
 /// What is asked of the magnets named, the surest first; `card` where nothing particular is.
 pub(crate) fn about(learned: &Learned, marks: &BTreeSet<String>) -> Vec<String> {
     let chances = learned.abouts.any_of(marks);
-    let likely = chances.iter().filter(|c| c.1 >= 0.5).count().max(1);
+    let likely = chances.iter().filter(|c| c.1 >= ASKED_TOO).count().max(1);
     chances.into_iter().take(likely).map(|c| c.0.to_owned()).collect()
 }

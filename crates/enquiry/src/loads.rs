@@ -52,6 +52,12 @@ pub(crate) fn loads(scene: &Scene, verb: Verb) -> Vec<Chosen> {
     out
 }
 
+/// Whether a mass or force is said that is zero or less.
+pub(crate) fn not_positive(scene: &Scene) -> bool {
+    let amounts = || scene.amounts(Kind::Mass).chain(scene.amounts(Kind::Force));
+    amounts().any(|(_, a)| a.high <= 0.0) && !amounts().any(|(_, a)| a.high > 0.0)
+}
+
 fn load_score(scene: &Scene, i: usize, amount: &Amount, verb: Verb) -> f64 {
     let near = |tags: &[&str], reach: f64| {
         scene
@@ -246,7 +252,19 @@ fn is_bare_heat(scene: &Scene, i: usize, amount: &Amount) -> bool {
         )
     });
     let other = scene.amounts(Kind::Temperature).next().is_some() || scene.numbers().any(|(_, a)| a.low < 0.0);
-    signed || (sun && other && (20.0..300.0).contains(&amount.high))
+    let mut lead = scene.previous(i);
+    while lead.is_some_and(|n| {
+        matches!(
+            scene.items[n].norm.as_str(),
+            "maybe" | "about" | "say" | "to" | "up to" | "around"
+        )
+    }) {
+        lead = lead.and_then(|n| scene.previous(n));
+    }
+    let warm = matches!(scene.word(lead), "warm" | "hot") && scene.next(i).is_none();
+    signed
+        || warm && amount.digits && (30.0..300.0).contains(&amount.high)
+        || (sun && other && (20.0..300.0).contains(&amount.high))
 }
 
 /// The fields that a message names.
@@ -425,6 +443,20 @@ pub(crate) fn safety(scene: &Scene) -> Option<(usize, f64)> {
         if let Some((i, _)) = doubled {
             return Some((i, 2.0));
         }
+    }
+    // "figure 3:1"
+    let ratio = scene.numbers().find(|(i, a)| {
+        let is = |n: usize, what: &What| scene.items.get(n).is_some_and(|x| x.what == *what);
+        (1.5..=12.0).contains(&a.high)
+            && is(i + 1, &What::Mark(':'))
+            && scene
+                .items
+                .get(i + 2)
+                .and_then(|x| x.amount())
+                .is_some_and(|b| b.is_bare() && b.high == 1.0)
+    });
+    if let Some((i, a)) = ratio {
+        return Some((i, a.high));
     }
     let near_safety = |i: usize| {
         scene

@@ -7,14 +7,15 @@ use crate::asks::{self, Ask};
 use crate::lexicon::usual_thickness;
 
 /// Asks at their places, and the question with what stands meanwhile where nothing was said.
-pub(crate) fn asks(places: &[String], question: &Draft) -> (Vec<Ask>, Draft) {
+/// `not_positive` where a load is said that is none.
+pub(crate) fn asks(places: &[String], question: &Draft, not_positive: bool) -> (Vec<Ask>, Draft) {
     let said = serde_json::to_value(question).unwrap_or_default();
     let mut taken = said.clone();
     let asks = places
         .iter()
         .map(|place| {
             let path = place.strip_prefix("/question").unwrap_or("");
-            let mut ask = asked(place, path, &said);
+            let mut ask = asked(place, path, &said, not_positive);
             let value = ask.meanwhile.as_ref().map(|m| m.sets.clone());
             if !value.is_some_and(|value| put(&mut taken, path, value)) {
                 ask.meanwhile = None;
@@ -27,12 +28,12 @@ pub(crate) fn asks(places: &[String], question: &Draft) -> (Vec<Ask>, Draft) {
 }
 
 /// The ask at a place; that of a layer speaks of its material.
-fn asked(place: &str, path: &str, said: &Value) -> Ask {
+fn asked(place: &str, path: &str, said: &Value, not_positive: bool) -> Ask {
     path.strip_suffix("/thickness")
         .filter(|layer| layer.starts_with("/need/layers/"))
         .and_then(|layer| said.pointer(layer)?.get("material")?.as_str())
         .and_then(|material| Some(asks::layer(place, material, usual_thickness(material)?)))
-        .unwrap_or_else(|| asks::ask(place))
+        .unwrap_or_else(|| asks::ask(place, not_positive))
 }
 
 /// Sets what is not said yet; whether it did.

@@ -223,7 +223,10 @@ pub(crate) struct Placed {
 /// Most rounds in which amounts whose place is taken look for another.
 const ROUNDS: usize = 24;
 /// A need that nothing else meets takes what is so likely for it, though likelier for nobody.
-const WANTED: f64 = 0.25;
+const WANTED: f64 = 0.15;
+
+/// The same of a count.
+const WANTED_COUNT: f64 = 0.4;
 
 /// The likeliest places of all amounts together. Once a place is taken, those that wanted it too compete for what is left.
 pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) -> Vec<Placed> {
@@ -266,14 +269,16 @@ pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) ->
     }
     let mut placed: Vec<Placed> = placed.into_iter().flatten().collect();
     let needs: &[Role] = match verb {
-        Verb::Hold => &[Role::Load, Role::SteelThickness],
-        Verb::PullTogether | Verb::PushApart => &[Role::Load, Role::Gap],
-        Verb::ReachField => &[Role::Distance],
-        Verb::SwitchSensor => &[Role::Near, Role::Far],
-        Verb::FaceField => &[],
+        Verb::Hold => &[Role::Load, Role::SteelThickness, Role::SharedBy, Role::Pieces],
+        Verb::PullTogether | Verb::PushApart => &[Role::Load, Role::Gap, Role::Pieces],
+        Verb::ReachField => &[Role::Distance, Role::Pieces],
+        Verb::SwitchSensor => &[Role::Near, Role::Far, Role::Pieces],
+        Verb::FaceField => &[Role::Pieces],
     };
     for need in needs.iter().filter(|n| !taken.contains(n)) {
-        if placed.iter().any(|p| p.role == *need) {
+        let counted = *need == Role::Pieces && taken.contains(&Role::SharedBy)
+            || *need == Role::Pieces && placed.iter().any(|p| p.role == Role::Things);
+        if counted || placed.iter().any(|p| p.role == *need) {
             continue;
         }
         let chance = |p: &Placed| {
@@ -287,7 +292,11 @@ pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) ->
             .filter(|p| p.role == Role::Nobody)
             .map(|p| (chance(p), p))
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((chance, p)) = best.filter(|b| b.0 >= WANTED) {
+        let least = match need {
+            Role::SharedBy | Role::Pieces => WANTED_COUNT,
+            _ => WANTED,
+        };
+        if let Some((chance, p)) = best.filter(|b| b.0 >= least) {
             p.role = *need;
             p.score = chance;
         }

@@ -14,6 +14,7 @@ use crate::kind::{self, Sort};
 use crate::learned::Learned;
 use crate::lexer::What;
 use crate::lexicon::Phrases;
+use crate::loads;
 use crate::magnets;
 use crate::meanwhile;
 use crate::named::Class;
@@ -134,7 +135,7 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
             }
         }
     }
-    let (asks, whole) = meanwhile::asks(&asks, &enquiry.question);
+    let (asks, whole) = meanwhile::asks(&asks, &enquiry.question, loads::not_positive(&scene));
     let question = whole.question(currency).ok().filter(|_| enquiry.kind == Kind::Choose);
     let left_out = left_out(&scene, &notes.0);
     Reading {
@@ -293,8 +294,11 @@ fn inert(scene: &Scene) -> bool {
         .iter()
         .any(|w| norm.contains(w))
     };
+    // "stainless steel, 316L": the number says that no magnet sticks
+    let austenitic = scene.any(|x| x.thing(Class::Inert).is_some_and(|t| t.material.is_some()));
     let steel = scene.items.iter().enumerate().any(|(i, x)| {
-        let known = metal(&x.norm) || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());
+        let known = metal(&x.norm) && !(austenitic && x.norm.contains("stainless"))
+            || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());
         let denied = matches!(scene.word(scene.previous(i)), "no" | "without" | "any" | "not");
         let owned = scene.nearest(i, 1.8, |x| x.of(Class::Inert)).is_some();
         !x.is("inside") && roles::is_steel(x) && known && !denied && !owned

@@ -214,7 +214,7 @@ fn pieces(scene: &Scene, named: &[Named], taken: &[usize]) -> Option<u32> {
                 let before = scene.word(scene.previous(*i));
                 let after = scene.next(*i).map(|n| &scene.items[n]);
                 let ordered = matches!(before, "at" | "for" | "of" | "take" | "order" | "qty" | "buy" | "a")
-                    || scene.near(*i, &["quantity"], 3.0).is_some();
+                    || scene.near(*i, &["quantity"], 4.5).is_some();
                 let counts = ordered
                     && after.is_none_or(|n| !n.is_any(&["time", "age", "month"]) && n.grade().is_none())
                     || after.is_some_and(|n| n.is("pieces"));

@@ -6,6 +6,7 @@ use serde_json::json;
 use super::hold::mass;
 use super::total::total;
 use super::{Partial, of_role};
+use crate::bounds::bound;
 use crate::data::Data;
 use crate::loads::{self, Chosen};
 use crate::note::Notes;
@@ -34,7 +35,7 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
     let ceiling = fields
         .iter()
         .map(|f| &f.1)
-        .filter(|f| wanted.is_some_and(|w| w.item != f.item))
+        .filter(|f| wanted.is_some_and(|w| w.item != f.item) && limited(scene, f.item))
         .min_by(|a, b| a.si.total_cmp(&b.si));
     let mut distances: Vec<&Placed> = placed.iter().filter(|p| p.role == Role::Distance).collect();
     distances.sort_by(|a, b| b.score.total_cmp(&a.score));
@@ -93,6 +94,20 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
         out.need.insert("off_axis".into(), json!(p.length.high));
     }
     mass(scene, placed, out, notes);
+}
+
+/// Whether a field is one that may not be passed, rather than one that was measured.
+fn limited(scene: &Scene, i: usize) -> bool {
+    bound(scene, i) == Some(true)
+        || scene
+            .nearest(i, 7.0, |x| {
+                x.is_any(&["max", "or_less", "negation"])
+                    || matches!(
+                        x.norm.as_str(),
+                        "less" | "below" | "under" | "low" | "weak" | "allows" | "must" | "only" | "still"
+                    )
+            })
+            .is_some()
 }
 
 pub(super) fn switch(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {

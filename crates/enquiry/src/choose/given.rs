@@ -168,6 +168,17 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
     if made.is_some_and(|n| scene.items[n].of(Class::Surface) && !scene.items[n].is_magnet()) {
         return false;
     }
+    // "a steel blank, 30 mm round", "steel 0.3 mm disc"
+    let own = |x: &crate::lexer::Item| x.is("magnet");
+    let steel = |x: &crate::lexer::Item| x.of(Class::Surface) && !x.is_magnet();
+    let of_steel = scene
+        .nearest(i, 2.6, steel)
+        .filter(|(n, _)| *n < i && scene.same_sentence(*n, i));
+    if of_steel.is_some_and(|(_, d)| scene.nearest(i, d, own).is_none())
+        && scene.nearest(i, 1.7, |x| x.amount().is_some()).is_some()
+    {
+        return false;
+    }
     let thing = item.of(Class::Surface) || item.of(Class::Object) || item.is("inside");
     let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
     // "round tube", "steel ball", "two steel bars", "disc brake"

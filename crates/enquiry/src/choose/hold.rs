@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use super::layers::layers;
-use super::{Partial, directions, likeliest, of_role};
+use super::{Partial, SURE, directions, likeliest, of_role};
 use crate::data::Data;
 use crate::named::{Class, Named as Name, Thing};
 use crate::note::Notes;
@@ -59,7 +59,8 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
         }
         out.ask("/question/need/steel/thickness");
     }
-    if let Some(p) = of_role(placed, Role::SteelAcross) {
+    // a width that is hardly the steel's is left out
+    if let Some(p) = of_role(placed, Role::SteelAcross).filter(|p| p.score >= SURE) {
         out.steel("across", p.length.high.as_str());
         notes.put(
             scene,
@@ -84,7 +85,12 @@ fn as_wide_as_steel(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
             .next(*i)
             .filter(|n| scene.items[*n].norm == "the")
             .and_then(|n| scene.next(n));
-        wide.iter().any(|w| x.norm.ends_with(w)) && noun.is_some_and(|n| is_steel(&scene.items[n]))
+        let as_wide = x.norm == "as"
+            && matches!(scene.word(scene.previous(*i)), "wide" | "large" | "big" | "broad")
+            && scene
+                .previous(*i)
+                .is_some_and(|p| scene.word(scene.previous(p)) == "as");
+        (as_wide || wide.iter().any(|w| x.norm.ends_with(w))) && noun.is_some_and(|n| is_steel(&scene.items[n]))
     });
     if let Some((i, _)) = compared {
         out.limits.insert("widest".into(), across);

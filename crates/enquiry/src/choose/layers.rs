@@ -71,8 +71,10 @@ fn coats_steel(scene: &Scene, n: usize) -> bool {
         || scene
             .nearest(n, 7.0, steel)
             .is_some_and(|(m, _)| scene.same_sentence(m, n));
+    // a coating without a thickness is the magnet's own
+    let plain = matches!(scene.items[n].norm.as_str(), "coating" | "coated");
     let painter = matches!(scene.word(scene.previous(n)), "i" | "we" | "to" | "who" | "spray");
-    near && !painter && !denied(scene, n)
+    near && !plain && !painter && !denied(scene, n)
 }
 
 /// Whether a coat is said to be missing: `no paint`, `without any lacquer`.

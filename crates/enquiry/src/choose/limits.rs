@@ -8,7 +8,7 @@ use crate::magnets::{self, Named};
 use crate::named::Class;
 use crate::note::Notes;
 use crate::places::Placed;
-use crate::roles::{self, Role};
+use crate::roles::{self, LengthAt, Role};
 use crate::scene::Scene;
 
 fn put(map: &mut Map<String, Value>, key: &str, placed: &Placed, high: bool) {
@@ -39,6 +39,15 @@ pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
             put(&mut out.limits, "shortest", p, false);
         }
     }
+    // "L40 W20 H5"
+    let low = of_role(placed, Role::Tallest).map(|p| p.length.item);
+    if let Some(wide) = low
+        .and_then(|i| lettered(scene, i))
+        .filter(|_| !out.limits.contains_key("widest"))
+    {
+        out.limits.insert("widest".into(), json!(wide.high));
+        notes.put(scene, wide.item, "/question/limits/widest", "greatest width");
+    }
     // "20 mm each way"
     if let Some(p) = of_role(placed, Role::Widest).filter(|p| each_way(scene, p.length.item))
         && !out.limits.contains_key("tallest")
@@ -65,6 +74,24 @@ pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
     }
 }
 
+/// The greater of the sides that stand with their letters directly before the height: the 40 of `L40 W20 H5`.
+fn lettered(scene: &Scene, height: usize) -> Option<LengthAt> {
+    let letter = |i: usize, letters: &[&str]| {
+        let before = scene.previous(i)?;
+        letters.contains(&scene.items[before].norm.as_str()).then_some(before)
+    };
+    let mut sides: Vec<LengthAt> = Vec::new();
+    let mut at = letter(height, &["h", "t"])?;
+    while let Some(number) = scene.previous(at) {
+        let Some(before) = letter(number, &["l", "w", "b"]) else {
+            break;
+        };
+        sides.extend(roles::as_length(scene, number));
+        at = before;
+    }
+    sides.into_iter().max_by(|a, b| a.high_mm.total_cmp(&b.high_mm))
+}
+
 /// Whether a length is said of every side.
 fn each_way(scene: &Scene, i: usize) -> bool {
     let next = scene.next(i);
@@ -89,7 +116,7 @@ pub(super) fn sizes(scene: &Scene, named: &[Named], placed: &[Placed], out: &mut
         };
         let shape = own.and_then(|n| n.shape);
         let (across, along) = match mm.as_slice() {
-            [d, t] if shape == Some("block") => (d.max(*t), None),
+            [d, t] if shape == Some("block") || own.is_none() && d == t => (d.max(*t), None),
             [d, t] => (*d, Some(*t)),
             [a, b, t] => (a.max(*b), Some(*t)),
             [d] => (*d, None),

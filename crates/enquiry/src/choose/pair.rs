@@ -29,12 +29,27 @@ pub(crate) fn pair(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
         .collect();
     if !parts.is_empty() {
         let says_sum = |p: &&&Placed| says_sum(scene, p.length.item);
-        // what stands by a word for the distance, and layers, before lengths of whatever else
-        let cued = |p: &&&Placed| {
-            matches!(p.role, Role::Layer(_)) || scene.near(p.length.item, &["gap", "between"], 3.0).is_some()
+        // "15 mm between the faces": what stands by a word for the distance, and is no less than any part, is all of it
+        let cued = |p: &&Placed| scene.near(p.length.item, &["gap", "between"], 3.0).is_some();
+        let most = parts.iter().map(|p| p.length.high_mm).fold(0.0, f64::max);
+        let whole = parts
+            .iter()
+            .copied()
+            .filter(|p| {
+                cued(p) && p.role == Role::Gap && p.length.high_mm >= most && doubled(scene, p.length.item) < 1.5
+            })
+            .max_by(|a, b| a.score.total_cmp(&b.score));
+        // and what is named or stands by such a word counts before lengths of whatever else
+        let strong: Vec<&Placed> = parts
+            .iter()
+            .copied()
+            .filter(|p| matches!(p.role, Role::Layer(_)) || cued(p))
+            .collect();
+        let parts = match whole {
+            Some(whole) => vec![whole],
+            None if strong.is_empty() => parts,
+            None => strong,
         };
-        let strong: Vec<&Placed> = parts.iter().filter(cued).copied().collect();
-        let parts = if strong.is_empty() { parts } else { strong };
         let sum: f64 = parts
             .iter()
             .map(|p| p.length.high_mm * doubled(scene, p.length.item))
@@ -78,7 +93,10 @@ fn doubled(scene: &Scene, i: usize) -> f64 {
         let x = &scene.items[n];
         let says = x.is("each") || matches!(x.norm.as_str(), "both" | "either");
         let reach = if n > i { 6.0 } else { 1.8 };
-        says && scene.distance(i, n) < reach && scene.same_sentence(i, n)
+        // "every pair about 350 g"
+        let of_pairs = matches!(scene.word(scene.next(n)), "pair" | "pairs" | "magnet" | "one" | "piece");
+        says && !of_pairs && scene.distance(i, n) < reach && scene.same_sentence(i, n)
     });
-    if each { 2.0 } else { 1.0 }
+    let total = scene.nearest(i, 2.4, |x| x.is("total")).is_some();
+    if each && !total { 2.0 } else { 1.0 }
 }

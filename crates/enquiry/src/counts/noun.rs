@@ -51,7 +51,19 @@ pub(super) fn is_noise(scene: &Scene, i: usize) -> bool {
     let list_number = scene.items.get(i + 1).is_some_and(|d| d.what == What::Mark(')'))
         && (i == 0 || scene.items[i - 1].what == What::Break);
     let bare_row = next_glued && scene.items.get(i + 2).is_some_and(|x| x.amount().is_some());
-    numbered || month || timed || glued || telephone || bare_row || list_number
+    // "in 1962": a year
+    let year = digits.len() == 4
+        && scene.items[i]
+            .amount()
+            .is_some_and(|a| (1850.0..=2040.0).contains(&a.high))
+        && after.is_none_or(|n| !scene.items[n].is_any(&["pieces", "magnet", "pairs", "sets"]))
+        && before.is_some_and(|p| {
+            matches!(
+                scene.items[p].norm.as_str(),
+                "in" | "since" | "from" | "of" | "a" | "year" | "the"
+            )
+        });
+    numbered || year || month || timed || glued || telephone || bare_row || list_number
 }
 
 /// What the number at `i` counts, and the noun.

@@ -57,6 +57,14 @@ impl Read {
                 _ => break,
             }
         }
+        // three hundred and twenty
+        if word(next) == "and" && !digits && value >= 100.0 && value % 100.0 == 0.0 {
+            while let Some(part) = numeral(next + usize::from(word(next) == "and")).filter(|p| (1.0..100.0).contains(p))
+            {
+                value += part;
+                next += 1 + usize::from(word(next) == "and");
+            }
+        }
         if word(next) == "and" && matches!(word(next + 1), "a" | "") {
             let skip = if word(next + 1) == "a" { 2 } else { 1 };
             if let Some(part) = numeral(next + skip).filter(|v| *v > 0.0 && *v < 1.0) {
@@ -86,6 +94,10 @@ impl Read {
         if word(next) == "k" && tokens[next].range.start == tokens[next - 1].range.end && digits {
             value *= 1000.0;
             next += 1;
+        }
+        // "20.000" of pieces: a point between thousands
+        if tokens[at].norm.ends_with(".000") && unit(text, tokens, next, value).is_none() && digits {
+            value *= 1000.0;
         }
         let mut amount = Amount {
             low: value,

@@ -53,6 +53,8 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
             push(&mut out, 1, Piece::Break, String::new())
         } else if c.is_whitespace() {
             c.len_utf8()
+        } else if c == '>' && quotes(&out) {
+            push(&mut out, 1, Piece::Break, String::new())
         } else if let Some(len) = bound_sign(rest) {
             let norm = if rest.starts_with(['<', '≤']) || rest.starts_with("=<") {
                 "max"
@@ -148,6 +150,11 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
         at += step;
     }
     glue_letters(text, out)
+}
+
+/// Whether a line begins here, so that `>` quotes it.
+fn quotes(before: &[Token]) -> bool {
+    before.last().is_none_or(|t| t.kind == Piece::Break)
 }
 
 /// Words that are written with a point after them, which ends no sentence there.

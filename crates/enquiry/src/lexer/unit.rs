@@ -138,6 +138,14 @@ pub(super) fn unit(text: &str, tokens: &[Token], at: usize, value: f64) -> Optio
             if let Some(measure) = SPELLINGS.money_after(norm) {
                 return Some((measure, at + 1));
             }
+            if norm == "pounds" && next_word(at + 1) == "sterling" {
+                return SPELLINGS.money_after("gbp").map(|measure| (measure, at + 2));
+            }
+            if norm == "us"
+                && let Some(measure) = SPELLINGS.money_after(next_word(at + 1))
+            {
+                return Some((measure, at + 2));
+            }
             match raw {
                 "kG" if glued || value < 30.0 => return one(Unit::KILOGAUSS),
                 "kGs" => return one(Unit::KILOGAUSS),

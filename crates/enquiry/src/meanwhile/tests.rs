@@ -11,7 +11,7 @@ fn places(all: &[&str]) -> Vec<String> {
 #[test]
 fn a_layer_is_asked_by_its_material_and_taken_at_its_thicker_end() {
     let said = draft(r#"{"need":{"verb":"hold","load":"3 kg","layers":[{"material":"paint"}]}}"#);
-    let (asks, whole) = super::asks(&places(&["/question/need/layers/0/thickness"]), &said);
+    let (asks, whole) = super::asks(&places(&["/question/need/layers/0/thickness"]), &said, false);
     assert_eq!(asks[0].question, "How thick is the paint?");
     let [thin, thick] = usual_thickness("paint").expect("known");
     assert!(thin < thick);
@@ -28,6 +28,7 @@ fn an_unsaid_direction_is_the_hardest_and_unsaid_steel_the_thinnest() {
     let (asks, whole) = super::asks(
         &places(&["/question/need/direction", "/question/need/steel/thickness"]),
         &said,
+        false,
     );
     assert!(asks.iter().all(|a| a.meanwhile.is_some()));
     assert_eq!(whole.need.direction, Some(advice::question::Direction::Sideways));
@@ -41,6 +42,7 @@ fn what_was_said_stands_and_a_load_is_never_made_up() {
     let (asks, whole) = super::asks(
         &places(&["/question/need/direction", "/question/need/load", "/kind"]),
         &said,
+        false,
     );
     assert!(asks.iter().all(|a| a.meanwhile.is_none()));
     assert_eq!(whole, said);

@@ -352,8 +352,33 @@ fn off_axis(scene: &Scene, i: usize) -> Option<(Role, f64)> {
     .iter()
     .any(|w| near_words(scene, i, w))
         || SIDE.contains(&scene.word(scene.previous(i)))
+        || said_before(
+            scene,
+            i,
+            &[
+                "off axis",
+                "off-axis",
+                "off the axis",
+                "sideways",
+                "lateral",
+                "off centre",
+                "off center",
+            ],
+        )
         || scene.word(scene.previous(i)) == "by" && scene.nearest(i, 3.5, |x| x.norm == "side").is_some();
     beside.then_some((Role::OffAxis, near + 3.0))
+}
+
+fn said_before(scene: &Scene, i: usize, words: &[&str]) -> bool {
+    let to = scene.items[i].range.start;
+    let from = (to.saturating_sub(22)..=to).find(|n| scene.text.is_char_boundary(*n));
+    let before = from
+        .and_then(|from| scene.text.get(from..to))
+        .unwrap_or_default()
+        .to_lowercase();
+    // nothing else is measured in between
+    let end = before.rfind(|c: char| c.is_ascii_digit()).map_or(0, |n| n + 1);
+    words.iter().any(|w| before[end..].contains(w))
 }
 
 fn near_words(scene: &Scene, i: usize, words: &str) -> bool {
