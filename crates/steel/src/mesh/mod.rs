@@ -1,12 +1,14 @@
 //! Triangles of the half section, with the part each belongs to.
 
 mod build;
+mod moved;
 pub(crate) mod outline;
 pub(crate) mod plane;
 mod refine;
 pub(crate) mod size;
 
 pub(crate) use build::build;
+pub(crate) use moved::moved;
 use plane::Point;
 pub(crate) use refine::refine;
 

@@ -11,7 +11,8 @@ pub(crate) fn minus(a: Point, b: Point) -> Point {
 /// Length of the difference of two points.
 pub(crate) fn distance(a: Point, b: Point) -> f64 {
     let d = minus(a, b);
-    d[0].hypot(d[1])
+    // Lengths in metres are far from where squares run over or vanish.
+    (d[0] * d[0] + d[1] * d[1]).sqrt()
 }
 
 /// Half way between two points.
@@ -33,7 +34,8 @@ pub(crate) fn to_segment(p: Point, a: Point, b: Point) -> f64 {
     } else {
         0.0
     };
-    (e[0] - t * d[0]).hypot(e[1] - t * d[1])
+    let [r, z] = [e[0] - t * d[0], e[1] - t * d[1]];
+    (r * r + z * z).sqrt()
 }
 
 /// Where two segments cross at a point inside both; `None` when they only touch, lie along each other or miss.

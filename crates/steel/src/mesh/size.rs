@@ -44,10 +44,11 @@ struct Spot {
     size: f64,
 }
 
-/// Cuts the walls of an outline, its axis and the circle around it; beside the points `wanted` elements are small too.
-pub(crate) fn pieces(outline: &Outline, wanted: &[Point]) -> Result<Pieces, DrawingError> {
+/// Cuts the walls of an outline, its axis and the circle around it; beside the points `wanted` elements are small too. At
+/// corners and thin places elements are `coarser` times as large as they are usually.
+pub(crate) fn pieces(outline: &Outline, wanted: &[Point], coarser: f64) -> Result<Pieces, DrawingError> {
     let radius = BALL * outline.reach;
-    let spots = spots(outline, wanted, radius);
+    let spots = spots(outline, wanted, radius, coarser);
     let mut cut = Cutter {
         points: outline.corners.clone(),
         pieces: Vec::new(),
@@ -55,7 +56,7 @@ pub(crate) fn pieces(outline: &Outline, wanted: &[Point]) -> Result<Pieces, Draw
         coarsest: COARSEST * radius,
     };
     for (index, &wall) in outline.walls.iter().enumerate() {
-        let thin = |p: Point| ALONG_THIN * thickness(outline, index, p);
+        let thin = |p: Point| coarser * ALONG_THIN * thickness(outline, index, p);
         cut.straight(wall, &thin)?;
     }
     // The axis, with the corners on it as stops.
@@ -84,7 +85,7 @@ pub(crate) fn pieces(outline: &Outline, wanted: &[Point]) -> Result<Pieces, Draw
 }
 
 /// Sharp corners and wanted points with their sizes.
-fn spots(outline: &Outline, wanted: &[Point], radius: f64) -> Vec<Spot> {
+fn spots(outline: &Outline, wanted: &[Point], radius: f64, coarser: f64) -> Vec<Spot> {
     let at = |id: usize| outline.corners.get(id).copied().unwrap_or_default();
     let mut spots = Vec::new();
     for id in 0..outline.corners.len() {
@@ -107,7 +108,7 @@ fn spots(outline: &Outline, wanted: &[Point], radius: f64) -> Vec<Spot> {
             .fold(shortest, f64::min);
         spots.push(Spot {
             at: here,
-            size: AT_CORNER * nearest,
+            size: coarser * AT_CORNER * nearest,
         });
     }
     for &p in wanted {

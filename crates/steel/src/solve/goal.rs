@@ -1,12 +1,14 @@
 //! What a mesh is refined for, and how near it has come.
 
+use std::sync::Arc;
+
 use super::exterior::Exterior;
 use super::force::{Displacement, Reach};
 use super::locate::locate;
 use super::recover::{Recovered, Slots, errors};
 use super::space::Space;
 use super::sparse::{Factor, Singular};
-use super::system::System;
+use super::system::{Structure, System};
 use super::{Options, SolveError};
 use crate::drawing::{Drawing, Material};
 use crate::mesh::outline::Outline;
@@ -26,6 +28,7 @@ const BETWEEN_WAYS: f64 = 0.1;
 pub(crate) struct Field {
     pub(crate) space: Space,
     pub(crate) exterior: Exterior,
+    pub(crate) structure: Arc<Structure>,
     pub(crate) u: Vec<f64>,
     pub(crate) slots: Slots,
     pub(crate) means: Vec<[f64; 2]>,
@@ -64,6 +67,13 @@ impl<'a> Goal<'a> {
     pub(crate) fn new(drawing: &'a Drawing, outline: &'a Outline, options: &'a Options) -> Result<Self, SolveError> {
         if options.tolerance.is_nan() || options.tolerance <= 0.0 {
             let message = format!("the tolerance must be greater than zero, got {}", options.tolerance);
+            return Err(SolveError::Option(message));
+        }
+        if !(options.coarser > 0.0 && options.coarser.is_finite()) {
+            let message = format!(
+                "elements must be larger by a factor greater than zero, got {}",
+                options.coarser
+            );
             return Err(SolveError::Option(message));
         }
         if let Some([r, z]) = options.points.iter().find(|p| !(p[0].is_finite() && p[1].is_finite())) {

@@ -7,6 +7,7 @@ mod exterior;
 mod force;
 mod goal;
 mod locate;
+mod nearby;
 mod recover;
 mod response;
 mod solution;
@@ -18,6 +19,7 @@ mod system;
 mod tests;
 
 use std::ops::ControlFlow;
+use std::sync::Arc;
 
 use thiserror::Error;
 
@@ -32,7 +34,7 @@ use recover::Slots;
 use solution::Figures;
 use space::{NODES, Space, shapes};
 use sparse::Singular;
-use system::{Newton, System};
+use system::{Newton, Structure, System};
 
 /// What is wanted of a solve.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,7 +43,7 @@ pub struct Options {
     pub force_on: Option<String>,
     /// Points `[r, z]`, m, whose field is wanted: the mesh is refined for them.
     pub points: Vec<[f64; 2]>,
-    /// Relative error estimate at which refinement ends.
+    /// Relative error estimate at which refinement ends; that of the first mesh is 1, so that 1 ends with it.
     pub tolerance: f64,
     /// Unknowns below which refinement does not end: estimates from coarser meshes are not to be trusted.
     pub least_unknowns: usize,
@@ -49,6 +51,8 @@ pub struct Options {
     pub most_unknowns: usize,
     /// Newton steps on one mesh after which the solve is given up.
     pub most_iterations: usize,
+    /// How many times larger elements of the first mesh are at corners and thin places than they are usually.
+    pub coarser: f64,
 }
 
 impl Default for Options {
@@ -60,6 +64,7 @@ impl Default for Options {
             least_unknowns: 1200,
             most_unknowns: 60_000,
             most_iterations: 60,
+            coarser: 1.0,
         }
     }
 }
@@ -114,6 +119,9 @@ pub enum SolveError {
         /// Number of unknowns.
         unknowns: usize,
     },
+    /// The drawing is too unlike the solved one to be solved on its mesh.
+    #[error("the drawing differs from the solved one by more than sizes, or by too much")]
+    Apart,
     /// The caller stopped it.
     #[error("stopped on request")]
     Cancelled,
@@ -129,10 +137,14 @@ impl SolveError {
             Self::NoPart(_) => "name a part that has a polarisation or a steel",
             Self::Diverged { .. } => "look for a kink in the magnetisation curve, or raise the iteration limit",
             Self::Singular { .. } => "check that sizes, polarisations and permeabilities are of a usual order",
+            Self::Apart => "solve it by itself",
             Self::Cancelled => "start it again",
         }
     }
 }
+
+/// Is told of every Newton step, and stops the solve where it says so.
+pub type Watch<'a> = &'a mut dyn FnMut(Progress) -> ControlFlow<()>;
 
 /// Solves a drawing.
 ///
@@ -146,14 +158,10 @@ pub fn solve(drawing: &Drawing, options: &Options) -> Result<Solution, SolveErro
 ///
 /// # Errors
 /// As [`solve`], and [`SolveError::Cancelled`].
-pub fn solve_watched(
-    drawing: &Drawing,
-    options: &Options,
-    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
-) -> Result<Solution, SolveError> {
+pub fn solve_watched(drawing: &Drawing, options: &Options, watch: Watch<'_>) -> Result<Solution, SolveError> {
     let outline = outline::outline(drawing)?;
     let goal = Goal::new(drawing, &outline, options)?;
-    let cut = size::pieces(&outline, &options.points)?;
+    let cut = size::pieces(&outline, &options.points, options.coarser)?;
     let mut space = Space::new(crate::mesh::build(drawing, &outline, &cut)?);
     let mut u = vec![0.5 * drawing.applied; space.len()];
     let mut iterations = 0;
@@ -162,7 +170,8 @@ pub fn solve_watched(
         let unknowns = space.len();
         let singular = |Singular| SolveError::Singular { unknowns };
         let exterior = Exterior::new(&space, drawing.applied);
-        let system = System::new(drawing, &space, &exterior).map_err(singular)?;
+        let structure = Arc::new(Structure::new(&space, &exterior).map_err(singular)?);
+        let system = System::new(drawing, &space, &exterior, &structure);
         let mut step = |iteration: usize, residual: f64| {
             let progress = Progress {
                 mesh,
@@ -191,6 +200,7 @@ pub fn solve_watched(
         let field = Field {
             space,
             exterior,
+            structure: Arc::clone(&structure),
             u,
             slots,
             means,

@@ -93,7 +93,8 @@ fn past_knee(material: &Material, b: f64) -> (f64, f64) {
 }
 
 fn steel(curve: &BhCurve, b: [f64; 2]) -> Response {
-    let size = b[0].hypot(b[1]);
+    // A flux density is far from where squares run over or vanish.
+    let size = (b[0] * b[0] + b[1] * b[1]).sqrt();
     let point = curve.at(size);
     if size <= 0.0 {
         return Response {

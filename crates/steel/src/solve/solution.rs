@@ -59,6 +59,14 @@ impl Solution {
         }
     }
 
+    pub(crate) fn field(&self) -> &Field {
+        &self.field
+    }
+
+    pub(crate) fn outline(&self) -> &Outline {
+        &self.outline
+    }
+
     /// Force along z on a part, N, by a virtual displacement that reaches through the air.
     ///
     /// # Errors

@@ -17,11 +17,28 @@ const MOST_SHRINKS: usize = 12;
 /// Decrement, over the energy, from which the next step may be the last.
 const NEAR_END: f64 = 1e-2;
 
+/// Where the equations of a mesh stand in their matrix; the same for every drawing that is solved on it.
+#[derive(Debug)]
+pub(crate) struct Structure {
+    pub(crate) pattern: Pattern,
+    /// Where the pairs of every element stand in it, and then those of the circle.
+    positions: Vec<u32>,
+}
+
+impl Structure {
+    pub(crate) fn new(space: &Space, exterior: &Exterior) -> Result<Self, Singular> {
+        let mut groups: Vec<&[u32]> = space.nodes.iter().map(|nodes| &nodes[..]).collect();
+        groups.push(&exterior.nodes);
+        let (pattern, positions) = Pattern::new(space.len(), &groups)?;
+        Ok(Self { pattern, positions })
+    }
+}
+
 /// Equations on one mesh: those of air and recoil lines are assembled once, those of steel and knees at every state.
 #[derive(Debug)]
 pub(crate) struct System<'a> {
     drawing: &'a Drawing,
-    pub(crate) pattern: Pattern,
+    structure: &'a Structure,
     /// Stiffness of everything that is linear.
     linear: Vec<f64>,
     load: Vec<f64>,
@@ -71,14 +88,11 @@ pub(crate) fn material(drawing: &Drawing, region: u16) -> &Material {
 }
 
 impl<'a> System<'a> {
-    pub(crate) fn new(drawing: &'a Drawing, space: &Space, exterior: &Exterior) -> Result<Self, Singular> {
-        let mut groups: Vec<&[u32]> = space.nodes.iter().map(|nodes| &nodes[..]).collect();
-        groups.push(&exterior.nodes);
-        let (pattern, positions) = Pattern::new(space.len(), &groups)?;
-        let mut linear = vec![0.0; pattern.entries()];
+    pub(crate) fn new(drawing: &'a Drawing, space: &Space, exterior: &Exterior, structure: &'a Structure) -> Self {
+        let mut linear = vec![0.0; structure.pattern.entries()];
         let mut load = vec![0.0; space.len()];
         let mut bent = Vec::new();
-        let (inner, outer) = positions.split_at(PAIRS * space.nodes.len());
+        let (inner, outer) = structure.positions.split_at(PAIRS * space.nodes.len());
         for (t, (nodes, slots)) in space.nodes.iter().zip(inner.chunks_exact(PAIRS)).enumerate() {
             let material = material(drawing, space.mesh.region[t]);
             let at = RULE.map(|(l, _)| space.at(t, l));
@@ -116,13 +130,13 @@ impl<'a> System<'a> {
         for (i, &id) in exterior.nodes.iter().enumerate() {
             load[id as usize] += exterior.load(i);
         }
-        Ok(Self {
+        Self {
             drawing,
-            pattern,
+            structure,
             linear,
             load,
             bent,
-        })
+        }
     }
 
     /// Adds to the load.
@@ -135,7 +149,7 @@ impl<'a> System<'a> {
 
     /// Unbalanced load and stiffness at `u`; `start` takes for steel its greatest permeability and for magnets their recoil line, whatever their state.
     pub(crate) fn state(&self, u: &[f64], start: bool) -> State {
-        let mut residual = self.pattern.times(&self.linear, u);
+        let mut residual = self.structure.pattern.times(&self.linear, u);
         for (r, f) in residual.iter_mut().zip(&self.load) {
             *r -= f;
         }
@@ -198,7 +212,7 @@ impl<'a> System<'a> {
                 return Ok(Newton::Stopped);
             }
             let mut towards: Vec<f64> = state.residual.iter().map(|r| -r).collect();
-            let factor = self.pattern.factor(&state.stiffness)?;
+            let factor = self.structure.pattern.factor(&state.stiffness)?;
             factor.solve(&mut towards)?;
             let slope = dot(&state.residual, &towards);
             let from = u.to_vec();
@@ -239,7 +253,7 @@ impl<'a> System<'a> {
 
     /// Energy of the field in all space, J: its derivative by a displacement of a part is the force against it.
     pub(crate) fn energy(&self, space: &Space, u: &[f64]) -> f64 {
-        let stiff = self.pattern.times(&self.linear, u);
+        let stiff = self.structure.pattern.times(&self.linear, u);
         let mut energy = 0.5 * dot(&stiff, u) - dot(&self.load, u);
         for element in &self.bent {
             let values = element.nodes.map(|id| u[id as usize]);

@@ -12,6 +12,7 @@ use crate::drawing::{Drawing, DrawingError, Material, Part};
 use crate::setups::{Piece, Size, on_plate, with_back};
 
 mod knee;
+mod nearby;
 
 fn linear(mu_r: f64) -> Material {
     let curve = BhCurve::new(&[1.0], &[1.0 / (MU_0 * mu_r)], MU_0 * mu_r);
@@ -209,13 +210,14 @@ fn an_invented_solution_comes_back_with_the_order_of_the_elements() {
         applied: 1.0,
     };
     let outline = outline::outline(&drawing).unwrap();
-    let cut = size::pieces(&outline, &[]).unwrap();
+    let cut = size::pieces(&outline, &[], 1.0).unwrap();
     let mut mesh = crate::mesh::build(&drawing, &outline, &cut).unwrap();
     let mut errors: Vec<[f64; 2]> = Vec::new();
     for _ in 0..4 {
         let space = Space::new(mesh.clone());
         let exterior = Exterior::new(&space, 0.0);
-        let mut system = System::new(&drawing, &space, &exterior).unwrap();
+        let structure = Structure::new(&space, &exterior).unwrap();
+        let mut system = System::new(&drawing, &space, &exterior, &structure);
         let mut load = vec![0.0; space.len()];
         // The points of an element: what it is there, where that is, and what they weigh.
         let points = |t: usize| {
