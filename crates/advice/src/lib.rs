@@ -17,6 +17,7 @@ pub mod exposure;
 #[cfg(test)]
 mod fixture;
 pub mod given;
+pub mod go_on;
 pub mod hazards;
 pub mod heat;
 pub mod item;
@@ -27,6 +28,7 @@ mod need;
 pub mod not_computable;
 pub mod offers;
 pub mod part;
+pub mod plate_study;
 pub mod predict;
 pub mod question;
 mod rank;

@@ -1,11 +1,12 @@
 //! The band of a build with a steel part, out of a few solves about its middle.
 //!
-//! A solve costs ten milliseconds and a band needs dozens of values. So the solver gives the value at the middle and at
-//! the ends of what it depends on, one at a time, and the logarithm of the value is taken as a sum of parabolas through
-//! these points. Everything else (model, friction, calibration) is a plain factor. The same propagation as for bare
+//! A solve costs ten milliseconds and a band needs dozens of values. So the solver gives the value at the middle, and the
+//! ratios to it at the ends of what it depends on, one at a time; the logarithm of the value is taken as a sum of parabolas
+//! through these points. Everything else (model, friction, calibration) is a plain factor. The same propagation as for bare
 //! builds takes it from there.
 
-use rayon::prelude::*;
+use std::sync::Arc;
+
 use uncertainty::{Band, Cause, Input, NotFinite, propagate};
 
 use super::inputs::{COVERAGE, place};
@@ -147,21 +148,19 @@ impl InUse<'_> {
         (self.state(&mid), Self::beside(&mid))
     }
 
-    /// The band of a build with a part, whose solved value is `solve`; a rim is known to `tolerance`, m, where there is
-    /// one.
+    /// How the value of a build with a part moves about its middle: `ratios` are the values at some states over that there.
+    /// A rim is known to `tolerance`, m, where there is one.
     ///
     /// # Errors
     /// [`NotComputable`] where one of the solves is.
-    pub(crate) fn fitted_band(
+    pub(crate) fn about_middle(
         &self,
         tolerance: f64,
-        solve: impl Fn(&State) -> Result<f64, NotComputable> + Sync,
-    ) -> Result<Band, NotComputable> {
+        ratios: impl FnOnce(&State, &[State]) -> Result<Arc<[f64]>, NotComputable>,
+    ) -> Result<AboutMiddle<'_>, NotComputable> {
         let inputs = self.fitted_inputs(tolerance);
         let mid: Vec<f64> = inputs.iter().map(Input::mid).collect();
         let middle = self.state(&mid);
-        let positive = |value: f64| if value > 0.0 { Ok(value) } else { Err(NotFinite) };
-        let value = positive(solve(&middle)?)?;
         // All inputs of an axis at that end.
         let end = |axis: usize, side: usize| {
             let of: &[usize] = match (axis, self.task) {
@@ -179,21 +178,21 @@ impl InUse<'_> {
             }
             self.state(&at).0[axis]
         };
-        // What the value bends with is looked at both ways; plating and diameter move it by a per cent or two.
-        let ends: Vec<(usize, usize, f64)> = [BR, GAP, ALONG, OUT, PLATING, ACROSS]
+        // What the value bends with is looked at both ways; plating and diameter move it by a per cent or two. They are looked
+        // at where the magnet is smaller, so that it does not grow beyond the steel that it stands on.
+        let ends: Vec<(usize, usize, f64)> = [BR, GAP, ALONG, OUT]
             .into_iter()
             .flat_map(|axis| [(axis, 0), (axis, 1)])
-            .filter(|&(axis, side)| side == 1 || !matches!(axis, PLATING | ACROSS))
+            .chain([(PLATING, 1), (ACROSS, 0)])
             .map(|(axis, side)| (axis, side, end(axis, side)))
             .filter(|&(axis, _, x)| x != middle.0[axis])
             .collect();
+        let states: Vec<State> = ends.iter().map(|&(axis, _, x)| middle.with(axis, x)).collect();
         let solved: Vec<(usize, usize, f64, f64)> = ends
-            .par_iter()
-            .map(|&(axis, side, x)| {
-                let there = positive(solve(&middle.with(axis, x))?)?;
-                Ok((axis, side, x, (there / value).ln()))
-            })
-            .collect::<Result<_, NotComputable>>()?;
+            .iter()
+            .zip(&*ratios(&middle, &states)?)
+            .map(|(&(axis, side, x), &ratio)| Ok((axis, side, x, positive(ratio)?.ln())))
+            .collect::<Result<_, NotFinite>>()?;
         let mut along = [Along::FLAT; AXES];
         for (axis, along) in along.iter_mut().enumerate() {
             let at_end = |side: usize| {
@@ -202,12 +201,38 @@ impl InUse<'_> {
             };
             *along = Along::through(middle.0[axis], [at_end(0), at_end(1)]);
         }
+        Ok(AboutMiddle {
+            in_use: self,
+            inputs,
+            along,
+        })
+    }
+}
+
+fn positive(value: f64) -> Result<f64, NotFinite> {
+    if value > 0.0 { Ok(value) } else { Err(NotFinite) }
+}
+
+/// How the value of a build with a part moves about its middle.
+pub(crate) struct AboutMiddle<'a> {
+    in_use: &'a InUse<'a>,
+    inputs: Vec<Input>,
+    along: [Along; AXES],
+}
+
+impl AboutMiddle<'_> {
+    /// The band about that solved value.
+    ///
+    /// # Errors
+    /// [`NotComputable`] where the value is none.
+    pub(crate) fn band(&self, value: f64) -> Result<Band, NotComputable> {
+        let value = positive(value)?;
         let model = |at: &[f64]| {
-            let state = self.state(at);
-            let moved: f64 = along.iter().zip(state.0).map(|(along, x)| along.at(x)).sum();
-            value * moved.exp() * Self::beside(at)
+            let state = self.in_use.state(at);
+            let moved: f64 = self.along.iter().zip(state.0).map(|(along, x)| along.at(x)).sum();
+            value * moved.exp() * InUse::beside(at)
         };
-        Ok(propagate(&inputs, model)?)
+        Ok(propagate(&self.inputs, model)?)
     }
 }
 

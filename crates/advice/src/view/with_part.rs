@@ -237,7 +237,7 @@ mod tests {
         );
         let mut answer = ask(&json, &shelf);
         assert_eq!(view(&answer).with_parts, None);
-        answer.join(crate::with_part::find(&answer, &shelf, &parts, &catalogue()));
+        answer.join(crate::with_part::find(&answer, &shelf, &parts, &catalogue(), &|| true).unwrap());
         view(&answer)
     }
 

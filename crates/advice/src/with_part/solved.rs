@@ -9,18 +9,24 @@ use std::sync::Arc;
 
 use magnetics::Shape;
 use magnetics::inside::Facing;
-use steel::BhCurve;
+use rayon::prelude::*;
 use steel::drawing::{Drawing, Material};
 use steel::setups::{Cup, Piece, Size, Tip, in_cup, on_plate, with_back, with_tip};
-use steel::solve::{Options, solve};
+use steel::solve::{Options, Solution, SolveError, solve_watched};
+use steel::{BhCurve, NamedCurve};
 
+use crate::go_on::{GoOn, still_wanted};
 use crate::heat::numbers;
 use crate::memo::Memo;
 use crate::part::Form;
 use crate::predict::{NotComputable, SEAT_GAP, SOLVER_ERROR, State, Task};
 
-/// Relative error estimate at which a mesh is fine enough: what the band allows for the solver.
-const TOLERANCE: f64 = SOLVER_ERROR;
+/// Relative error estimate at which a fine mesh is fine enough: what the band allows for the solver.
+const FINE: f64 = SOLVER_ERROR;
+/// How many times coarser than usual the first mesh of a rough solve is, with which it ends: it sieves builds and tells ratios.
+const COARSER: f64 = 8.0;
+/// What a rough value may be below a fine one, as a part of it: 1 % for pulls, as was measured, and more beside tips.
+pub(super) const ROUGH_SLACK: f64 = 0.05;
 
 /// Flux density that no steel part of a shop gives at a pole, T: saturation with what the magnet's own field adds.
 pub(super) const STRONGEST: f64 = 3.0;
@@ -29,12 +35,37 @@ const EDGE: f64 = 0.02;
 
 /// Values that were found before.
 static KNOWN: Memo<f64> = Memo::new(1 << 16);
+/// Ratios that were found before.
+static RATIOS: Memo<Ratios> = Memo::new(1 << 12);
+
+/// A rough value, and what others are over it.
+#[derive(Clone, Debug)]
+pub(crate) struct Ratios {
+    pub value: f64,
+    pub ratios: Arc<[f64]>,
+}
+
+/// How fine a mesh is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Mesh {
+    Rough,
+    Fine,
+}
 
 /// A steel by the name of its curve.
 #[derive(Clone, Copy)]
 pub(crate) struct Named<'a> {
     pub name: &'a str,
     pub curve: &'a Arc<BhCurve>,
+}
+
+impl<'a> From<&'a NamedCurve> for Named<'a> {
+    fn from(found: &'a NamedCurve) -> Self {
+        Self {
+            name: &found.name,
+            curve: &found.curve,
+        }
+    }
 }
 
 /// A build, ready to be solved at many states.
@@ -54,6 +85,8 @@ pub(crate) struct Setting<'a> {
     pub plate: Option<Named<'a>>,
     /// What is asked.
     pub task: Task,
+    /// Whether it is still wanted.
+    pub go_on: GoOn<'a>,
 }
 
 impl Setting<'_> {
@@ -62,18 +95,109 @@ impl Setting<'_> {
     /// # Errors
     /// [`NotComputable`] where there is no magnet or no solution, and where the field at the steel has no limit.
     pub(crate) fn value(&self, state: &State) -> Result<f64, NotComputable> {
-        let find = || match self.task {
-            Task::Plate { thickness, across, .. } => self.pull(state, [thickness, across]),
-            Task::Spot {
-                distance,
-                off_axis,
-                axial_only,
-                ..
-            } => self.field(state, [off_axis, -(distance + state.gap())], axial_only),
-            Task::Pair { .. } | Task::Dipole { .. } => Err(NotComputable::NoSetUp),
-        };
+        self.value_on(Mesh::Fine, state)
+    }
+
+    /// The same for less work, within [`ROUGH_SLACK`].
+    ///
+    /// # Errors
+    /// As [`Self::value`].
+    pub(crate) fn rough_value(&self, state: &State) -> Result<f64, NotComputable> {
+        self.value_on(Mesh::Rough, state)
+    }
+
+    fn value_on(&self, mesh: Mesh, state: &State) -> Result<f64, NotComputable> {
+        let mut inputs = self.inputs(state);
+        inputs.push(if mesh == Mesh::Fine { 0.0 } else { 1.0 });
         // What fails is solved again, which is rare.
-        KNOWN.once(self.inputs(state), find)
+        KNOWN.once(inputs, || {
+            self.check(state)?;
+            let drawing = self.drawing(state)?;
+            self.read(state, &self.solve(mesh, &drawing, &[self.point(state)])?)
+        })
+    }
+
+    /// The rough value at the middle, and those at these states over it, all on one rough mesh that is moved along.
+    ///
+    /// # Errors
+    /// As [`Self::value`].
+    pub(crate) fn ratios(&self, middle: &State, states: &[State]) -> Result<Ratios, NotComputable> {
+        let mut inputs = self.inputs(middle);
+        inputs.extend(states.iter().flat_map(State::numbers));
+        RATIOS.once(inputs, || {
+            self.check(middle)?;
+            let solution = self.solve(Mesh::Rough, &self.drawing(middle)?, &[self.point(middle)])?;
+            let value = self.read(middle, &solution)?;
+            let ratios: Arc<[f64]> = states
+                .par_iter()
+                .map(|state| Ok(self.beside(&solution, state)? / value))
+                .collect::<Result<_, NotComputable>>()?;
+            Ok(Ratios { value, ratios })
+        })
+    }
+
+    /// The value at a state near one that is solved.
+    fn beside(&self, solved: &Solution, state: &State) -> Result<f64, NotComputable> {
+        self.check(state)?;
+        let drawing = self.drawing(state)?;
+        // The place of a field moves without any of the parts.
+        if drawing == *solved.drawing() {
+            return self.read(state, solved);
+        }
+        match solved.nearby(&drawing, &mut |_| still_wanted(self.go_on)) {
+            Ok(solution) => self.read(state, &solution),
+            Err(SolveError::Apart) => self.read(state, &self.solve(Mesh::Rough, &drawing, &[self.point(state)])?),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Rough values of the same build for several tasks, which differ in their gap or distance.
+    ///
+    /// # Errors
+    /// As [`Self::value`].
+    pub(crate) fn rough_along(&self, at: &[(Task, State)]) -> Result<Vec<f64>, NotComputable> {
+        let there = |task: Task| Setting { task, ..*self };
+        match at.first() {
+            // The parts stay where they are, whatever place is asked.
+            Some((task @ Task::Spot { .. }, state)) => {
+                let points: Vec<_> = at.iter().map(|(task, state)| there(*task).point(state)).collect();
+                let solution = self.solve(Mesh::Rough, &there(*task).drawing(state)?, &points)?;
+                at.iter()
+                    .map(|(task, state)| {
+                        there(*task).check(state)?;
+                        there(*task).read(state, &solution)
+                    })
+                    .collect()
+            }
+            _ => at
+                .par_iter()
+                .map(|(task, state)| there(*task).rough_value(state))
+                .collect(),
+        }
+    }
+
+    fn solve(&self, mesh: Mesh, drawing: &Drawing, points: &[[f64; 2]]) -> Result<Solution, NotComputable> {
+        let usual = match self.task {
+            Task::Plate { .. } => Options::force_on("plate"),
+            _ => Options {
+                points: points.to_vec(),
+                ..Options::default()
+            },
+        };
+        let options = match (mesh, self.task) {
+            (Mesh::Rough, _) => Options {
+                tolerance: 1.0,
+                least_unknowns: 0,
+                coarser: COARSER,
+                ..usual
+            },
+            (Mesh::Fine, Task::Plate { .. }) => Options {
+                tolerance: FINE,
+                ..usual
+            },
+            (Mesh::Fine, _) => usual,
+        };
+        Ok(solve_watched(drawing, &options, &mut |_| still_wanted(self.go_on))?)
     }
 
     /// Everything that the value depends on, as numbers of which no two cases have the same.
@@ -137,7 +261,55 @@ impl Setting<'_> {
         })
     }
 
-    fn pull(&self, state: &State, [thickness, across]: [Option<f64>; 2]) -> Result<f64, NotComputable> {
+    /// Where the field is asked, `[r, z]`, m; the face or the end of a tip lies at z = 0.
+    fn point(&self, state: &State) -> [f64; 2] {
+        match self.task {
+            Task::Spot { distance, off_axis, .. } => [off_axis, -(distance + state.gap())],
+            _ => [0.0; 2],
+        }
+    }
+
+    /// Whether there is a value at all.
+    fn check(&self, state: &State) -> Result<(), NotComputable> {
+        let (Task::Spot { .. }, Some((Form::Cone { end, .. }, _))) = (self.task, self.part) else {
+            return Ok(());
+        };
+        if *end <= 0.0 {
+            return Err(NotComputable::PointedTip);
+        }
+        let [r, z] = self.point(state);
+        if (r - 0.5 * end).hypot(z) < EDGE * end {
+            return Err(NotComputable::EdgeOfSteel);
+        }
+        Ok(())
+    }
+
+    /// The value of a solved drawing.
+    fn read(&self, state: &State, solution: &Solution) -> Result<f64, NotComputable> {
+        match self.task {
+            Task::Plate { .. } => Ok(solution.force_on("plate")?),
+            Task::Spot { axial_only, .. } => {
+                let [r, z] = self.point(state);
+                let [radial, axial] = solution.flux_density(r, z);
+                let value = if axial_only { axial.abs() } else { radial.hypot(axial) };
+                if value > STRONGEST {
+                    return Err(NotComputable::AboveSaturation(value));
+                }
+                Ok(value)
+            }
+            Task::Pair { .. } | Task::Dipole { .. } => Err(NotComputable::NoSetUp),
+        }
+    }
+
+    fn drawing(&self, state: &State) -> Result<Drawing, NotComputable> {
+        match self.task {
+            Task::Plate { thickness, across, .. } => self.on_plate(state, [thickness, across]),
+            Task::Spot { .. } => self.in_air(state),
+            Task::Pair { .. } | Task::Dipole { .. } => Err(NotComputable::NoSetUp),
+        }
+    }
+
+    fn on_plate(&self, state: &State, [thickness, across]: [Option<f64>; 2]) -> Result<Drawing, NotComputable> {
         let magnet = self.magnet(state)?;
         let plate = self.plate.ok_or(NotComputable::NoPullLaw)?;
         let steel = Material::Steel(Arc::clone(plate.curve));
@@ -150,7 +322,7 @@ impl Setting<'_> {
             material: steel,
         };
         let face = state.gap() + state.plating();
-        let drawing = match self.part {
+        Ok(match self.part {
             None => on_plate(&magnet, face, &plate),
             Some((form, steel)) => {
                 let steel = Material::Steel(Arc::clone(steel.curve));
@@ -181,25 +353,11 @@ impl Setting<'_> {
                     },
                 }
             }
-        };
-        let options = Options {
-            tolerance: TOLERANCE,
-            ..Options::force_on("plate")
-        };
-        let solution = solve(&drawing, &options)?;
-        Ok(solution.force_on("plate")?)
+        })
     }
 
-    fn field(&self, state: &State, point: [f64; 2], axial_only: bool) -> Result<f64, NotComputable> {
+    fn in_air(&self, state: &State) -> Result<Drawing, NotComputable> {
         let magnet = self.magnet(state)?;
-        if let Some((Form::Cone { end, .. }, _)) = self.part {
-            if *end <= 0.0 {
-                return Err(NotComputable::PointedTip);
-            }
-            if (point[0] - 0.5 * end).hypot(point[1]) < EDGE * end {
-                return Err(NotComputable::EdgeOfSteel);
-            }
-        }
         // The plated face lies at z = 0, or the end of the tip does.
         let stand = Piece {
             size: Size::disc(magnet.size.outer, magnet.size.thickness),
@@ -210,7 +368,7 @@ impl Setting<'_> {
             drawing.parts.retain(|part| part.name != "plate");
             drawing
         };
-        let drawing = match self.part {
+        Ok(match self.part {
             None => bare(on_plate(&magnet, state.plating(), &stand)),
             Some((form, steel)) => {
                 let steel = Material::Steel(Arc::clone(steel.curve));
@@ -221,17 +379,7 @@ impl Setting<'_> {
                     _ => return Err(NotComputable::NoSetUp),
                 }
             }
-        };
-        let options = Options {
-            points: vec![point],
-            ..Options::default()
-        };
-        let [radial, axial] = solve(&drawing, &options)?.flux_density(point[0], point[1]);
-        let value = if axial_only { axial.abs() } else { radial.hypot(axial) };
-        if value > STRONGEST {
-            return Err(NotComputable::AboveSaturation(value));
-        }
-        Ok(value)
+        })
     }
 }
 

@@ -1,18 +1,22 @@
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use proptest::prelude::*;
 use quantity::Money;
 use steel::drawing::Material;
 use steel::solve::{Options, solve};
 
+use super::fits::{self, Fit};
+use super::solved::{Named, Setting};
 use super::*;
 use crate::fixture::{ask, ball, catalogue, cone, cup, disc, plate, ring};
+use crate::answer::{CurvePoint, Verdict};
 use crate::part::Form;
-use crate::predict::NotComputable;
+use crate::predict::{NotComputable, Prediction, State};
 
 fn fitted_of(json: &str, shelf: &[Item], parts: &[Part]) -> (Answer, Vec<Candidate>) {
     let answer = ask(json, shelf);
-    let found = find(&answer, shelf, parts, &catalogue());
+    let found = find(&answer, shelf, parts, &catalogue(), &|| true).unwrap();
     (answer, found)
 }
 
@@ -204,7 +208,7 @@ fn middle<'a>(
     let grade = catalogue.grade_of(item)?;
     let coating = catalogue.coatings.get(&item.coating)?;
     let prediction = Prediction::new(item, grade, coating, task, 20.0);
-    let mild = named(table.curve("mild steel")?);
+    let mild = Named::from(table.curve("mild steel")?);
     let setting = Setting {
         shape: &item.shape,
         pieces,
@@ -213,6 +217,7 @@ fn middle<'a>(
         rim: fit.rim,
         plate: Some(mild),
         task: prediction.task,
+        go_on: &|| true,
     };
     Some((
         setting,
@@ -279,11 +284,60 @@ fn the_local_model_follows_the_solver() {
         let task = Task::thick_steel([0.18e-3, 0.2e-3, 0.22e-3]);
         let (setting, _, _, prediction) = middle(&item, 1, &part.form, task, &table, &catalogue).unwrap();
         let in_use = prediction.undiminished(1);
-        let band = in_use.fitted_band(0.1e-3, |state| setting.value(state)).unwrap();
+        let about = in_use.about_middle(0.1e-3, |middle, states| Ok(setting.ratios(middle, states)?.ratios));
+        let band = about
+            .unwrap()
+            .band(setting.value(&in_use.fitted_middle().0).unwrap())
+            .unwrap();
         let (low, high) = (band.low / band.mid, band.high / band.mid);
         assert!((0.6..0.95).contains(&low) && (1.02..1.3).contains(&high), "{band:?}");
         assert!((band.shares.iter().map(|s| s.share).sum::<f64>() - 1.0).abs() <= 1e-9);
     }
+}
+
+/// What moves a value is told by one rough mesh as by the solver, state by state.
+#[test]
+fn ratios_are_those_of_the_solver() {
+    let (table, catalogue) = (steel(), catalogue());
+    let item = disc("a", 20.0, 5.0);
+    for part in [cup("c", [25.0, 21.0, 7.0, 5.0]), plate("p", 20.0, 2.0)] {
+        for gap in [0.0, 0.3e-3] {
+            let task = Task::thick_steel([0.8 * gap, gap, 1.2 * gap]);
+            let (setting, _, _, prediction) = middle(&item, 1, &part.form, task, &table, &catalogue).unwrap();
+            let mut states = Vec::new();
+            let in_use = prediction.undiminished(1);
+            let fine = |state: &State| setting.value(state);
+            let about = in_use.about_middle(0.1e-3, |middle, moved| {
+                states = [&[*middle], moved].concat();
+                Ok(setting.ratios(middle, moved)?.ratios)
+            });
+            assert!(about.is_ok());
+            assert!(states.len() > 8);
+            let ratios = setting.ratios(&states[0], &states[1..]).unwrap().ratios;
+            let value = fine(&states[0]).unwrap();
+            for (state, ratio) in states[1..].iter().zip(&*ratios) {
+                let wanted = fine(state).unwrap() / value;
+                assert!(
+                    (ratio / wanted - 1.0).abs() <= 0.015,
+                    "{:?} at {gap}: {ratio} for {wanted}",
+                    part.form
+                );
+            }
+        }
+    }
+}
+
+/// A search that nobody waits for is stopped, and is no search that found nothing.
+#[test]
+fn a_search_that_is_stopped_says_so() {
+    let shelf = [disc("a", 20.0, 5.0)];
+    let parts = [cup("cup", [25.0, 21.0, 7.0, 5.0])];
+    let answer = ask(&hold(20.0, r#""steelwork": "cup""#), &shelf);
+    assert_eq!(find(&answer, &shelf, &parts, &catalogue(), &|| false), Err(Stopped));
+    let steps = AtomicUsize::new(0);
+    let a_few = || steps.fetch_add(1, Ordering::Relaxed) < 5;
+    assert_eq!(find(&answer, &shelf, &parts, &catalogue(), &a_few), Err(Stopped));
+    assert!(steps.load(Ordering::Relaxed) < 20, "it went on all the same");
 }
 
 /// The plate round a flat magnet carries its flux back to the front and holds there too.
@@ -369,6 +423,9 @@ proptest! {
             return Ok(());
         };
         let Ok(value) = setting.value(&state) else { return Ok(()) };
+        // Nor does the sieve.
+        let rough = setting.rough_value(&state).unwrap();
+        prop_assert!(rough * (1.0 + solved::ROUGH_SLACK) >= value, "{} on a rough mesh for {}", rough, value);
         let most = bound::at_most(&item.shape, pieces, &form, &fit, prediction.task, &state).unwrap();
         prop_assert!(value <= most, "{:?} with {:?} at {}: {} above {}", item.shape, form, distance, value, most);
     }
