@@ -21,7 +21,7 @@ use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::question::{Goal, Need, Question};
 use crate::rank::{self, Cost, Found, Missed};
 use crate::reasons;
-use crate::sharing;
+use crate::sharing::{self, Alone};
 use crate::shortfall;
 use crate::taste;
 use crate::warnings;
@@ -45,13 +45,14 @@ pub fn answer(
         items: shelf.len(),
         ..Searched::default()
     };
-    let (mut found, mut missed) = (Vec::new(), Vec::new());
+    let (mut found, mut missed, mut alone) = (Vec::new(), Vec::new(), Vec::new());
     for outcome in outcomes {
         searched.builds += outcome.builds;
         searched.too_hot += usize::from(outcome.too_hot);
         searched.past_knee += usize::from(outcome.past_knee);
         found.extend(outcome.found);
         missed.extend(outcome.missed);
+        alone.extend(outcome.alone);
     }
     searched.sure = found.iter().filter(|f| f.verdict() == Verdict::Sure).count();
     searched.middle = found.len() - searched.sure;
@@ -69,7 +70,7 @@ pub fn answer(
             .into_par_iter()
             .filter_map(|k| criteria.bare(&found[k], unbeaten[k]))
             .collect(),
-        shared: sharing::shared(question, shelf, catalogue),
+        shared: sharing::shared(question, catalogue, &alone),
         near_misses,
         shortfall,
         searched,
@@ -94,6 +95,8 @@ struct Outcome<'s> {
     /// The fewest pieces that do in the middle, and the fewest that surely do.
     found: Vec<Found<'s>>,
     missed: Option<Missed<'s>>,
+    /// One piece of it, where several may share the load.
+    alone: Option<Alone<'s>>,
 }
 
 impl<'a> Criteria<'a> {
@@ -119,7 +122,12 @@ impl<'a> Criteria<'a> {
         if broken.len() > 1 || broken.iter().any(far_off) {
             return outcome;
         }
-        let Some(fewest) = self.fewest(&prediction) else {
+        let least = self.fewest_for_height(item);
+        let of_least = prediction.undiminished(least).value();
+        if least == 1 && broken.is_empty() && sharing::is_open(self.question) {
+            outcome.alone = of_least.as_ref().ok().map(|&value| Alone::new(prediction, value));
+        }
+        let Some(fewest) = self.fewest(&prediction, least, of_least) else {
             if broken.is_empty() {
                 outcome.missed = self.too_weak(&prediction);
             }
@@ -168,16 +176,15 @@ impl<'a> Criteria<'a> {
         (reaches < 1.0).then(|| self.missed(prediction.item, pieces, value, RuledOut::TooWeak { reaches }))?
     }
 
-    /// The fewest pieces that are high enough and reach the need at the middle.
-    fn fewest(&self, prediction: &Prediction) -> Option<u32> {
-        let least = self.fewest_for_height(prediction.item);
+    /// The fewest pieces that are high enough and reach the need at the middle; `least` are high enough and give `of_least`.
+    fn fewest(&self, prediction: &Prediction, least: u32, of_least: Result<f64, NotComputable>) -> Option<u32> {
         let reaches = |value: Result<f64, NotComputable>, need: f64| value.is_ok_and(|value| value >= need);
         let does = |n: &u32| reaches(prediction.undiminished(*n).value(), self.needed(prediction, *n));
-        if !prediction.rises() {
-            return (least..=MOST_STACKED).find(does);
-        }
-        if does(&least) {
+        if reaches(of_least, self.needed(prediction, least)) {
             return Some(least);
+        }
+        if !prediction.rises() {
+            return (least + 1..=MOST_STACKED).find(does);
         }
         // More pieces weigh more: what a stack needs at least is what the lowest needs.
         let lightest = self.needed(prediction, least);
@@ -185,7 +192,7 @@ impl<'a> Criteria<'a> {
         if !may(MOST_STACKED) {
             return None;
         }
-        let (mut low, mut high) = (least, MOST_STACKED);
+        let (mut low, mut high) = (least + 1, MOST_STACKED);
         while low < high {
             let middle = low.midpoint(high);
             if may(middle) { high = middle } else { low = middle + 1 }

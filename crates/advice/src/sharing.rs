@@ -2,6 +2,9 @@
 //!
 //! A customer who asks for one magnet is often served better by two or four small ones. Each carries an even part of the
 //! load, its own weight, and less than it would alone: like poles side by side take from each other.
+//!
+//! One piece is as strong whatever share it carries. So the search says of every item that keeps its rules what one piece
+//! gives, and only what may carry a share is priced and judged, the cheapest first.
 
 use quantity::Money;
 use rayon::prelude::*;
@@ -9,9 +12,9 @@ use rayon::prelude::*;
 use crate::answer::Shared;
 use crate::catalogue::Catalogue;
 use crate::criteria::Criteria;
-use crate::item::Item;
+use crate::predict::{NotComputable, Prediction};
 use crate::question::{Need, Question};
-use crate::rank::Found;
+use crate::rank::{Cost, Found};
 use crate::taste;
 
 /// The numbers of magnets that are weighed.
@@ -19,61 +22,94 @@ const NUMBERS: [u32; 4] = [2, 3, 4, 6];
 /// Part of its pull that a build keeps at worst beside others: like poles in a row take 8 to 20 % from each other.
 pub(crate) const KEPT_SIDE_BY_SIDE: f64 = 0.8;
 
-/// For each number of magnets the cheapest kind of which so many surely hold the load; nothing where the question says how
-/// many share it, where nothing is held, or where the plate has a width that they would have to fit.
-pub(crate) fn shared(question: &Question, shelf: &[Item], catalogue: &Catalogue) -> Vec<Shared> {
+/// One piece of an item that keeps every rule that an item can break.
+#[derive(Clone, Copy)]
+pub(crate) struct Alone<'s> {
+    prediction: Prediction<'s>,
+    /// What the low end of its band beside others does not pass.
+    low_at_most: f64,
+}
+
+impl<'s> Alone<'s> {
+    /// One piece that gives so much before its use takes anything.
+    pub(crate) fn new(prediction: Prediction<'s>, value: f64) -> Self {
+        let low_at_most = value * prediction.surest_part() * KEPT_SIDE_BY_SIDE;
+        Self {
+            prediction,
+            low_at_most,
+        }
+    }
+}
+
+/// Whether several may share the load of a question: something is held, the question does not say how many share it, and the
+/// plate has no width that they would have to fit.
+pub(crate) fn is_open(question: &Question) -> bool {
+    matches!(&question.need, Need::Hold { shared_by: 1, steel, .. } if steel.across.is_none())
+}
+
+/// For each number of magnets the cheapest kind of which so many surely hold the load, among pieces that were looked at for
+/// the question; nothing where [`is_open`] says no.
+pub(crate) fn shared(question: &Question, catalogue: &Catalogue, alone: &[Alone]) -> Vec<Shared> {
+    if !is_open(question) {
+        return Vec::new();
+    }
     let among = |by: u32| {
         let mut among = question.clone();
-        match &mut among.need {
-            Need::Hold { shared_by, steel, .. } if *shared_by == 1 && steel.across.is_none() => *shared_by = by,
-            _ => return None,
+        if let Need::Hold { shared_by, .. } = &mut among.need {
+            *shared_by = by;
         }
-        cheapest(&Criteria::new(&among, catalogue), shelf)
+        cheapest(&Criteria::new(&among, catalogue), alone)
     };
     NUMBERS.into_par_iter().filter_map(among).collect()
 }
 
-fn cheapest(criteria: &Criteria, shelf: &[Item]) -> Option<Shared> {
-    let mut priced: Vec<(Money, &Item)> = shelf
-        .par_iter()
-        .filter_map(|item| Some((criteria.cost(item, 1).total?, item)))
+fn cheapest(criteria: &Criteria, alone: &[Alone]) -> Option<Shared> {
+    let limits = &criteria.question.limits;
+    let mut priced: Vec<(Money, Cost, &Prediction)> = alone
+        .iter()
+        .filter(|one| one.low_at_most >= criteria.needed(&one.prediction, 1))
+        .filter_map(|Alone { prediction, .. }| {
+            let cost = criteria.cost(prediction.item, 1);
+            let is_usual = taste::second_choice(limits, prediction.item, 1, cost.bought).is_none();
+            Some((cost.total.filter(|_| is_usual)?, cost, prediction))
+        })
         .collect();
-    priced.par_sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.code.cmp(&b.1.code)));
-    priced.into_iter().find_map(|(_, item)| beside(criteria, item))
+    priced.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.2.item.code.cmp(&b.2.item.code)));
+    priced
+        .into_iter()
+        .find_map(|(_, cost, prediction)| beside(criteria, prediction, cost).ok().flatten())
 }
 
-/// One piece of an item beside as many more as share the load, where it surely carries its part.
-fn beside(criteria: &Criteria, item: &Item) -> Option<Shared> {
-    let by = criteria.question.need.shared_by();
-    let prediction = criteria.prediction(item, criteria.task)?;
-    let need = criteria.needed(&prediction, 1);
-    let cost = criteria.cost(item, 1);
-    let bound = prediction.at_most(1).ok()?;
-    if bound * KEPT_SIDE_BY_SIDE < need
-        || taste::second_choice(&criteria.question.limits, item, 1, cost.bought).is_some()
-        || !criteria.item_rules(&prediction).is_empty()
-        || !criteria.build_rules(&prediction, 1).is_empty()
-    {
-        return None;
+/// One piece beside as many more as share the load, where it surely carries its part.
+fn beside(criteria: &Criteria, prediction: &Prediction, cost: Cost) -> Result<Option<Shared>, NotComputable> {
+    if !criteria.build_rules(prediction, 1).is_empty() {
+        return Ok(None);
     }
+    let need = criteria.needed(prediction, 1);
+    let least = need / KEPT_SIDE_BY_SIDE;
+    let low = criteria.in_use(prediction, 1)?.low_against(least)?;
+    if low < least {
+        return Ok(None);
+    }
+    let item = prediction.item;
     let found = Found {
         item,
         pieces: 1,
-        low_if_sure: criteria.low_if_sure(&prediction, 1).ok()?,
+        low_if_sure: Some(low),
         cost,
         second_choice: false,
         size: item.shape.widest() * item.shape.height(),
         goal: 0.0,
     };
-    found.low_if_sure?;
-    let candidate = criteria.bare(&found, false)?;
-    let low = candidate.band.low * KEPT_SIDE_BY_SIDE;
-    (low >= need).then_some(Shared {
-        by,
-        candidate,
-        need,
-        low,
-    })
+    Ok(criteria.bare(&found, false).and_then(|candidate| {
+        let low = candidate.band.low * KEPT_SIDE_BY_SIDE;
+        (low >= need).then_some(Shared {
+            by: criteria.question.need.shared_by(),
+            candidate,
+            need,
+            low,
+        })
+    }))
 }
 
 #[cfg(test)]

@@ -1,6 +1,12 @@
+use magnetics::Shape;
+use magnetics::load::plate_pull;
+use magnetics::placed::Placed;
+use magnetics::solid::{Polarisation, Solid};
+
 use super::*;
 use crate::answer::Verdict;
 use crate::fixture::{ask, breaks, catalogue, disc};
+use crate::item::Item;
 
 const HOLD: &str =
     r#"{"need": {"verb": "hold", "load": "4 kg", "steel": {"material": "mild steel", "thickness": "5 mm"}}}"#;
@@ -74,5 +80,33 @@ fn nothing_is_shared_where_that_is_no_choice() {
     none(&HOLD.replace(r#""load""#, r#""shared_by": 2, "load""#));
     none(&HOLD.replace(r#""thickness""#, r#""across": "30 mm", "thickness""#));
     none(r#"{"need": {"verb": "reach_field", "field": "5 mT", "distance": "10 mm"}}"#);
-    assert!(shared(&ask(HOLD, &shelf()).question, &[], &catalogue()).is_empty());
+    assert!(shared(&ask(HOLD, &shelf()).question, &catalogue(), &[]).is_empty());
+}
+
+/// What of its pull each keeps in a row of six that touch, like poles down, on thick steel: by the mirror image.
+fn kept_in_a_row(diameter: f64, thickness: f64, gap: f64) -> f64 {
+    let disc = Shape::Disc { diameter, thickness };
+    let row = |count: usize| {
+        let at = |k: usize| {
+            let along = Polarisation::Along([0.0, 0.0, 1.3]);
+            Placed::new(Solid::Plain(disc), along, [k as f64 * diameter, 0.0, 0.0], [0.0; 3]).unwrap()
+        };
+        let all: Vec<Placed> = (0..count).map(at).collect();
+        plate_pull(&all, gap).unwrap().0 / count as f64
+    };
+    row(6) / row(1)
+}
+
+/// What is counted on side by side is what the worst row of the usual shapes keeps, and not much less.
+#[test]
+fn like_poles_in_a_row_keep_what_is_counted_on() {
+    let kept: Vec<f64> = [(10e-3, 2e-3), (10e-3, 3e-3), (15e-3, 5e-3), (20e-3, 10e-3)]
+        .into_iter()
+        .flat_map(|(diameter, thickness)| [0.05e-3, 0.3e-3].map(|gap| kept_in_a_row(diameter, thickness, gap)))
+        .collect();
+    let least = kept.iter().copied().fold(f64::INFINITY, f64::min);
+    assert!(
+        (KEPT_SIDE_BY_SIDE..KEPT_SIDE_BY_SIDE + 0.1).contains(&least),
+        "{kept:?}"
+    );
 }
