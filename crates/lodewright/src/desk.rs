@@ -1,13 +1,16 @@
 //! What the program does for a shop: one place behind the command line and the web.
 
+mod closer;
+
 use std::num::NonZero;
 use std::sync::{Arc, LazyLock, Mutex, PoisonError, RwLock};
 use std::thread::available_parallelism;
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use advice::answer::{Candidate, Detail, ShelfStamp};
+use advice::answer::{Candidate, ShelfStamp};
 use advice::catalogue::Catalogue;
 use advice::detail::{Depth, detail, sheet};
+use advice::go_on::GoOn;
 use advice::ladder::{self, LadderRequest};
 use advice::question::Conditions;
 use advice::search;
@@ -20,6 +23,7 @@ use advice::view::text::{Reader, plain};
 use advice::{Answer, Item, Part, Question, view, with_part};
 use enquiry::Vocabulary;
 use materials::grade::GradeRow;
+use numerics::stop::Stop;
 use quantity::Units;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use serde::Serialize;
@@ -27,6 +31,7 @@ use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
+use self::closer::{first_shown, look, look_at_first, shown};
 use crate::kept::{FORMAT, Frozen};
 use crate::meter::Meter;
 use crate::problem::{Kind, Problem, Understood};
@@ -162,7 +167,8 @@ impl Desk {
         };
         let mut answer = search::answer(question, &shelf.items, &shelf.catalogue, stamp)?;
         if wish.fitted {
-            answer.join(with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue));
+            let found = parts_for(&answer, &shelf, &|| true)?;
+            answer.join(found);
         }
         look_at_first(&mut answer, &shelf.catalogue);
         let view = view::answer::view(&answer, units);
@@ -300,8 +306,8 @@ impl Desk {
     /// A kept answer with its builds with steel parts: looked for the first time that they are wanted, and kept with it.
     ///
     /// # Errors
-    /// When there is no such answer, or the database fails.
-    pub fn fitted(&self, id: &str, units: &Units) -> Result<AnswerSheet, Problem> {
+    /// When there is no such answer, nobody waits for them any more, or the database fails.
+    pub fn fitted(&self, id: &str, stop: &Stop, units: &Units) -> Result<AnswerSheet, Problem> {
         let (_, Frozen { answer, .. }) = self.frozen(id)?;
         if !answer.parts_searched {
             let shelf = self.shelf()?;
@@ -310,14 +316,37 @@ impl Desk {
                 sheet.view.with_parts = Some(view::with_part::moved_on());
                 return Ok(sheet);
             }
-            let find = || with_part::find(&answer, &shelf.items, &shelf.parts, &shelf.catalogue);
+            let find = || parts_for(&answer, &shelf, &|| !stop.is_set());
             let found: Vec<Candidate> = match SOLVERS.as_ref() {
                 Some(solvers) => solvers.install(find),
                 None => find(),
-            };
+            }?;
             return self.amended(id, units, |kept| join(kept, found.clone()));
         }
         self.open(id, units)
+    }
+
+    /// Whether there are steel parts to look at for a question.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn has_parts_for(&self, question: &Question) -> Result<bool, Problem> {
+        Ok(with_part::is_worth_a_look(question, &self.shelf()?.parts))
+    }
+
+    /// An answer just given with its builds with steel parts, and the same on the desk where it is kept there.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn complete(&self, answer: &mut Answer, id: Option<&str>, units: &Units) -> Result<AnswerView, Problem> {
+        let shelf = self.shelf()?;
+        let found = parts_for(answer, &shelf, &|| true)?;
+        if let Some(id) = id {
+            self.amend(id, |kept| join(kept, found.clone()))?;
+        }
+        join(answer, found);
+        look_at_first(answer, &shelf.catalogue);
+        Ok(view::answer::view(answer, units))
     }
 
     /// A kept answer with what was found of it since, whether that can be kept or not.
@@ -454,58 +483,16 @@ impl Shelf {
     }
 }
 
+/// The builds with steel parts that go with an answer, while they are wanted.
+fn parts_for(answer: &Answer, shelf: &Shelf, go_on: GoOn) -> Result<Vec<Candidate>, Problem> {
+    Ok(with_part::find(answer, &shelf.items, &shelf.parts, &shelf.catalogue, go_on)?)
+}
+
 /// Adds builds with steel parts, unless another search has.
 fn join(answer: &mut Answer, found: Vec<Candidate>) {
     if !answer.parts_searched {
         answer.join(found);
     }
-}
-
-/// The candidate that is put first, without what takes longer to find, whether that is known or not.
-fn first_shown(answer: &Answer, units: &Units) -> Option<CandidateDetail> {
-    let shown = shown(answer, *answer.order().first()?, units)?;
-    Some(CandidateDetail {
-        confirmed: None,
-        heat: None,
-        ..shown
-    })
-}
-
-/// A candidate of an answer as it was looked at, for one reader.
-fn shown(answer: &Answer, index: usize, units: &Units) -> Option<CandidateDetail> {
-    let candidate = answer.candidates.get(index)?;
-    let reader = Reader {
-        units: *units,
-        currency: answer.shelf.currency,
-    };
-    Some(view::detail::view(
-        answer,
-        candidate,
-        candidate.detail.as_ref()?,
-        &reader,
-    ))
-}
-
-/// Looks at the candidate that is put first, as closely as is worth the wait of somebody who types.
-fn look_at_first(answer: &mut Answer, catalogue: &Catalogue) {
-    if let Some(&first) = answer.order().first() {
-        look(answer, first, catalogue, Depth::AtOnce);
-    }
-}
-
-/// Looks at a candidate as closely as that, where nobody has yet; whether something was found.
-fn look(answer: &mut Answer, index: usize, catalogue: &Catalogue, depth: Depth) -> bool {
-    let known = |found: &Detail| depth == Depth::AtOnce || found.closer.is_some();
-    let Some(candidate) = answer.candidates.get(index) else {
-        return false;
-    };
-    if candidate.detail.as_deref().is_some_and(known) {
-        return false;
-    }
-    let found = detail(answer, candidate, catalogue, depth).map(Box::new);
-    let is_new = found.is_some();
-    answer.candidates[index].detail = found;
-    is_new
 }
 
 /// Now, in seconds since 1970-01-01 UTC.

@@ -20,7 +20,6 @@ mod quoting;
 mod reading;
 mod reply;
 mod serve;
-mod side_by_side;
 mod steelwork;
 mod teaching;
 mod terminal;

@@ -1,6 +1,7 @@
 //! What can go wrong while serving a question, in one form for terminal and web.
 
 use advice::QuestionError;
+use advice::go_on::Stopped;
 use advice::view::Pair;
 use serde::Serialize;
 use shop::ShopError;
@@ -230,6 +231,12 @@ impl From<QuestionError> for Problem {
         )
         .hint(error.hint)
         .field(error.field)
+    }
+}
+
+impl From<Stopped> for Problem {
+    fn from(stopped: Stopped) -> Self {
+        Self::new(Kind::Busy, "stopped", stopped.to_string()).hint("ask again")
     }
 }
 

@@ -19,6 +19,7 @@ pub mod ladder;
 pub mod offers;
 pub mod part;
 pub mod picture;
+pub mod plate_study;
 pub mod plot;
 pub mod row;
 pub mod silhouette;

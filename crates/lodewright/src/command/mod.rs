@@ -1,5 +1,6 @@
 //! The command line: what is done with what is typed.
 
+mod ask;
 pub mod line;
 mod lot;
 mod paper;
@@ -13,10 +14,8 @@ use std::io::{Read, Write};
 use std::net::SocketAddr;
 use std::process::ExitCode;
 
-use advice::enquiry::Enquiry;
 use advice::ladder::{Face, LadderRequest, Measure, Rising};
 use advice::question::Conditions;
-use advice::view::text::capital;
 use quantity::{Length, Units};
 use serde::Serialize;
 use shop::{Role, Shop};
@@ -26,10 +25,9 @@ use crate::desk::{Desk, Wish, seconds_now};
 use crate::meter::{Address, Meter};
 use crate::problem::{Kind, Problem};
 use crate::reading;
-use crate::reply::Reply;
 use crate::serve;
 use crate::terminal::{self, Page};
-use line::{Ask, By, Command, DeskCommand, LadderArgs, Line, ShelfCommand};
+use line::{By, Command, DeskCommand, LadderArgs, Line, ShelfCommand};
 
 /// The name of the first owner who signs in.
 const FIRST: &str = "owner";
@@ -90,7 +88,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
         None => desk.shop.settings()?.units,
     };
     match &line.command {
-        Command::Ask(ask) => answer(line, &desk, ask, &units),
+        Command::Ask(ask) => ask::run(line, &desk, ask, &units),
         Command::Ladder(args) => {
             let view = desk.ladder(&ladder_request(&desk, args)?, &units)?;
             show(line, &view, |page| terminal::ladder(page, &view))
@@ -240,80 +238,6 @@ fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)
         print(&page.text())?;
     }
     Ok(Outcome::Done)
-}
-
-fn answer(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome, Problem> {
-    let wish = Wish {
-        keep: ask.keep,
-        fitted: true,
-    };
-    let (reply, answer) = match &ask.question {
-        Some(file) => {
-            let value = json_of(file, "the question")?;
-            if value.get("kind").is_some() {
-                return enquire(line, desk, ask, &reading::read(&value)?, units);
-            }
-            let (sheet, answer) = desk.ask(&reading::read(&value)?, wish, units)?;
-            if let Some(id) = &sheet.id {
-                desk.file_choice("", &answer, &sheet.view, id)?;
-            }
-            (Reply::to(sheet), Some(answer))
-        }
-        None => desk.reply(&ask.words.join(" "), wish, units)?,
-    };
-    let (Some(sheet), Some(answer)) = (&reply.sheet, &answer) else {
-        show(line, &reply, |page| {
-            terminal::reading(page, &reply);
-            if let Some(told) = &reply.told {
-                terminal::enquiry(page, told, ask.most);
-            }
-        })?;
-        return Ok(if reply.told.is_some() {
-            Outcome::Done
-        } else {
-            Outcome::Nothing
-        });
-    };
-    let empty = desk.shelf()?.items.is_empty();
-    let confirmed = if line.json {
-        None
-    } else {
-        desk.confirmed(answer, units)?
-    };
-    show(line, &reply, |page| {
-        terminal::reading(page, &reply);
-        terminal::answer(page, &sheet.view, ask.most);
-        if let Some(confirmed) = &confirmed {
-            page.line(&format!("The first one {}", confirmed.text));
-            if let Some(behind) = &confirmed.behind {
-                page.line(&format!("{}.", capital(behind)));
-            }
-        }
-        if empty {
-            page.line("The shelf is empty: `lodewright shelf import` fills it, and --demo brings one to try.");
-        }
-        if let Some(id) = &sheet.id {
-            page.line(&format!("Kept on the desk as {id}."));
-        }
-        if let Some(why) = &sheet.not_kept {
-            page.line(&format!("The answer is not kept: {why}."));
-        }
-    })?;
-    Ok(if answer.searched.sure > 0 {
-        Outcome::Done
-    } else {
-        Outcome::Nothing
-    })
-}
-
-/// The answer to an enquiry of any kind.
-fn enquire(line: &Line, desk: &Desk, ask: &Ask, enquiry: &Enquiry, units: &Units) -> Result<Outcome, Problem> {
-    let wish = Wish {
-        keep: ask.keep,
-        fitted: true,
-    };
-    let sheet = desk.enquire(enquiry, wish, units)?;
-    show(line, &sheet, |page| terminal::enquiry(page, &sheet, ask.most))
 }
 
 /// The ladder that the line asks for; what it leaves open comes from the item, the shelf or a usual value.

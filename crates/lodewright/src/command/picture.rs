@@ -36,6 +36,6 @@ pub fn run(line: &Line, file: &Path, out: Option<&Path>, overwrite: bool) -> Res
 /// Solves the set-up in the file, and prints what it pulls.
 pub fn steel(line: &Line, file: &Path) -> Result<Outcome, Problem> {
     let request = reading::read_stated(json_of(file, "the set-up")?)?;
-    let sheet = sheet(&request, &line.units.unwrap_or(Units::metric()))?;
+    let sheet = sheet(&request, &|| true, &line.units.unwrap_or(Units::metric()))?;
     show(line, &sheet, |page| terminal::steel(page, &sheet))
 }

@@ -55,8 +55,8 @@ pub async fn steel(
     Params(units): Params<InUnits>,
     Stated(request): Stated<SteelRequest>,
 ) -> Result<Json<SteelSheet>, Problem> {
-    pools::run(&SOLVING, desk, move |desk, _| {
-        Ok(Json(sheet(&request, &units.of(desk)?)?))
+    pools::run(&SOLVING, desk, move |desk, stop| {
+        Ok(Json(sheet(&request, &|| !stop.is_set(), &units.of(desk)?)?))
     })
     .await
 }

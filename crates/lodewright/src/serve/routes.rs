@@ -221,8 +221,8 @@ pub async fn fitted(
     At(id): At<String>,
     Params(units): Params<InUnits>,
 ) -> Result<Json<AnswerSheet>, Problem> {
-    pools::run(&SOLVING, desk, move |desk, _| {
-        Ok(Json(desk.fitted(&id, &units.of(desk)?)?))
+    pools::run(&SOLVING, desk, move |desk, stop| {
+        Ok(Json(desk.fitted(&id, stop, &units.of(desk)?)?))
     })
     .await
 }

@@ -122,6 +122,24 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
     ));
 }
 
+/// The builds with steel parts of an answer that was printed before they were found, at most so many; where one of them is
+/// put first now, the answer says so.
+pub fn with_parts(page: &mut Page, view: &AnswerView, most: usize) {
+    let found: Vec<&CandidateView> = view.candidates.iter().filter(|c| c.part.is_some()).collect();
+    if !found.is_empty() {
+        page.heading("Builds with steel parts");
+    }
+    if view.candidates.first().is_some_and(|c| c.part.is_some()) {
+        page.runs("", &view.lead, "");
+        page.blank();
+    } else if let Some(said) = &view.with_parts {
+        page.runs("", said, "");
+    }
+    if !found.is_empty() {
+        candidates(page, &found[..found.len().min(most)]);
+    }
+}
+
 /// What an adviser would name first, and one beside several.
 fn offers(page: &mut Page, view: &OffersView) {
     let said = |choice: &ChoiceView| {

@@ -10,7 +10,7 @@ mod quotation;
 mod steel;
 mod work;
 
-pub use answer::{answer, item, ladder, reading};
+pub use answer::{answer, item, ladder, reading, with_parts};
 pub use bench::bench;
 pub use enquiry::enquiry;
 pub use lesson::{lesson, lessons};

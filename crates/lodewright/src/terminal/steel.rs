@@ -7,18 +7,18 @@ use crate::terminal::Page;
 
 /// What a magnet on steel pulls, against gap and thickness.
 pub fn steel(page: &mut Page, sheet: &SteelSheet) {
-    page.line(&sheet.lead);
-    page.line(&format!("{}.", sheet.behind));
-    if let Some(beside) = &sheet.beside {
+    page.line(&sheet.view.lead);
+    page.line(&format!("{}.", sheet.view.behind));
+    if let Some(beside) = &sheet.view.beside {
         page.line(&format!("{}.", beside.text));
     }
     for warning in &sheet.drawing.warnings {
         page.line(&format!("Warning: {warning}."));
     }
     page.blank();
-    plot(page, &sheet.against_gap);
+    plot(page, &sheet.view.against_gap);
     page.blank();
-    plot(page, &sheet.against_thickness);
+    plot(page, &sheet.view.against_thickness);
 }
 
 /// Curves that share their places, as columns.

@@ -1,0 +1,236 @@
+//! A disc or ring on a steel plate, bare, under a back-plate or in a cup: solved, and compared over gap and thickness.
+
+use rayon::prelude::*;
+use steel::Behind;
+use steel::beside::{BesideError, SideBySide, side_by_side};
+use steel::drawing::Drawing;
+use steel::setups::{Cup, Piece, Size, in_cup, on_plate, with_back};
+use steel::solve::{Options, Solution, SolveError, solve_watched};
+use thiserror::Error;
+
+use crate::answer::BEHIND;
+use crate::go_on::{GoOn, still_wanted};
+
+/// The share of the pull on thick steel at which a plate counts as thick enough.
+pub const ENOUGH: f64 = 0.95;
+/// Gaps that are compared, as shares of the greatest.
+const GAPS: [f64; 9] = [0.0, 0.02, 0.06, 0.13, 0.23, 0.36, 0.53, 0.74, 1.0];
+/// The greatest gap, as a share of the magnet's diameter, or this multiple of the gap asked.
+const FARTHEST_GAP: f64 = 0.3;
+const GAP_MULTIPLE: f64 = 2.5;
+/// Thicknesses that are compared, as shares of the magnet's diameter.
+const THICKNESSES: [f64; 9] = [0.01, 0.02, 0.035, 0.055, 0.08, 0.12, 0.18, 0.28, 0.45];
+
+/// A magnet on a plate of steel, and what is asked of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setup {
+    /// The magnet: a disc, or a ring if it has an inner diameter.
+    pub magnet: Piece,
+    /// The plate below it.
+    pub plate: Piece,
+    /// The steel that it carries.
+    pub carries: Carries,
+    /// Between the plate and what is nearest to it, the magnet or the rim of a cup, m.
+    pub gap: f64,
+    /// Between the rims of it and of an equal one beside it, m, where there is one; for a bare magnet only.
+    pub beside: Option<f64>,
+}
+
+/// What steel a magnet carries.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Carries {
+    /// None.
+    Nothing,
+    /// A plate on its back.
+    BackPlate(Piece),
+    /// A cup that it sits in.
+    Cup(Cup),
+}
+
+/// A set-up solved, with what its parts are worth, N and m.
+#[derive(Clone, Debug)]
+pub struct Study {
+    /// The set-up, solved.
+    pub solution: Solution,
+    /// Pull on the plate.
+    pub pull: f64,
+    /// Pull of the magnet without what it carries at the same gap; `None` where it carries nothing.
+    pub bare: Option<f64>,
+    /// The gap asked.
+    pub gap: f64,
+    /// Against the gap, the nearest first; the gap asked is among them.
+    pub against_gap: Vec<AtGap>,
+    /// The thickness of the plate.
+    pub thickness: f64,
+    /// Thickness of the plate and pull, the thinnest first; the thickness asked is among them.
+    pub against_thickness: Vec<[f64; 2]>,
+    /// The thickness from which a plate pulls [`ENOUGH`] of what the thickest does, and that pull; `None` where none of them
+    /// does.
+    pub enough: Option<[f64; 2]>,
+    /// What is behind the plate; `None` where no flux goes into it.
+    pub behind: Option<Behind>,
+    /// Distance and pull of two side by side, where that is asked.
+    pub beside: Option<(f64, SideBySide)>,
+}
+
+/// Pulls across a gap, N.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AtGap {
+    /// The gap, m.
+    pub gap: f64,
+    /// As it is.
+    pub pull: f64,
+    /// Without what it carries; `None` where it carries nothing.
+    pub bare: Option<f64>,
+    /// As it is, on a thick plate.
+    pub thick: f64,
+}
+
+/// Why a set-up is not solved.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum StudyError {
+    /// It has no solution, or was stopped.
+    #[error(transparent)]
+    Solve(#[from] SolveError),
+    /// Two side by side are not estimated.
+    #[error(transparent)]
+    Beside(#[from] BesideError),
+    /// Two that carry steel stand side by side.
+    #[error("two side by side are estimated for bare magnets only")]
+    BesideCarried,
+}
+
+impl StudyError {
+    /// What would be right.
+    #[must_use]
+    pub fn hint(&self) -> &'static str {
+        match self {
+            Self::Solve(error) => error.hint(),
+            Self::Beside(error) => error.hint(),
+            Self::BesideCarried => "let it carry nothing, or ask for one alone",
+        }
+    }
+
+    /// Whether it is the distance between two that is wrong.
+    #[must_use]
+    pub fn is_about_distance(&self) -> bool {
+        matches!(self, Self::BesideCarried | Self::Beside(BesideError::Distance(_)))
+    }
+}
+
+impl Setup {
+    fn drawing(&self, carries: &Carries, gap: f64, plate: &Piece) -> Drawing {
+        match carries {
+            Carries::Nothing => on_plate(&self.magnet, gap, plate),
+            Carries::BackPlate(back) => with_back(&self.magnet, back, gap, plate),
+            Carries::Cup(cup) => in_cup(&self.magnet, cup, gap, plate),
+        }
+    }
+
+    fn solved(&self, carries: &Carries, gap: f64, plate: &Piece, go_on: GoOn) -> Result<(Solution, f64), SolveError> {
+        let drawing = self.drawing(carries, gap, plate);
+        let solution = solve_watched(&drawing, &Options::force_on("plate"), &mut |_| still_wanted(go_on))?;
+        let pull = solution.force_on("plate")?;
+        Ok((solution, pull))
+    }
+
+    fn pull(&self, carries: &Carries, gap: f64, plate: &Piece, go_on: GoOn) -> Result<f64, SolveError> {
+        Ok(self.solved(carries, gap, plate, go_on)?.1)
+    }
+
+    /// The plate with another thickness.
+    fn plated(&self, thickness: f64) -> Piece {
+        let mut plate = self.plate.clone();
+        plate.size = Size {
+            thickness,
+            ..plate.size
+        };
+        plate
+    }
+
+    fn is_bare(&self) -> bool {
+        self.carries == Carries::Nothing
+    }
+
+    fn bare(&self, gap: f64, go_on: GoOn) -> Result<Option<f64>, SolveError> {
+        let bare = || self.pull(&Carries::Nothing, gap, &self.plate, go_on);
+        (!self.is_bare()).then(bare).transpose()
+    }
+
+    fn against_gap(&self, go_on: GoOn) -> Result<Vec<AtGap>, SolveError> {
+        let farthest = (FARTHEST_GAP * self.magnet.size.outer).max(GAP_MULTIPLE * self.gap);
+        let thick = self.plated(self.plate.size.thickness.max(0.5 * self.magnet.size.outer));
+        with_asked(GAPS.iter().map(|share| share * farthest), self.gap)
+            .into_par_iter()
+            .map(|gap| {
+                Ok(AtGap {
+                    gap,
+                    pull: self.pull(&self.carries, gap, &self.plate, go_on)?,
+                    bare: self.bare(gap, go_on)?,
+                    thick: self.pull(&self.carries, gap, &thick, go_on)?,
+                })
+            })
+            .collect()
+    }
+
+    fn against_thickness(&self, go_on: GoOn) -> Result<Vec<[f64; 2]>, SolveError> {
+        let all = THICKNESSES.iter().map(|share| share * self.magnet.size.outer);
+        with_asked(all, self.plate.size.thickness)
+            .into_par_iter()
+            .map(|thickness| {
+                let pull = self.pull(&self.carries, self.gap, &self.plated(thickness), go_on)?;
+                Ok([thickness, pull])
+            })
+            .collect()
+    }
+}
+
+/// The places in order, the one asked among them.
+fn with_asked(places: impl Iterator<Item = f64>, asked: f64) -> Vec<f64> {
+    let mut all: Vec<f64> = places.collect();
+    if !all.contains(&asked) {
+        all.push(asked);
+        all.sort_by(f64::total_cmp);
+    }
+    all
+}
+
+/// Where a rising curve first reaches a share of its greatest value, and that value, by straight lines between its points.
+fn reaches(curve: &[[f64; 2]], share: f64) -> Option<[f64; 2]> {
+    let line = share * curve.iter().map(|p| p[1]).fold(0.0, f64::max);
+    curve.windows(2).find_map(|pair| match *pair {
+        [[x0, y0], [x1, y1]] if y0 < line && y1 >= line => Some([x0 + (x1 - x0) * (line - y0) / (y1 - y0), line]),
+        _ => None,
+    })
+}
+
+/// Solves a magnet on steel, and what its parts are worth over gap and thickness.
+///
+/// # Errors
+/// [`StudyError`]: sizes that do not fit, a solve that does not arrive or is stopped.
+pub fn study(setup: &Setup, go_on: GoOn) -> Result<Study, StudyError> {
+    if setup.beside.is_some() && !setup.is_bare() {
+        return Err(StudyError::BesideCarried);
+    }
+    let (solution, pull) = setup.solved(&setup.carries, setup.gap, &setup.plate, go_on)?;
+    let beside = |distance: f64| {
+        let found = side_by_side(&setup.magnet, &setup.plate, setup.gap, distance)?;
+        Ok::<_, StudyError>((distance, found))
+    };
+    let against_thickness = setup.against_thickness(go_on)?;
+    Ok(Study {
+        pull,
+        bare: setup.bare(setup.gap, go_on)?,
+        gap: setup.gap,
+        against_gap: setup.against_gap(go_on)?,
+        thickness: setup.plate.size.thickness,
+        enough: reaches(&against_thickness, ENOUGH),
+        against_thickness,
+        behind: solution.behind("magnet", "plate", BEHIND),
+        beside: setup.beside.map(beside).transpose()?,
+        solution,
+    })
+}
+
+#[cfg(test)]
+mod tests;
