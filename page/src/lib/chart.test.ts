@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { bandPath, interpolate, linePath, readingAt, readOut, table, topOf } from './chart';
 import type { Chart } from './interface';
-import { linear } from './scale';
+import { linear, outwards } from './scale';
 
 const chart: Chart = {
   title: 'What it holds against the gap',
@@ -32,7 +32,16 @@ describe('interpolate', () => {
 
 describe('the read-out', () => {
   it('fills the sentence with numbers and units', () => {
-    expect(readOut(chart, readingAt(chart, 0.5))).toBe('holds 30\u00a0N at 0.5\u00a0mm, 95 % between 27 and 33\u00a0N');
+    expect(readOut(chart, readingAt(chart, 0.5))).toBe(
+      'holds 30\u00a0N at 0.5\u00a0mm, 95 % between 27.0 and 33.0\u00a0N',
+    );
+  });
+  it('rounds the ends of the band outwards', () => {
+    expect(outwards(41.84, 51.46)).toEqual(['41.8', '51.5']);
+    expect(outwards(41.86, 51.44)).toEqual(['41.8', '51.5']);
+    expect(outwards(27, 33)).toEqual(['27.0', '33.0']);
+    expect(outwards(1234, 5678)).toEqual(['1,200', '5,700']);
+    expect(outwards(5, 5)).toEqual(['5', '5']);
   });
   it('leaves words in braces that it does not know', () => {
     expect(readOut({ ...chart, read_out: '{y} {z}' }, readingAt(chart, 1))).toBe('20\u00a0N {z}');

@@ -1,6 +1,6 @@
 // What a chart needs to know: reading its line between the given points, its sentence, its table, and where labels go.
 import type { Chart } from './interface';
-import { figure, type Scale } from './scale';
+import { figure, outwards, type Scale } from './scale';
 
 /** The value of `ys` at `x`, linear between points, held at the ends. `xs` rises. */
 export function interpolate(xs: number[], ys: number[], x: number): number {
@@ -32,12 +32,13 @@ export function readingAt(chart: Chart, x: number): Reading {
 
 /** The read-out sentence of the chart, with its numbers and units filled in. */
 export function readOut(chart: Chart, { x, mid, low, high }: Reading): string {
-  const y = (value: number) => `${figure(value)}\u00a0${chart.y.unit}`.trim();
+  const [lower, upper] = outwards(low, high);
+  const y = (text: string) => `${text}\u00a0${chart.y.unit}`.trim();
   const fill: Record<string, string> = {
     x: `${figure(x)}\u00a0${chart.x.unit}`.trim(),
-    y: y(mid),
-    low: figure(low),
-    high: y(high),
+    y: y(figure(mid)),
+    low: lower,
+    high: y(upper),
   };
   return chart.read_out.replace(/\{(\w+)\}/g, (whole, name: string) => fill[name] ?? whole);
 }

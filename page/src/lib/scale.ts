@@ -35,3 +35,19 @@ export function figure(value: number): string {
   const rounded = Math.abs(value) >= 1000 ? Math.round(value) : Number(value.toPrecision(3));
   return rounded.toLocaleString('en', { maximumSignificantDigits: 12 }).replace('-', '−');
 }
+
+/** The ends of a band as people read them: rounded outwards, to a step between 0.5 and 5 % of its width. */
+export function outwards(low: number, high: number): [string, string] {
+  const width = high - low;
+  if (!(width > 0) || !Number.isFinite(width)) return [figure(low), figure(high)];
+  const power = Math.floor(Math.log10(width / 20));
+  const exact = 10 ** Math.abs(power);
+  // An end that lies on a step but for rounding stays there.
+  const onStep = 1e-6;
+  const steps = (value: number) => (power < 0 ? value * exact : value / exact);
+  const said = (count: number) =>
+    (power < 0 ? count / exact : count * exact)
+      .toLocaleString('en', { minimumFractionDigits: Math.max(0, -power), maximumFractionDigits: Math.max(0, -power) })
+      .replace('-', '−');
+  return [said(Math.floor(steps(low) + onStep)), said(Math.ceil(steps(high) - onStep))];
+}

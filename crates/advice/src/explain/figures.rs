@@ -47,6 +47,14 @@ pub enum Figure {
     Gauss(f64),
     /// A flux density as rules of transport count it.
     FarField(f64),
+    /// The lower end of an interval: that of a force, low and high.
+    LowForce([f64; 2]),
+    /// Its upper end.
+    HighForce([f64; 2]),
+    /// The lower end of an interval of a flux density.
+    LowField([f64; 2]),
+    /// Its upper end.
+    HighField([f64; 2]),
     /// A mass.
     Mass(f64),
     /// The same in kilograms.
@@ -201,6 +209,7 @@ impl<'a> Figures<'a> {
         let field = Figure::Field;
         let keeps = |task: Task| Some(Figure::Share(self.mid(given, task)? / self.mid(given, thick)?));
         let takes = |task: Task| Some(Figure::Share(1.0 - self.mid(given, task)? / self.mid(given, thick)?));
+        let ends = |task: Task| self.band(given, task).map(|band| [band.low, band.high]);
         let across = |gap: f64| thick.at_distance(gap);
         let on = |sheet: f64| thick.on_plate(Some(sheet));
         let grade = self.grade_row(given)?;
@@ -216,15 +225,15 @@ impl<'a> Figures<'a> {
             "br_high" => field(grade.br_max),
             "rated" => Figure::Celsius(grade.max_service_celsius),
             "covered" => Figure::Share(uncertainty::COVERAGE),
-            "pull_low" => Figure::Force(self.band(given, thick)?.low),
-            "pull_high" => Figure::Force(self.band(given, thick)?.high),
+            "pull_low" => Figure::LowForce(ends(thick)?),
+            "pull_high" => Figure::HighForce(ends(thick)?),
             "pull_newton" => Figure::Newton(self.mid(given, thick)?),
             "pull_mass" => Figure::Kilogram(self.mid(given, thick)? / STANDARD_GRAVITY),
             "face_tesla" => Figure::Tesla(self.mid(given, face(0.0))?),
             "face_gauss" => Figure::Gauss(self.mid(given, face(0.0))?),
             "reading" => field(self.mid(given, face(PROBE_DEPTH))?),
-            "reading_low" => field(self.band(given, face(PROBE_DEPTH))?.low),
-            "reading_high" => field(self.band(given, face(PROBE_DEPTH))?.high),
+            "reading_low" => Figure::LowField(ends(face(PROBE_DEPTH))?),
+            "reading_high" => Figure::HighField(ends(face(PROBE_DEPTH))?),
             "reading_less" => Figure::Share(1.0 - self.mid(given, face(PROBE_DEPTH))? / self.mid(given, face(0.0))?),
             "gap_pull" => force(across(GAP))?,
             "gap_takes" => takes(across(GAP))?,

@@ -62,7 +62,7 @@ pub struct AnswerView {
     pub with_parts: Option<Vec<Run>>,
 }
 
-/// What a build must reach.
+/// What the build that is put first must reach, its own weight included.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct NeedView {
     /// The least value.
@@ -176,9 +176,9 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
         widens: first.map_or_else(Runs::new, |c| wording.widens(&c.band)),
         offers: offers::view(answer, &reader),
         need: NeedView {
-            at_least: reader.predicted(answer.need.quantity, answer.need.at_least),
+            at_least: reader.predicted(answer.need.quantity, answer.need.of_mass(first.map_or(0.0, |c| c.mass))),
             ceiling: answer.need.ceiling.map(field),
-            text: wording.need_text(&answer.assumed),
+            text: wording.need_text(&answer.assumed, first),
         },
         heading: wording.heading(answer),
         candidates: answer

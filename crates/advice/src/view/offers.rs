@@ -113,15 +113,18 @@ fn why(offer: &Offer, cheapest: &Offer, reader: &Reader) -> String {
 
 fn choice(answer: &Answer, offer: &Offer, reader: &Reader) -> ChoiceView {
     let c = offer.candidate;
-    let figure = |si| reader.predicted(answer.need.quantity, si);
+    let quantity = answer.need.quantity;
+    // Beside others the whole band is lower.
+    let high = c.band.high * offer.low / c.band.low;
+    let [low, _] = reader.predicted_ends(quantity, offer.low, high);
     let place = |c: &Candidate| answer.candidates.iter().position(|other| std::ptr::eq(other, c));
     ChoiceView {
         by: offer.by,
         code: c.item.code.clone(),
         title: title(offer, reader),
         silhouette: silhouette(c, &answer.question.need),
-        need: figure(offer.need),
-        low: figure(offer.low),
+        need: reader.predicted(quantity, offer.need),
+        low,
         cost_each: c.cost_each.map(|m| reader.money(m)),
         cost_total: c.cost_total.map(|m| reader.money(m.rounded(reader.currency))),
         index: place(c),

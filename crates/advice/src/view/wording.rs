@@ -63,9 +63,10 @@ impl Wording<'_> {
         }
     }
 
-    /// `You need 39.2 N: 2 kg with a factor of 2.`
-    pub fn need_text(&self, assumed: &[Assumed]) -> String {
-        let need = self.value(self.need.at_least);
+    /// `You need 39.5 N: 2 kg with a factor of 2, its own 15 g included.` for the build that is put first.
+    pub fn need_text(&self, assumed: &[Assumed], first: Option<&Candidate>) -> String {
+        let mass = first.map_or(0.0, |c| c.mass);
+        let need = self.value(self.need.of_mass(mass));
         match &self.question.need {
             Need::Hold {
                 load,
@@ -85,7 +86,15 @@ impl Wording<'_> {
                     String::new()
                 };
                 let factor = factor.map_or_else(String::new, |f| format!(" with a factor of {f}"));
-                format!("You need {need}: {}{factor}{shared}.", load.show(&self.reader.units))
+                let own = if self.need.own_part(mass) > 0.0 {
+                    format!(", its own {} included", self.reader.text::<Mass>(mass))
+                } else {
+                    String::new()
+                };
+                format!(
+                    "You need {need}: {}{factor}{shared}{own}.",
+                    load.show(&self.reader.units)
+                )
             }
             Need::SwitchSensor {
                 operate, release, far, ..
@@ -111,7 +120,7 @@ impl Wording<'_> {
 
     /// The answer in a sentence or three.
     pub fn lead(&self, answer: &Answer) -> Runs {
-        let need = self.need_text(&answer.assumed);
+        let need = self.need_text(&answer.assumed, answer.first());
         if answer.searched.items == 0 {
             return runs(&format!("**The shelf is empty**: import a price list first. {need}"));
         }

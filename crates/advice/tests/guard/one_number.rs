@@ -204,9 +204,10 @@ fn of_answer(answer: &Answer, units: &Units) -> usize {
             Predicted::FluxDensity => of_candidate::<FluxDensity>(answer, &shown, k, c),
         }
     }
+    let need = answer.need.of_mass(answer.first().map_or(0.0, |c| c.mass));
     match answer.need.quantity {
-        Predicted::Force => figure::<Force>(&shown.need.at_least, answer.need.at_least, "need"),
-        Predicted::FluxDensity => figure::<FluxDensity>(&shown.need.at_least, answer.need.at_least, "need"),
+        Predicted::Force => figure::<Force>(&shown.need.at_least, need, "need"),
+        Predicted::FluxDensity => figure::<FluxDensity>(&shown.need.at_least, need, "need"),
     }
     // The lead has the value, the ends, the price and the code of the first row, letter for letter.
     if let Some(first) = shown.candidates.first() {

@@ -3,6 +3,7 @@
 use materials::grade::REFERENCE_CELSIUS;
 use quantity::{FluxDensity, Force, Length, Mass, Quantity, Units};
 
+use crate::answer::Predicted;
 use crate::explain::{Figure, Figures};
 use crate::item::Item;
 use crate::view::text::{Reader, count, percent, shape_word};
@@ -64,6 +65,14 @@ impl Words<'_> {
             Figure::Field(tesla) => reader.text::<FluxDensity>(*tesla),
             Figure::Tesla(tesla) => in_units(FluxDensity(*tesla), "T"),
             Figure::Gauss(tesla) => in_units(FluxDensity(*tesla), "G"),
+            Figure::LowForce([low, high]) => reader.predicted_ends(Predicted::Force, *low, *high)[0].text.clone(),
+            Figure::HighForce([low, high]) => reader.predicted_ends(Predicted::Force, *low, *high)[1].text.clone(),
+            Figure::LowField([low, high]) => reader.predicted_ends(Predicted::FluxDensity, *low, *high)[0]
+                .text
+                .clone(),
+            Figure::HighField([low, high]) => reader.predicted_ends(Predicted::FluxDensity, *low, *high)[1]
+                .text
+                .clone(),
             Figure::FarField(tesla) => reader.microtesla(*tesla),
             Figure::Mass(kilograms) => reader.text::<Mass>(*kilograms),
             Figure::Kilogram(kilograms) => Mass(*kilograms).show_to(2, &Units::metric()).to_string(),
