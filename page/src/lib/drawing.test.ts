@@ -7,7 +7,7 @@ import { parts } from './shares';
 import { commonScale, draw } from './silhouette';
 import { bare, ended, glued, inWords } from './text';
 
-const disc: Silhouette = { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null };
+const disc: Silhouette = { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null, part: null };
 
 describe('silhouettes', () => {
   it('share one scale in which each fits', () => {
@@ -22,6 +22,19 @@ describe('silhouettes', () => {
   it('draw every piece of a pair, with its gap between', () => {
     const { pieces } = draw({ ...disc, pieces: 2, pair: { gap_mm: 5, like_poles: true } }, 1, 22, 41);
     expect(pieces.map(({ y }) => y)).toEqual([36, 31, 21, 16]);
+  });
+  it('show a steel part, and the magnets lifted by it', () => {
+    const outline: [number, number][] = [
+      [-5, 0],
+      [5, 0],
+      [8, 4],
+      [-8, 4],
+    ];
+    const part = { outlines: [outline], lift_mm: 4, width_mm: 16, height_mm: 9 };
+    const { pieces, steel } = draw({ ...disc, part }, 1, 22, 41);
+    expect(pieces[0]?.y).toBe(32);
+    expect(steel).toEqual(['17.00,41.00 27.00,41.00 30.00,37.00 14.00,37.00']);
+    expect(commonScale([{ ...disc, part }], 32, 40)).toBe(2);
   });
   it('stand an empty list and a flat piece', () => {
     expect(commonScale([], 40, 40)).toBe(1);

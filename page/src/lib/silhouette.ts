@@ -13,6 +13,8 @@ export interface Drawing {
   pieces: Box[];
   /** Walls of a bore, drawn inside each piece of a ring. */
   bores: Box[];
+  /** Closed outlines of a steel part, as SVG points. */
+  steel: string[];
 }
 
 const PAIR_AIR = 0.16;
@@ -20,6 +22,7 @@ const PAIR_AIR = 0.16;
 /** Height of the whole drawing in millimetres; the gap of a pair is drawn at most as high as one side. */
 function height(silhouette: Silhouette): number {
   const side = silhouette.height_mm * silhouette.pieces;
+  if (silhouette.part) return silhouette.part.height_mm;
   return silhouette.pair ? 2 * side + drawnGap(silhouette) : side;
 }
 
@@ -30,7 +33,8 @@ function drawnGap({ pair, height_mm, pieces }: Silhouette): number {
 
 /** Drawing units for each millimetre such that every silhouette fits into `width` by `tall`. */
 export function commonScale(silhouettes: Silhouette[], width: number, tall: number): number {
-  const scales = silhouettes.map((one) => Math.min(width / one.width_mm, tall / height(one)));
+  const wide = (one: Silhouette) => Math.max(one.width_mm, one.part?.width_mm ?? 0);
+  const scales = silhouettes.map((one) => Math.min(width / wide(one), tall / height(one)));
   const least = Math.min(...scales.filter((scale) => Number.isFinite(scale) && scale > 0));
   return Number.isFinite(least) ? least : 1;
 }
@@ -41,7 +45,7 @@ export function draw(silhouette: Silhouette, scale: number, middle: number, grou
   const piece = Math.max(1, silhouette.height_mm * scale);
   const sides = silhouette.pair ? 2 : 1;
   const pieces: Box[] = [];
-  let y = ground;
+  let y = ground - (silhouette.part?.lift_mm ?? 0) * scale;
   for (let side = 0; side < sides; side += 1) {
     for (let count = 0; count < silhouette.pieces; count += 1) {
       y -= piece;
@@ -51,5 +55,8 @@ export function draw(silhouette: Silhouette, scale: number, middle: number, grou
   }
   const bore = silhouette.hole_mm * scale;
   const bores = bore > 0.5 ? pieces.map(({ y, height }) => ({ x: middle - bore / 2, y, width: bore, height })) : [];
-  return { round: silhouette.shape === 'sphere', pieces, bores };
+  const steel = (silhouette.part?.outlines ?? []).map((outline) =>
+    outline.map(([x, up]) => `${(middle + x * scale).toFixed(2)},${(ground - up * scale).toFixed(2)}`).join(' '),
+  );
+  return { round: silhouette.shape === 'sphere', pieces, bores, steel };
 }

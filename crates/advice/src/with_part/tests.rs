@@ -9,8 +9,8 @@ use steel::solve::{Options, solve};
 use super::fits::{self, Fit};
 use super::solved::{Named, Setting};
 use super::*;
-use crate::fixture::{ask, ball, catalogue, cone, cup, disc, plate, ring};
 use crate::answer::{CurvePoint, Verdict};
+use crate::fixture::{ask, ball, catalogue, cone, cup, disc, plate, ring};
 use crate::part::Form;
 use crate::predict::{NotComputable, Prediction, State};
 
