@@ -485,7 +485,13 @@ impl Shelf {
 
 /// The builds with steel parts that go with an answer, while they are wanted.
 fn parts_for(answer: &Answer, shelf: &Shelf, go_on: GoOn) -> Result<Vec<Candidate>, Problem> {
-    Ok(with_part::find(answer, &shelf.items, &shelf.parts, &shelf.catalogue, go_on)?)
+    Ok(with_part::find(
+        answer,
+        &shelf.items,
+        &shelf.parts,
+        &shelf.catalogue,
+        go_on,
+    )?)
 }
 
 /// Adds builds with steel parts, unless another search has.

@@ -77,7 +77,10 @@ fn what_is_too_unlike_is_refused_and_what_is_stopped_stops() {
     assert_eq!(refused(&cupped(0.0, 0.0, 0.0, 1.3)), SolveError::Apart);
     // A magnet that reaches into its cup meets other walls.
     assert_eq!(refused(&cupped(0.1e-3, 2e-3, 0.0, 1.3)), SolveError::Apart);
-    assert!(matches!(refused(&cupped(0.1e-3, 0.0, 0.0, f64::NAN)), SolveError::Drawing(_)));
+    assert!(matches!(
+        refused(&cupped(0.1e-3, 0.0, 0.0, f64::NAN)),
+        SolveError::Drawing(_)
+    ));
     let stopped = solved.nearby(&cupped(0.1e-3, 0.0, 0.0, 1.2), &mut |_| ControlFlow::Break(()));
     assert_eq!(stopped.unwrap_err(), SolveError::Cancelled);
 }
