@@ -3034,7 +3034,7 @@ export interface components {
             /** @enum {string} */
             verb: "face_field";
         };
-        /** @description What a build must reach. */
+        /** @description What the build that is put first must reach, its own weight included. */
         NeedView: {
             /** @description The least value. */
             at_least: components["schemas"]["Figure"];
@@ -3163,6 +3163,26 @@ export interface components {
             stock?: number | null;
             /** @description `Steel cup, 25 / 21 × 7 mm, 5 mm deep`. */
             title: string;
+        };
+        /** @description A steel part in section, in millimetres: across from the axis, and up from what the build stands on. */
+        PartOutline: {
+            /**
+             * Format: double
+             * @description Height of magnets and part.
+             */
+            height_mm: number;
+            /**
+             * Format: double
+             * @description How far the magnets are lifted: by a tip below them, or by a rim that stands out.
+             */
+            lift_mm: number;
+            /** @description Closed outlines, each a list of points. */
+            outlines: components["schemas"]["Pair"][][];
+            /**
+             * Format: double
+             * @description Width of the part.
+             */
+            width_mm: number;
         };
         /** @description The steel part of a build: what it adds, and how soon a gap takes that away. */
         PartView: {
@@ -3967,6 +3987,7 @@ export interface components {
              */
             hole_mm: number;
             pair?: components["schemas"]["PairView"] | null;
+            part?: components["schemas"]["PartOutline"] | null;
             /**
              * Format: int32
              * @description Pieces stacked.
@@ -4062,27 +4083,15 @@ export interface components {
             z_mm: number;
         };
         /** @description The solved set-up with what its parts are worth. */
-        SteelSheet: {
-            /** @description Pull against the gap: as it is, bare, and on thick steel. */
-            against_gap: components["schemas"]["Plot"];
-            /** @description Pull against the thickness of the plate. */
-            against_thickness: components["schemas"]["Plot"];
-            bare?: components["schemas"]["Figure"] | null;
-            /** @description The field behind the plate, and the flux that it carries, in words. */
-            behind: string;
-            beside?: components["schemas"]["SideBySide"] | null;
+        SteelSheet: components["schemas"]["StudyView"] & {
             /** @description The picture. */
             drawing: components["schemas"]["Drawing"];
-            /**
-             * Format: double
-             * @description Estimated relative error of the solve.
-             */
-            error_estimate: number;
-            /** @description In a sentence. */
-            lead: string;
-            /** @description Pull on the plate. */
-            pull: components["schemas"]["Figure"];
         };
+        /**
+         * @description What steel of the shop's own a build may have.
+         * @enum {string}
+         */
+        Steelwork: "bare" | "back_plate" | "cup" | "pole_tip";
         /**
          * @description What steel of the shop's own a build may have.
          * @enum {string}
@@ -4093,6 +4102,26 @@ export interface components {
          * @enum {string}
          */
         Strictness: "normal" | "tightened" | "reduced";
+        /** @description A solved set-up with what its parts are worth. */
+        StudyView: {
+            /** @description Pull against the gap: as it is, bare, and on thick steel. */
+            against_gap: components["schemas"]["Plot"];
+            /** @description Pull against the thickness of the plate. */
+            against_thickness: components["schemas"]["Plot"];
+            bare?: components["schemas"]["Figure"] | null;
+            /** @description The field behind the plate, and the flux that it carries, in words. */
+            behind: string;
+            beside?: components["schemas"]["SideBySide"] | null;
+            /**
+             * Format: double
+             * @description Estimated relative error of the solve.
+             */
+            error_estimate: number;
+            /** @description In a sentence. */
+            lead: string;
+            /** @description Pull on the plate. */
+            pull: components["schemas"]["Figure"];
+        };
         /**
          * @description Where a magnet lives
          * @enum {string}
