@@ -4093,11 +4093,6 @@ export interface components {
          */
         Steelwork: "bare" | "back_plate" | "cup" | "pole_tip";
         /**
-         * @description What steel of the shop's own a build may have.
-         * @enum {string}
-         */
-        Steelwork: "bare" | "back_plate" | "cup" | "pole_tip";
-        /**
          * @description How strictly the lots of a supplier are inspected.
          * @enum {string}
          */
