@@ -197,6 +197,10 @@ impl Source<'_> {
 fn number(figure: &Figure) -> Option<f64> {
     match figure {
         Figure::Force(v)
+        | Figure::LowForce([v, _])
+        | Figure::HighForce([_, v])
+        | Figure::LowField([v, _])
+        | Figure::HighField([_, v])
         | Figure::Newton(v)
         | Figure::Field(v)
         | Figure::Tesla(v)
