@@ -2,7 +2,8 @@
 
 use rayon::prelude::*;
 use steel::Behind;
-use steel::beside::{BesideError, SideBySide, side_by_side};
+use steel::beside::{BesideError, side_by_side};
+pub use steel::beside::{Between, SideBySide};
 use steel::drawing::Drawing;
 use steel::setups::{Cup, Piece, Size, in_cup, on_plate, with_back};
 use steel::solve::{Options, Solution, SolveError, solve_watched};

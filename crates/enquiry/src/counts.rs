@@ -4,6 +4,7 @@ mod noun;
 mod shares;
 
 use self::noun::{Counted, counted, is_noise, pair_follows, relevant, spoken_of_singly};
+pub(crate) use self::noun::{is_pronoun, is_the_pair};
 use self::shares::{asked_for, is_stacked, per_thing, shares};
 use crate::lexer::What;
 use crate::roles::is_pair;

@@ -189,8 +189,8 @@ pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
             continue;
         }
         let celsius = |value: f64| unit.to_si(value) - 273.15;
-        // no magnet lives there: a number of an order or a drawing
-        if celsius(amount.high) > HOTTEST {
+        // no magnet lives there, and no degree is said: a number of an order or a drawing
+        if celsius(amount.high) > HOTTEST && !scene.text[item.range.clone()].contains(['°', 'd']) {
             continue;
         }
         let low = amount.low != amount.high;

@@ -122,7 +122,11 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
                 }
             };
             let things = counts.things.iter().any(|t| t.0 == i);
-            let whole = amount.high.fract() == 0.0 && amount.high >= 1.0 && amount.low == amount.high;
+            let whole = amount.high.fract() == 0.0
+                && amount.high >= 1.0
+                && amount.low == amount.high
+                && !counts::is_pronoun(scene, i)
+                && !counts::is_the_pair(scene, i, verb);
             if amount.low >= 1.0 {
                 rules.push((Role::SafetyFactor, if safety == Some(i) { CHOSEN } else { UNTHOUGHT }));
             }
@@ -276,8 +280,8 @@ pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) ->
         Verb::FaceField => &[Role::Pieces],
     };
     for need in needs.iter().filter(|n| !taken.contains(n)) {
-        let counted = *need == Role::Pieces && taken.contains(&Role::SharedBy)
-            || *need == Role::Pieces && placed.iter().any(|p| p.role == Role::Things);
+        let counted =
+            *need == Role::Pieces && (taken.contains(&Role::SharedBy) || placed.iter().any(|p| p.role == Role::Things));
         if counted || placed.iter().any(|p| p.role == *need) {
             continue;
         }

@@ -303,7 +303,7 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
     let of_build = rows()
         .iter()
         .filter(|row| applies(row.when) && in_use(row.when))
-        .map(|row| row.filled(&fill));
+        .map(|row| row.filled(fill));
     let mut out: Vec<Caution> = for_conditions(warnings, reader).into_iter().chain(of_build).collect();
     out.sort_by_key(|c| weight(c.severity));
     out

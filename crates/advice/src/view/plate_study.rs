@@ -3,10 +3,9 @@
 
 use quantity::{Force, Kind, Length, Quantity, Units};
 use serde::Serialize;
-use steel::beside;
 use utoipa::ToSchema;
 
-use crate::plate_study::{AtGap, ENOUGH, Study};
+use crate::plate_study::{self, AtGap, ENOUGH, Study};
 use crate::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use crate::view::steel::behind;
 use crate::view::text::{Figure, capital, percent};
@@ -108,8 +107,8 @@ fn lead(study: &Study, units: &Units) -> String {
     lead
 }
 
-fn side_by_side(distance: f64, found: &beside::SideBySide, units: &Units) -> SideBySide {
-    let between = |pull: beside::Between| {
+fn side_by_side(distance: f64, found: &plate_study::SideBySide, units: &Units) -> SideBySide {
+    let between = |pull: plate_study::Between| {
         let scale = units.scale(Force::KIND, pull.value);
         Between {
             value: scale.apply(pull.value),

@@ -215,7 +215,7 @@ mod tests {
             0.0,
         );
         assert!(
-            near(extent(&dome), [-10.0, 10.0, 0.0, 4.0]) && dome.height_mm == 9.0,
+            near(extent(&dome), [-10.0, 10.0, 0.0, 4.0]) && (dome.height_mm - 9.0).abs() <= 1e-9,
             "{dome:?}"
         );
     }

@@ -316,7 +316,10 @@ fn ratios_are_those_of_the_solver() {
             let ratios = setting.ratios(&states[0], &states[1..]).unwrap().ratios;
             let value = fine(&states[0]).unwrap();
             let rough = setting.rough_value(&states[0]).unwrap();
-            assert!((rough / value - 1.0).abs() <= solved::ROUGH_SLACK, "{rough} on a rough mesh for {value}");
+            assert!(
+                (rough / value - 1.0).abs() <= solved::ROUGH_SLACK,
+                "{rough} on a rough mesh for {value}"
+            );
             for (state, ratio) in states[1..].iter().zip(&*ratios) {
                 let wanted = fine(state).unwrap() / value;
                 assert!(

@@ -135,11 +135,12 @@ fn layers_are_as_uncertain_as_is_said() {
         ("rubber", 0.15),
         ("tape", 0.20),
         ("brass", 0.05),
+        ("plaster", 0.10),
     ] {
         let layer = catalogue.layer(name).unwrap_or_else(|| panic!("{name} is no layer"));
         assert_eq!(layer.tolerance, tolerance, "{name}");
     }
-    assert_eq!(catalogue.layers.len(), 11);
+    assert_eq!(catalogue.layers.len(), 12);
 }
 
 /// Thickness a side in micrometres, what it stands, and whether it holds nickel; common practice, no source.

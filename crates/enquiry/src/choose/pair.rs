@@ -94,7 +94,10 @@ fn doubled(scene: &Scene, i: usize) -> f64 {
         let says = x.is("each") || matches!(x.norm.as_str(), "both" | "either");
         let reach = if n > i { 6.0 } else { 1.8 };
         // "every pair about 350 g"
-        let of_pairs = matches!(scene.word(scene.next(n)), "pair" | "pairs" | "magnet" | "one" | "piece");
+        let of_pairs = matches!(
+            scene.word(scene.next(n)),
+            "pair" | "pairs" | "magnet" | "one" | "piece" | "may" | "must" | "can" | "should"
+        );
         says && !of_pairs && scene.distance(i, n) < reach && scene.same_sentence(i, n)
     });
     let total = scene.nearest(i, 2.4, |x| x.is("total")).is_some();

@@ -1,7 +1,10 @@
 //! What a number counts.
 
+use advice::sentence::Verb;
+
 use crate::lexer::What;
 use crate::named::Class;
+use crate::roles::is_pair;
 use crate::roles::layer_items;
 use crate::scene::Scene;
 
@@ -14,6 +17,22 @@ pub(super) enum Counted {
     Sets,
     Objects,
     Nothing,
+}
+
+/// Whether a `one` stands for a thing and is no number: `the cheapest one`, `that one`.
+pub(crate) fn is_pronoun(scene: &Scene, i: usize) -> bool {
+    scene.text[scene.items[i].range.clone()].eq_ignore_ascii_case("one")
+        && scene.previous(i).is_some_and(|p| {
+            let word = scene.items[p].norm.as_str();
+            word.ends_with("est") || matches!(word, "this" | "that" | "which" | "right" | "same")
+        })
+}
+
+/// Whether a number says of two magnets that they are a pair, and not how many are ordered: `two magnets shall attract`.
+pub(crate) fn is_the_pair(scene: &Scene, i: usize, verb: Verb) -> bool {
+    is_pair(verb)
+        && scene.items[i].amount().is_some_and(|a| a.low == 2.0 && a.high == 2.0)
+        && counted(scene, i).0 == Counted::Magnets
 }
 
 /// Whether a number counts nothing: it numbers an order or a list, or is part of a date or a telephone number.
@@ -63,7 +82,7 @@ pub(super) fn is_noise(scene: &Scene, i: usize) -> bool {
                 "in" | "since" | "from" | "of" | "a" | "year" | "the"
             )
         });
-    numbered || year || month || timed || glued || telephone || bare_row || list_number
+    is_pronoun(scene, i) || numbered || year || month || timed || glued || telephone || bare_row || list_number
 }
 
 /// What the number at `i` counts, and the noun.

@@ -48,6 +48,18 @@ pub(crate) fn dimension(scene: &Scene, i: usize) -> Option<&'static str> {
             "gap" | "clearance" | "air gap" | "distance"
         )
     });
+    // "5 N across 10 mm": the same without the word for it
+    let of_a_force = scene.previous(i).is_some_and(|across| {
+        scene.items[across].norm == "across"
+            && scene.previous(across).is_some_and(|n| {
+                scene.items[n]
+                    .amount()
+                    .is_some_and(|a| matches!(a.measure, Measure::Unit(unit) if unit.kind() == Kind::Force))
+            })
+    });
+    if of_a_force {
+        return None;
+    }
     // "dia is 10", "thickness max 2 mm", "height not above 10"
     let mut at = i;
     for _ in 0..5 {

@@ -480,7 +480,7 @@ async fn every_route_takes_and_gives_what_is_described() {
         let uri = format!("/api/answers/{}/candidates/0", answer["id"].as_str().unwrap());
         try_route(&server, ("get", "/api/answers/{id}/candidates/{index}"), &uri, None).await;
     }
-    let in_a_cup = json!({ "words": "hold 2 kg in a cup, 200 pieces" });
+    let in_a_cup = json!({ "words": "hold 2 kg straight off 5 mm steel, in a cup, 200 pieces" });
     let answer = try_route(&server, ("post", "/api/ask"), "/api/ask", Some(&in_a_cup)).await;
     let uri = format!("/api/answers/{}/fitted", answer["id"].as_str().unwrap());
     let sheet = try_route(&server, ("get", "/api/answers/{id}/fitted"), &uri, None).await;
