@@ -61,7 +61,9 @@ impl Budget {
     /// [`LineError`] that says how long it would take.
     pub fn picture(&self, bodies: &[Placed], points: usize) -> Result<(), LineError> {
         let of = format!("a picture of {} magnets", bodies.len());
-        self.afford(of_fields(bodies, points, AtPoint::Once), &of, "/bodies")
+        // A picture leaves the bodies magnetised as they are: nothing comes to rest before it.
+        let seconds = points as f64 * bodies.iter().map(evaluation).sum::<f64>();
+        self.afford(seconds, &of, "/bodies")
     }
 
     /// Refuses work that would take more than may be; `of` says what it is, `field` what there is too much of.

@@ -281,7 +281,7 @@ fn wrong(detail: &str, field: &str, hint: &str) -> Problem {
 
 impl From<LineError> for Problem {
     fn from(error: LineError) -> Self {
-        Self::new(Kind::Asked, "not a magnet", error.message)
+        Self::new(Kind::Asked, "no picture", error.message)
             .field(error.field)
             .hint(error.hint)
     }

@@ -122,7 +122,8 @@ class Ask {
   /** Takes an answer to what was asked back. What else is open stays to be asked. */
   async take(ask: AskBack, value: Json): Promise<void> {
     const left = this.asks.filter(({ place }) => place !== ask.place);
-    const standing = this.standing;
+    // What is asked belongs to the reply on show, which words that are being typed have not settled yet.
+    const standing = this.answer ?? this.standing;
     await this.#guard(async () => {
       if (!this.draft && standing) {
         const question = write(standing.question, ask.place.replace(/^\/question/, ''), value);

@@ -72,7 +72,7 @@ test('a price list is looked at, brought in and taken back', async () => {
     await page.waitForSelector('.done');
     assert.match(await page.textContent('.done'), /new/);
     await page.click('.done >> text=Undo');
-    await page.waitForSelector('.done', { state: 'detached' });
+    await page.waitForFunction(() => !/new/.test(document.querySelector('.done')?.textContent ?? 'new'));
   });
 });
 
