@@ -232,12 +232,12 @@ for (const width of [1180, 390])
     const load = page.locator('.phrase', { hasText: '350 g' });
     assert.match(await load.textContent(), /read as load/);
     assert.deepEqual(
-      await page.locator('.ask h2').allTextContents(),
+      await page.locator('.asks .ask h2').allTextContents(),
       reply.asks.map(({ question }) => question),
     );
     for (let open = reply.asks.length; open > 0; open -= 1) {
-      await page.locator('.ask button.option').first().click();
-      await page.waitForFunction((left) => document.querySelectorAll('.ask').length === left, open - 1);
+      await page.locator('.asks button.option').first().click();
+      await page.waitForFunction((left) => document.querySelectorAll('.asks .ask').length === left, open - 1);
     }
     await page.waitForSelector('.answer .lead');
     assert.match(await sentence(page), /350 g.*0\.5 mm/);
