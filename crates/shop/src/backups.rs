@@ -33,10 +33,26 @@ pub(crate) fn automatic(connection: &Connection, path: &Path, before: &str) -> R
         source,
     })?;
     let now: String = connection.query_row("SELECT strftime('%Y-%m-%d-%H%M%f', 'now')", [], |row| row.get(0))?;
-    let to = folder.join(format!("{}-before-{before}{ENDING}", now.replace('.', "")));
-    copy::whole(connection, &to, false)?;
+    let to = dated(connection, &folder, &now.replace('.', ""), before)?;
     prune(&folder);
     Ok(to)
+}
+
+/// A copy under a time and a reason; another that was made at the same moment keeps its name.
+fn dated(connection: &Connection, folder: &Path, now: &str, before: &str) -> Result<PathBuf> {
+    let mut others = 0;
+    loop {
+        let moment = if others == 0 {
+            now.to_owned()
+        } else {
+            format!("{now}-{others}")
+        };
+        let to = folder.join(format!("{moment}-before-{before}{ENDING}"));
+        match copy::whole(connection, &to, false) {
+            Err(ShopError::Exists(_)) if others < KEPT_BACKUPS => others += 1,
+            made => return made.map(|()| to),
+        }
+    }
 }
 
 /// The copies that were made of the shop in the file at `path`, oldest first.
@@ -59,5 +75,20 @@ fn prune(folder: &Path) {
     for old in all.iter().take(all.len().saturating_sub(KEPT_BACKUPS)) {
         // One that cannot be removed is in nobody's way.
         let _ = fs::remove_file(old);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn copies_of_the_same_moment_do_not_stand_in_each_others_way() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let shop = Connection::open_in_memory().expect("a database");
+        let copy = || dated(&shop, folder.path(), "2026-01-02-030405678", "import").expect("a copy");
+        let (first, second) = (copy(), copy());
+        assert_ne!(first, second);
+        assert_eq!(listed(folder.path()).len(), 2);
     }
 }
