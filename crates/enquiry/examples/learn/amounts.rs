@@ -11,6 +11,7 @@ fn millimetres(text: &str) -> Option<[f64; 2]> {
         return Some([millimetres(&format!("{low} {unit}"))?[0], millimetres(high)?[1]]);
     }
     if let Some(gauge) = text.strip_suffix(" gauge") {
+        // the manufacturers' standard gauge of sheet steel, from memory
         let mm = match gauge.trim() {
             "12" => 2.66,
             "14" => 1.90,
