@@ -1,7 +1,7 @@
 // Keeps the documents true.
 //   documents.mjs --links            every relative link leads somewhere
 //   documents.mjs --check PROGRAM    and every example prints what the document says, every command and route is told of
-//   documents.mjs --write PROGRAM    writes down what the examples print now
+//   documents.mjs --write PROGRAM    writes down what the examples print now; the rest is checked as above
 //
 // An example is a block marked `console`: lines that begin with "$ " are run, with those that follow it after "> ";
 // the lines below are what they print. All blocks of a document share one folder. `console show=1-9,14-20` keeps only these lines of what is printed, with "..." between.
@@ -255,7 +255,7 @@ for (const path of paths) {
   if (mode !== "--links")
     await play(path, text, resolve(given), mode === "--write");
 }
-if (mode === "--check")
+if (mode !== "--links")
   checkTold(
     resolve(given),
     paths.map((path) => readFileSync(path, "utf8")),
