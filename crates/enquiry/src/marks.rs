@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use quantity::Kind;
 
-use crate::data::Data;
+use crate::data::{Data, Rows};
 use crate::lexer::{Item, Measure, What};
 use crate::magnets::Named as Magnet;
 use crate::named::{Class, Named};
@@ -31,6 +31,7 @@ pub(crate) fn marks(scene: &Scene, magnets: &[Magnet]) -> BTreeSet<String> {
                 .map(|s| format!("{what} sure {}", s.is)),
         );
     }
+    out.extend(contrasts(scene, &data.coating));
     let trade = signs
         .iter()
         .any(|s| data.trade.iter().any(|t| s.starts_with(t.as_str())));
@@ -53,6 +54,54 @@ pub(crate) fn marks(scene: &Scene, magnets: &[Magnet]) -> BTreeSet<String> {
         if !out.contains(kind) {
             out.insert(format!("no {kind}"));
         }
+    }
+    out
+}
+
+/// How many items may part two things that are set beside each other.
+const APART: usize = 14;
+
+/// What a message sets beside each other: two sizes, grades, families or finishes, the words that join them, and whether it
+/// compares.
+fn contrasts(scene: &Scene, coatings: &Rows) -> BTreeSet<String> {
+    let mut out = BTreeSet::new();
+    let coats: BTreeSet<&str> = coatings.said(&scene.words).iter().map(|s| s.is).collect();
+    let side = |item: &Item| match &item.what {
+        What::Size(_) => Some(("size", format!("{:?}", item.size().map(|s| s.numbers.clone())))),
+        What::Word if item.is("inside") => None,
+        What::Word => item
+            .grade()
+            .map(|g| ("grade", g.to_owned()))
+            .or_else(|| Some(("family", item.family()?.to_owned())))
+            .or_else(|| item.is("finish").then(|| ("finish", item.norm.clone()))),
+        _ => None,
+    };
+    let sides: Vec<(usize, &str, String)> = scene
+        .items
+        .iter()
+        .enumerate()
+        .filter_map(|(i, item)| side(item).map(|(what, which)| (i, what, which)))
+        .collect();
+    let compares = scene.any(|i| i.is("comparing"));
+    let mut joined = false;
+    for (n, (from, what, which)) in sides.iter().enumerate() {
+        let next = sides[n + 1..].iter().find(|s| s.1 == *what && s.2 != *which);
+        let Some((to, ..)) = next.filter(|s| s.0 - from <= APART) else {
+            continue;
+        };
+        out.insert(format!("two {what}"));
+        for word in scene.items[*from..*to].iter().filter(|i| i.is("joining")) {
+            joined = true;
+            out.insert(format!("two {what} joined"));
+            out.insert(format!("two {what} {}", word.norm));
+        }
+    }
+    if coats.len() > 1 {
+        out.insert("two coatings".into());
+    }
+    if compares {
+        out.insert("compares".into());
+        out.extend(joined.then(|| "compares joined".to_owned()));
     }
     out
 }

@@ -2,7 +2,7 @@
 //!
 //! `cargo run -p enquiry --example learn` writes the files anew. With `--check` it writes nothing: each corpus is read by what
 //! all the others teach, which is what to expect of enquiries that nothing was learned from. `--check FILE...` reads those
-//! files alone, by name without ending; `-v` shows what was not right.
+//! files alone, by name without ending, or several together as `k+l`; `-v` shows what was not right.
 
 mod amounts;
 mod regression;
@@ -12,7 +12,7 @@ mod scorer;
 mod table;
 mod texts;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use enquiry::{Learned, Vocabulary, read_by};
@@ -81,18 +81,22 @@ fn models(texts: &[&Text]) -> BTreeMap<&'static str, Model> {
     })
 }
 
-/// How each corpus is read by what the others teach.
+/// How each corpus is read by what the others teach; corpora whose names are joined by `+` are left out together.
 fn check(texts: &[Text], only: &[&str], loud: bool, vocabulary: &Vocabulary) {
-    let files: BTreeMap<&str, ()> = texts
+    let corpora: BTreeSet<&str> = texts
         .iter()
-        .filter(|t| t.case.is_some() && (only.is_empty() || only.contains(&t.file.as_str())))
-        .map(|t| (t.file.as_str(), ()))
+        .filter(|t| t.case.is_some())
+        .map(|t| t.file.as_str())
         .collect();
+    let folds: Vec<Vec<&str>> = if only.is_empty() {
+        corpora.into_iter().map(|file| vec![file]).collect()
+    } else {
+        only.iter().map(|names| names.split('+').collect()).collect()
+    };
     let mut all: Vec<Scored> = Vec::new();
     let mut told: BTreeMap<&str, [usize; 2]> = BTreeMap::new();
-    for file in files.keys() {
-        let others: Vec<&Text> = texts.iter().filter(|t| t.file != *file).collect();
-        let own: Vec<&Text> = texts.iter().filter(|t| t.file == *file).collect();
+    for fold in folds {
+        let (own, others): (Vec<&Text>, Vec<&Text>) = texts.iter().partition(|t| fold.contains(&t.file.as_str()));
         let models = models(&others);
         for (matter, model) in &models {
             for example in examples(matter, &own) {
@@ -102,13 +106,16 @@ fn check(texts: &[Text], only: &[&str], loud: bool, vocabulary: &Vocabulary) {
             }
         }
         let learned = Learned::of(|matter| models[matter].lines());
-        let scored: Vec<Scored> = own
-            .iter()
-            .filter_map(|t| t.case.as_ref())
-            .map(|case| scorer::score(case, &read_by(&case.text, vocabulary, &learned), vocabulary))
-            .collect();
-        println!("{file}: {}", table::short(&scored));
-        all.extend(scored);
+        for file in fold {
+            let scored: Vec<Scored> = own
+                .iter()
+                .filter(|t| t.file == file)
+                .filter_map(|t| t.case.as_ref())
+                .map(|case| scorer::score(case, &read_by(&case.text, vocabulary, &learned), vocabulary))
+                .collect();
+            println!("{file}: {}", table::short(&scored));
+            all.extend(scored);
+        }
     }
     if loud {
         all.iter().filter(|s| !s.grade.is_right()).for_each(table::fault);

@@ -156,7 +156,7 @@ fn marked(line: &str, vocabulary: &Vocabulary) -> Text {
 
 /// All texts under a folder of this crate.
 pub fn all(root: &Path, vocabulary: &Vocabulary) -> Vec<Text> {
-    let (mut out, mut further) = (Vec::new(), Vec::new());
+    let mut out = Vec::new();
     for path in files(root, "tests/corpus", "jsonl") {
         let name = path.file_stem().and_then(|n| n.to_str()).unwrap_or_default();
         out.extend(
@@ -165,25 +165,28 @@ pub fn all(root: &Path, vocabulary: &Vocabulary) -> Vec<Text> {
                 .map(|case| read(name, case, vocabulary)),
         );
     }
+    let mut taught: Vec<Text> = Vec::new();
     for path in files(root, "data/taught", "toml") {
-        let taught: BTreeMap<String, BTreeMap<String, Vec<String>>> =
+        let file: BTreeMap<String, BTreeMap<String, Vec<String>>> =
             toml::from_str(&contents(&path)).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
-        for (kind, rows) in taught {
+        for (kind, rows) in file {
             for (asked, sentences) in rows {
                 let asked: Vec<String> = asked.split('+').filter(|a| !a.is_empty()).map(str::to_owned).collect();
-                let row = sentences
-                    .iter()
-                    .map(|s| plain("taught", &kind, asked.clone(), s, vocabulary));
-                if kind == "further" {
-                    further.extend(row)
-                } else {
-                    out.extend(row)
-                }
+                taught.extend(
+                    sentences
+                        .iter()
+                        .map(|s| plain("taught", &kind, asked.clone(), s, vocabulary)),
+                );
             }
         }
     }
-    let joined = joined(&out, &further, vocabulary);
-    out.extend(joined);
+    let of = |kind: &str| -> Vec<&Text> { taught.iter().filter(|t| t.kind == kind).collect() };
+    for (kind, further) in [("tell", "further"), ("compare", "further_beside")] {
+        out.extend(joined(&of(kind), &of(further), vocabulary));
+    }
+    out.extend(amid(&taught, &of("filler"), vocabulary));
+    taught.retain(|t| KINDS.contains(&t.kind.as_str()));
+    out.extend(taught);
     for path in files(root, "data/taught", "txt") {
         let text = contents(&path);
         let lines = text.lines().filter(|l| !l.is_empty() && !l.starts_with('#'));
@@ -192,11 +195,13 @@ pub fn all(root: &Path, vocabulary: &Vocabulary) -> Vec<Text> {
     out
 }
 
-/// Sentences about a magnet, each with two further questions about it.
-fn joined(texts: &[Text], further: &[Text], vocabulary: &Vocabulary) -> Vec<Text> {
-    let told = texts.iter().filter(|t| t.file == "taught" && t.kind == "tell");
-    told.enumerate()
-        .flat_map(|(n, t)| [(t, 2 * n), (t, 2 * n + 1)])
+/// The kinds of enquiry; what else stands in `data/taught/` is joined to their sentences.
+const KINDS: [&str; 5] = ["choose", "tell", "compare", "explain", "refuse"];
+
+/// Sentences about magnets, each with two further questions about them.
+fn joined(texts: &[&Text], further: &[&Text], vocabulary: &Vocabulary) -> Vec<Text> {
+    let twice = texts.iter().enumerate().flat_map(|(n, t)| [(t, 2 * n), (t, 2 * n + 1)]);
+    twice
         .filter_map(|(t, n)| {
             // in steps that meet every further question in turn
             let next = &further[n * 7 % further.len()];
@@ -205,12 +210,29 @@ fn joined(texts: &[Text], further: &[Text], vocabulary: &Vocabulary) -> Vec<Text
             (!known).then(|| {
                 plain(
                     "taught",
-                    "tell",
+                    &t.kind,
                     asked,
                     &format!("{} {}", t.text, next.text),
                     vocabulary,
                 )
             })
+        })
+        .collect()
+}
+
+/// The sentences of all kinds amid what people write beside their question, which changes nothing of what they ask.
+fn amid(texts: &[Text], fillers: &[&Text], vocabulary: &Vocabulary) -> Vec<Text> {
+    let of_kinds = texts.iter().filter(|t| KINDS.contains(&t.kind.as_str()));
+    of_kinds
+        .enumerate()
+        .map(|(n, t)| {
+            let (before, after) = (fillers[n * 3 % fillers.len()], fillers[(n * 7 + 1) % fillers.len()]);
+            let text = match n % 3 {
+                0 => format!("{} {}", before.text, t.text),
+                1 => format!("{}\n\n{}", t.text, after.text),
+                _ => format!("{}\n{}\n{}", before.text, t.text, after.text),
+            };
+            plain("taught", &t.kind, t.asked.clone(), &text, vocabulary)
         })
         .collect()
 }
