@@ -194,7 +194,7 @@ fn doubts(verb: Verb, placed: &[Placed], out: &mut Partial) {
 /// How many magnets are bought, share the load, and stand on each other.
 fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let number = |p: &Placed| scene.items[p.length.item].amount().map_or(0, |a| a.high as u32);
-    if let Some(p) = of_role(placed, Role::SharedBy) {
+    if let Some(p) = sharing(scene, verb, placed) {
         out.need.insert("shared_by".into(), json!(number(p)));
         notes.put(
             scene,
@@ -215,17 +215,51 @@ fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, note
         out.need.insert("safety_factor".into(), json!(factor));
         notes.put(scene, p.length.item, "/question/need/safety_factor", "safety factor");
     }
-    if let Some(p) = of_role(placed, Role::Pieces) {
-        let pairs = roles::is_pair(verb) && counts::of_pairs(scene, p.length.item);
-        out.pieces = Some(number(p).saturating_mul(if pairs { 2 } else { 1 }));
+    pieces(scene, verb, placed, out, notes);
+}
+
+/// How many share the force; of pairs nobody, where it is said of each pair: `4 pairs, 2 N per pair`.
+fn sharing<'p>(scene: &Scene, verb: Verb, placed: &'p [Placed]) -> Option<&'p Placed> {
+    let of_each = of_role(placed, Role::Load).is_some_and(|load| {
+        scene
+            .near(load.length.item, &["each"], 3.0)
+            .and_then(|(each, _)| scene.next(each))
+            .is_some_and(|n| scene.items[n].is("pairs"))
+    });
+    of_role(placed, Role::SharedBy).filter(|_| !(roles::is_pair(verb) && of_each))
+}
+
+/// How many magnets are bought: the number that is said, or that of the things they are for, times those for each.
+fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
+    let number = |p: &Placed| scene.items[p.length.item].amount().map_or(0, |a| a.high as u32);
+    let paired = if roles::is_pair(verb) { 2 } else { 1 };
+    let shared = sharing(scene, verb, placed);
+    let each = shared.map_or(1, number).saturating_mul(paired);
+    let counts_things = |p: &Placed| p.role == Role::Things || each > 1 && counts::of_things(scene, p.length.item);
+    if let Some(p) = of_role(placed, Role::Pieces).filter(|p| !counts_things(p)) {
+        let pairs = if counts::of_pairs(scene, p.length.item) {
+            paired
+        } else {
+            1
+        };
+        let number = number(p).saturating_mul(pairs);
+        out.pieces = Some(number);
         notes.put(scene, p.length.item, "/question/pieces", "pieces");
+        if each > 1 && number % each != 0 {
+            out.ask("/question/pieces");
+        }
         return;
     }
-    let things: Vec<&Placed> = placed.iter().filter(|p| p.role == Role::Things).collect();
+    let things: Vec<&Placed> = placed
+        .iter()
+        .filter(|p| matches!(p.role, Role::Things | Role::Pieces))
+        .collect();
     if things.is_empty() {
+        let per = |p: &Placed| scene.nearest(p.length.item, 3.4, |x| x.is("each")).is_some();
+        let whole = shared.is_some_and(|p| paired > 1 && !per(p));
+        out.pieces = whole.then_some(each);
         return;
     }
-    let each = of_role(placed, Role::SharedBy).map_or(if roles::is_pair(verb) { 2 } else { 1 }, number);
     let product = things.iter().map(|p| number(p)).fold(each, u32::saturating_mul);
     out.pieces = Some(product);
     things.iter().for_each(|p| {
@@ -236,7 +270,7 @@ fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, note
             "things that the magnets are for",
         )
     });
-    if roles::is_pair(verb) {
+    if roles::is_pair(verb) && !scene.any(|x| x.is("pairs")) {
         out.ask("/question/pieces");
     }
 }

@@ -150,6 +150,11 @@ pub(crate) fn of_pairs(scene: &Scene, i: usize) -> bool {
     what == Counted::Pairs || what == Counted::Sets && pair_follows(scene, noun)
 }
 
+/// Whether a number counts things that magnets are for.
+pub(crate) fn of_things(scene: &Scene, i: usize) -> bool {
+    counted(scene, i).0 == Counted::Objects
+}
+
 /// What a number counts, as features.
 pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
     let mut out = Vec::new();

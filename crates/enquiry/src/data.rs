@@ -1,10 +1,11 @@
 //! The data files of patterns.
 
+use std::collections::{BTreeMap, HashMap};
 use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use crate::pattern::{Pattern, Words};
+use crate::pattern::{Beginning, Pattern, Words};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -23,7 +24,20 @@ pub(crate) struct Row {
 }
 
 /// Rows of patterns for one matter.
-pub(crate) struct Rows(Vec<Row>);
+pub(crate) struct Rows {
+    rows: Vec<Row>,
+    /// Which patterns begin with a word, as row and place in it.
+    exact: HashMap<String, Vec<Place>>,
+    /// Which begin with any word that begins so.
+    prefixes: Vec<(String, Vec<Place>)>,
+    /// Which begin with an amount.
+    amounts: Vec<Place>,
+    /// Which may stand anywhere.
+    any: Vec<Place>,
+}
+
+/// A pattern by its row and its place there.
+type Place = (usize, usize);
 
 /// What rows say of a text.
 #[derive(Clone, Debug)]
@@ -36,22 +50,68 @@ pub(crate) struct Said<'r> {
 
 impl Rows {
     fn new(rows: Vec<RowText>) -> Self {
-        Self(
-            rows.into_iter()
-                .map(|row| Row {
-                    is: row.is.unwrap_or_default(),
-                    weight: row.weight.unwrap_or(1.0),
-                    patterns: row.patterns.iter().map(|p| Pattern::new(p)).collect(),
-                })
-                .collect(),
-        )
+        let rows = rows
+            .into_iter()
+            .map(|row| Row {
+                is: row.is.unwrap_or_default(),
+                weight: row.weight.unwrap_or(1.0),
+                patterns: row.patterns.iter().map(|p| Pattern::new(p)).collect(),
+            })
+            .collect();
+        let mut out = Self {
+            rows,
+            exact: HashMap::new(),
+            prefixes: Vec::new(),
+            amounts: Vec::new(),
+            any: Vec::new(),
+        };
+        out.index();
+        out
+    }
+
+    /// Finds by what each pattern begins.
+    fn index(&mut self) {
+        let mut prefixes: BTreeMap<String, Vec<Place>> = BTreeMap::new();
+        for (r, row) in self.rows.iter().enumerate() {
+            for (p, pattern) in row.patterns.iter().enumerate() {
+                for beginning in pattern.beginnings() {
+                    match beginning {
+                        Beginning::Exact(word) => self.exact.entry(word).or_default().push((r, p)),
+                        Beginning::Prefix(prefix) => prefixes.entry(prefix).or_default().push((r, p)),
+                        Beginning::Amount => self.amounts.push((r, p)),
+                        Beginning::Any => self.any.push((r, p)),
+                    }
+                }
+            }
+        }
+        self.prefixes = prefixes.into_iter().collect();
+    }
+
+    /// The patterns of which a beginning stands in a text, in the order of the rows.
+    fn begun(&self, words: &Words) -> Vec<Place> {
+        let mut out = self.any.clone();
+        if words.has_amounts() {
+            out.extend(&self.amounts);
+        }
+        out.extend(words.each().iter().filter_map(|w| self.exact.get(w)).flatten());
+        out.extend(
+            self.prefixes
+                .iter()
+                .filter(|(prefix, _)| words.any_begins(prefix))
+                .flat_map(|(_, places)| places),
+        );
+        out.sort_unstable();
+        out.dedup();
+        out
     }
 
     /// What the text says, the surest first: the weight of a row once, and a quarter of it for each further pattern.
     pub(crate) fn said(&self, words: &Words) -> Vec<Said<'_>> {
         let mut out: Vec<Said> = Vec::new();
-        for row in &self.0 {
-            let found: Vec<(usize, usize)> = row.patterns.iter().filter_map(|p| p.find(words)).collect();
+        let begun = self.begun(words);
+        for of_row in begun.chunk_by(|a, b| a.0 == b.0) {
+            let row = &self.rows[of_row[0].0];
+            let found: Vec<(usize, usize)> = of_row.iter().filter_map(|p| row.patterns[p.1].find(words)).collect();
             let Some(place) = found.first() else { continue };
             let score = row.weight * (1.0 + 0.25 * (found.len() - 1) as f64);
             match out.iter_mut().find(|s| s.is == row.is) {

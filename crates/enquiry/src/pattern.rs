@@ -81,6 +81,39 @@ impl Pattern {
     }
 }
 
+/// By what a pattern begins, so that it need not be looked for where none of its beginnings stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Beginning {
+    /// This word.
+    Exact(String),
+    /// A word that begins so.
+    Prefix(String),
+    /// An amount or a size.
+    Amount,
+    /// Anything: the pattern only says what may not stand.
+    Any,
+}
+
+impl Pattern {
+    /// The beginnings of the first part that must stand.
+    pub(crate) fn beginnings(&self) -> Vec<Beginning> {
+        let first = self.parts.iter().find(|p| !p.absent).and_then(|p| p.row.first());
+        let Some(first) = first.filter(|f| !f.after_gap) else {
+            return vec![Beginning::Any];
+        };
+        first
+            .alternatives
+            .iter()
+            .map(|row| match row.first() {
+                Some(Word::Exact(exact)) => Beginning::Exact(exact.clone()),
+                Some(Word::Prefix(prefix)) => Beginning::Prefix(prefix.clone()),
+                Some(Word::Amount) => Beginning::Amount,
+                None => Beginning::Any,
+            })
+            .collect()
+    }
+}
+
 impl Word {
     fn new(source: &str) -> Self {
         if source == "#" {
@@ -140,6 +173,9 @@ struct Seen {
 /// The words of a text as patterns see them: amounts and sizes are `#`, other stops than the end of a sentence are left out.
 pub(crate) struct Words {
     list: Vec<Seen>,
+    /// The different words in their order.
+    sorted: Vec<String>,
+    amounts: bool,
 }
 
 impl Words {
@@ -173,7 +209,30 @@ impl Words {
                 What::Mark(_) | What::Break => {}
             }
         }
-        Self { list }
+        let mut sorted: Vec<String> = list.iter().map(|s| s.norm.clone()).collect();
+        sorted.sort_unstable();
+        sorted.dedup();
+        Self {
+            amounts: list.iter().any(|s| s.amount),
+            list,
+            sorted,
+        }
+    }
+
+    /// The different words, in their order.
+    pub(crate) fn each(&self) -> &[String] {
+        &self.sorted
+    }
+
+    /// Whether an amount or a size stands among them.
+    pub(crate) fn has_amounts(&self) -> bool {
+        self.amounts
+    }
+
+    /// Whether a word begins so.
+    pub(crate) fn any_begins(&self, prefix: &str) -> bool {
+        let from = self.sorted.partition_point(|w| w.as_str() < prefix);
+        self.sorted.get(from).is_some_and(|w| w.starts_with(prefix))
     }
 
     /// The place after a row of words that stands at `place`.

@@ -142,7 +142,7 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
             rules.push((Role::Pieces, if things { UNTHOUGHT } else { is(counts.pieces) }));
             rules.push((Role::Things, if things { CHOSEN } else { UNTHOUGHT }));
             rules.push((Role::Stack, is(counts.stack)));
-            if verb == Verb::Hold && amount.high >= 2.0 {
+            if amount.high >= 2.0 && matches!(verb, Verb::Hold | Verb::PullTogether | Verb::PushApart) {
                 rules.push((Role::SharedBy, is(counts.shared)));
             }
         } else if matches!(kind, Some(Kind::Mass | Kind::Force)) {
