@@ -83,6 +83,7 @@ impl Partial {
 pub(crate) fn verbs(scene: &Scene) -> Vec<(&'static str, f64)> {
     let said = Data::builtin().verb.said(&scene.words);
     let fields = !loads::fields(scene).is_empty();
+    let speaks = scene.says(&["field", "gauss", "tesla", "mt", "flux"]);
     let score = |verb: Verb| said.iter().find(|s| s.is == verb.name()).map_or(0.0, |s| s.score);
     let switch = score(Verb::SwitchSensor);
     [
@@ -94,11 +95,19 @@ pub(crate) fn verbs(scene: &Scene) -> Vec<(&'static str, f64)> {
         (Verb::PullTogether, score(Verb::PullTogether)),
         (
             Verb::FaceField,
-            if fields { 3.0 + score(Verb::FaceField) } else { -1.0 },
+            match (fields, speaks) {
+                (true, _) => 3.0 + score(Verb::FaceField),
+                (false, true) => 1.0 + 0.5 * score(Verb::FaceField),
+                (false, false) => -1.0,
+            },
         ),
         (
             Verb::ReachField,
-            if fields { 3.2 + score(Verb::ReachField) } else { -1.0 },
+            match (fields, speaks) {
+                (true, _) => 3.2 + score(Verb::ReachField),
+                (false, true) => 1.2 + 0.5 * score(Verb::ReachField),
+                (false, false) => -1.0,
+            },
         ),
         (Verb::Hold, 2.5),
     ]
@@ -214,6 +223,9 @@ fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, note
         let factor = scene.items[p.length.item].amount().map_or(1.0, |a| a.high);
         out.need.insert("safety_factor".into(), json!(factor));
         notes.put(scene, p.length.item, "/question/need/safety_factor", "safety factor");
+    } else if let Some((i, factor)) = loads::safety(scene).filter(|s| scene.items[s.0].amount().is_none()) {
+        out.need.insert("safety_factor".into(), json!(factor));
+        notes.put(scene, i, "/question/need/safety_factor", "safety factor");
     }
     pieces(scene, verb, placed, out, notes);
 }
@@ -235,7 +247,10 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
     let paired = if roles::is_pair(verb) { 2 } else { 1 };
     let shared = sharing(scene, verb, placed);
     let each = shared.map_or(1, number).saturating_mul(paired);
-    let counts_things = |p: &Placed| p.role == Role::Things || each > 1 && counts::of_things(scene, p.length.item);
+    let counts_things = |p: &Placed| {
+        // "four magnets on it, so four": the same number is that of the magnets
+        p.role == Role::Things || each > 1 && number(p) != each && counts::of_things(scene, p.length.item)
+    };
     if let Some(p) = of_role(placed, Role::Pieces).filter(|p| !counts_things(p)) {
         let pairs = if counts::of_pairs(scene, p.length.item) {
             paired
@@ -270,7 +285,7 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
             "things that the magnets are for",
         )
     });
-    if roles::is_pair(verb) && !scene.any(|x| x.is("pairs")) {
+    if roles::is_pair(verb) && !scene.any(|x| x.is("pairs") || x.is("each") || x.norm == "both") {
         out.ask("/question/pieces");
     }
 }

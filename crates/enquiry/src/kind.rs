@@ -117,5 +117,10 @@ const ASKED_TOO: f64 = 0.5;
 pub(crate) fn about(learned: &Learned, marks: &BTreeSet<String>) -> Vec<String> {
     let chances = learned.abouts.any_of(marks);
     let likely = chances.iter().filter(|c| c.1 >= ASKED_TOO).count().max(1);
-    chances.into_iter().take(likely).map(|c| c.0.to_owned()).collect()
+    let mut out: Vec<String> = chances.into_iter().take(likely).map(|c| c.0.to_owned()).collect();
+    // the field somewhere needs a length; without one it is that at the face
+    if marks.contains("no <length>") && out.iter().any(|a| a == "face_field") {
+        out.retain(|a| a != "field");
+    }
+    out
 }

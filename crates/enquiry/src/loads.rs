@@ -397,9 +397,10 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
         }
         let near = |tag: &str, reach: f64| scene.nearest(i, reach, |x| x.is(tag)).map(|(_, d)| d);
         // "2 dollars a magnet"
-        let of_one = scene
-            .next(i)
-            .filter(|n| matches!(scene.items[*n].norm.as_str(), "a" | "per" | "each" | "the"));
+        let of_one = scene.next(i).filter(|n| {
+            let one = scene.items[*n].norm == "for" && scene.word(scene.next(*n)) == "one";
+            one || matches!(scene.items[*n].norm.as_str(), "a" | "per" | "each" | "the")
+        });
         let of_one = of_one
             .and_then(|n| scene.next(n))
             .is_some_and(|n| scene.items[n].is_magnet() || scene.items[n].is("pieces"));
@@ -443,6 +444,20 @@ pub(crate) fn safety(scene: &Scene) -> Option<(usize, f64)> {
         if let Some((i, _)) = doubled {
             return Some((i, 2.0));
         }
+    }
+    // "calculate threefold"
+    const FOLDS: [(&str, f64); 4] = [
+        ("twofold", 2.0),
+        ("threefold", 3.0),
+        ("fourfold", 4.0),
+        ("fivefold", 5.0),
+    ];
+    let fold = scene.items.iter().enumerate().find_map(|(i, x)| {
+        let factor = FOLDS.iter().find(|f| f.0 == x.norm)?.1;
+        Some((i, factor))
+    });
+    if fold.is_some() {
+        return fold;
     }
     // "figure 3:1"
     let ratio = scene.numbers().find(|(i, a)| {

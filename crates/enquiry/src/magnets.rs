@@ -11,6 +11,7 @@ use crate::scene::Scene;
 
 pub(crate) use counts::leading_count;
 pub(crate) use dimension::dimension;
+pub(crate) use grades::grades_said;
 pub(crate) use written::millimetres;
 
 /// A magnet as a message names it.
@@ -29,6 +30,22 @@ pub(crate) struct Named {
     pub bound: bool,
     /// Whether its size stands as `20x10`, rather than in words.
     pub written: bool,
+}
+
+impl Named {
+    /// A magnet of which nothing but its grade is named, by the item of that.
+    pub(crate) fn of_grade(item: usize) -> Self {
+        Self {
+            item,
+            items: Vec::new(),
+            shape: None,
+            size_mm: Vec::new(),
+            grade: None,
+            count: None,
+            bound: false,
+            written: false,
+        }
+    }
 }
 
 const SHAPES: [&str; 4] = ["disc", "ring", "block", "sphere"];

@@ -297,7 +297,15 @@ fn inert(scene: &Scene) -> bool {
     // "stainless steel, 316L": the number says that no magnet sticks
     let austenitic = scene.any(|x| x.thing(Class::Inert).is_some_and(|t| t.material.is_some()));
     let steel = scene.items.iter().enumerate().any(|(i, x)| {
-        let known = metal(&x.norm) && !(austenitic && x.norm.contains("stainless"))
+        let sheet = matches!(x.norm.as_str(), "sheet" | "skin" | "plate" | "panel")
+            && scene
+                .nearest(i, 3.0, |a| {
+                    a.amount().is_some_and(|a| a.kind() == Some(quantity::Kind::Length))
+                })
+                .is_some()
+            && scene.nearest(i, 3.0, |a| a.of(Class::Inert)).is_none();
+        let known = sheet
+            || metal(&x.norm) && !(austenitic && x.norm.contains("stainless"))
             || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());
         let denied = matches!(scene.word(scene.previous(i)), "no" | "without" | "any" | "not");
         let owned = scene.nearest(i, 1.8, |x| x.of(Class::Inert)).is_some();

@@ -28,6 +28,9 @@ pub(crate) fn read(
 ) {
     let mut free: Vec<Named> = magnets.iter().filter(|m| !m.bound).cloned().collect();
     if sort == Sort::Compare {
+        if free.iter().all(|m| m.size_mm.is_empty()) {
+            free = in_grades(scene, free.pop());
+        }
         side_by_side(scene, &mut free);
     }
     if sort == Sort::Tell && free.len() > 1 {
@@ -56,6 +59,26 @@ pub(crate) fn read(
     json["about"] = json!(about);
     json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
     json["question"] = partial.json();
+}
+
+/// Magnets that are compared by their grades alone, of whatever size.
+fn in_grades(scene: &Scene, named: Option<Named>) -> Vec<Named> {
+    let mut out: Vec<Named> = Vec::new();
+    for (item, grade) in magnets::grades_said(scene) {
+        if out.iter().all(|m| m.grade.as_ref() != Some(&grade)) {
+            let plain = named.clone().unwrap_or_else(|| Named::of_grade(item));
+            out.push(Named {
+                item,
+                grade: Some(grade),
+                ..plain
+            });
+        }
+    }
+    if out.len() > 1 {
+        out
+    } else {
+        named.into_iter().collect()
+    }
 }
 
 /// Numbers before magnets that are compared: where they differ, so many stand beside each other.

@@ -53,6 +53,12 @@ fn of_another(scene: &Scene, (_, last): (usize, usize)) -> bool {
     })
 }
 
+/// Whether a finish has a thickness before it, and so is what lies between: `0.5 mm epoxy`.
+fn is_layer(scene: &Scene, (first, _): (usize, usize)) -> bool {
+    let before = scene.previous(first).and_then(|n| scene.items[n].amount());
+    before.is_some_and(|a| a.kind() == Some(quantity::Kind::Length) && a.high < 5.0)
+}
+
 pub(super) fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
     let data = Data::builtin();
     if let Some(s) = data.goal.said(&scene.words).iter().find(|s| !denied(scene, s.place)) {
@@ -63,7 +69,7 @@ pub(super) fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, 
         .coating
         .said(&scene.words)
         .iter()
-        .find(|s| !of_another(scene, s.place))
+        .find(|s| !of_another(scene, s.place) && !denied(scene, s.place) && !is_layer(scene, s.place))
     {
         out.limits.insert("coating".into(), json!(s.is));
         notes.span(scene, s.place, "/question/limits/coating", "coating");
@@ -188,7 +194,7 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
             || n.of(Class::Surface) && !n.is_magnet()
     }) || scene
         .previous(i)
-        .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.starts_with("steel"));
+        .is_some_and(|p| scene.items[p].of(Class::Surface) && scene.items[p].norm.contains("steel"));
     let magnet_near = scene
         .nearest(i, 2.6, |x| x.is("magnet"))
         .is_some_and(|(n, _)| scene.same_sentence(i, n));
@@ -267,6 +273,10 @@ fn standing(scene: &Scene, i: usize) -> bool {
             | "for"
             | "like"
             | "with"
+            | "is"
+            | "shape"
+            | "only"
+            | "prefer"
     ) || lead.is_empty();
     sized || asked
 }

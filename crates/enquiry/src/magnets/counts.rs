@@ -34,10 +34,15 @@ pub(super) fn counts(scene: &Scene, found: &mut [Named]) {
             let near = scene.nearest(s, 5.0, |x| x.is("pieces") || x.is_magnet())?.0;
             leading_count(scene, near)
         });
-        let Some(number) = leading_count(scene, named.items[0]).or(after).or(pieces) else {
+        // "if I put two on top of each other"
+        let before = scene.tagged("stack").filter(|_| nearest).find_map(|s| {
+            let amount = scene.items[scene.previous(s)?].amount().filter(|a| a.is_bare())?;
+            (scene.distance(s, named.items[0]) < 16.0).then_some(amount.high as u32)
+        });
+        let Some(number) = leading_count(scene, named.items[0]).or(after).or(pieces).or(before) else {
             continue;
         };
-        let cue = scene.nearest(named.items[0], 12.0, |i| i.is("stack") || i.norm == "top");
+        let cue = scene.nearest(named.items[0], 16.0, |i| i.is("stack") || i.norm == "top");
         if (laid || cue.is_some()) && (2..=40).contains(&number) {
             named.count = Some(number);
         }
@@ -67,7 +72,25 @@ pub(crate) fn leading_count(scene: &Scene, item: usize) -> Option<u32> {
             || it.grade().is_some()
             || matches!(
                 it.norm.as_str(),
-                "x" | "of" | "the" | "your" | "my" | "our" | "those" | "small" | "these"
+                "x" | "of"
+                    | "the"
+                    | "your"
+                    | "my"
+                    | "our"
+                    | "those"
+                    | "small"
+                    | "these"
+                    | "short"
+                    | "long"
+                    | "thin"
+                    | "thick"
+                    | "flat"
+                    | "little"
+                    | "big"
+                    | "single"
+                    | "solid"
+                    | "separate"
+                    | "equal"
             );
         if !passes {
             return None;

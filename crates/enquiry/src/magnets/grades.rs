@@ -3,15 +3,20 @@
 use super::{Named, REACH};
 use crate::scene::Scene;
 
-/// Gives the magnets found their grades; a size named in several grades is several magnets.
-pub(super) fn grades(scene: &Scene, found: &mut Vec<Named>) {
-    let mut places: Vec<(usize, String)> = scene
+/// The grades that a message names, each with its item.
+pub(crate) fn grades_said(scene: &Scene) -> Vec<(usize, String)> {
+    scene
         .items
         .iter()
         .enumerate()
         .filter(|(_, item)| !item.is("inside"))
         .filter_map(|(i, item)| Some((i, item.grade().map(str::to_owned).or_else(|| spoken_grade(scene, i))?)))
-        .collect();
+        .collect()
+}
+
+/// Gives the magnets found their grades; a size named in several grades is several magnets.
+pub(super) fn grades(scene: &Scene, found: &mut Vec<Named>) {
+    let mut places = grades_said(scene);
     let families = families(scene, &places);
     if found.len() == 1 || places.is_empty() {
         // of one size, a family stands beside grades as one more: "SmCo or N38UH"
@@ -27,14 +32,9 @@ pub(super) fn grades(scene: &Scene, found: &mut Vec<Named>) {
         let near = scene.nearest(places[0].0, 3.0, |x| x.is_magnet());
         if let Some((n, _)) = near.filter(|_| several.len() == 1) {
             found.push(Named {
-                item: places[0].0,
                 items: vec![n],
-                shape: None,
-                size_mm: Vec::new(),
                 grade: Some(places[0].1.clone()),
-                count: None,
-                bound: false,
-                written: false,
+                ..Named::of_grade(places[0].0)
             });
         }
         return;

@@ -1,15 +1,14 @@
 //! What says the same in other words: layers and magnets in another order, a gap as layers, pieces as a count, names of one
 //! material.
 
-use enquiry::Vocabulary;
+use enquiry::{Name, Vocabulary};
 use serde_json::{Map, Value, json};
 
 use super::{near, range};
 
-/// The name of a layer's material in the vocabulary; itself where that has none.
-fn material<'m>(vocabulary: &'m Vocabulary, said: &'m str) -> &'m str {
-    let known = vocabulary
-        .layers
+/// The name of a layer or a steel in the vocabulary; itself where that has none.
+fn material<'m>(names: &'m [Name], said: &'m str) -> &'m str {
+    let known = names
         .iter()
         .find(|l| l.name.eq_ignore_ascii_case(said) || l.aliases.iter().any(|w| w.eq_ignore_ascii_case(said)));
     known.map_or(said, |l| l.name.as_str())
@@ -44,12 +43,16 @@ pub fn aligned(expect: &Value, got: &mut Value, asks: &mut [String], vocabulary:
 
 /// Names the materials of a reading as the vocabulary does.
 pub fn name_materials(reading: &mut Value, vocabulary: &Vocabulary) {
+    if let Some(steel) = reading.pointer_mut("/question/need/steel/material") {
+        let said = steel.as_str().unwrap_or_default().to_owned();
+        *steel = json!(material(&vocabulary.steels, &said));
+    }
     let layers = reading
         .pointer_mut("/question/need/layers")
         .and_then(Value::as_array_mut);
     for layer in layers.into_iter().flatten() {
         if let Some(said) = layer["material"].as_str().map(str::to_owned) {
-            layer["material"] = json!(material(vocabulary, &said));
+            layer["material"] = json!(material(&vocabulary.layers, &said));
         }
     }
 }
