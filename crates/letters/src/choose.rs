@@ -444,12 +444,9 @@ fn codes(candidate: &Candidate) -> String {
     }
 }
 
-/// The one or two cautions that matter most, with their rules.
+/// The one or two cautions that matter most, which stand first, with their rules.
 pub(crate) fn cautions(all: &[Caution], messages: &Messages) -> Vec<String> {
-    let mut sorted: Vec<&Caution> = all.iter().collect();
-    sorted.sort_by_key(|caution| caution.rank);
-    sorted
-        .iter()
+    all.iter()
         .take(MOST_CAUTIONS)
         .map(|caution| {
             messages.text(

@@ -125,8 +125,6 @@ impl Line {
         let shown = view.candidates.iter().find(|c| c.index == index)?;
         let said = choose::said(answer, view, index, units, messages)?;
         let quantity = quantity.unwrap_or_else(|| u64::from(answer.question.builds())).max(1);
-        let mut cautions: Vec<_> = shown.cautions.iter().collect();
-        cautions.sort_by_key(|caution| caution.rank);
         let [_, most] = candidate.hazards.order_range_at_2_1_m;
         // The field of an order goes with the number in it.
         let more = quantity as f64 / f64::from(answer.question.builds().max(1));
@@ -149,7 +147,8 @@ impl Line {
             mass_kg: candidate.mass * quantity as f64,
             stock: shown.stock.clone(),
             assumed: view.assumed.iter().map(|words| plain(words)).collect(),
-            cautions: cautions
+            cautions: shown
+                .cautions
                 .iter()
                 .take(MOST_CAUTIONS)
                 .map(|caution| [caution.short.clone(), caution.rule.clone()])

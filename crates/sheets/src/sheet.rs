@@ -96,10 +96,7 @@ pub(crate) fn list(rows: &[Vec<Run>]) -> Vec<Flow> {
 
 /// Cautions with their rules in small letters, the most important first.
 pub(crate) fn cautions(all: &[Caution]) -> Vec<Flow> {
-    let mut sorted: Vec<&Caution> = all.iter().collect();
-    sorted.sort_by_key(|caution| caution.rank);
-    sorted
-        .into_iter()
+    all.iter()
         .flat_map(|caution| {
             let said = text(&caution.runs, Style::BODY).and(format!(" ({})", caution.rule), Style::SMALL);
             [Flow::Paragraph(said), Flow::Space(3.0)]

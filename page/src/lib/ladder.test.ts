@@ -2,7 +2,15 @@ import { describe, expect, it } from 'vitest';
 import type { Caution, LadderView, RungView } from './interface';
 import { rungCautions } from './ladder';
 
-const caution = (text: string): Caution => ({ runs: [{ text }], rule: '', severity: 'harm', short: '', rank: 1 });
+const caution = (text: string): Caution => ({
+  runs: [{ text }],
+  rule: '',
+  severity: 'harm',
+  short: '',
+  rank: 1,
+  about: '',
+  leads: true,
+});
 const ladder = (...said: string[][]): LadderView => {
   const rungs = said.map((texts, index) => ({ label: `${index + 1} mm`, cautions: texts.map(caution) }));
   return { rungs: rungs as unknown as RungView[] } as LadderView;

@@ -54,7 +54,17 @@ const answer: AnswerSheet = {
   ],
   near_misses: [],
   shortfall: null,
-  cautions: [{ runs: [{ text: 'Pinches.' }], rule: 'a rule', severity: 'harm', short: 'Pinches.', rank: 1 }],
+  cautions: [
+    {
+      runs: [{ text: 'Pinches.' }],
+      rule: 'a rule',
+      severity: 'harm',
+      short: 'Pinches.',
+      rank: 1,
+      about: 'fingers',
+      leads: true,
+    },
+  ],
   searched: '',
   with_parts: null,
 };

@@ -47,6 +47,35 @@ pub struct Caution {
     pub short: String,
     /// How much it matters among those that are said of one use: 1 most.
     pub rank: u8,
+    /// What it is about, in a word or two.
+    pub about: String,
+    /// Whether it is among the few that are said at once; the others are named by what they are about, and told when asked.
+    pub leads: bool,
+}
+
+/// So many cautions are said at once.
+const LEADING: usize = 2;
+/// What stands at this rank is said at once however many there are: the build does not stand its use.
+const ALWAYS: u8 = 1;
+
+/// Those that matter most first, people before things where they matter alike; the first few lead.
+fn ranked(mut all: Vec<Caution>) -> Vec<Caution> {
+    all.sort_by_key(|caution| (caution.rank, weight(caution.severity)));
+    for (place, caution) in all.iter_mut().enumerate() {
+        caution.leads = place < LEADING || caution.rank <= ALWAYS;
+    }
+    all
+}
+
+/// What those that do not lead are about, each once: `children`, `fingers`.
+pub fn folded(cautions: &[Caution]) -> Vec<&str> {
+    let mut names: Vec<&str> = Vec::new();
+    for caution in cautions.iter().filter(|caution| !caution.leads) {
+        if !names.contains(&caution.about.as_str()) {
+            names.push(&caution.about);
+        }
+    }
+    names
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -89,6 +118,7 @@ struct Row {
     severity: Severity,
     rank: u8,
     text: String,
+    about: String,
     short: String,
     rule: String,
 }
@@ -102,6 +132,8 @@ impl Row {
             severity: self.severity,
             short: fill(&self.short),
             rank: self.rank,
+            about: self.about.clone(),
+            leads: true,
         }
     }
 }
@@ -119,7 +151,7 @@ fn rows() -> &'static [Row] {
     })
 }
 
-/// The cautions for a candidate in its use, those for people first; with the pull that a steel part gives it.
+/// The cautions for a candidate in its use, those that matter most first; with the pull that a steel part gives it.
 pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader) -> Vec<Caution> {
     let mut hazards = candidate.hazards;
     let mut of_part = Vec::new();
@@ -147,8 +179,7 @@ pub fn for_candidate(question: &Question, candidate: &Candidate, reader: &Reader
         _ => is_for(when, &question.need),
     });
     out.extend(of_part);
-    out.sort_by_key(|c| weight(c.severity));
-    out
+    ranked(out)
 }
 
 /// Whether a caution about a way of holding is for that need; all others are.
@@ -175,15 +206,15 @@ fn weight(severity: Severity) -> u8 {
 
 /// The cautions for an item whatever its use, with what is to be warnings in its conditions.
 pub fn for_item(hazards: &Hazards, warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
-    cautions(hazards, warnings, reader, |when| {
+    ranked(cautions(hazards, warnings, reader, |when| {
         !matches!(
             when,
             When::Overhead | When::Lifting | When::Lever | When::Estimate | When::AirOrder | When::AirNever
         )
-    })
+    }))
 }
 
-/// What is to be warnings of a build in its conditions, in words.
+/// What is to be warnings of a build in its conditions, in words; all of it is said at once.
 pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
     let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
     let words = |mind: &Warning| -> Option<Caution> {
@@ -304,9 +335,7 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
         .iter()
         .filter(|row| applies(row.when) && in_use(row.when))
         .map(|row| row.filled(fill));
-    let mut out: Vec<Caution> = for_conditions(warnings, reader).into_iter().chain(of_build).collect();
-    out.sort_by_key(|c| weight(c.severity));
-    out
+    for_conditions(warnings, reader).into_iter().chain(of_build).collect()
 }
 
 #[cfg(test)]
@@ -388,7 +417,46 @@ mod tests {
         let got = cautions(&loud, &every_mind(), &READER, |_| true);
         assert!(got.len() >= 9);
         assert!(got.iter().all(|c| !plain(&c.runs).contains('{') && !c.rule.is_empty()));
-        assert_eq!(got[0].severity, Severity::Harm);
+        assert!(rows().iter().all(|row| !row.about.is_empty() && !row.short.is_empty()));
+    }
+
+    /// What its conditions take of it is said whatever else there is; of the rest the two that matter most, people before
+    /// things where they matter alike, and the others are named.
+    #[test]
+    fn few_cautions_lead_and_the_others_are_named() {
+        let loud = Hazards {
+            contact_force: 80.0,
+            small_part: true,
+            flux_index: 3e-6,
+            brittle: true,
+            burns: true,
+            nickel: true,
+            max_celsius: 80.0,
+            ..Hazards::default()
+        };
+        let of = |all: Vec<Caution>| {
+            let all = ranked(all);
+            assert!(all.is_sorted_by_key(|c| (c.rank, weight(c.severity))));
+            let leads: Vec<String> = all.iter().filter(|c| c.leads).map(|c| c.about.clone()).collect();
+            let folded: Vec<String> = folded(&all).into_iter().map(str::to_owned).collect();
+            (leads, folded)
+        };
+        let (leads, folded) = of(cautions(&loud, &[], &READER, |_| true));
+        assert_eq!(leads, ["what hangs above people", "loads that stand off"]);
+        for about in ["children", "fingers", "pacemakers and implants", "scanners", "heat"] {
+            assert_eq!(
+                folded.iter().filter(|name| *name == about).count(),
+                1,
+                "{about}: {folded:?}"
+            );
+        }
+        let not_in_use = |when| !matches!(when, When::Overhead | When::Lever | When::Lifting | When::Estimate);
+        let (leads, _) = of(cautions(&loud, &[], &READER, not_in_use));
+        assert_eq!(leads, ["children", "fingers"]);
+        // As many as do not stand the use lead all of them.
+        let (leads, folded) = of(cautions(&loud, &every_mind(), &READER, not_in_use));
+        assert_eq!(leads, ["heat", "cold", "strength lost to heat", "the coating"]);
+        assert!(folded.contains(&"children".to_owned()));
     }
 
     /// What is said of those hazards, in one text.

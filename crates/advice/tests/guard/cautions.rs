@@ -53,9 +53,8 @@ fn every_answer_says_what_guards_people() {
             let guards = |text: &str| all.iter().find(|(t, _)| t.contains(text)).map(|(_, s)| *s);
             assert_eq!(guards("pacemakers"), Some(Severity::Harm));
             assert_eq!(guards("magnetic resonance"), Some(Severity::Harm));
-            // What can hurt people stands first, what is good to know last.
-            let order: Vec<u8> = all.iter().map(|(_, s)| *s as u8).collect();
-            assert!(order.windows(2).all(|w| w[0] <= w[1]), "{all:?}");
+            // Among the two that are said at once is one about people.
+            assert!(all.iter().take(2).any(|(_, s)| *s == Severity::Harm), "{all:?}");
         }
     }
 }

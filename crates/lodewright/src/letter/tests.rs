@@ -111,7 +111,7 @@ fn the_figures_of_a_reply_are_those_of_the_answer() {
         "{}",
         letter.text
     );
-    let caution = sheet.view.cautions.iter().min_by_key(|c| c.rank).unwrap();
+    let caution = sheet.view.cautions.first().unwrap();
     assert!(letter.text.contains(&caution.rule), "{}", letter.text);
 }
 

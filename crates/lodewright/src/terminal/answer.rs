@@ -5,7 +5,6 @@ use advice::ladder::Rising;
 use advice::question::Steelwork;
 use advice::sentence::Segment;
 use advice::view::answer::{AnswerView, CandidateView};
-use advice::view::cautions::Severity;
 use advice::view::item::ItemView;
 use advice::view::ladder::{LadderView, RungView};
 use advice::view::offers::{ChoiceView, OfferView, OffersView};
@@ -14,6 +13,7 @@ use advice::view::text::plain;
 use crate::problem::UnderstoodPart;
 use crate::reply::Reply;
 use crate::terminal::Page;
+use crate::terminal::cautions::cautions;
 
 /// How words were read: the kind where it is no choice, what each phrase became, what was left out, and what is asked back.
 pub fn reading(page: &mut Page, reply: &Reply) {
@@ -109,12 +109,7 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
             page.runs(&format!("{} ({}) ", miss.title, miss.code), &miss.runs, "  ");
         }
     }
-    if !view.cautions.is_empty() {
-        page.heading("Cautions");
-        for caution in &view.cautions {
-            page.hanging(&format!("{} [{}]", plain(&caution.runs), caution.rule), "  ", "    ");
-        }
-    }
+    cautions(page, &view.cautions);
     page.blank();
     page.line(&format!(
         "{} (shelf revision {}, lodewright {})",
@@ -207,7 +202,8 @@ fn candidates(page: &mut Page, shown: &[&CandidateView]) {
         }
         for caution in &c.cautions {
             // Each kind once, for the first that it holds for.
-            if !cautioned.contains(&caution.rule.as_str()) && caution.severity != Severity::Note {
+            let told = caution.leads || page.is_unfolded();
+            if told && !cautioned.contains(&caution.rule.as_str()) {
                 let text = format!("mind: {} [{}]", plain(&caution.runs), caution.rule);
                 page.hanging(&text, "    ", "      ");
                 cautioned.push(&caution.rule);
@@ -332,8 +328,5 @@ pub fn item(page: &mut Page, view: &ItemView) {
         .map(|p| vec![format!("from {}", p.from), p.each.clone()])
         .collect();
     page.table(&["pieces", "each"], rows, &[1]);
-    page.heading("Cautions");
-    for caution in &view.cautions {
-        page.hanging(&format!("{} [{}]", plain(&caution.runs), caution.rule), "  ", "    ");
-    }
+    cautions(page, &view.cautions);
 }

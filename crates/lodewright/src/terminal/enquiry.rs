@@ -1,6 +1,5 @@
 //! What is told, compared, explained or refused, on a terminal.
 
-use advice::view::cautions::Caution;
 use advice::view::compare::CompareView;
 use advice::view::explain::{ExplainView, RefuseView};
 use advice::view::row::NextView;
@@ -8,6 +7,7 @@ use advice::view::tell::TellView;
 use advice::view::text::{Run, capital, plain};
 
 use crate::enquiries::EnquirySheet;
+use crate::terminal::cautions::cautions;
 use crate::terminal::{Page, answer};
 
 /// The answer to an enquiry; of one to choose from at most so many candidates.
@@ -120,16 +120,6 @@ fn rule(page: &mut Page, rule: Option<&str>) {
 fn assumed(page: &mut Page, assumed: &[Vec<Run>]) {
     for words in assumed {
         page.runs("assumed: ", words, "  ");
-    }
-}
-
-fn cautions(page: &mut Page, cautions: &[Caution]) {
-    if cautions.is_empty() {
-        return;
-    }
-    page.heading("Cautions");
-    for caution in cautions {
-        page.hanging(&format!("{} [{}]", plain(&caution.runs), caution.rule), "  ", "    ");
     }
 }
 

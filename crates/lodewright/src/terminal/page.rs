@@ -15,6 +15,7 @@ pub struct Page {
     text: String,
     width: usize,
     emphasis: bool,
+    unfolded: bool,
 }
 
 impl Page {
@@ -27,7 +28,19 @@ impl Page {
             text: String::new(),
             width: width.clamp(NARROWEST, WIDEST),
             emphasis,
+            unfolded: false,
         }
+    }
+
+    /// The same page, on which what is folded otherwise is told whole where that is wished.
+    #[must_use]
+    pub fn unfolded(self, unfolded: bool) -> Self {
+        Self { unfolded, ..self }
+    }
+
+    /// Whether what is folded otherwise is told whole.
+    pub fn is_unfolded(&self) -> bool {
+        self.unfolded
     }
 
     /// What has been set.
@@ -173,6 +186,7 @@ mod tests {
             text: String::new(),
             width: 40,
             emphasis: true,
+            unfolded: false,
         };
         let run = |text: &str, strong| Run {
             text: text.into(),
@@ -200,6 +214,7 @@ mod tests {
             text: String::new(),
             width: 40,
             emphasis: false,
+            unfolded: false,
         };
         let row = |code: &str, value: &str, note: &str| (vec![code.to_string(), value.to_string()], note.to_string());
         page.noted_table(
