@@ -127,3 +127,56 @@ quotation-what = what
 quotation-does = what it does
 quotation-quantity = quantity
 quotation-line = line
+
+# On the packing slip of a parcel.
+
+slip = Packing slip
+slip-content = Content
+slip-code = code
+slip-pieces = pieces
+slip-mass = mass
+slip-steps = How to pack it
+slip-parcel = The parcel
+slip-rules = Held against the rules of air transport
+slip-rule = rule
+slip-at = measured at
+slip-limit = limit
+slip-field = field
+slip-most = at most
+slip-verdict = so it is
+slip-measured = Measured on the packed parcel
+slip-measured-line = Most at 2.1 m: ____________ µT    at 4.5 m: ____________ µT    instrument: ____________________    by: ____________________    on: ______________
+
+# In the table of a whole shelf. What is measured or computed has its unit behind it.
+
+yes = yes
+no = no
+table-code = code
+table-shape = shape
+table-size = size
+table-grade = grade
+table-coating = coating
+table-face = field at the face
+table-field = field at { $at }
+table-thick = thick
+table-pull = pull on { $steel } steel, gap { $gap }
+table-low = 95 % from
+table-high = 95 % to
+table-moment = moment
+table-mass = mass
+table-warmest = stands up to
+table-small-part = small part (16 CFR 1501.4)
+table-flux-index = flux index of a small part, limit 50
+table-toys = in toys; an accredited laboratory decides
+table-toys-excluded = not as a loose part
+table-toys-small = small part below the limit
+table-toys-large = no small part by itself
+table-implants = keep from implants at least
+table-air = one piece by air, its field; the carrier decides
+table-air-free = unrestricted
+table-air-ask = ask the carrier
+table-air-declared = magnetised material, UN 2807
+table-air-never = not without approval
+table-air-most = most pieces unrestricted by air, packed one way
+table-remark = remark
+table-unknown = its grade or coating is not known

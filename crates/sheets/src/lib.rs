@@ -7,8 +7,10 @@ pub mod answer;
 mod chart;
 mod glyph;
 pub mod item;
+pub mod parcel;
 pub mod quotation;
 mod shape;
 pub mod sheet;
+pub mod shelf;
 
 pub use sheet::{Imprint, Maker};

@@ -20,6 +20,8 @@ import type {
   LotLine,
   Missed,
   Outcome,
+  ParcelRequest,
+  ParcelView,
   PartLine,
   Preview,
   Problem as ProblemBody,
@@ -154,6 +156,8 @@ export const api = {
     lot: { certificate: { lot: string; br: string; hcj: string | null }; note: string; replace?: boolean },
   ) => call<{ revision: number }>(`api/lots/${id(code)}`, post(lot)),
   dropLot: (code: string) => call<{ revision: number }>(`api/lots/${id(code)}`, { method: 'DELETE' }),
+  parcel: (request: ParcelRequest, units: Units, signal?: AbortSignal) =>
+    call<ParcelView>(address('parcel', { units }), post(request, signal)),
   ladder: (request: LadderRequest, units: Units, signal?: AbortSignal) =>
     call<LadderView>(address('ladder', { units }), post(request, signal)),
   ladderStart: (signal?: AbortSignal) => call<LadderRequest>('api/ladder/start', get(signal)),
@@ -232,6 +236,10 @@ export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export',
 /** The address of a kept answer or an item on paper. */
 export const paperAddress = (of: 'answers' | 'items', key: string, units: Units) =>
   address(`${of}/${id(key)}/paper`, { units });
+
+/** The address of a parcel's packing slip. */
+export const slipAddress = (request: ParcelRequest, units: Units) =>
+  address('parcel/paper', { for: JSON.stringify(request), units });
 
 /** The address of a quotation as PDF or as workbook. */
 export const quotationFile = (number: string, as: 'paper' | 'workbook', params: Params) =>

@@ -1,7 +1,18 @@
 // The places of the page and their addresses after the #.
 
 export type Place =
-  'ask' | 'answer' | 'ladder' | 'field' | 'bench' | 'lessons' | 'item' | 'shelf' | 'desk' | 'quotation' | 'lost';
+  | 'ask'
+  | 'answer'
+  | 'ladder'
+  | 'field'
+  | 'bench'
+  | 'lessons'
+  | 'item'
+  | 'shelf'
+  | 'desk'
+  | 'quotation'
+  | 'parcel'
+  | 'lost';
 
 export interface Route {
   place: Place;
@@ -31,7 +42,7 @@ export function parseRoute(hash: string): Route {
   if ((head === 'answer' || head === 'item' || head === 'bench') && key) return { place: head, key, params };
   // These have a list or an empty form where no name is given.
   if (head === 'lessons' || head === 'quotation') return { place: head, key, params };
-  if (['ladder', 'field', 'bench', 'shelf', 'desk'].includes(head) && !key)
+  if (['ladder', 'field', 'bench', 'shelf', 'desk', 'parcel'].includes(head) && !key)
     return { place: head as Place, key: '', params };
   return { place: 'lost', key: path, params };
 }

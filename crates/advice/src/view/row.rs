@@ -65,6 +65,8 @@ pub enum NextPlace {
     Explain,
     /// An item of the shelf; the request is its code.
     Item,
+    /// A parcel; the request says what is in it.
+    Parcel,
 }
 
 /// A way on.

@@ -9,7 +9,7 @@ use serde::Serialize;
 use serde_json::json;
 use utoipa::ToSchema;
 
-use crate::enquiry::About;
+use crate::enquiry::{About, NamedMagnet};
 use crate::tell::{Carriage, Curves, Finding, Told};
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
@@ -142,6 +142,24 @@ pub(super) fn carriage(told: &Told) -> Option<Carriage> {
     })
 }
 
+/// The parcel of the magnets that were asked about, piece by piece.
+fn parcel_of(told: &Told) -> serde_json::Value {
+    let given = &told.given;
+    let magnet = match given.stocked {
+        true => NamedMagnet {
+            code: Some(given.item.code.clone()),
+            ..NamedMagnet::default()
+        },
+        false => NamedMagnet {
+            count: None,
+            pair: false,
+            ..given.named()
+        },
+    };
+    let count = given.build.total_pieces() * u64::from(told.setting.pieces());
+    json!({ "lines": [{ "magnet": magnet, "count": count }] })
+}
+
 fn next(told: &Told, reader: &Reader) -> Vec<NextView> {
     let given = &told.given;
     let mut out = Vec::new();
@@ -160,6 +178,10 @@ fn next(told: &Told, reader: &Reader) -> Vec<NextView> {
     }
     out.extend(ladder_of(given));
     let named = given.named();
+    let packed = NextView::new(NextPlace::Parcel, "packed to be sent", parcel_of(told));
+    // Whoever asks whether they may fly wants that first.
+    let place = if told.about.contains(&About::Fly) { 0 } else { out.len() };
+    out.insert(place, packed);
     let field = json!({ "magnets": [named] });
     out.push(NextView::new(NextPlace::Field, "its field drawn", field));
     let grades: Vec<_> = ["N35", "N52"]

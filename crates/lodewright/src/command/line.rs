@@ -15,7 +15,7 @@ use shop::Role;
 
 use crate::serve::Origin;
 
-pub use outgoing::{HeadArgs, PaperArgs, PaperCommand, QuoteCommand, WorkCommand};
+pub use outgoing::{HeadArgs, ListingArgs, PaperArgs, PaperCommand, ParcelArgs, QuoteCommand, WorkCommand};
 
 use crate::letter::LANGUAGE;
 
@@ -53,6 +53,9 @@ pub struct Line {
     /// Print JSON as the web interface gives it.
     #[arg(long, global = true)]
     pub json: bool,
+    /// Print every caution of an answer or an item with its rule, not the few that matter most.
+    #[arg(long, global = true)]
+    pub cautions: bool,
     /// What is logged on standard error: error, warn, info or debug.
     #[arg(long, global = true, default_value = "warn", value_name = "LEVEL")]
     pub log: tracing::level_filters::LevelFilter,
@@ -98,6 +101,11 @@ pub enum Command {
     /// Make quotations from answers on the desk, open them again, put them on paper.
     #[command(subcommand)]
     Quote(QuoteCommand),
+    /// Pack magnets and hold the parcel against the rules of air transport; say what to change so that it may fly.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo parcel 14-07:200\n  lodewright --demo parcel 14-07:200 --arrangement alternating --filler 50mm\n  lodewright --demo parcel 14-07:200 16-08:20 --box 300mm 200mm 150mm --lining 1mm --out slip.pdf"
+    )]
+    Parcel(ParcelArgs),
     /// Put an answer or an item on paper, as PDF.
     #[command(subcommand)]
     Paper(PaperCommand),
@@ -361,6 +369,12 @@ pub enum ShelfCommand {
         #[arg(long)]
         overwrite: bool,
     },
+    /// Write the specifications of the whole shelf as one table for a web shop: .xlsx, .csv or .json. A run that was stopped is
+    /// taken up where it stood.
+    #[command(
+        after_help = "Examples:\n  lodewright shelf sheet shelf.xlsx\n  lodewright shelf sheet shelf.csv --at 5mm --at 10mm --plate 1mm --gap 0mm --gap 1mm\n  lodewright shelf sheet shelf.json --sheets sheets"
+    )]
+    Sheet(ListingArgs),
     /// Take the last import or change of settings back.
     #[command(after_help = "Examples:\n  lodewright shelf undo")]
     Undo,

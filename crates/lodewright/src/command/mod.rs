@@ -2,8 +2,10 @@
 
 mod ask;
 pub mod line;
+mod listing;
 mod lot;
 mod paper;
+mod parcel;
 mod people;
 mod picture;
 mod quote;
@@ -113,6 +115,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             let view = desk.lesson(name, &units)?;
             show(line, &view, |page| terminal::lesson(page, &view))
         }
+        Command::Parcel(args) => parcel::run(line, &desk, args, &units),
         Command::Work(command) => work::run(line, &desk, command),
         Command::Quote(command) => quote::run(line, &desk, command, &units),
         Command::Paper(command) => paper::run(line, &desk, command, &units),
@@ -233,7 +236,7 @@ fn show<T: Serialize>(line: &Line, value: &T, print_page: impl FnOnce(&mut Page)
             .map_err(|e| Problem::new(Kind::Internal, "the answer cannot be printed", e.to_string()))?;
         print(&format!("{text}\n"))?;
     } else {
-        let mut page = Page::new();
+        let mut page = Page::new().unfolded(line.cautions);
         print_page(&mut page);
         print(&page.text())?;
     }

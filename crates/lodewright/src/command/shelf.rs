@@ -10,7 +10,7 @@ use shop::import::{self, Options, ReadOptions};
 use shop::{Settings, Undone};
 
 use super::line::{Line, ShelfCommand};
-use super::{Outcome, bytes_of, done, print, show, text_of};
+use super::{Outcome, bytes_of, done, listing, print, show, text_of};
 use crate::desk::Desk;
 use crate::problem::{Kind, Problem};
 use crate::terminal::{self, Page};
@@ -128,6 +128,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 &format!("The last change, {what}, is taken back; the shelf is at revision {revision}."),
             )
         }
+        ShelfCommand::Sheet(args) => listing::run(line, desk, args, units),
         ShelfCommand::Redo => {
             let Undone { revision, what } = desk.shop.redo()?;
             done(

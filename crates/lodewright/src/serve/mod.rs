@@ -11,6 +11,7 @@ mod listen;
 mod lot_routes;
 mod observe;
 mod paper_routes;
+mod parcel_routes;
 mod pools;
 mod public;
 mod quotation_routes;
@@ -102,6 +103,8 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(entry_routes::restore_entry))
         .routes(routes!(entry_routes::missed_demand))
         .routes(routes!(entry_routes::hand_over_customer, entry_routes::forget_customer))
+        .routes(routes!(parcel_routes::parcel))
+        .routes(routes!(parcel_routes::parcel_paper))
         .routes(routes!(lesson_routes::list_lessons))
         .routes(routes!(lesson_routes::open_lesson))
         .routes(routes!(routes::item))

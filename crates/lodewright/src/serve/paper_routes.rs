@@ -9,10 +9,7 @@ use utoipa::IntoParams;
 
 use crate::problem::Problem;
 use crate::serve::Shared;
-use crate::serve::wire::{At, InUnits, Params, attachment, work};
-
-/// The type of a PDF.
-const PDF: &str = "application/pdf";
+use crate::serve::wire::{At, InUnits, PDF, Params, attachment, work};
 
 /// The paper, and the units of every text on it.
 #[derive(Deserialize, IntoParams)]

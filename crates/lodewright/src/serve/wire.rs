@@ -191,6 +191,9 @@ impl InUnits {
     }
 }
 
+/// The type of a PDF.
+pub const PDF: &str = "application/pdf";
+
 /// A file, shown by the browser or else saved at once, under that name.
 pub fn attachment(kind: &'static str, shown: bool, name: &str, bytes: Vec<u8>) -> Response {
     let plain: String = name

@@ -2,10 +2,12 @@
 
 mod answer;
 mod bench;
+mod cautions;
 mod enquiry;
 mod lesson;
 mod lists;
 mod page;
+mod parcel;
 mod quotation;
 mod steel;
 mod work;
@@ -16,6 +18,7 @@ pub use enquiry::enquiry;
 pub use lesson::{lesson, lessons};
 pub use lists::{desk, faults, grades, imported, items, lots, parts, preview, verify};
 pub use page::Page;
+pub use parcel::parcel;
 pub use quotation::quotation;
 pub use steel::steel;
 pub use work::{day_work, entry};

@@ -2,10 +2,13 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Subcommand};
+use clap::{Args, Subcommand, ValueEnum};
+use parcels::Arrangement;
+use quantity::Length;
 use shop::entries::Status;
 use shop::{Letterhead, Paper};
 
+use super::length;
 use crate::quoting::LineRequest;
 
 /// What can be done with the day's work.
@@ -240,4 +243,103 @@ fn paper(text: &str) -> Result<Paper, String> {
         "letter" => Ok(Paper::Letter),
         _ => Err("it is a4 or letter".into()),
     }
+}
+
+/// A parcel on the command line.
+#[derive(Debug, Args)]
+pub struct ParcelArgs {
+    /// What is in it: codes with how many of each, such as 14-07:200.
+    #[arg(required_unless_present = "question", conflicts_with = "question", value_parser = packed)]
+    pub lines: Vec<(String, u32)>,
+    /// A file with the parcel in JSON; - is standard input.
+    #[arg(long)]
+    pub question: Option<PathBuf>,
+    /// How the stacks lie.
+    #[arg(long, value_enum, default_value_t = Lies::OneWay)]
+    pub arrangement: Lies,
+    /// Pieces in a stack; as it fits best where absent.
+    #[arg(long)]
+    pub per_stack: Option<u32>,
+    /// Outer length, width and height of the box, such as 300mm 200mm 150mm; as large as it must be where absent.
+    #[arg(long = "box", num_args = 3, value_parser = length, value_name = "SIDE")]
+    pub box_sides: Option<Vec<Length>>,
+    /// The least filler on every side; 20 mm where absent.
+    #[arg(long, value_parser = length)]
+    pub filler: Option<Length>,
+    /// Thickness of a closed steel lining.
+    #[arg(long, value_parser = length)]
+    pub lining: Option<Length>,
+    /// Write the packing slip to this file, as PDF.
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+    /// Replace the file if it exists.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// a4 or letter; the shop's own where absent.
+    #[arg(long, value_parser = paper, requires = "out")]
+    pub paper: Option<Paper>,
+}
+
+impl ParcelArgs {
+    /// Length, width and height of the box.
+    pub fn sides(&self) -> Option<[Length; 3]> {
+        <[Length; 3]>::try_from(self.box_sides.clone()?).ok()
+    }
+}
+
+/// How stacks lie.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum Lies {
+    /// All north poles to one side.
+    OneWay,
+    /// Every second stack turned over.
+    Alternating,
+    /// In couples of opposite poles.
+    Paired,
+    /// In closed rings of four stacks.
+    Rings,
+}
+
+impl From<Lies> for Arrangement {
+    fn from(lies: Lies) -> Self {
+        match lies {
+            Lies::OneWay => Self::OneWay,
+            Lies::Alternating => Self::Alternating,
+            Lies::Paired => Self::Paired,
+            Lies::Rings => Self::Rings,
+        }
+    }
+}
+
+/// `14-07:200`.
+fn packed(text: &str) -> Result<(String, u32), String> {
+    let (code, count) = text
+        .rsplit_once(':')
+        .ok_or_else(|| format!("{text:?} says no number: write a code and how many, such as 14-07:200"))?;
+    let count = count
+        .parse()
+        .map_err(|_| format!("{count:?} is no number of pieces, such as 200"))?;
+    Ok((code.to_owned(), count))
+}
+
+/// The table of a whole shelf on the command line.
+#[derive(Debug, Args)]
+pub struct ListingArgs {
+    /// The file to write: .xlsx, .csv or .json.
+    pub file: PathBuf,
+    /// A distance from the face at which the field is given; may be repeated; 5, 10 and 20 mm where absent.
+    #[arg(long, value_parser = length, value_name = "DISTANCE")]
+    pub at: Vec<Length>,
+    /// A thickness of steel on which the pull is given, 0mm for a thick one; may be repeated; thick and 1 mm where absent.
+    #[arg(long, value_parser = length, value_name = "THICKNESS")]
+    pub plate: Vec<Length>,
+    /// A gap across which the pull is given; may be repeated; 0 and 0.5 mm where absent.
+    #[arg(long, value_parser = length, value_name = "GAP")]
+    pub gap: Vec<Length>,
+    /// Write the sheet of every item as PDF into this folder, too.
+    #[arg(long, value_name = "FOLDER")]
+    pub sheets: Option<PathBuf>,
+    /// Replace the file if it exists.
+    #[arg(long)]
+    pub overwrite: bool,
 }

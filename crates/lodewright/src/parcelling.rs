@@ -1,0 +1,37 @@
+//! Parcels: what is asked held against the rules, and their slips on paper.
+
+use parcels::{ParcelRequest, ParcelView, judge, view};
+use quantity::Units;
+use shop::Paper;
+
+use crate::desk::{Desk, seconds_now, time_text};
+use crate::printing::{imprint, maker, messages, unprinted};
+use crate::problem::Problem;
+
+impl Desk {
+    /// A parcel as it is to be packed, held against the rules of air transport.
+    ///
+    /// # Errors
+    /// A request that is out of range, a magnet that is not known, a box that is too small, or a database that fails.
+    pub fn parcel(&self, request: &ParcelRequest, units: &Units) -> Result<ParcelView, Problem> {
+        let shelf = self.shelf()?;
+        let parcel = judge(request, &shelf.items, &shelf.catalogue)?;
+        Ok(view(&parcel, &shelf.reader(units)))
+    }
+
+    /// The packing slip of a parcel as PDF, on that paper or the shop's own.
+    ///
+    /// # Errors
+    /// As [`Self::parcel`].
+    pub fn parcel_pdf(&self, request: &ParcelRequest, paper: Option<Paper>, units: &Units) -> Result<Vec<u8>, Problem> {
+        let settings = self.shop.settings()?;
+        let view = self.parcel(request, units)?;
+        let imprint = imprint(&settings, "#/parcel", &time_text(seconds_now()));
+        let revision = self.shelf()?.revision;
+        let document = sheets::parcel::paper(&view, &maker(&settings, paper), &imprint, revision, &messages()?);
+        document.pdf().map_err(unprinted)
+    }
+}
+
+#[cfg(test)]
+mod tests;
