@@ -41,7 +41,7 @@ def standing(sign):
 
 
 def rings():
-    """Two by two squares of four stacks that lie head to tail."""
+    """Four squares, above each other, of four stacks that lie head to tail."""
     long = 4 * T
     cell = long + D + CARD
     half, back = long / 2, -D / 2
@@ -52,14 +52,13 @@ def rings():
         ([-half, -back], [0, -1]),
     ]
     discs = []
-    for row in range(2):
-        for column in range(2):
-            for at, north in sides:
-                middle = np.array([(column - 0.5) * cell + at[0], (row - 0.5) * cell + at[1], 0.0])
-                along = np.array([north[0], north[1], 0.0])
-                for k in range(4):
-                    discs.append((middle + (k - 1.5) * T * along, along))
-    return discs, [2 * cell - CARD, 2 * cell - CARD, D]
+    for layer in range(4):
+        for at, north in sides:
+            middle = np.array([at[0], at[1], (layer - 1.5) * PITCH])
+            along = np.array([north[0], north[1], 0.0])
+            for k in range(4):
+                discs.append((middle + (k - 1.5) * T * along, along))
+    return discs, [cell - CARD, cell - CARD, 4 * PITCH - CARD]
 
 
 def charges(discs):

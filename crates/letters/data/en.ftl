@@ -145,7 +145,7 @@ slip-field = field
 slip-most = at most
 slip-verdict = so it is
 slip-measured = Measured on the packed parcel
-slip-measured-line = Most at 2.1 m: ____________ µT    at 4.5 m: ____________ µT    instrument: ____________________    by: ____________________    on: ______________
+slip-measured-line = Most at 2.1 m: _________ µT, at 4.5 m: _________ µT, with: ______________, by: ______________, on: __________
 
 # In the table of a whole shelf. What is measured or computed has its unit behind it.
 

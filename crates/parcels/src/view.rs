@@ -120,7 +120,7 @@ pub fn view(parcel: &Parcel, reader: &Reader) -> ParcelView {
         title: title(parcel, reader),
         carriage: parcel.carriage,
         lead: runs(&lead(parcel)),
-        rules: parcel.readings.iter().map(|reading| rule(reading, reader)).collect(),
+        rules: parcel.readings.iter().map(rule).collect(),
         changes: changes(parcel).iter().map(|change| changed(change, reader)).collect(),
         contents: contents(parcel, reader),
         facts: facts(parcel, reader),
@@ -229,11 +229,12 @@ fn lead(parcel: &Parcel) -> String {
     said + estimate
 }
 
-fn rule(reading: &Reading, reader: &Reader) -> RuleView {
+fn rule(reading: &Reading) -> RuleView {
     let rule = reading.rule;
     RuleView {
         name: rule.name.clone(),
-        at: reader.text::<Length>(rule.distance),
+        // The regulations count in metres.
+        at: format!("{}\u{a0}m", rule.distance),
         limit: limit(rule.most),
         field: microtesla(reading.field),
         most: no_less(reading.most),

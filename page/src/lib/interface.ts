@@ -946,6 +946,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/parcel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Holds a parcel against the rules of air transport, and says what to change so that it may fly. */
+        post: operations["parcel"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/parcel/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The packing slip of a parcel. */
+        get: operations["parcel_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/parts": {
         parameters: {
             query?: never;
@@ -1254,6 +1288,18 @@ export interface components {
             /** @description The question as typed words. */
             words: string;
         };
+        /**
+         * @description How the stacks of a parcel lie beside each other.
+         * @enum {string}
+         */
+        Arrangement: "one_way" | "alternating" | "paired" | "rings";
+        /** @description A way in which stacks can lie. */
+        ArrangementView: {
+            /** @description Its name in a request. */
+            name: components["schemas"]["Arrangement"];
+            /** @description In words. */
+            text: string;
+        };
         /** @description A short question back. */
         AskBack: {
             /** @description Usual answers to press. */
@@ -1504,6 +1550,11 @@ export interface components {
             /** @description `sure` or `middle`. */
             verdict: string;
         };
+        /**
+         * @description How a parcel may go by air, as far as its field goes.
+         * @enum {string}
+         */
+        Carriage: "free" | "ask" | "declared" | "never";
         /** @description What steel the magnet carries. */
         Carries: {
             /** @enum {string} */
@@ -1547,6 +1598,10 @@ export interface components {
         };
         /** @description A caution with the rule it rests on. */
         Caution: {
+            /** @description What it is about, in a word or two. */
+            about: string;
+            /** @description Whether it is among the few that are said at once; the others are named by what they are about, and told when asked. */
+            leads: boolean;
             /**
              * Format: int32
              * @description How much it matters among those that are said of one use: 1 most.
@@ -1608,6 +1663,15 @@ export interface components {
             star?: boolean | null;
             /** @default null */
             status?: components["schemas"]["Status"] | null;
+        };
+        /** @description A change with what it leads to. */
+        ChangeView: {
+            /** @description How it may go by air then. */
+            carriage: components["schemas"]["Carriage"];
+            /** @description The parcel to ask about. */
+            request: components["schemas"]["ParcelRequest"];
+            /** @description What is done, and what it leads to. */
+            text: components["schemas"]["Run"][];
         };
         /** @description A value against a distance, with its band. */
         Chart: {
@@ -1794,6 +1858,17 @@ export interface components {
             stock_lost: number;
             /** @description Each of them in words, at most 200. */
             told: components["schemas"]["Consequence"][];
+        };
+        /** @description Pieces of one magnet. */
+        ContentView: {
+            /** @description The shop's code; absent for one that the shelf has not. */
+            code?: string | null;
+            /** @description How many. */
+            count: string;
+            /** @description Mass of all of them. */
+            mass: string;
+            /** @description What it is. */
+            title: string;
         };
         /**
          * @description How a curve is drawn.
@@ -2183,6 +2258,13 @@ export interface components {
             /** @description What it is. */
             label: string;
             /** @description Its value in words. */
+            text: string;
+        };
+        /** @description A label with its value. */
+        FactView: {
+            /** @description What it is. */
+            label: string;
+            /** @description How much. */
             text: string;
         };
         /** @description A value that must not be exceeded at a place. */
@@ -3066,7 +3148,7 @@ export interface components {
          * @description Where an answer leads on to.
          * @enum {string}
          */
-        NextPlace: "ladder" | "field" | "compare" | "tell" | "explain" | "item";
+        NextPlace: "ladder" | "field" | "compare" | "tell" | "explain" | "item" | "parcel";
         /** @description A way on. */
         NextView: {
             /** @description What to send there. */
@@ -3110,6 +3192,30 @@ export interface components {
             /** @description Items that were on it as they are. */
             unchanged: number;
         };
+        /** @description So many pieces of one magnet. */
+        PackedLine: {
+            /**
+             * Format: int32
+             * @description How many pieces.
+             */
+            count: number;
+            /** @description The magnet, by its code or by what is known of it. */
+            magnet: components["schemas"]["NamedMagnet"];
+        };
+        /** @description The uppermost layer of stacks in its box, seen from above; millimetres from the middle. */
+        PackingView: {
+            /**
+             * Format: double
+             * @description Thickness of the lining; 0 for none.
+             */
+            lining: number;
+            /** @description Outer length and width of the box. */
+            outside: number[];
+            /** @description The stacks. */
+            stacks: components["schemas"]["StackView"][];
+            /** @description What the drawing shows, in words. */
+            text: string;
+        };
         /** @description Two numbers: a point as `[x, y]`, or a stretch as `[from, to]`. */
         Pair: [
             number,
@@ -3135,6 +3241,55 @@ export interface components {
             name: string;
             /** @description Its value. */
             value: string;
+        };
+        /** @description A parcel as it is to be packed. */
+        ParcelRequest: {
+            /** @description How the stacks lie. */
+            arrangement?: components["schemas"]["Arrangement"];
+            /** @description Outer length, width and height of the box; as large as it must be where absent. */
+            box?: string[] | null;
+            /** @description The least that lies between content and wall on all sides; 20 mm where absent. */
+            filler?: string | null;
+            /** @description What is in it. */
+            lines: components["schemas"]["PackedLine"][];
+            /** @description Thickness of a closed lining of mild steel inside the walls; none where absent. */
+            lining?: string | null;
+            /**
+             * Format: int32
+             * @description Pieces in a stack; as it fits best where absent.
+             */
+            per_stack?: number | null;
+        };
+        /** @description A parcel as it is shown. */
+        ParcelView: {
+            /** @description The ways in which stacks can lie, to choose from. */
+            arrangements: components["schemas"]["ArrangementView"][];
+            /** @description What was taken for granted. */
+            assumed: string[];
+            /** @description How it may go by air. */
+            carriage: components["schemas"]["Carriage"];
+            /** @description What to mind. */
+            cautions: string[];
+            /** @description What to change so that it goes more freely. */
+            changes: components["schemas"]["ChangeView"][];
+            /** @description What is in it. */
+            contents: components["schemas"]["ContentView"][];
+            /** @description Sizes, masses, the arrangement. */
+            facts: components["schemas"]["FactView"][];
+            /** @description The answer in a sentence or two. */
+            lead: components["schemas"]["Run"][];
+            /** @description How the stacks lie. */
+            packing: components["schemas"]["PackingView"];
+            /** @description What was asked, quantities in SI. */
+            request: components["schemas"]["ParcelRequest"];
+            /** @description The field against each rule. */
+            rules: components["schemas"]["RuleView"][];
+            /** @description How it is packed, a step each. */
+            steps: string[];
+            /** @description What is in it, in a few words. */
+            title: string;
+            /** @description Other ways to send it. */
+            ways: components["schemas"]["Way"][];
         };
         /** @description A steel part as a line of a list. */
         PartLine: {
@@ -3752,6 +3907,27 @@ export interface components {
             /** @description How much. */
             value: string;
         };
+        /** @description A rule with the field that it is held against. */
+        RuleView: {
+            /** @description Where it is measured. */
+            at: string;
+            /** @description What it says, and where. */
+            clause: string;
+            /** @description The field, the most over all directions. */
+            field: string;
+            /** @description The most that it allows. */
+            limit: string;
+            /** @description The same at the unfavourable end. */
+            most: string;
+            /** @description What it is called. */
+            name: string;
+            /** @description Where that was read. */
+            source: string;
+            /** @description That in words. */
+            verdict: string;
+            /** @description Whether it is kept at the unfavourable end. */
+            within: boolean;
+        };
         /** @description A piece of text; `strong` numbers decide, `em` words explain. */
         Run: {
             /** @description Whether it is an aside. */
@@ -4020,6 +4196,19 @@ export interface components {
             /** @description The stack in words. */
             stack_text: string;
         };
+        /** @description A stack, seen from above. */
+        StackView: {
+            /** @description Its middle. */
+            at: number[];
+            /** @description To which side its north pole points where it lies; zeros where it stands. */
+            north: number[];
+            /** @description Whether it is drawn round. */
+            round: boolean;
+            /** @description Its sides. */
+            sides: number[];
+            /** @description `N` or `S` for the pole that is up; empty where it lies. */
+            up: string;
+        };
         /** @description Whether a reading counts. */
         StandingBody: {
             /** @description `judged` by the others, `counted` in any case, or `left_out`. */
@@ -4231,6 +4420,15 @@ export interface components {
             text: string;
             verb: string;
         };
+        /** @description Another way to send it. */
+        Way: {
+            /** @description What it is called. */
+            name: string;
+            /** @description Where that was read. */
+            source: string;
+            /** @description What holds for it. */
+            text: string;
+        };
         /** @description Where a problem lies and what would be right. */
         Whereabouts: {
             /** @description JSON pointer to the part of the request that is wrong. */
@@ -4318,6 +4516,8 @@ export type About = components['schemas']['About'];
 export type Amount = components['schemas']['Amount'];
 export type AnswerSheet = components['schemas']['AnswerSheet'];
 export type AnswerView = components['schemas']['AnswerView'];
+export type Arrangement = components['schemas']['Arrangement'];
+export type ArrangementView = components['schemas']['ArrangementView'];
 export type AskBack = components['schemas']['AskBack'];
 export type AskBody = components['schemas']['AskBody'];
 export type BandCurve = components['schemas']['BandCurve'];
@@ -4334,11 +4534,13 @@ export type BlockView = components['schemas']['BlockView'];
 export type Break = components['schemas']['Break'];
 export type CandidateDetail = components['schemas']['CandidateDetail'];
 export type CandidateView = components['schemas']['CandidateView'];
+export type Carriage = components['schemas']['Carriage'];
 export type Carries = components['schemas']['Carries'];
 export type Caution = components['schemas']['Caution'];
 export type CeilingView = components['schemas']['CeilingView'];
 export type Certificate = components['schemas']['Certificate'];
 export type Change = components['schemas']['Change'];
+export type ChangeView = components['schemas']['ChangeView'];
 export type Chart = components['schemas']['Chart'];
 export type ChartDot = components['schemas']['ChartDot'];
 export type ChartView = components['schemas']['ChartView'];
@@ -4352,6 +4554,7 @@ export type Conditions = components['schemas']['Conditions'];
 export type Confirmed = components['schemas']['Confirmed'];
 export type Consequence = components['schemas']['Consequence'];
 export type Consequences = components['schemas']['Consequences'];
+export type ContentView = components['schemas']['ContentView'];
 export type CurveRole = components['schemas']['CurveRole'];
 export type DayWork = components['schemas']['DayWork'];
 export type DeskEntry = components['schemas']['DeskEntry'];
@@ -4372,6 +4575,7 @@ export type ExpectedView = components['schemas']['ExpectedView'];
 export type ExplainView = components['schemas']['ExplainView'];
 export type Face = components['schemas']['Face'];
 export type Fact = components['schemas']['Fact'];
+export type FactView = components['schemas']['FactView'];
 export type FieldCeiling = components['schemas']['FieldCeiling'];
 export type Figure = components['schemas']['Figure'];
 export type FileRequest = components['schemas']['FileRequest'];
@@ -4429,9 +4633,13 @@ export type NextView = components['schemas']['NextView'];
 export type OfferView = components['schemas']['OfferView'];
 export type OffersView = components['schemas']['OffersView'];
 export type Outcome = components['schemas']['Outcome'];
+export type PackedLine = components['schemas']['PackedLine'];
+export type PackingView = components['schemas']['PackingView'];
 export type Pair = components['schemas']['Pair'];
 export type PairView = components['schemas']['PairView'];
 export type ParameterLine = components['schemas']['ParameterLine'];
+export type ParcelRequest = components['schemas']['ParcelRequest'];
+export type ParcelView = components['schemas']['ParcelView'];
 export type PartLine = components['schemas']['PartLine'];
 export type PartOutline = components['schemas']['PartOutline'];
 export type PartView = components['schemas']['PartView'];
@@ -4472,6 +4680,7 @@ export type Reply = components['schemas']['Reply'];
 export type Revision = components['schemas']['Revision'];
 export type Rising = components['schemas']['Rising'];
 export type RowView = components['schemas']['RowView'];
+export type RuleView = components['schemas']['RuleView'];
 export type Run = components['schemas']['Run'];
 export type RungView = components['schemas']['RungView'];
 export type Sample = components['schemas']['Sample'];
@@ -4489,6 +4698,7 @@ export type ShortfallView = components['schemas']['ShortfallView'];
 export type SideBySide = components['schemas']['SideBySide'];
 export type Silhouette = components['schemas']['Silhouette'];
 export type SolidAgainstStackView = components['schemas']['SolidAgainstStackView'];
+export type StackView = components['schemas']['StackView'];
 export type StandingBody = components['schemas']['StandingBody'];
 export type Start = components['schemas']['Start'];
 export type State = components['schemas']['State'];
@@ -4511,6 +4721,7 @@ export type UndoneChange = components['schemas']['UndoneChange'];
 export type UsualAnswer = components['schemas']['UsualAnswer'];
 export type ValueView = components['schemas']['ValueView'];
 export type VerbView = components['schemas']['VerbView'];
+export type Way = components['schemas']['Way'];
 export type Whereabouts = components['schemas']['Whereabouts'];
 export type WorkEntry = components['schemas']['WorkEntry'];
 export type XAxis = components['schemas']['XAxis'];
@@ -6479,6 +6690,74 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Missed"][];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    parcel: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ParcelRequest"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ParcelView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    parcel_paper: {
+        parameters: {
+            query: {
+                /** @description The parcel as JSON, in the form of the body of `/parcel`. */
+                for: string;
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
                 };
             };
             default: {

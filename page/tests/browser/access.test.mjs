@@ -62,6 +62,10 @@ const places = {
   lessons: () => ['#/lessons', 'main li a'],
   lesson: () => ['#/lessons/gap', '.chart'],
   quotation: () => ['#/quotation', 'main h1'],
+  parcel: () => [
+    `#/parcel?for=${encodeURIComponent(JSON.stringify({ lines: [{ magnet: { code: item }, count: 200 }], arrangement: 'rings' }))}`,
+    '.answer table',
+  ],
   lost: () => ['#/nowhere', 'main h1'],
 };
 
@@ -119,4 +123,29 @@ test('motion is stilled for those who ask, and the page prints', async () => {
   assert.equal(await window.page.isVisible('nav'), false);
   assert.ok((await window.page.pdf({ format: 'A4' })).length > 10_000);
   await window.close();
+});
+
+test('on paper no column is cut off, on A4 and on Letter', async () => {
+  const parcel = JSON.stringify({ lines: [{ magnet: { code: item }, count: 200 }] });
+  // Inside the margins, at 96 dots an inch.
+  for (const width of [680, 702]) {
+    const window = await open(browser, { width, height: 1000 });
+    await window.page.emulateMedia({ media: 'print' });
+    for (const [place, shown] of [
+      ['ladder', '.scroller tbody tr'],
+      [`parcel?for=${encodeURIComponent(parcel)}`, '.scroller tbody tr'],
+      ['shelf', 'tbody tr'],
+      [`answer/${answer}`, '.lead'],
+    ]) {
+      await window.page.goto(`${server.address}#/${place}`);
+      await window.page.waitForSelector(shown);
+      const cut = await window.page.evaluate(() =>
+        [...document.querySelectorAll('main table')]
+          .filter((table) => table.getBoundingClientRect().right > innerWidth + 1)
+          .map((table) => table.innerText.slice(0, 60)),
+      );
+      assert.deepEqual(cut, [], `${place}, ${width}`);
+    }
+    await window.close();
+  }
 });

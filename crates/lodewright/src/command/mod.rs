@@ -127,6 +127,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             print(if *html { &letter.html } else { &letter.text })?;
             Ok(Outcome::Done)
         }
+        Command::Shelf(ShelfCommand::Sheet(args)) => listing::run(line, &desk, args, &units),
         Command::Shelf(command) => shelf::run(line, &desk, command, &units),
         Command::Lot(command) => lot::run(line, &desk, command, &units),
         Command::Desk(command) => on_desk(line, &desk, command, &units),

@@ -10,7 +10,7 @@ use shop::import::{self, Options, ReadOptions};
 use shop::{Settings, Undone};
 
 use super::line::{Line, ShelfCommand};
-use super::{Outcome, bytes_of, done, listing, print, show, text_of};
+use super::{Outcome, bytes_of, done, print, show, text_of};
 use crate::desk::Desk;
 use crate::problem::{Kind, Problem};
 use crate::terminal::{self, Page};
@@ -128,7 +128,6 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 &format!("The last change, {what}, is taken back; the shelf is at revision {revision}."),
             )
         }
-        ShelfCommand::Sheet(args) => listing::run(line, desk, args, units),
         ShelfCommand::Redo => {
             let Undone { revision, what } = desk.shop.redo()?;
             done(
@@ -145,8 +144,8 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 Outcome::Nothing
             })
         }
-        // It is done before the shop is opened, which may be what is broken.
-        ShelfCommand::Restore { .. } => Ok(Outcome::Done),
+        // A restore is done before the shop is opened, which may be what is broken; a table has a module of its own.
+        ShelfCommand::Restore { .. } | ShelfCommand::Sheet(_) => Ok(Outcome::Done),
         ShelfCommand::Backup { file, overwrite } => {
             desk.shop.backup(file, *overwrite)?;
             done(line, &format!("The shop is copied to {}.", file.display()))

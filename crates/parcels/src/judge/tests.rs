@@ -17,11 +17,12 @@ fn discs(count: u32, more: &str) -> Parcel {
     judge(&asked(&json), &[], &catalogue()).unwrap()
 }
 
-/// One has 1.3 T of 1.571 cm³ / μ0 = 1.625 A m², with tolerances a few per cent; by hand.
+/// One has 1.3 T of 1.571 cm³ / μ0 = 1.625 A m², of which recoil leaves the part 1 / (1 + 0.05 · 0.6346), the mean factor of a disc
+/// a quarter as thick as wide: 1.575 A m²; by hand. Tolerances make a few per cent.
 #[test]
 fn the_moment_is_that_of_remanence_times_volume() {
     let [low, mid, high] = discs(1, "").lines[0].moment;
-    assert!((mid / 1.625 - 1.0).abs() < 0.02, "{mid}");
+    assert!((mid / 1.575 - 1.0).abs() < 0.002, "{mid}");
     assert!(low < mid && mid < high && high < 1.06 * mid, "{low} {mid} {high}");
 }
 
@@ -69,7 +70,10 @@ fn a_larger_box_gives_less_at_its_surface() {
 
 #[test]
 fn a_lining_is_counted_by_half_at_the_unfavourable_end() {
-    let (bare, lined) = (discs(20, ""), discs(20, r#","lining":"2 mm""#));
+    let (bare, lined) = (
+        discs(20, r#","filler":"60 mm""#),
+        discs(20, r#","filler":"60 mm","lining":"2 mm""#),
+    );
     let lining = lined.lining.unwrap();
     assert!(lining.weakens > 2.0, "{lining:?}");
     let near = |parcel: &Parcel| parcel.readings[1].field;
@@ -94,15 +98,10 @@ fn what_cannot_be_packed_is_pointed_at() {
 /// Each change goes more freely, and is what its own request gives.
 #[test]
 fn changes_lead_to_what_they_say() {
-    for (count, more) in [
-        (200, ""),
-        (100, ""),
-        (10, ""),
-        (5000, r#","arrangement":"alternating""#),
-    ] {
-        let parcel = discs(count, more);
+    for count in [200, 100, 10] {
+        let parcel = discs(count, "");
         let found = changes(&parcel);
-        assert!(!found.is_empty(), "{count} {more}");
+        assert!(!found.is_empty(), "{count}");
         for change in &found {
             assert!(change.after.carriage < parcel.carriage, "{:?}", change.deed);
             let again = judge(&change.after.request, &[], &catalogue()).unwrap();

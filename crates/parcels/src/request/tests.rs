@@ -20,7 +20,7 @@ fn what_is_out_of_range_is_pointed_at() {
             "/per_stack",
         ),
         (
-            r#"{"lines":[{"magnet":{"code":"a"},"count":1}],"box":["0.3 m","20 km","0.2 m"]}"#,
+            r#"{"lines":[{"magnet":{"code":"a"},"count":1}],"box":["0.3 m","20 m","0.2 m"]}"#,
             "/box/1",
         ),
         (

@@ -11,7 +11,7 @@ use crate::pack::North;
 /// The most stacks that are drawn.
 const MOST_DRAWN: usize = 600;
 
-/// The uppermost layer of stacks in its box, seen from above; millimetres from the middle.
+/// The lowest layer of stacks in its box, seen from above; millimetres from the middle.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct PackingView {
     /// Outer length and width of the box.
@@ -43,9 +43,9 @@ pub(super) fn view(parcel: &Parcel, reader: &Reader) -> PackingView {
     let mm = |metres: f64| (metres * 1e6).round() / 1e3;
     let stacks = &parcel.content.stacks;
     let stands = |north: North| !matches!(north, North::Along(_));
-    // Standing stacks make one layer; of lying ones the uppermost is seen.
-    let top = stacks.iter().map(|stack| stack.at[2]).fold(f64::NEG_INFINITY, f64::max);
-    let seen = |stack: &&crate::pack::Stack| stands(stack.north) || stack.at[2] > top - 1e-6;
+    // Standing stacks make one layer; of lying ones the lowest is whole.
+    let floor = stacks.iter().map(|stack| stack.at[2]).fold(f64::INFINITY, f64::min);
+    let seen = |stack: &&crate::pack::Stack| stands(stack.north) || stack.at[2] < floor + 1e-6;
     let drawn: Vec<StackView> = stacks
         .iter()
         .filter(seen)
@@ -68,7 +68,7 @@ pub(super) fn view(parcel: &Parcel, reader: &Reader) -> PackingView {
         .collect();
     let layer = match drawn.len() == stacks.len() {
         true => "all",
-        false => "the uppermost",
+        false => "the lowest",
     };
     let sides = [0, 1].map(|k| Length::from_si(parcel.sides[k]).show_to(3, &reader.units).to_string());
     PackingView {

@@ -48,8 +48,8 @@ fn figures_are_those_of_the_closed_form() {
             &row,
             &heading.replace("10 mm", "10\u{a0}mm").replace("20 mm", "20\u{a0}mm"),
         );
-        // Recoil takes up to 2 % of a rigid magnet's field.
-        assert!((got / by_hand - 1.0).abs() < 0.03, "{heading}: {got} {by_hand}");
+        // A recoil permeability of 1.05 takes up to 4 % of a rigid magnet's field, and never adds.
+        assert!((0.96..1.0).contains(&(got / by_hand)), "{heading}: {got} {by_hand}");
     }
 }
 
