@@ -28,6 +28,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/7.sql")),
     M::up(include_str!("../migrations/8.sql")),
     M::up(include_str!("../migrations/9.sql")),
+    M::up(include_str!("../migrations/10.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

@@ -41,6 +41,9 @@ pub enum ShopError {
     /// A backup would replace the database that is open.
     #[error("{} is the open database itself; choose another name for its backup", .0.display())]
     SameFile(PathBuf),
+    /// Nothing on the shelf has this code.
+    #[error("nothing on the shelf has the code \"{0}\"")]
+    NotOnShelf(String),
     /// The shelf has changed since the caller looked.
     #[error("the shelf is at revision {found}, not {expected}: it has changed since you looked; look again")]
     Conflict {

@@ -63,6 +63,19 @@ impl Shop {
         }
     }
 
+    /// What has this code, magnet or part.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn product(&self, code: &str) -> Result<Option<Product>> {
+        if let Some(item) = self.item(code)? {
+            return Ok(Some(Product::Magnet(item)));
+        }
+        let mut unread = Vec::new();
+        let part = rows::parts::each(&*self.read()?, "WHERE code = ?1", [code], &mut unread)?.pop();
+        Ok(part.map(Product::Part))
+    }
+
     /// The items that hold every word of `query` in code, name, shape, size (metric or inch), grade, coating or
     /// note; all items for an empty query. Lines that cannot be read are in the [`Snapshot`]. Sizes may be written `15x5`, `15 x 5` or `15 × 5`.
     ///

@@ -22,6 +22,27 @@ pub(super) enum Value {
     Money(Money),
 }
 
+impl Value {
+    /// The value as text that an import reads back.
+    pub(super) fn plain(&self) -> String {
+        match self {
+            Value::Nothing => String::new(),
+            Value::Text(text) => text.clone(),
+            Value::Number(number) => number.to_string(),
+            Value::Count(count) => count.to_string(),
+            Value::Money(money) => money.to_string(),
+        }
+    }
+}
+
+/// What the headings of prices begin with.
+pub(super) const PRICE_FROM: &str = "price from ";
+
+/// The heading of the prices from so many pieces on.
+pub(super) fn price_heading(from: u64, currency: Currency) -> String {
+    format!("{PRICE_FROM}{from} ({currency})")
+}
+
 /// A heading with what stands below it.
 pub(super) struct Column {
     pub(super) heading: String,
@@ -144,7 +165,7 @@ pub(super) fn columns(products: &[Product], currency: Currency) -> Vec<Column> {
         .flat_map(|product| product.prices().iter().map(|step| step.from))
         .collect();
     for from in steps {
-        columns.push(Column::new(format!("price from {from} ({currency})"), move |product| {
+        columns.push(Column::new(price_heading(from, currency), move |product| {
             let step = product.prices().iter().find(|step| step.from == from);
             step.map_or(Value::Nothing, |step| Value::Money(step.each))
         }));

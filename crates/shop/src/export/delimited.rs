@@ -35,11 +35,8 @@ pub fn csv(shop: &Shop) -> Result<Vec<u8>> {
 
 fn cell(value: Value) -> String {
     match value {
-        Value::Nothing => String::new(),
         Value::Text(text) => guarded(text),
-        Value::Number(number) => number.to_string(),
-        Value::Count(count) => count.to_string(),
-        Value::Money(money) => money.to_string(),
+        value => value.plain(),
     }
 }
 

@@ -7,6 +7,10 @@ mod workbook;
 pub use delimited::csv;
 pub use workbook::xlsx;
 
+use columns::Value;
+use quantity::Currency;
+
+use crate::import::Filled;
 use crate::{Product, Shop, ShopError};
 
 /// Text that begins so would be run as a formula by a spreadsheet program.
@@ -14,6 +18,33 @@ pub(crate) const FORMULA_STARTS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 
 fn failed(error: impl std::fmt::Display) -> ShopError {
     ShopError::Export(error.to_string())
+}
+
+/// Quantities that a new item has cells for the prices of.
+const USUAL_STEPS: [u64; 3] = [1, 10, 100];
+
+/// The heading and the text of every cell of one line; for a new one those of a magnet, with nothing in them.
+pub(crate) fn cells(product: Option<&Product>, currency: Currency) -> Vec<Filled> {
+    let lines: Vec<Product> = product.cloned().into_iter().collect();
+    let mut cells: Vec<Filled> = columns::columns(&lines, currency)
+        .into_iter()
+        .map(|column| Filled {
+            text: product.map_or(Value::Nothing, |product| column.value(product)).plain(),
+            heading: column.heading,
+        })
+        .collect();
+    if !cells.iter().any(|cell| cell.heading.starts_with(columns::PRICE_FROM)) {
+        let at = cells
+            .iter()
+            .position(|cell| cell.heading == "link")
+            .unwrap_or(cells.len());
+        let new = USUAL_STEPS.map(|from| Filled {
+            heading: columns::price_heading(from, currency),
+            text: String::new(),
+        });
+        cells.splice(at..at, new);
+    }
+    cells
 }
 
 /// Everything on the shelf: magnets by code, then parts by code.

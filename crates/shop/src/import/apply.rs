@@ -4,7 +4,9 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::heading::Column;
-use super::plan::{Before, Options, Plan, Preview, planned};
+use super::map;
+use super::plan::{Before, Plan, planned};
+use super::preview::{Options, Preview};
 use super::table::Table;
 use crate::error::ShopError;
 use crate::journal::{self, Kind};
@@ -23,6 +25,8 @@ pub struct Outcome {
     pub unchanged: usize,
     /// Items taken off, because the file does not have them.
     pub retired: usize,
+    /// Lines left out, because they cannot be read.
+    pub skipped: usize,
 }
 
 /// An import that was not done; the shelf is as it was.
@@ -54,10 +58,13 @@ impl From<rusqlite::Error> for ApplyError {
 pub fn apply(shop: &Shop, table: &Table, columns: &[Column], options: &Options) -> Result<Outcome, ApplyError> {
     let mut plan = planned(shop, table, columns, options)?;
     refuse(&plan, options)?;
+    let mut connection = shop.lock()?;
     if plan.writes.is_empty() && plan.retired.is_empty() {
+        if let Some(map) = &options.keep {
+            map::keep(&connection, &table.headings, map)?;
+        }
         return Ok(plan.outcome(plan.preview.revision));
     }
-    let mut connection = shop.lock()?;
     shop.backup_before(&connection, "import")?;
     let transaction = connection.transaction()?;
     if journal::revision(&transaction)? != plan.preview.revision {
@@ -73,6 +80,9 @@ pub fn apply(shop: &Shop, table: &Table, columns: &[Column], options: &Options) 
     for product in &plan.retired {
         journal::record(&transaction, revision, product.code(), Some(product))?;
         rows::remove(&transaction, product.code())?;
+    }
+    if let Some(map) = &options.keep {
+        map::keep(&transaction, &table.headings, map)?;
     }
     journal::trim(&transaction)?;
     transaction.commit()?;
@@ -98,6 +108,7 @@ impl Plan {
             changed: self.preview.changed,
             unchanged: self.preview.unchanged,
             retired: self.retired.len(),
+            skipped: self.preview.bad,
         }
     }
 }

@@ -1,137 +1,15 @@
 //! Which field each column of a price list is, by its heading.
 
 use std::collections::HashMap;
-use std::fmt;
 use std::sync::LazyLock;
 
 use quantity::{Currency, Kind, Unit};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use super::field::Field;
 use super::table::{Cell, HEADING_LINES, Line, Table};
 use super::text::{excerpt, folded, words};
-
-/// What a column holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Field {
-    /// The shop's own code.
-    Code,
-    /// What the shop calls it.
-    Name,
-    /// Disc, ring, block, sphere, or the kind of a steel part.
-    Shape,
-    /// All sizes in one: `20 x 10 x 5 mm`.
-    Size,
-    /// Outer diameter.
-    Diameter,
-    /// Diameter of the hole.
-    InnerDiameter,
-    /// Length.
-    Length,
-    /// Width.
-    Width,
-    /// Thickness or height.
-    Thickness,
-    /// Depth of the cavity of a cup.
-    CavityDepth,
-    /// Diameter of the hole through the floor of a cup.
-    FloorHole,
-    /// Diameter at the end of a cone.
-    EndDiameter,
-    /// Grade, or steel of a part.
-    Grade,
-    /// Coating.
-    Coating,
-    /// Side along which it is magnetised.
-    Magnetised,
-    /// Plus or minus on each size.
-    Tolerance,
-    /// Mass of one piece.
-    Mass,
-    /// Pieces on hand.
-    Stock,
-    /// Least number of pieces sold.
-    LeastOrder,
-    /// Price of so many pieces when at least so many are bought.
-    #[serde(skip)]
-    Price {
-        /// Least number of pieces.
-        from: u64,
-        /// Number of pieces that the price is for.
-        per: u64,
-    },
-    /// Web address.
-    Link,
-    /// Remark.
-    Note,
-}
-
-impl Field {
-    /// Whether it holds lengths.
-    pub(crate) fn is_length(self) -> bool {
-        use Field::{
-            CavityDepth, Diameter, EndDiameter, FloorHole, InnerDiameter, Length, Size, Thickness, Tolerance, Width,
-        };
-        matches!(
-            self,
-            Size | Diameter
-                | InnerDiameter
-                | Length
-                | Width
-                | Thickness
-                | CavityDepth
-                | FloorHole
-                | EndDiameter
-                | Tolerance
-        )
-    }
-
-    /// The kind of quantity that a unit in its heading must be of.
-    fn kind(self) -> Option<Kind> {
-        match self {
-            Field::Mass => Some(Kind::Mass),
-            field if field.is_length() => Some(Kind::Length),
-            _ => None,
-        }
-    }
-}
-
-impl fmt::Display for Field {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Field::Code => "code",
-            Field::Name => "name",
-            Field::Shape => "shape",
-            Field::Size => "size",
-            Field::Diameter => "diameter",
-            Field::InnerDiameter => "inner diameter",
-            Field::Length => "length",
-            Field::Width => "width",
-            Field::Thickness => "thickness",
-            Field::CavityDepth => "cavity depth",
-            Field::FloorHole => "floor hole",
-            Field::EndDiameter => "end diameter",
-            Field::Grade => "grade",
-            Field::Coating => "coating",
-            Field::Magnetised => "magnetised",
-            Field::Tolerance => "tolerance",
-            Field::Mass => "mass",
-            Field::Stock => "stock",
-            Field::LeastOrder => "least order",
-            Field::Price { from, per: 1 } => return write!(f, "price from {from}"),
-            Field::Price { from, per } => return write!(f, "price of {per} from {from}"),
-            Field::Link => "link",
-            Field::Note => "note",
-        })
-    }
-}
-
-impl Serialize for Field {
-    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
 
 /// A column of a price list, as recognised. May be changed before an import.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
@@ -150,7 +28,16 @@ pub struct Column {
     pub currency: Option<Currency>,
     /// What the reader may want to know about the recognition.
     pub remark: Option<String>,
+    /// Whether somebody has said what it holds.
+    pub chosen: bool,
+    /// The first different texts below it, at most three.
+    pub examples: Vec<String>,
 }
+
+/// So many different texts of a column are shown.
+const MOST_EXAMPLES: usize = 3;
+/// They are looked for in so many lines.
+const EXAMPLE_LINES: usize = 200;
 
 fn unit_label<S: serde::Serializer>(unit: &Option<Unit>, serializer: S) -> Result<S::Ok, S::Error> {
     unit.map(Unit::label).serialize(serializer)
@@ -158,13 +45,26 @@ fn unit_label<S: serde::Serializer>(unit: &Option<Unit>, serializer: S) -> Resul
 
 /// Recognises each column of a table by its heading, in the order of the headings.
 pub fn recognise(table: &Table) -> Vec<Column> {
-    columns(&table.headings)
+    let mut columns = columns(&table.headings);
+    for (at, column) in columns.iter_mut().enumerate() {
+        for line in table.lines.iter().take(EXAMPLE_LINES) {
+            let text = excerpt(&line.cell(at).shown());
+            if !text.is_empty() && !column.examples.contains(&text) {
+                column.examples.push(text);
+            }
+            if column.examples.len() == MOST_EXAMPLES {
+                break;
+            }
+        }
+    }
+    columns
 }
 
 /// Recognises headings.
 pub(crate) fn columns(headings: &[String]) -> Vec<Column> {
     let mut columns: Vec<Column> = headings.iter().map(|heading| column(heading)).collect();
     settle_letters(&mut columns);
+    settle_packs(&mut columns);
     drop_repeated(&mut columns);
     columns
 }
@@ -184,6 +84,7 @@ struct PriceWords {
 #[derive(Deserialize)]
 struct Headings {
     price: PriceWords,
+    pack: Names,
     #[serde(flatten)]
     fields: HashMap<Field, Names>,
 }
@@ -194,6 +95,7 @@ struct Lexicon {
     price: Vec<Vec<String>>,
     pieces: Vec<Vec<String>>,
     per: Vec<String>,
+    pack: Vec<Vec<String>>,
 }
 
 static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
@@ -206,6 +108,7 @@ static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
             .into_iter()
             .flat_map(|(field, list)| split(list.names).into_iter().map(move |name| (name, field)))
             .collect(),
+        pack: split(headings.pack.names),
         price: split(headings.price.names),
         pieces: split(headings.price.pieces),
         per: headings.price.per.iter().map(|word| folded(word)).collect(),
@@ -223,6 +126,8 @@ fn column(heading: &str) -> Column {
             unit: None,
             currency: None,
             remark: None,
+            chosen: false,
+            examples: Vec::new(),
         };
     }
     let (bare, mut unit, mut currency) = without_unit(heading);
@@ -262,6 +167,8 @@ fn column(heading: &str) -> Column {
         unit,
         currency,
         remark,
+        chosen: false,
+        examples: Vec::new(),
     }
 }
 
@@ -420,17 +327,38 @@ fn settle_letters(columns: &mut [Column]) {
     }
 }
 
-/// A field is read from its first column only.
+/// A column of packs says how many pieces the prices are for where the heading of a price is that of a pack.
+fn settle_packs(columns: &mut [Column]) {
+    let pack = &LEXICON.pack;
+    let has_pack = |column: &Column| {
+        let found = words(&column.heading);
+        pack.iter().any(|name| contains(&found, name))
+    };
+    let is_price = |column: &Column| matches!(column.field, Some(Field::Price { .. }));
+    if !columns.iter().any(|column| is_price(column) && has_pack(column)) {
+        return;
+    }
+    let free = columns
+        .iter_mut()
+        .find(|column| column.field.is_none() && has_pack(column));
+    if let Some(column) = free {
+        column.field = Some(Field::PricePer);
+        column.remark = Some("read as the number of pieces that the prices are for".to_owned());
+    }
+}
+
+/// A field is read from its first column only; a second name is a text to read from.
 fn drop_repeated(columns: &mut [Column]) {
     let mut seen: Vec<(Field, String)> = Vec::new();
     for column in columns.iter_mut() {
         let Some(field) = column.field else { continue };
-        let same = |(other, _): &&(Field, String)| match (*other, field) {
-            (Field::Price { from: a, .. }, Field::Price { from: b, .. }) => a == b,
-            (a, b) => a == b,
-        };
+        let same = |(other, _): &&(Field, String)| other.is_same_as(field);
         match seen.iter().find(same) {
             None => seen.push((field, column.heading.clone())),
+            Some(_) if field == Field::Name && !seen.iter().any(|(other, _)| *other == Field::Description) => {
+                seen.push((Field::Description, column.heading.clone()));
+                column.field = Some(Field::Description);
+            }
             Some((_, first)) => {
                 column.remark = Some(format!("not read, because \"{first}\" is the {field} already"));
                 column.field = None;

@@ -7,14 +7,14 @@ use advice::view::text::{Reader, shape_word};
 use materials::grade::GradeTable;
 use quantity::{Mass, Quantity, Units};
 use rusqlite::{Connection, TransactionBehavior};
-use serde::Serialize;
-use utoipa::ToSchema;
 
 use super::consequences::{Consequences, PRICE_FACTOR};
-use super::heading::{Column, Field};
+use super::field::Field;
+use super::heading::Column;
 use super::interpret::{Interpreter, Row};
-use super::problem::{Problem, Severity};
-use super::table::Table;
+use super::preview::{FieldName, LeftOut, Options, Preview, Sample, State};
+use super::problem::{MOST_REPORTED, Problem, Severity};
+use super::table::{Cell, Line, Table};
 use super::text::excerpt;
 use crate::error::{Result, ShopError};
 use crate::product::Product;
@@ -24,85 +24,6 @@ use crate::{Shop, grades, journal, lots, shelf};
 
 /// So many lines of each state are shown in a preview.
 const SAMPLE_LINES: usize = 25;
-
-/// How an import is to be done.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Options {
-    /// Take items off the shelf that the file does not have.
-    pub retire_missing: bool,
-    /// The revision that the caller has seen; the import is refused where the shelf has changed since.
-    pub revision: Option<u64>,
-    /// Units of texts in the preview.
-    pub units: Units,
-    /// Whether the consequences have been seen and are wanted.
-    pub confirmed: bool,
-}
-
-/// What became of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum State {
-    /// The code is not on the shelf yet.
-    New,
-    /// The item differs from the one on the shelf.
-    Changed,
-    /// The item is on the shelf as it is.
-    Unchanged,
-    /// The line cannot be imported.
-    Bad,
-}
-
-/// A line in a preview.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
-pub struct Sample {
-    /// Line of the file.
-    pub line: u32,
-    /// Code, where it could be read.
-    pub code: String,
-    /// The item in a few words.
-    pub title: String,
-    /// What would become of it.
-    pub state: State,
-    /// What would change, in words.
-    pub changes: Vec<String>,
-}
-
-/// What an import would do, and what is wrong with the file.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
-pub struct Preview {
-    /// Lines below the headings.
-    pub rows: usize,
-    /// Items that are not on the shelf yet.
-    pub new: usize,
-    /// Items that differ from the shelf.
-    pub changed: usize,
-    /// Items that do not.
-    pub unchanged: usize,
-    /// Lines that cannot be imported.
-    pub bad: usize,
-    /// Items on the shelf that the file does not have.
-    pub missing: usize,
-    /// Encoding of the file, or `XLSX`.
-    pub encoding: String,
-    /// The sheet of a workbook.
-    pub sheet: Option<String>,
-    /// The columns as recognised.
-    pub columns: Vec<Column>,
-    /// Some lines of each state.
-    pub sample: Vec<Sample>,
-    /// What is wrong, at most [`super::MOST_REPORTED`].
-    pub problems: Vec<Problem>,
-    /// All problems that stand in the way, listed or not.
-    pub errors: usize,
-    /// All that do not.
-    pub warnings: usize,
-    /// The revision of the shelf that it was compared with.
-    pub revision: u64,
-    /// Whether the file can be imported.
-    pub may_import: bool,
-    /// What of the shelf would be lost or turned over; where there is any, the import is to be confirmed.
-    pub consequences: Consequences,
-}
 
 /// The work that an import has to do.
 pub(crate) struct Plan {
@@ -174,6 +95,8 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
     let mut writes = Vec::new();
     let mut consequences = Consequences::new(PRICE_FACTOR);
     let mut new_codes: Vec<(u32, String)> = Vec::new();
+    let mut left_out: Vec<LeftOut> = Vec::new();
+    let mut headings = 0;
     // Without codes every line would be wrong in the same way.
     let lines = if interpreter.has(Field::Code) {
         table.lines.as_slice()
@@ -181,6 +104,18 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
         &[]
     };
     for line in lines {
+        if let Some(heading) = heading_within(line, columns) {
+            headings += 1;
+            interpreter.problems.add(Problem {
+                line: line.number,
+                column: String::new(),
+                value: excerpt(&heading),
+                wrong: "a line with one cell only is taken for a heading within the list".into(),
+                right: "more cells, if it is an item".into(),
+                severity: Severity::Warning,
+            });
+            continue;
+        }
         let mut row = interpreter.row(line, |code| shelf.get(code));
         if let Some(code) = &row.code {
             match first_line.get(code) {
@@ -198,9 +133,13 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
                         right: "one line for each code".into(),
                         severity: Severity::Error,
                     });
+                    row.reasons.push(format!("the code is on line {first} already"));
                     row.product = None;
                 }
             }
+        }
+        if row.product.is_none() && left_out.len() < MOST_REPORTED {
+            left_out.push(LeftOut::of(line, &mut row));
         }
         let before = row.code.as_ref().and_then(|code| shelf.get(code));
         let state = tally.take(&row, before);
@@ -246,8 +185,10 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
     let problems = interpreter.problems;
     let (errors, warnings) = (problems.errors(), problems.warnings());
     let count = |state| tally.counts.get(&state).copied().unwrap_or(0);
+    // A file of which every line would be left out is not one to import.
+    let may_skip = problems.whole() == 0 && count(State::Bad) + headings < table.lines.len();
     let preview = Preview {
-        rows: table.lines.len(),
+        rows: table.lines.len() - headings,
         new: count(State::New),
         changed: count(State::Changed),
         unchanged: count(State::Unchanged),
@@ -257,11 +198,16 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
         sheet: table.sheet.clone(),
         columns: columns.to_vec(),
         sample: tally.sample,
+        left_out,
         problems: problems.into_listed(),
         errors,
         warnings,
         revision,
-        may_import: errors == 0,
+        may_import: errors == 0 || (options.skip_bad && may_skip),
+        may_skip,
+        skipping: options.skip_bad,
+        kept: None,
+        fields: FieldName::all(),
         consequences,
     };
     Ok(Plan {
@@ -269,6 +215,21 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
         writes,
         retired,
     })
+}
+
+/// With so many columns, a line of one cell says nothing of an item.
+const HEADED_COLUMNS: usize = 4;
+
+/// The text of a line that has one cell of words only, as headings within a list have.
+fn heading_within(line: &Line, columns: &[Column]) -> Option<String> {
+    let mut filled = line.cells.iter().filter(|cell| !cell.is_empty());
+    let (Some(Cell::Text(text)), None) = (filled.next(), filled.next()) else {
+        return None;
+    };
+    let is_words = columns.len() >= HEADED_COLUMNS
+        && text.contains(char::is_alphabetic)
+        && !text.contains(|c: char| c.is_ascii_digit());
+    is_words.then(|| text.to_string())
 }
 
 /// Whether two states of a line are one magnet: of one shape, size, direction and grade.

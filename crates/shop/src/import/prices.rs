@@ -3,8 +3,9 @@
 use advice::PriceBreak;
 use quantity::{Convention, Currency, Money};
 
+use super::decimal;
 use super::table::Cell;
-use super::value::{Misfit, Read, is_blank, not_computed, number_text, sound};
+use super::value::{Misfit, Read, is_blank, not_computed, number_text, sound, without_pieces};
 
 /// An amount in the shop's currency for `per` pieces, as the price of one.
 pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Convention) -> Read<Money> {
@@ -15,6 +16,12 @@ pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Conve
         Cell::Number(number) if number.abs() < 1e9 => Money::from_parts((number * 1e4).round() as i64),
         Cell::Number(_) => return Err(Misfit::new("the price is too large", right)),
         Cell::Text(text) if !is_blank(text) => {
+            // "3.90 / 10 pcs": the pieces that it is for stand beside it.
+            if let Some((amount, pieces)) = text.rsplit_once('/')
+                && let Some(own) = decimal::whole(without_pieces(pieces.trim())).filter(|own| *own >= 1)
+            {
+                return price(&Cell::text(amount), own, currency, convention);
+            }
             let text = without_shared_symbol(number_text(text, "price")?, currency);
             let (amount, stated) = Money::parse_with_currency(text, convention)
                 .map_err(|error| Misfit::new(error.to_string(), error.hint.unwrap_or_else(|| right.to_owned())))?;

@@ -40,6 +40,8 @@ pub struct Problem {
 pub(crate) struct Problems {
     listed: Vec<Problem>,
     errors: usize,
+    /// Those of the errors that are of no line.
+    whole: usize,
     warnings: usize,
 }
 
@@ -47,7 +49,10 @@ impl Problems {
     /// Adds one; errors push warnings out of a full list.
     pub(crate) fn add(&mut self, problem: Problem) {
         match problem.severity {
-            Severity::Error => self.errors += 1,
+            Severity::Error => {
+                self.errors += 1;
+                self.whole += usize::from(problem.line == 0);
+            }
             Severity::Warning => self.warnings += 1,
         }
         if self.listed.len() < MOST_REPORTED {
@@ -63,9 +68,21 @@ impl Problems {
         }
     }
 
+    /// Adds one that stands for many lines, of which each could be left out.
+    pub(crate) fn add_for_lines(&mut self, problem: Problem) {
+        let whole = self.whole;
+        self.add(problem);
+        self.whole = whole;
+    }
+
     /// How many stand in the way.
     pub(crate) fn errors(&self) -> usize {
         self.errors
+    }
+
+    /// How many of them are about the file as a whole, so that leaving lines out does not help.
+    pub(crate) fn whole(&self) -> usize {
+        self.whole
     }
 
     /// How many do not.

@@ -29,7 +29,7 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Table, Re
         options,
         "a price list with a line of headings and a line an item",
     )?;
-    let (headings, lines) = split_headings(raw.lines)?;
+    let (headings, lines) = split_headings(raw.lines, options.heading_line)?;
     Ok(Table {
         name: excerpt(name),
         headings,
@@ -86,14 +86,28 @@ fn length_unit(text: &str) -> Result<Unit, ReadError> {
         })
 }
 
-/// Takes the headings off: of the first lines, the one with the most columns that are recognised.
-fn split_headings(mut lines: Vec<Line>) -> Result<(Vec<String>, Vec<Line>), ReadError> {
-    let at = heading_line(&lines).ok_or_else(|| {
-        ReadError::new(
-            format!("there is no line of headings in the first {HEADING_LINES} lines"),
-            "a line that names the columns, such as: code, shape, diameter (mm), thickness (mm), grade, price 1, price 10",
-        )
-    })?;
+/// Takes the headings off: the line that is said, or of the first lines the one with the most columns that are recognised.
+fn split_headings(mut lines: Vec<Line>, said: Option<u32>) -> Result<(Vec<String>, Vec<Line>), ReadError> {
+    let at = match said {
+        Some(0) => {
+            let columns = lines.iter().map(|line| line.cells.len()).max().unwrap_or(0);
+            return Ok(((1..=columns).map(|column| format!("column {column}")).collect(), lines));
+        }
+        Some(number) => lines.iter().position(|line| line.number == number).ok_or_else(|| {
+            let numbers = lines.first().zip(lines.last());
+            let right = numbers.map_or("a line of the file".to_owned(), |(first, last)| {
+                format!("a line from {} to {} that is not empty; 0 where no line names the columns", first.number, last.number)
+            });
+            ReadError::new(format!("there is nothing on line {number}"), right)
+        })?,
+        None => heading_line(&lines).ok_or_else(|| {
+            ReadError::new(
+                format!("there is no line of headings in the first {HEADING_LINES} lines"),
+                "a line that names the columns, such as: code, shape, diameter (mm), thickness (mm), grade, price 1, price 10; \
+                 or say which line it is, and what each column holds",
+            )
+        })?,
+    };
     let body = lines.split_off(at + 1);
     let headings: Vec<String> = lines
         .pop()

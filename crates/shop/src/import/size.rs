@@ -241,18 +241,7 @@ pub(crate) fn split(text: &str, unit: Unit, convention: Convention) -> Result<Ve
             None => parts.push(part(piece, unit)?),
         }
     }
-    // "Ø20 x Ø10 x 5": the smaller of two diameters is the hole.
-    let diameters: Vec<usize> = (0..parts.len())
-        .filter(|at| parts.get(*at).is_some_and(|part| part.side == Some(Side::Diameter)))
-        .collect();
-    if let [first, second] = diameters[..] {
-        let hole = if parts[first].metres < parts[second].metres {
-            first
-        } else {
-            second
-        };
-        parts[hole].side = Some(Side::InnerDiameter);
-    }
+    smaller_is_hole(&mut parts);
     if parts.len() > 3 {
         return Err(Misfit::new(
             format!("{} numbers are too many for a size", parts.len()),
@@ -262,6 +251,15 @@ pub(crate) fn split(text: &str, unit: Unit, convention: Convention) -> Result<Ve
     match parts.iter().find(|part| part.metres <= 0.0) {
         Some(_) => Err(Misfit::new("each size must be greater than 0", EXAMPLES)),
         None => Ok(parts),
+    }
+}
+
+/// `Ø20 x Ø10 x 5`: the smaller of two diameters is the hole.
+pub(crate) fn smaller_is_hole(parts: &mut [Part]) {
+    let mut diameters = parts.iter_mut().filter(|part| part.side == Some(Side::Diameter));
+    if let (Some(first), Some(second), None) = (diameters.next(), diameters.next(), diameters.next()) {
+        let hole = if first.metres < second.metres { first } else { second };
+        hole.side = Some(Side::InnerDiameter);
     }
 }
 

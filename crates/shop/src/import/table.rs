@@ -24,6 +24,8 @@ pub struct ReadOptions {
     pub sheet: Option<String>,
     /// Encoding of a text file, such as `windows-1252`; found from the bytes if `None`.
     pub encoding: Option<String>,
+    /// The line of the file that names the columns, from 1; 0 where none does. Found by its words if `None`.
+    pub heading_line: Option<u32>,
 }
 
 /// One cell.

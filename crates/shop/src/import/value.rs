@@ -4,6 +4,7 @@ use quantity::{Convention, Length, Mass, ParseError, Quantity, Unit, parse_with_
 
 use super::decimal;
 use super::table::Cell;
+use super::vocabulary::{StockWord, vocabulary};
 use crate::exact;
 
 /// Why a cell does not fit: what is wrong, what would be right.
@@ -159,8 +160,46 @@ pub(crate) fn count(cell: &Cell, what: &str) -> Read<u64> {
     }
 }
 
+/// Pieces on hand: a number as for [`count`], one in brackets behind words, or words that say that there are none; words such
+/// as *in stock* or *ask* leave the number unsaid.
+pub(crate) fn stock(cell: &Cell) -> Read<u64> {
+    let Cell::Text(text) = cell else {
+        return count(cell, "stock");
+    };
+    let inside = text
+        .split_once(['(', '['])
+        .and_then(|(_, rest)| rest.split_once([')', ']']));
+    let bracket = inside.and_then(|(number, _)| decimal::whole(without_pieces(number.trim())));
+    let before = text.split(['(', '[']).next().unwrap_or_default();
+    match vocabulary().stock(before) {
+        Some(StockWord::Out) => Ok(Some(0)),
+        Some(StockWord::Unsaid) => Ok(bracket),
+        None => count(cell, "stock"),
+    }
+}
+
+/// For how many pieces a price is: `100`, `per 10`, `per 100 pcs`, `each`.
+pub(crate) fn price_unit(cell: &Cell) -> Read<u64> {
+    let Cell::Text(text) = cell else {
+        return count(cell, "price unit");
+    };
+    let words = super::text::words(text);
+    let number = words.iter().find(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    match number {
+        None if vocabulary().is_one_piece(&words) => Ok(Some(1)),
+        None => count(cell, "price unit"),
+        Some(number) => decimal::whole(without_pieces(number))
+            .filter(|pieces| *pieces >= 1)
+            .map(Some)
+            .ok_or_else(|| {
+                let wrong = format!("\"{}\" is no number of pieces", super::text::excerpt(text));
+                Misfit::new(wrong, "a number such as 100, or each")
+            }),
+    }
+}
+
 /// Takes a word for pieces off the end: `40 pcs`.
-fn without_pieces(text: &str) -> &str {
+pub(crate) fn without_pieces(text: &str) -> &str {
     let number = text.trim_end_matches(|c: char| c.is_alphabetic() || c == '.' || c.is_whitespace());
     let word = text[number.len()..].trim().trim_matches('.').to_lowercase();
     let words = [

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use advice::part::PartKind;
+use quantity::Unit;
 use serde::Deserialize;
 
 use super::text::folded;
@@ -16,6 +17,38 @@ struct Lists {
     directions: HashMap<DirectionWord, Vec<String>>,
     sides: HashMap<Side, Vec<String>>,
     coatings: HashMap<String, Vec<String>>,
+    units: HashMap<String, Vec<String>>,
+    marks: HashMap<Mark, Vec<String>>,
+    stock: HashMap<StockWord, Vec<String>>,
+    one_piece: Vec<String>,
+}
+
+/// What words in a column of stock say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum StockWord {
+    /// There are none.
+    Out,
+    /// How many there are is not said.
+    Unsaid,
+}
+
+/// What a word says about the numbers beside it in a description, beyond sizes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum Mark {
+    /// After a number: it is an amount that is no size.
+    Amount,
+    /// Pieces, packs, sets: after a number it counts them, before *of* and a number too.
+    Pieces,
+    /// Between pieces and their number.
+    Of,
+    /// Before a number: it is no size.
+    Before,
+    /// A word for *without* that says nothing of a coating by itself.
+    NoCoatingByItself,
+    /// A word that says nothing of the magnetisation by itself.
+    NoDirectionByItself,
 }
 
 /// What a cell can call a shape.
@@ -78,6 +111,10 @@ pub(crate) struct Vocabulary {
     directions: HashMap<String, DirectionWord>,
     sides: HashMap<String, Side>,
     coatings: HashMap<String, String>,
+    units: HashMap<String, Unit>,
+    marks: HashMap<String, Mark>,
+    stock: HashMap<String, StockWord>,
+    one_piece: Vec<String>,
 }
 
 static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
@@ -89,6 +126,13 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
         directions: turned(lists.directions),
         sides: turned(lists.sides),
         coatings: turned(lists.coatings),
+        units: turned(lists.units)
+            .into_iter()
+            .filter_map(|(word, unit)| Some((word, Unit::named(&unit)?)))
+            .collect(),
+        marks: turned(lists.marks),
+        stock: turned(lists.stock),
+        one_piece: lists.one_piece.iter().map(|word| folded(word)).collect(),
     }
 });
 
@@ -126,6 +170,44 @@ impl Vocabulary {
             .iter()
             .find_map(|word| self.shapes.get(word))
             .copied()
+    }
+
+    /// The shape that a single word of a text names, in its plural and as a part of a longer word too: `Scheibenmagnete`.
+    pub(crate) fn shape_of_word(&self, word: &str) -> Option<ShapeWord> {
+        let known = |word: &str| self.shapes.get(word).copied();
+        let stem = word.split_once("magn").map_or(word, |(before, _)| before);
+        let endings = ["", "n", "en", "e", "es", "s"];
+        known(word).or_else(|| endings.iter().find_map(|ending| known(stem.strip_suffix(ending)?)))
+    }
+
+    /// The unit of length that a word of a text names.
+    pub(crate) fn length_unit(&self, word: &str) -> Option<Unit> {
+        self.units.get(word).copied()
+    }
+
+    /// What a word of a text says about the number beside it.
+    pub(crate) fn mark(&self, word: &str) -> Option<Mark> {
+        self.marks.get(&folded(word)).copied()
+    }
+
+    /// What the words of a cell say of the stock, numbers of weeks and days aside.
+    pub(crate) fn stock(&self, text: &str) -> Option<StockWord> {
+        let all = super::text::words(text);
+        let words: Vec<&str> = all
+            .iter()
+            .map(String::as_str)
+            .filter(|word| word.parse::<u64>().is_err())
+            .collect();
+        // What begins with a number is that number.
+        let begins = all
+            .first()
+            .is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+        self.stock.get(&words.join(" ")).copied().filter(|_| !begins)
+    }
+
+    /// Whether the words of a cell say that a price is for one piece.
+    pub(crate) fn is_one_piece(&self, words: &[String]) -> bool {
+        self.one_piece.contains(&words.join(" "))
     }
 
     /// The direction that a cell names.
@@ -186,6 +268,18 @@ mod tests {
     }
 
     #[test]
+    fn every_unit_is_one_of_length() {
+        let lists: Lists = toml::from_str(include_str!("../../data/cells.toml")).unwrap();
+        for unit in lists.units.keys() {
+            assert_eq!(
+                Unit::named(unit).map(Unit::kind),
+                Some(quantity::Kind::Length),
+                "{unit}"
+            );
+        }
+    }
+
+    #[test]
     fn no_word_means_two_things() {
         let lists: Lists = toml::from_str(include_str!("../../data/cells.toml")).unwrap();
         fn check<M: PartialEq + std::fmt::Debug + Clone>(lists: HashMap<M, Vec<String>>) {
@@ -205,5 +299,8 @@ mod tests {
         check(lists.directions);
         check(lists.sides);
         check(lists.coatings);
+        check(lists.units);
+        check(lists.marks);
+        check(lists.stock);
     }
 }

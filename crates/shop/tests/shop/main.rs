@@ -16,4 +16,6 @@ mod lots;
 #[cfg(test)]
 mod parts;
 #[cfg(test)]
+mod real_lists;
+#[cfg(test)]
 mod safety;

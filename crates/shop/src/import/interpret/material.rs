@@ -5,22 +5,47 @@ use materials::coating::CoatingTable;
 use materials::grade::{Family, GradeTable};
 
 use super::{Interpreter, Noted};
-use crate::import::heading::Field;
+use crate::import::field::Field;
 use crate::import::problem::Severity;
 use crate::import::table::Line;
 use crate::import::text::{excerpt, nearest};
+use crate::import::told::Told;
 use crate::import::value::{self, Misfit};
 use crate::import::vocabulary::vocabulary;
 
 impl Interpreter<'_> {
     /// The grade's name, family and density.
-    pub(super) fn grade(&mut self, line: &Line, base: Option<&Item>) -> Result<(String, Family, f64), Noted> {
-        let written = match (self.has(Field::Grade), base) {
-            (false, Some(item)) => Some(item.grade.clone()),
-            (false, None) => return Err(self.lacks("grade")),
-            (true, _) => self.read(line, Field::Grade, |cell| value::text(cell, "grade"))?,
+    pub(super) fn grade(
+        &mut self,
+        line: &Line,
+        told: &Told,
+        base: Option<&Item>,
+    ) -> Result<(String, Family, f64), Noted> {
+        let written = self.read(line, Field::Grade, |cell| value::text(cell, "grade"))?;
+        let written = match written
+            .filter(|written| !value::is_blank(written))
+            .or_else(|| told.grade.clone())
+        {
+            Some(written) => Some(written),
+            None => {
+                if let Some(misfit) = told.unclear_grade.clone() {
+                    return Err(self.note(line, self.text_field(), misfit, Severity::Error));
+                }
+                match base {
+                    Some(item) if !self.has(Field::Grade) => Some(item.grade.clone()),
+                    None if !self.has(Field::Grade) && self.text_field().is_none() => return Err(self.lacks("grade")),
+                    _ => None,
+                }
+            }
         };
         let Some(written) = written else {
+            if !self.has(Field::Grade) {
+                let misfit = Misfit::new(
+                    "no grade is read out of the text",
+                    "a grade such as N42 or Y30 in it, or a column for the grade",
+                );
+                return Err(self.note(line, self.text_field(), misfit, Severity::Error));
+            }
             let misfit = Misfit::new("the grade is missing", "a grade such as N42, Y30 or SmCo 26");
             return Err(self.note(line, Some(Field::Grade), misfit, Severity::Error));
         };
@@ -38,13 +63,10 @@ impl Interpreter<'_> {
         &mut self,
         line: &Line,
         family: Option<Family>,
+        told: &Told,
         base: Option<&Item>,
     ) -> Result<String, Noted> {
-        let written = match (self.has(Field::Coating), base) {
-            (false, Some(item)) => return Ok(item.coating.clone()),
-            (false, None) => None,
-            (true, _) => self.read(line, Field::Coating, |cell| value::text(cell, "coating"))?,
-        };
+        let written = self.read(line, Field::Coating, |cell| value::text(cell, "coating"))?;
         let coatings = self.coatings;
         if let Some(written) = written.filter(|written| !value::is_blank(written) || coatings.get(written).is_some()) {
             let known = self.known_coatings.entry(written);
@@ -52,6 +74,11 @@ impl Interpreter<'_> {
                 .or_insert_with_key(|written| find_coating(coatings, written))
                 .clone();
             return found.map_err(|misfit| self.note(line, Some(Field::Coating), misfit, Severity::Error));
+        }
+        match (&told.coating, base) {
+            (Some(coating), _) => return Ok(coating.clone()),
+            (None, Some(item)) if !self.has(Field::Coating) => return Ok(item.coating.clone()),
+            _ => {}
         }
         // Sintered neodymium rusts and is hardly ever sold bare. Common practice, no source.
         let usual = if family == Some(Family::NdFeB) {

@@ -1,5 +1,6 @@
 //! One line of a price list to a magnet or a steel part, with everything that is wrong with it.
 
+mod described;
 mod material;
 mod part;
 mod shape;
@@ -13,7 +14,8 @@ use quantity::{Convention, Mass, Quantity, Unit, Units};
 use steel::SteelTable;
 
 use crate::error::{Result, ShopError};
-use crate::import::heading::{Column, Field};
+use crate::import::field::Field;
+use crate::import::heading::Column;
 use crate::import::problem::{Problem, Problems, Severity};
 use crate::import::table::{Cell, Line, Table};
 use crate::import::text::excerpt;
@@ -43,6 +45,8 @@ pub(crate) struct Interpreter<'a> {
     known_coatings: HashMap<String, Result<String, Misfit>>,
     /// Fields that new items needed and no column has, with the number of lines.
     lacking: BTreeMap<String, usize>,
+    /// What is wrong with the line that is being read.
+    reasons: Vec<String>,
     pub(crate) problems: Problems,
 }
 
@@ -53,6 +57,8 @@ pub(crate) struct Row {
     pub(crate) code: Option<String>,
     /// What it is, where nothing stands in the way.
     pub(crate) product: Option<Product>,
+    /// What stands in the way, in words.
+    pub(crate) reasons: Vec<String>,
 }
 
 /// Marks that a problem has been noted.
@@ -93,6 +99,7 @@ impl<'a> Interpreter<'a> {
             known_grades: HashMap::new(),
             known_coatings: HashMap::new(),
             lacking: BTreeMap::new(),
+            reasons: Vec::new(),
             problems: Problems::default(),
         })
     }
@@ -154,7 +161,7 @@ impl<'a> Interpreter<'a> {
     /// Notes the fields that new items needed and no column has, once each.
     pub(crate) fn check_lacking(&mut self) {
         for (field, lines) in std::mem::take(&mut self.lacking) {
-            self.problems.add(Problem {
+            self.problems.add_for_lines(Problem {
                 line: 0,
                 wrong: format!(
                     "there is no column for the {field}, which {lines} items that are not on the shelf yet need"
@@ -169,10 +176,17 @@ impl<'a> Interpreter<'a> {
 
     /// Reads one line. `shelf` gives what has the code now; it keeps what the file has no column for.
     pub(crate) fn row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Product>) -> Row {
+        let mut row = self.read_row(line, shelf);
+        row.reasons = std::mem::take(&mut self.reasons);
+        row
+    }
+
+    fn read_row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Product>) -> Row {
         let mut row = Row {
             line: line.number,
             code: None,
             product: None,
+            reasons: Vec::new(),
         };
         if line.cells.len() > self.columns.len() {
             let wrong = format!(
@@ -232,7 +246,7 @@ impl<'a> Interpreter<'a> {
             self.kept(line, Field::Mass, before, |cell| value::mass(cell, unit, convention))
         };
         let stock = self.kept(line, Field::Stock, before.as_ref().and_then(|l| l.stock), |cell| {
-            value::count(cell, "stock")
+            value::stock(cell)
         });
         let prices = self.price_breaks(line, before.as_ref().map(|l| l.prices.as_slice()));
         let link = self.kept(
@@ -257,12 +271,16 @@ impl<'a> Interpreter<'a> {
     /// Reads every field before giving up, so that one pass reports all that is wrong with a line.
     fn item(&mut self, line: &Line, code: String, base: Option<&Item>) -> Result<Item, Noted> {
         let name = self.name(line, base.map(|item| item.name.as_str()));
-        let shape = self.shape(line, name.as_deref().unwrap_or_default(), base);
-        let grade = self.grade(line, base);
+        let told = self.told(line);
+        let shape = self.shape(line, name.as_deref().unwrap_or_default(), &told, base);
+        let grade = self.grade(line, &told, base);
         let family = grade.as_ref().ok().map(|(_, family, _)| *family);
-        let coating = self.coating(line, family, base);
+        let coating = self.coating(line, family, &told, base);
         let before = base.cloned().map(|item| Product::Magnet(item).listed());
-        let listed = self.listed(line, before)?;
+        let mut listed = self.listed(line, before)?;
+        if let Some(tolerance) = told.tolerance.filter(|_| self.is_silent(line, &[Field::Tolerance])) {
+            listed.tolerance = tolerance;
+        }
         let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
         self.doubt_mass(line, listed.mass, shape.volume() * density, &grade);
         Ok(Item {
@@ -289,7 +307,9 @@ impl<'a> Interpreter<'a> {
         }
         let mut breaks = Vec::with_capacity(self.prices.len());
         let mut sound = true;
+        let unit = self.read(line, Field::PricePer, value::price_unit)?;
         for (at, from, per) in self.prices.clone() {
+            let per = unit.filter(|pieces| per == 1 && *pieces > 1).unwrap_or(per);
             match prices::price(line.cell(at), per, self.settings.currency, self.convention) {
                 Ok(Some(each)) => breaks.push(PriceBreak { from, each }),
                 Ok(None) => {}
@@ -374,6 +394,9 @@ impl<'a> Interpreter<'a> {
     /// Remembers that a new item needs a field that no column has.
     fn lacks(&mut self, field: &str) -> Noted {
         *self.lacking.entry(field.to_owned()).or_default() += 1;
+        self.reasons.push(format!(
+            "it is not on the shelf yet, and there is no column for its {field}"
+        ));
         Noted
     }
 
@@ -395,6 +418,9 @@ impl<'a> Interpreter<'a> {
 
     fn add(&mut self, line: &Line, column: String, value: String, misfit: Misfit, severity: Severity) -> Noted {
         let Misfit { wrong, right } = misfit;
+        if severity == Severity::Error {
+            self.reasons.push(wrong.clone());
+        }
         self.problems.add(Problem {
             line: line.number,
             column,

@@ -6,7 +6,7 @@ use quantity::Length;
 
 use super::shape::SIDES;
 use super::{Interpreter, Noted};
-use crate::import::heading::Field;
+use crate::import::field::Field;
 use crate::import::problem::Severity;
 use crate::import::size::Sizes;
 use crate::import::table::{Cell, Line};

@@ -1,0 +1,264 @@
+//! Lists as they come: described in words, with columns of one's own, with lines that cannot be read; and single items.
+
+use crate::common::{LIST, apply, apply_with, preview, read, state};
+use magnetics::Shape;
+use shop::import::{self, ApplyError, Choice, Filled, Map, Options, Severity};
+use shop::{Shop, ShopError};
+
+fn choice(heading: &str, field: &str) -> Choice {
+    Choice {
+        heading: heading.into(),
+        field: field.into(),
+        unit: String::new(),
+    }
+}
+
+fn said(columns: &[(&str, &str)]) -> Map {
+    Map {
+        columns: columns.iter().map(|(heading, field)| choice(heading, field)).collect(),
+        ..Map::default()
+    }
+}
+
+/// Imports a list with what is said of its columns, or what was kept of an earlier one.
+fn apply_said(shop: &Shop, list: &str, map: Map) -> Result<import::Outcome, ApplyError> {
+    let mut table = read(list).unwrap();
+    let (map, _) = map.or_kept(shop, &table).unwrap();
+    let mut columns = import::recognise(&table);
+    map.over(&mut table, &mut columns).unwrap();
+    let options = Options {
+        keep: Some(Map::of(&columns, &map.length_unit, &map.decimal)),
+        ..Options::default()
+    };
+    import::apply(shop, &table, &columns, &options)
+}
+
+#[test]
+fn magnets_are_read_out_of_descriptions() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "SKU;Description;Price;Qty\n\
+        A1;Ring magnet 40/20 x 10 mm N42 Ni;5.29;12\n\
+        A2;10mm diameter x 1mm thick Round disc - N38 - nickel;0.13;out of stock\n\
+        A3;Quadermagnet 40 x 20 x 10 mm N45 verzinkt;3.90 / 10 pcs;500+\n\
+        A4;Kugel 8 mm N40 vergoldet;0.30;ask\n";
+    apply(&shop, list).unwrap();
+    let item = |code: &str| shop.item(code).unwrap().unwrap();
+    let ring = item("A1");
+    assert_eq!(
+        ring.shape,
+        Shape::Ring {
+            outer_diameter: 0.040,
+            inner_diameter: 0.020,
+            thickness: 0.010
+        }
+    );
+    assert_eq!((ring.grade.as_str(), ring.coating.as_str()), ("N42", "nickel"));
+    assert_eq!(ring.name, "Ring magnet 40/20 x 10 mm N42 Ni");
+    assert_eq!(item("A2").stock, Some(0));
+    assert_eq!(item("A3").prices[0].each, "0.39".parse().unwrap());
+    assert_eq!((item("A3").stock, item("A4").stock), (Some(500), None));
+    assert_eq!(item("A4").shape, Shape::Sphere { diameter: 0.008 });
+}
+
+#[test]
+fn a_description_that_does_not_say_enough_is_listed_with_the_reason() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;description;price\na;Disc 10 x 2 mm Ni;0.1\nb;Disc N42 Ni;0.1\nc;Disc 10 x 2 mm N62;0.1\nd;Disc 10 x 2 mm N42;0.1\n";
+    let seen = preview(&shop, list);
+    assert_eq!(
+        (seen.new, seen.bad, seen.may_import, seen.may_skip),
+        (1, 3, false, true)
+    );
+    let why: Vec<(u32, &str)> = seen
+        .left_out
+        .iter()
+        .map(|one| (one.line, one.why[0].as_str()))
+        .collect();
+    assert_eq!(
+        why,
+        [
+            (2, "no grade is read out of the text"),
+            (3, "no size is read out of the text"),
+            (4, "unknown grade \"N62\"")
+        ]
+    );
+    assert!(seen.left_out[0].text.contains("Disc 10 x 2 mm Ni"));
+}
+
+#[test]
+fn lines_that_cannot_be_read_are_left_out_only_when_that_is_said() {
+    let shop = Shop::in_memory().unwrap();
+    let list = LIST.replace("N42,Ni-Cu-Ni,40", "N420,Ni-Cu-Ni,40");
+    assert!(matches!(apply(&shop, &list), Err(ApplyError::Refused(_))));
+    assert!(state(&shop).unwrap().items.is_empty());
+    let options = Options {
+        skip_bad: true,
+        ..Options::default()
+    };
+    let done = apply_with(&shop, &list, &options).unwrap();
+    assert_eq!((done.new, done.skipped), (2, 1));
+    assert_eq!(shop.item("14-08").unwrap(), None);
+    // A file that is wrong as a whole is not helped by leaving lines out.
+    let foreign = preview(&shop, "code,size,grade,price (USD)\na,10x5,N42,1\n");
+    assert!(!foreign.may_skip && !foreign.may_import);
+    let nothing = preview(&shop, "code,size,grade\na,10x5,N420\n");
+    assert!(!nothing.may_skip);
+}
+
+#[test]
+fn prices_and_stock_come_by_code_alone_and_strange_codes_are_listed() {
+    let shop = Shop::in_memory().unwrap();
+    apply(&shop, LIST).unwrap();
+    let before = shop.item("14-08").unwrap().unwrap();
+    let list = "code;price 1;stock\n14-08;0,70;9\n99-01;0,10;5\n";
+    assert!(matches!(apply(&shop, list), Err(ApplyError::Refused(_))));
+    let options = Options {
+        skip_bad: true,
+        ..Options::default()
+    };
+    let seen = preview(&shop, list);
+    assert_eq!(seen.left_out.len(), 1);
+    assert!(
+        seen.left_out[0].why[0].contains("not on the shelf yet"),
+        "{:?}",
+        seen.left_out
+    );
+    assert_eq!(apply_with(&shop, list, &options).unwrap().changed, 1);
+    let after = shop.item("14-08").unwrap().unwrap();
+    assert_eq!(
+        (after.stock, after.shape, after.grade),
+        (Some(9), before.shape, before.grade)
+    );
+    assert_eq!(after.prices[0].each, "0.70".parse().unwrap());
+}
+
+#[test]
+fn a_map_is_kept_for_the_next_file_with_the_same_headings() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;Spalte 1;VK1;VK2\na;Disc 10 x 2 mm N42;0,2;0,1\n";
+    let map = said(&[
+        ("Spalte 1", "description"),
+        ("VK1", "price from 1"),
+        ("VK2", "price from 50"),
+    ]);
+    apply_said(&shop, list, map).unwrap();
+    let next = list.replace("0,2;", "0,25;");
+    assert_eq!(apply_said(&shop, &next, Map::default()).unwrap().changed, 1);
+    let prices = shop.item("a").unwrap().unwrap().prices;
+    assert_eq!(
+        prices
+            .iter()
+            .map(|step| (step.from, step.each.to_string()))
+            .collect::<Vec<_>>(),
+        [(1, "0.25".to_owned()), (50, "0.1".to_owned())]
+    );
+    // It holds for these headings alone.
+    let other = read(list.replace("VK2", "VK3")).unwrap();
+    assert!(!Map::default().or_kept(&shop, &other).unwrap().1);
+}
+
+#[test]
+fn a_price_may_be_for_many_pieces() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;size;grade;Prijs per verpakking;Verpakking\na;10x2;N42;1,29;per 10\nb;10x3;N42;0,17;per stuk\nc;10x4;N42;16,56;100\n";
+    apply(&shop, list).unwrap();
+    let each = |code: &str| shop.item(code).unwrap().unwrap().prices[0].each.to_string();
+    assert_eq!([each("a"), each("b"), each("c")], ["0.129", "0.17", "0.1656"]);
+    // Where no price is that of a pack, the pack is none of its business.
+    let shop = Shop::in_memory().unwrap();
+    apply(&shop, "code;size;grade;Preis;Verpackung\na;10x2;N42;1,29;10\n").unwrap();
+    assert_eq!(shop.item("a").unwrap().unwrap().prices[0].each.to_string(), "1.29");
+}
+
+#[test]
+fn headings_within_a_list_are_told_and_are_no_items() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;size;grade;price 1\nDISC MAGNETS;;;\na;10x2;N42;0,1\n;Ring magnets;;\nb;20/10x5;N42;0,5\n";
+    let seen = preview(&shop, list);
+    assert_eq!((seen.rows, seen.new, seen.bad, seen.warnings), (2, 2, 0, 2));
+    assert!(
+        seen.problems
+            .iter()
+            .all(|problem| problem.severity == Severity::Warning)
+    );
+    apply(&shop, list).unwrap();
+    assert_eq!(shop.items().unwrap().len(), 2);
+}
+
+#[test]
+fn a_file_without_headings_is_read_as_is_said() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "a;10x2;N42;0,1\nb;10x3;N42;0,2\n";
+    assert!(read(list).unwrap_err().right.contains("say which line"));
+    let options = import::ReadOptions {
+        heading_line: Some(0),
+        ..import::ReadOptions::default()
+    };
+    let mut table = import::read(list.as_bytes(), "list.csv", &options).unwrap();
+    let mut columns = import::recognise(&table);
+    assert_eq!(columns[1].examples, ["10x2", "10x3"]);
+    let map = said(&[
+        ("column 1", "code"),
+        ("column 2", "size"),
+        ("column 3", "grade"),
+        ("column 4", "price"),
+    ]);
+    map.over(&mut table, &mut columns).unwrap();
+    assert_eq!(
+        import::apply(&shop, &table, &columns, &Options::default()).unwrap().new,
+        2
+    );
+    let missing = import::ReadOptions {
+        heading_line: Some(9),
+        ..import::ReadOptions::default()
+    };
+    assert!(import::read(list.as_bytes(), "list.csv", &missing).is_err());
+}
+
+fn put(shop: &Shop, cells: &[Filled]) -> Result<import::Outcome, ApplyError> {
+    import::put(shop, &import::one_line(cells).unwrap(), &Options::default())
+}
+
+fn cells(pairs: &[(&str, &str)]) -> Vec<Filled> {
+    let filled = |(heading, text): &(&str, &str)| Filled {
+        heading: (*heading).to_owned(),
+        text: (*text).to_owned(),
+    };
+    pairs.iter().map(filled).collect()
+}
+
+#[test]
+fn one_item_is_added_corrected_and_taken_off_and_each_is_taken_back() {
+    let shop = Shop::in_memory().unwrap();
+    apply(&shop, LIST).unwrap();
+    let new = cells(&[
+        ("code", "n-1"),
+        ("size", "12 x 3 mm"),
+        ("grade", "N52"),
+        ("price from 1 (EUR)", "0.40"),
+    ]);
+    assert_eq!(put(&shop, &new).unwrap().new, 1);
+    let mut form = import::form(&shop, "n-1").unwrap().unwrap();
+    assert_eq!(
+        put(&shop, &form).unwrap().unchanged,
+        1,
+        "a form sent as it came changes nothing"
+    );
+    let stock = form.iter_mut().find(|cell| cell.heading == "stock").unwrap();
+    stock.text = "77".into();
+    assert_eq!(put(&shop, &form).unwrap().changed, 1);
+    assert_eq!(shop.item("n-1").unwrap().unwrap().stock, Some(77));
+    import::take_off(&shop, "n-1").unwrap();
+    assert_eq!(shop.item("n-1").unwrap(), None);
+    assert!(matches!(import::take_off(&shop, "n-1"), Err(ShopError::NotOnShelf(_))));
+    assert_eq!(shop.undo().unwrap().what, "item n-1, taken off");
+    assert_eq!(shop.item("n-1").unwrap().unwrap().stock, Some(77));
+    assert_eq!(shop.undo().unwrap().what, "item n-1");
+    assert_eq!(shop.item("n-1").unwrap().unwrap().stock, None);
+    assert_eq!(import::form(&shop, "nothing").unwrap(), None);
+    let blank = import::form(&shop, "").unwrap().unwrap();
+    assert!(blank.iter().all(|cell| cell.text.is_empty()));
+    assert!(blank.iter().any(|cell| cell.heading == "price from 10 (EUR)"));
+    let wrong = put(&shop, &cells(&[("code", "n-2"), ("size", "12 x"), ("grade", "N52")]));
+    assert!(matches!(wrong, Err(ApplyError::Refused(_))));
+}
