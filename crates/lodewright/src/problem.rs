@@ -255,6 +255,7 @@ impl From<ShopError> for Problem {
     fn from(error: ShopError) -> Self {
         let kind = match error {
             ShopError::Conflict { .. } => Kind::Conflict,
+            ShopError::NotOnShelf(_) => Kind::Absent,
             ShopError::Setting { .. }
             | ShopError::Grades(_)
             | ShopError::Lot(_)
@@ -279,6 +280,14 @@ impl From<ShopError> for Problem {
 impl From<ReadError> for Problem {
     fn from(error: ReadError) -> Self {
         Self::new(Kind::Asked, "the file cannot be read as a price list", error.wrong).hint(error.right)
+    }
+}
+
+impl From<import::MapError> for Problem {
+    fn from(error: import::MapError) -> Self {
+        Self::new(Kind::Asked, "the columns cannot be read so", error.wrong)
+            .hint(error.right)
+            .field("map")
     }
 }
 

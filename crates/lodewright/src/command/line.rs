@@ -357,6 +357,37 @@ pub enum ShelfCommand {
         /// Encoding of a text file, where it is not found out rightly.
         #[arg(long)]
         encoding: Option<String>,
+        /// What a column holds, as HEADING=FIELD: `VK1=price from 10`, `A=diameter in inch`, `EAN=nothing`. It is kept for the next
+        /// file with the same headings, and holds until another is given.
+        #[arg(long = "map", value_name = "HEADING=FIELD")]
+        map: Vec<String>,
+        /// Read the columns by their headings, and forget what was kept.
+        #[arg(long, conflicts_with = "map")]
+        forget_map: bool,
+        /// The line that names the columns, from 1; 0 where none does.
+        #[arg(long)]
+        heading_line: Option<u32>,
+        /// Leave out the lines that cannot be read, and import the others; the preview lists them.
+        #[arg(long)]
+        skip_bad: bool,
+    },
+    /// Put one item on the shelf, or correct one, as HEADING=TEXT; what is not said stays as it is.
+    #[command(
+        after_help = "Examples:\n  lodewright shelf put code=14-07 'size=15 x 5 mm' grade=N42 'price from 1=0.95'\n  lodewright shelf put code=14-07 stock=300"
+    )]
+    Put {
+        /// What stands under which heading, as in a price list.
+        #[arg(required = true, value_name = "HEADING=TEXT")]
+        cells: Vec<String>,
+        /// Do it although something of the shelf is lost or turned over.
+        #[arg(long)]
+        confirm: bool,
+    },
+    /// Take one item off the shelf; undo brings it back.
+    #[command(after_help = "Examples:\n  lodewright shelf remove 14-07")]
+    Remove {
+        /// Its code.
+        code: String,
     },
     /// Export the shelf to a .csv or .xlsx file that can be imported again.
     #[command(

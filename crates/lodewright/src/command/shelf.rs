@@ -1,22 +1,21 @@
 //! The shelf on the command line.
 
+mod bring;
+
 use std::io::Write;
 use std::path::Path;
 
 use advice::detail::at_face;
 use advice::view::{item, part};
 use quantity::Units;
-use shop::import::{self, Options, ReadOptions};
+use shop::import;
 use shop::{Settings, Undone};
 
 use super::line::{Line, ShelfCommand};
-use super::{Outcome, bytes_of, done, print, show, text_of};
+use super::{Outcome, done, show, text_of};
 use crate::desk::Desk;
 use crate::problem::{Kind, Problem};
-use crate::terminal::{self, Page};
-
-/// The largest price list, bytes.
-const MOST_LIST: u64 = 64 << 20;
+use crate::terminal;
 
 /// Does what the line asks of the shelf.
 ///
@@ -50,61 +49,16 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 Outcome::Done
             })
         }
-        ShelfCommand::Import {
-            file,
-            preview,
-            retire_missing,
-            confirm,
-            unit,
-            sheet,
-            encoding,
-        } => {
-            let bytes = bytes_of(file, MOST_LIST)?;
-            let name = file
-                .file_name()
-                .map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-            let read = ReadOptions {
-                length_unit: unit.clone(),
-                sheet: sheet.clone(),
-                encoding: encoding.clone(),
-                ..ReadOptions::default()
-            };
-            let table = import::read(&bytes, &name, &read)?;
-            let columns = import::recognise(&table);
-            let options = Options {
-                retire_missing: *retire_missing,
-                revision: None,
-                units: *units,
-                confirmed: *confirm,
-            };
-            if *preview {
-                let seen = import::preview(&desk.shop, &table, &columns, &options)?;
-                show(line, &seen, |page| terminal::preview(page, &seen))?;
-                return Ok(if seen.may_import {
-                    Outcome::Done
-                } else {
-                    Outcome::Nothing
-                });
-            }
-            match import::apply(&desk.shop, &table, &columns, &options) {
-                Ok(done) => show(line, &done, |page| terminal::imported(page, &done)),
-                Err(import::ApplyError::Refused(seen)) if !line.json => {
-                    let mut page = Page::new();
-                    terminal::preview(&mut page, &seen);
-                    print(&page.text())?;
-                    // The page has told them line by line.
-                    let mut problem = Problem::refused(*seen);
-                    problem.more.problems.clear();
-                    Err(problem)
-                }
-                Err(import::ApplyError::Unconfirmed(seen)) if !line.json => {
-                    let mut page = Page::new();
-                    terminal::preview(&mut page, &seen);
-                    print(&page.text())?;
-                    Err(Problem::unconfirmed(&seen).hint("add --confirm if that is what you want"))
-                }
-                Err(error) => Err(error.into()),
-            }
+        ShelfCommand::Import { .. } => bring::import(line, desk, command, units),
+        ShelfCommand::Put { cells, confirm } => bring::put(line, desk, cells, *confirm, units),
+        ShelfCommand::Remove { code } => {
+            let revision = import::take_off(&desk.shop, code)?;
+            done(
+                line,
+                &format!(
+                    "{code} is off the shelf, which is at revision {revision}; `lodewright shelf undo` brings it back."
+                ),
+            )
         }
         ShelfCommand::Export { file, overwrite } => {
             let kind = file.extension().map(|e| e.to_string_lossy().to_lowercase());

@@ -5,6 +5,7 @@ mod enquiry_routes;
 mod entry_routes;
 mod field_routes;
 mod guard;
+mod import_routes;
 mod lesson_routes;
 mod letter_routes;
 mod listen;
@@ -147,6 +148,11 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::parts))
         .routes(routes!(shelf_routes::export))
+        .routes(routes!(
+            import_routes::form,
+            import_routes::put,
+            import_routes::take_off
+        ))
         .routes(routes!(shelf_routes::undo))
         .routes(routes!(shelf_routes::redo))
         .routes(routes!(observe::health))
@@ -155,8 +161,8 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(lot_routes::take_lot, lot_routes::drop_lot))
         .layer(DefaultBodyLimit::max(MOST_QUESTION));
     let files = OpenApiRouter::new()
-        .routes(routes!(shelf_routes::preview))
-        .routes(routes!(shelf_routes::import))
+        .routes(routes!(import_routes::preview))
+        .routes(routes!(import_routes::import))
         .routes(routes!(bench_routes::import_readings))
         .layer(DefaultBodyLimit::max(MOST_FILE));
     // What is asked for now may be otherwise a moment later.

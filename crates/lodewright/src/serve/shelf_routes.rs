@@ -9,16 +9,15 @@ use axum::Json;
 use axum::extract::State;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
-use quantity::{Convention, Units};
+use quantity::Units;
 use serde::{Deserialize, Serialize};
 use shop::Undone;
-use shop::import::{self, Options, Outcome, Preview, ReadOptions};
 use utoipa::{IntoParams, ToSchema};
 
 use crate::problem::{Kind, Problem};
 use crate::serve::Shared;
 use crate::serve::pools::{self, FILES};
-use crate::serve::wire::{File, Params, work};
+use crate::serve::wire::{Params, work};
 
 /// The most items of a page of the shelf.
 const MOST_LISTED: usize = 500;
@@ -139,105 +138,6 @@ fn shape_named(name: &str) -> Result<Option<ShapeKind>, Problem> {
         .hint(format!("the shapes are {}", all.join(", ")))
         .field("shape")
     })
-}
-
-/// How a price list is to be read.
-#[derive(Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Query)]
-pub struct FileParams {
-    /// Name of the file, for print.
-    #[serde(default)]
-    name: String,
-    /// Unit of sizes that state none, such as `mm`.
-    #[serde(default)]
-    length_unit: String,
-    /// `point`, `comma`, or absent to find it out.
-    #[serde(default)]
-    decimal: String,
-    /// Which sheet of a workbook.
-    #[serde(default)]
-    sheet: String,
-    /// Revision of the shelf that the importer has seen.
-    revision: Option<u64>,
-    /// Whether items that the file does not have are taken off the shelf.
-    #[serde(default)]
-    retire_missing: bool,
-    /// Whether the consequences that the preview tells have been seen and are wanted.
-    #[serde(default)]
-    confirmed: bool,
-    /// Units of every text.
-    #[param(value_type = Option<String>)]
-    units: Option<Units>,
-}
-
-impl FileParams {
-    fn read(&self, bytes: &[u8]) -> Result<(import::Table, Vec<import::Column>), Problem> {
-        let given = |text: &str| (!text.is_empty()).then(|| text.to_string());
-        let decimal = match self.decimal.as_str() {
-            "" | "auto" => Convention::Auto,
-            "point" => Convention::Point,
-            "comma" => Convention::Comma,
-            other => {
-                return Err(Problem::new(
-                    Kind::Asked,
-                    "no such decimal sign",
-                    format!("{other:?} is not a decimal sign"),
-                )
-                .hint("point or comma, or leave it out")
-                .field("decimal"));
-            }
-        };
-        let options = ReadOptions {
-            length_unit: given(&self.length_unit),
-            decimal,
-            sheet: given(&self.sheet),
-            encoding: None,
-        };
-        let table = import::read(bytes, &self.name, &options)?;
-        let columns = import::recognise(&table);
-        Ok((table, columns))
-    }
-
-    fn options(&self) -> Options {
-        Options {
-            retire_missing: self.retire_missing,
-            revision: self.revision,
-            units: self.units.unwrap_or_default(),
-            confirmed: self.confirmed,
-        }
-    }
-}
-
-/// Shows what an import of the file would change; changes nothing.
-#[utoipa::path(post, path = "/shelf/preview", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Preview), (status = "default", body = Problem, content_type = "application/problem+json")))]
-pub async fn preview(
-    State(desk): State<Shared>,
-    Params(params): Params<FileParams>,
-    File(bytes): File,
-) -> Result<Json<Preview>, Problem> {
-    pools::run(&FILES, desk, move |desk, _| {
-        let (table, columns) = params.read(&bytes)?;
-        let options = Options {
-            revision: None,
-            ..params.options()
-        };
-        Ok(Json(import::preview(&desk.shop, &table, &columns, &options)?))
-    })
-    .await
-}
-
-/// Imports the file: all of it, or nothing.
-#[utoipa::path(post, path = "/shelf/import", params(FileParams), request_body(content = Vec<u8>, content_type = "application/octet-stream"), responses((status = 200, body = Outcome), (status = "default", body = Problem, content_type = "application/problem+json")))]
-pub async fn import(
-    State(desk): State<Shared>,
-    Params(params): Params<FileParams>,
-    File(bytes): File,
-) -> Result<Json<Outcome>, Problem> {
-    pools::run(&FILES, desk, move |desk, _| {
-        let (table, columns) = params.read(&bytes)?;
-        Ok(Json(import::apply(&desk.shop, &table, &columns, &params.options())?))
-    })
-    .await
 }
 
 /// The revision after a change.

@@ -88,6 +88,9 @@ pub fn preview(page: &mut Page, preview: &Preview) {
         preview.rows, preview.encoding, preview.new, preview.changed, preview.unchanged, preview.bad
     ));
     page.heading("Columns");
+    if preview.kept.is_some() {
+        page.line("  as was said of an earlier file with the same headings; --forget-map reads the headings alone");
+    }
     for column in &preview.columns {
         let read_as = column
             .field
@@ -125,6 +128,7 @@ pub fn preview(page: &mut Page, preview: &Preview) {
         }
     }
     consequences(page, preview);
+    left_out(page, preview);
     if !preview.problems.is_empty() {
         page.heading("Problems");
         let rows = preview
@@ -152,15 +156,38 @@ pub fn preview(page: &mut Page, preview: &Preview) {
         }
     }
     page.blank();
-    page.line(if preview.may_import {
+    page.line(if preview.may_import && preview.skipping && preview.bad > 0 {
+        "It can be imported without the lines that cannot be read."
+    } else if preview.may_import {
         "It can be imported."
+    } else if preview.may_skip {
+        "It cannot be imported as it is; nothing was changed. --skip-bad leaves the lines out that cannot be read."
     } else {
         "It cannot be imported as it is; nothing was changed."
     });
 }
 
+/// The lines that cannot be read, with the reasons.
+fn left_out(page: &mut Page, preview: &Preview) {
+    if !preview.skipping || preview.left_out.is_empty() {
+        return;
+    }
+    page.heading("Left out");
+    for bad in preview.left_out.iter().take(MOST_PROBLEMS) {
+        let line = format!("line {}  {}: {}", bad.line, bad.text, bad.why.join("; "));
+        page.hanging(&line, "  ", "    ");
+    }
+    if preview.bad > MOST_PROBLEMS {
+        page.line(&format!("  and {} more", preview.bad - MOST_PROBLEMS));
+    }
+}
+
 /// What an import has done.
 pub fn imported(page: &mut Page, done: &Outcome) {
+    if done.skipped > 0 {
+        let lines = if done.skipped == 1 { "line that cannot be read was" } else { "lines that cannot be read were" };
+        page.line(&format!("{} {lines} left out.", done.skipped));
+    }
     page.line(&format!(
         "Imported: {} new, {} changed, {} unchanged, {} taken off. The shelf is at revision {}; `lodewright shelf undo` takes it back.",
         done.new, done.changed, done.unchanged, done.retired, done.revision

@@ -42,7 +42,7 @@ async fn an_import_is_shown_done_and_taken_back() {
         .good();
     assert_eq!(
         done,
-        json!({ "revision": 2, "new": 1, "changed": 1, "unchanged": 1, "retired": 0 })
+        json!({ "revision": 2, "new": 1, "changed": 1, "unchanged": 1, "retired": 0, "skipped": 0 })
     );
     let codes = |page: Value| -> Vec<String> {
         page["items"]
