@@ -11,6 +11,8 @@ import type {
   EntryView,
   Gone,
   Issued,
+  ItemEntry,
+  ItemForm,
   ItemView,
   LadderRequest,
   LadderView,
@@ -199,6 +201,11 @@ export interface ReadOptions {
   length_unit: string;
   decimal: string;
   sheet: string;
+  /** The line that names the columns; empty to find it by its words. */
+  heading_line: string;
+  /** What columns hold, as JSON; empty for what was said of an earlier file with the same headings. */
+  map: string;
+  skip_bad: boolean;
 }
 
 /** Sends a file; `progress` hears the share that has left, 0 to 1. */
@@ -230,6 +237,12 @@ export const importFile = (
   seen: { revision: number; confirmed: boolean },
   progress: (share: number) => void,
 ) => upload<Outcome>(address('shelf/import', { name: file.name, ...options, ...seen }), file, progress);
+
+export const itemForm = (code: string, signal?: AbortSignal) =>
+  call<ItemForm>(address('shelf/item', { code }), get(signal));
+export const putItem = (entry: ItemEntry) => call<Outcome>('api/shelf/item', post(entry));
+export const takeOffItem = (code: string) =>
+  call<{ revision: number }>(address('shelf/item', { code }), { method: 'DELETE' });
 
 export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export', { format });
 

@@ -1,7 +1,20 @@
 // Bringing in a price list: choose, look at what would happen, do it, take it back.
 import { api, importFile, preview, Problem, type ReadOptions } from './api';
-import type { ImportProblem, Outcome, Preview } from './interface';
+import type { Column, ColumnChoice, ImportProblem, Outcome, Preview } from './interface';
 import { shop } from './shop.svelte';
+
+const AS_RECOGNISED: ReadOptions = {
+  length_unit: '',
+  decimal: '',
+  sheet: '',
+  heading_line: '',
+  map: '',
+  skip_bad: false,
+};
+
+/** What each column holds now, as it would be said. */
+export const choicesOf = (columns: Column[]): ColumnChoice[] =>
+  columns.map(({ heading, field, unit }) => ({ heading, field: field ?? '', unit: unit ?? '' }));
 
 type Stage = 'idle' | 'reading' | 'preview' | 'importing' | 'done' | 'undone';
 
@@ -14,13 +27,27 @@ export class Intake {
   /** Problems that the server found only at the import itself. */
   problems = $state.raw<ImportProblem[]>([]);
   progress = $state(0);
-  options = $state<ReadOptions>({ length_unit: '', decimal: '', sheet: '' });
+  options = $state<ReadOptions>({ ...AS_RECOGNISED });
   /** Whether what would be lost has been seen and is wanted. */
   confirmed = $state(false);
 
   async choose(file: File): Promise<void> {
     this.file = file;
-    this.options = { length_unit: '', decimal: '', sheet: '' };
+    this.preview = null;
+    this.options = { ...AS_RECOGNISED };
+    await this.read();
+  }
+
+  /** Reads the columns as said; what was kept of an earlier file does not count any more. */
+  async say(choices: ColumnChoice[]): Promise<void> {
+    this.options.map = JSON.stringify(choices);
+    await this.read();
+  }
+
+  /** Reads the file again with everything as its headings say. */
+  async forget(): Promise<void> {
+    const { sheet, heading_line } = this.options;
+    this.options = { ...AS_RECOGNISED, sheet, heading_line, map: '[]' };
     await this.read();
   }
 
@@ -29,8 +56,15 @@ export class Intake {
     const file = this.file;
     if (!file) return;
     this.confirmed = false;
+    // What was kept of an earlier file is shown, and from then on said anew with every change.
+    if (this.preview?.kept && !this.options.map) this.options.map = JSON.stringify(choicesOf(this.preview.columns));
     await this.#do('reading', 'idle', async () => {
-      this.preview = await preview(file, { ...this.options }, (share) => (this.progress = share));
+      const seen = await preview(file, { ...this.options }, (share) => (this.progress = share));
+      if (seen.kept) {
+        this.options.length_unit = seen.kept.length_unit ?? '';
+        this.options.decimal = seen.kept.decimal ?? '';
+      }
+      this.preview = seen;
       this.stage = 'preview';
     });
   }

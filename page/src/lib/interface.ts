@@ -1135,6 +1135,25 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/shelf/item": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The cells of an item or part of the shelf as an exported list has them, or those of a new one. */
+        get: operations["form"];
+        put?: never;
+        /** Puts one item on the shelf, new or over the one of its code; it can be taken back as an import can. */
+        post: operations["put"];
+        /** Takes an item or part off the shelf; it can be taken back as an import can. */
+        delete: operations["take_off"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/shelf/preview": {
         parameters: {
             query?: never;
@@ -1756,8 +1775,12 @@ export interface components {
         };
         /** @description A column of a price list, as recognised. May be changed before an import. */
         Column: {
+            /** @description Whether somebody has said what it holds. */
+            chosen: boolean;
             /** @description The currency that the heading states, for prices. */
             currency?: string | null;
+            /** @description The first different texts below it, at most three. */
+            examples: string[];
             /** @description What it holds; `None` for a column that is not read. */
             field?: string | null;
             /** @description The heading as it stands in the file. */
@@ -1766,6 +1789,33 @@ export interface components {
             remark?: string | null;
             /** @description The unit that the heading states, for sizes and masses. */
             unit?: string | null;
+        };
+        /** @description What one column holds. */
+        ColumnChoice: {
+            /** @description The name of a field, such as `grade` or `price from 10`; empty for a column that is not to be read. */
+            field?: string;
+            /** @description The heading as it stands in the file. The second column of the same heading is meant by the second choice of it. */
+            heading: string;
+            /** @description Unit of its sizes or masses, such as `in`; empty for what the heading and the cells say. */
+            unit?: string;
+        };
+        /** @description How a list is to be read. */
+        ColumnMap: {
+            /**
+             * @description What columns hold; those that are not named are read by their headings.
+             * @default []
+             */
+            columns?: components["schemas"]["ColumnChoice"][];
+            /**
+             * @description `point` or `comma`; empty to find it out.
+             * @default
+             */
+            decimal?: string;
+            /**
+             * @description Unit of sizes that state none, such as `mm`; empty for that of the shop.
+             * @default
+             */
+            length_unit?: string;
         };
         /** @description A magnet of a comparison. */
         ColumnView: {
@@ -2274,6 +2324,13 @@ export interface components {
             /** @description The most magnitude of B allowed. */
             field: components["schemas"]["Amount"];
         };
+        /** @description What a column can hold. */
+        FieldName: {
+            /** @description Its name. */
+            name: string;
+            /** @description The usual units of what is in it; none where it has no unit. */
+            units: string[];
+        };
         /** @description A number as shown, with its unit and its text. */
         Figure: {
             /** @description Number and unit, rounded to what makes sense. */
@@ -2297,6 +2354,13 @@ export interface components {
         FiledAs: {
             /** @description The entry's id. */
             id: string;
+        };
+        /** @description What stands under a heading for one item. */
+        FilledCell: {
+            /** @description The heading, as in an exported list. */
+            heading: string;
+            /** @description What stands there; empty for nothing. */
+            text: string;
         };
         /** @description Something that is to be said, with its kind in two or three words. */
         FindingLine: {
@@ -2524,6 +2588,26 @@ export interface components {
             /** @description Its number, such as `Q-2026-0007`. */
             number: string;
         };
+        /** @description One item to be put on the shelf. */
+        ItemEntry: {
+            /** @description What stands under which heading, as in a price list. What is absent stays as it is. */
+            cells: components["schemas"]["FilledCell"][];
+            /** @description Whether what would be lost has been seen and is wanted. */
+            confirmed?: boolean;
+            /** @description Whether it is a new one: its code must not be on the shelf. */
+            new?: boolean;
+            /**
+             * Format: int64
+             * @description Revision of the shelf that was seen.
+             */
+            revision?: number | null;
+        };
+        /** @description The cells of one item, to be filled in or corrected, and what a revision they are of. */
+        ItemForm: {
+            cells: components["schemas"]["FilledCell"][];
+            /** Format: int64 */
+            revision: number;
+        };
         /** @description An item as a line of a list. */
         ItemLine: {
             /** @description Coating. */
@@ -2674,6 +2758,20 @@ export interface components {
             text: string;
             /** @description From bottom to top. */
             z_mm: components["schemas"]["Pair"];
+        };
+        /** @description A line that cannot be read. */
+        LeftOut: {
+            /** @description Code, where it could be read. */
+            code: string;
+            /**
+             * Format: int32
+             * @description Line of the file.
+             */
+            line: number;
+            /** @description The beginning of the line, its cells with blanks between. */
+            text: string;
+            /** @description What is wrong with it, in words. */
+            why: string[];
         };
         /** @description What is left over of each reading when the fit is taken off, in per cent. */
         LeftOver: {
@@ -3189,6 +3287,8 @@ export interface components {
              * @description The revision of the shelf now; the one before where nothing was to change.
              */
             revision: number;
+            /** @description Lines left out, because they cannot be read. */
+            skipped: number;
             /** @description Items that were on it as they are. */
             unchanged: number;
         };
@@ -3568,8 +3668,15 @@ export interface components {
             encoding: string;
             /** @description All problems that stand in the way, listed or not. */
             errors: number;
+            /** @description What a column can hold, beside prices. */
+            fields: components["schemas"]["FieldName"][];
+            kept?: components["schemas"]["ColumnMap"] | null;
+            /** @description The lines that cannot be read, at most [`super::MOST_REPORTED`]. */
+            left_out: components["schemas"]["LeftOut"][];
             /** @description Whether the file can be imported. */
             may_import: boolean;
+            /** @description Whether it could be if the lines that cannot be read were left out. */
+            may_skip: boolean;
             /** @description Items on the shelf that the file does not have. */
             missing: number;
             /** @description Items that are not on the shelf yet. */
@@ -3587,6 +3694,8 @@ export interface components {
             sample: components["schemas"]["Sample"][];
             /** @description The sheet of a workbook. */
             sheet?: string | null;
+            /** @description Whether they are. */
+            skipping: boolean;
             /** @description Items that do not. */
             unchanged: number;
             /** @description All that do not. */
@@ -4547,6 +4656,8 @@ export type ChartView = components['schemas']['ChartView'];
 export type Choice = components['schemas']['Choice'];
 export type ChoiceView = components['schemas']['ChoiceView'];
 export type Column = components['schemas']['Column'];
+export type ColumnChoice = components['schemas']['ColumnChoice'];
+export type ColumnMap = components['schemas']['ColumnMap'];
 export type ColumnView = components['schemas']['ColumnView'];
 export type CompareRow = components['schemas']['CompareRow'];
 export type CompareView = components['schemas']['CompareView'];
@@ -4577,9 +4688,11 @@ export type Face = components['schemas']['Face'];
 export type Fact = components['schemas']['Fact'];
 export type FactView = components['schemas']['FactView'];
 export type FieldCeiling = components['schemas']['FieldCeiling'];
+export type FieldName = components['schemas']['FieldName'];
 export type Figure = components['schemas']['Figure'];
 export type FileRequest = components['schemas']['FileRequest'];
 export type FiledAs = components['schemas']['FiledAs'];
+export type FilledCell = components['schemas']['FilledCell'];
 export type FindingLine = components['schemas']['FindingLine'];
 export type Found = components['schemas']['Found'];
 export type FoundParameter = components['schemas']['FoundParameter'];
@@ -4596,6 +4709,8 @@ export type InsideView = components['schemas']['InsideView'];
 export type InspectionBody = components['schemas']['InspectionBody'];
 export type InspectionView = components['schemas']['InspectionView'];
 export type Issued = components['schemas']['Issued'];
+export type ItemEntry = components['schemas']['ItemEntry'];
+export type ItemForm = components['schemas']['ItemForm'];
 export type ItemLine = components['schemas']['ItemLine'];
 export type ItemView = components['schemas']['ItemView'];
 export type KeepBody = components['schemas']['KeepBody'];
@@ -4606,6 +4721,7 @@ export type LadderRequest = components['schemas']['LadderRequest'];
 export type LadderView = components['schemas']['LadderView'];
 export type Layer = components['schemas']['Layer'];
 export type LayerSection = components['schemas']['LayerSection'];
+export type LeftOut = components['schemas']['LeftOut'];
 export type LeftOver = components['schemas']['LeftOver'];
 export type LessonLine = components['schemas']['LessonLine'];
 export type LessonView = components['schemas']['LessonView'];
@@ -7122,6 +7238,15 @@ export interface operations {
                 revision?: number;
                 /** @description Whether items that the file does not have are taken off the shelf. */
                 retire_missing?: boolean;
+                /**
+                 * @description What columns hold, as a JSON array of choices, each with a heading, a field such as `grade` or `price from 10` (empty for
+                 *     one that is not to be read) and perhaps a unit. Absent for what was said of an earlier file with the same headings.
+                 */
+                map?: string;
+                /** @description The line that names the columns, from 1; 0 where none does; absent to find it by its words. */
+                heading_line?: number;
+                /** @description Whether the lines that cannot be read are left out. */
+                skip_bad?: boolean;
                 /** @description Whether the consequences that the preview tells have been seen and are wanted. */
                 confirmed?: boolean;
                 /** @description Units of every text. */
@@ -7155,6 +7280,97 @@ export interface operations {
             };
         };
     };
+    form: {
+        parameters: {
+            query?: {
+                /** @description Code of an item or part of the shelf; absent for a new one. */
+                code?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ItemForm"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    put: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ItemEntry"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Outcome"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    take_off: {
+        parameters: {
+            query?: {
+                /** @description Code of an item or part of the shelf; absent for a new one. */
+                code?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Revision"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     preview: {
         parameters: {
             query?: {
@@ -7170,6 +7386,15 @@ export interface operations {
                 revision?: number;
                 /** @description Whether items that the file does not have are taken off the shelf. */
                 retire_missing?: boolean;
+                /**
+                 * @description What columns hold, as a JSON array of choices, each with a heading, a field such as `grade` or `price from 10` (empty for
+                 *     one that is not to be read) and perhaps a unit. Absent for what was said of an earlier file with the same headings.
+                 */
+                map?: string;
+                /** @description The line that names the columns, from 1; 0 where none does; absent to find it by its words. */
+                heading_line?: number;
+                /** @description Whether the lines that cannot be read are left out. */
+                skip_bad?: boolean;
                 /** @description Whether the consequences that the preview tells have been seen and are wanted. */
                 confirmed?: boolean;
                 /** @description Units of every text. */
