@@ -185,7 +185,11 @@ fn left_out(page: &mut Page, preview: &Preview) {
 /// What an import has done.
 pub fn imported(page: &mut Page, done: &Outcome) {
     if done.skipped > 0 {
-        let lines = if done.skipped == 1 { "line that cannot be read was" } else { "lines that cannot be read were" };
+        let lines = if done.skipped == 1 {
+            "line that cannot be read was"
+        } else {
+            "lines that cannot be read were"
+        };
         page.line(&format!("{} {lines} left out.", done.skipped));
     }
     page.line(&format!(

@@ -10,7 +10,6 @@ pub use workbook::xlsx;
 use columns::Value;
 use quantity::Currency;
 
-use crate::import::Filled;
 use crate::{Product, Shop, ShopError};
 
 /// Text that begins so would be run as a formula by a spreadsheet program.
@@ -24,24 +23,24 @@ fn failed(error: impl std::fmt::Display) -> ShopError {
 const USUAL_STEPS: [u64; 3] = [1, 10, 100];
 
 /// The heading and the text of every cell of one line; for a new one those of a magnet, with nothing in them.
-pub(crate) fn cells(product: Option<&Product>, currency: Currency) -> Vec<Filled> {
+pub(crate) fn cells(product: Option<&Product>, currency: Currency) -> Vec<(String, String)> {
     let lines: Vec<Product> = product.cloned().into_iter().collect();
-    let mut cells: Vec<Filled> = columns::columns(&lines, currency)
+    let mut cells: Vec<(String, String)> = columns::columns(&lines, currency)
         .into_iter()
-        .map(|column| Filled {
-            text: product.map_or(Value::Nothing, |product| column.value(product)).plain(),
-            heading: column.heading,
+        .map(|column| {
+            let text = product.map_or(Value::Nothing, |product| column.value(product)).plain();
+            (column.heading, text)
         })
         .collect();
-    if !cells.iter().any(|cell| cell.heading.starts_with(columns::PRICE_FROM)) {
+    if !cells
+        .iter()
+        .any(|(heading, _)| heading.starts_with(columns::PRICE_FROM))
+    {
         let at = cells
             .iter()
-            .position(|cell| cell.heading == "link")
+            .position(|(heading, _)| heading == "link")
             .unwrap_or(cells.len());
-        let new = USUAL_STEPS.map(|from| Filled {
-            heading: columns::price_heading(from, currency),
-            text: String::new(),
-        });
+        let new = USUAL_STEPS.map(|from| (columns::price_heading(from, currency), String::new()));
         cells.splice(at..at, new);
     }
     cells

@@ -37,7 +37,9 @@ pub fn form(shop: &Shop, code: &str) -> Result<Option<Vec<Filled>>> {
             found => found,
         },
     };
-    Ok(Some(export::cells(product.as_ref(), shop.settings()?.currency)))
+    let cells = export::cells(product.as_ref(), shop.settings()?.currency);
+    let filled = |(heading, text)| Filled { heading, text };
+    Ok(Some(cells.into_iter().map(filled).collect()))
 }
 
 /// The cells as a list of one line.

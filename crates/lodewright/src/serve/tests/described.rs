@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 78] = [
+const ROUTES: [(&str, &str); 81] = [
     ("get", "/api/health"),
     ("get", "/api/metrics"),
     ("post", "/api/shelf/redo"),
@@ -60,6 +60,9 @@ const ROUTES: [(&str, &str); 78] = [
     ("post", "/api/shelf/undo"),
     ("post", "/api/shelf/preview"),
     ("post", "/api/shelf/import"),
+    ("get", "/api/shelf/item"),
+    ("post", "/api/shelf/item"),
+    ("delete", "/api/shelf/item"),
     ("get", "/api/lots"),
     ("post", "/api/lots/{code}"),
     ("delete", "/api/lots/{code}"),
@@ -409,6 +412,27 @@ async fn every_route_takes_and_gives_what_is_described() {
         (("get", "/api/metrics"), "/api/metrics".into()),
     ] {
         try_route(&server, took(route), &uri, None).await;
+    }
+    let one = json!({ "new": true, "cells": [
+        { "heading": "code", "text": "n-1" },
+        { "heading": "size", "text": "10 x 2" },
+        { "heading": "grade", "text": "N42" },
+    ] });
+    try_route(
+        &server,
+        took(("post", "/api/shelf/item")),
+        "/api/shelf/item",
+        Some(&one),
+    )
+    .await;
+    for method in ["get", "delete"] {
+        try_route(
+            &server,
+            took((method, "/api/shelf/item")),
+            "/api/shelf/item?code=n-1",
+            None,
+        )
+        .await;
     }
     let ladder = try_route(&server, ("get", "/api/ladder/start"), "/api/ladder/start", None);
     server
