@@ -16,6 +16,7 @@ use serde::{Deserialize, Serialize};
 use uncertainty::Band;
 
 use crate::item::Item;
+use crate::known::ReadLot;
 use crate::question::{Goal, Question, Steelwork};
 use crate::taste;
 
@@ -352,6 +353,8 @@ pub enum Reason {
         /// Intrinsic coercivity of the certificate, A/m.
         hcj: Option<f64>,
     },
+    /// It is reckoned by readings of its lot, not with its grade.
+    ByReadings(ReadLot),
     /// Heat, cold or what it faces takes this part permanently, if its coercivity is the least of its grade.
     LostForGood {
         /// 0 to 1.

@@ -4,14 +4,12 @@ use std::collections::HashMap;
 
 use materials::coating::CoatingTable;
 use materials::grade::{Family, GradeError, GradeRow, GradeTable};
-use quantity::{FieldStrength, FluxDensity};
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use steel::SteelTable;
 use thiserror::Error;
-use utoipa::ToSchema;
 
 use crate::item::Item;
-use crate::question::Amount;
+use crate::known::{Certificate, Known, ReadLot, UsualProbe, depth_tolerance};
 
 /// Everything that has a name in a question or on a shelf.
 #[derive(Clone, Debug)]
@@ -26,64 +24,18 @@ pub struct Catalogue {
     pub layers: Vec<LayerMaterial>,
     /// Words for families of material.
     pub families: Vec<FamilyWords>,
-    /// Items that are reckoned with the certificate of their lot, by code.
-    certified: HashMap<String, Certified>,
+    /// The probe that the shop usually reads with.
+    pub probe: Option<UsualProbe>,
+    /// Items that are reckoned by what is known of their lot, by code.
+    known: HashMap<String, KnownRow>,
 }
 
-/// What a maker's certificate says of a lot.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Certificate {
-    /// The lot.
-    pub lot: String,
-    /// Remanence at 20 °C.
-    #[schema(value_type = Amount)]
-    pub br: FluxDensity,
-    /// Intrinsic coercivity at 20 °C, where it is given.
-    #[serde(default)]
-    #[schema(value_type = Option<Amount>)]
-    pub hcj: Option<FieldStrength>,
-}
-
-/// Spread of the remanence within a lot and of its measurement, as a share: common practice, no source.
-const LOT_SPREAD: f64 = 0.01;
-/// The same of the coercivity.
-const LOT_SPREAD_HCJ: f64 = 0.03;
-
-impl Certificate {
-    /// The row of a lot: its grade with what the certificate says in place of the grade's own brackets.
-    ///
-    /// # Errors
-    /// [`GradeError`] for values that no magnet has.
-    pub fn row(&self, grade: &GradeRow) -> Result<GradeRow, GradeError> {
-        let br = self.br.si();
-        let hcj = self.hcj.map(|h| h.si());
-        let mut row = GradeRow {
-            br_min: br * (1.0 - LOT_SPREAD),
-            br_typical: br,
-            br_max: br * (1.0 + LOT_SPREAD),
-            source: format!("certificate of lot {}", self.lot),
-            // The fullness of a bent curve stays that of the grade.
-            energy_product: grade.energy_product.map(|p| p * br / grade.br_typical),
-            ..grade.clone()
-        };
-        if let Some(hcj) = hcj {
-            row.hcj_min = hcj * (1.0 - LOT_SPREAD_HCJ);
-            row.hcj_typical = Some(hcj);
-            row.hcj_max = Some(hcj * (1.0 + LOT_SPREAD_HCJ));
-            let ratio = hcj / grade.hcj_typical();
-            row.hcb = grade.hcb.map(|h| h * ratio);
-            row.energy_product = row.energy_product.map(|p| p * ratio);
-        }
-        row.validate()?;
-        Ok(row)
-    }
-}
-
-/// A certificate with the row that it gives.
+/// What is known of a lot, and the row that it gives.
 #[derive(Clone, Debug)]
-struct Certified {
-    certificate: Certificate,
+struct KnownRow {
+    certificate: Option<Certificate>,
+    /// Readings, which stand before a certificate of the same lot.
+    readings: Option<ReadLot>,
     row: GradeRow,
 }
 
@@ -172,7 +124,8 @@ impl Catalogue {
             steels: ok("steel", SteelTable::builtin())?,
             layers: layers.layer,
             families: families.family,
-            certified: HashMap::new(),
+            probe: None,
+            known: HashMap::new(),
         })
     }
 
@@ -194,28 +147,80 @@ impl Catalogue {
         for (code, grade, certificate) in certificates {
             if let Some(grade) = self.grades.get(&grade) {
                 let row = certificate.row(grade)?;
-                self.certified.insert(code, Certified { certificate, row });
+                let known = KnownRow {
+                    certificate: Some(certificate),
+                    readings: None,
+                    row,
+                };
+                self.known.insert(code, known);
             }
         }
         Ok(self)
     }
 
-    /// The same materials without any certificates.
+    /// The same materials with what readings say of lots, by the code and the grade of the items that they are of.
+    ///
+    /// A certificate of another lot stands before them. What no magnet can have is passed over.
     #[must_use]
-    pub fn without_certificates(mut self) -> Self {
-        self.certified.clear();
+    pub fn with_read_lots(mut self, lots: impl IntoIterator<Item = (String, String, ReadLot)>) -> Self {
+        for (code, grade, lot) in lots {
+            let known = self.known.get(&code);
+            let certificate = known.and_then(|known| known.certificate.clone());
+            if certificate.as_ref().is_some_and(|c| c.lot.trim() != lot.lot.trim()) {
+                continue;
+            }
+            let below = known.map(|known| &known.row).or_else(|| self.grades.get(&grade));
+            if let Some(Ok(row)) = below.map(|below| lot.row(below)) {
+                let known = KnownRow {
+                    certificate,
+                    readings: Some(lot),
+                    row,
+                };
+                self.known.insert(code, known);
+            }
+        }
         self
     }
 
-    /// What an item is made of: its lot's certificate where there is one, else its grade.
-    pub fn grade_of(&self, item: &Item) -> Option<&GradeRow> {
-        let certified = self.certified.get(&item.code).filter(|_| !item.code.is_empty());
-        certified.map(|c| &c.row).or_else(|| self.grades.get(&item.grade))
+    /// The same materials with the probe that the shop usually reads with.
+    #[must_use]
+    pub fn with_probe(self, probe: Option<UsualProbe>) -> Self {
+        Self { probe, ..self }
     }
 
-    /// The certificate with which an item is reckoned, where there is one.
+    /// The same materials where nothing is known of any lot or probe.
+    #[must_use]
+    pub fn as_graded(mut self) -> Self {
+        self.known.clear();
+        self.probe = None;
+        self
+    }
+
+    fn known_row(&self, item: &Item) -> Option<&KnownRow> {
+        self.known.get(&item.code).filter(|_| !item.code.is_empty())
+    }
+
+    /// What an item is made of: what is known of its lot, else its grade.
+    pub fn grade_of(&self, item: &Item) -> Option<&GradeRow> {
+        let known = self.known_row(item).map(|known| &known.row);
+        known.or_else(|| self.grades.get(&item.grade))
+    }
+
+    /// By what an item is reckoned in place of its grade, where there is anything.
+    pub fn known_of(&self, item: &Item) -> Option<Known> {
+        let known = self.known_row(item)?;
+        let by_certificate = || known.certificate.clone().map(Known::Certificate);
+        known.readings.clone().map(Known::Readings).or_else(by_certificate)
+    }
+
+    /// The certificate of an item's lot, where there is one.
     pub fn certificate_of(&self, item: &Item) -> Option<&Certificate> {
-        self.certified.get(&item.code).map(|c| &c.certificate)
+        self.known_row(item)?.certificate.as_ref()
+    }
+
+    /// Plus or minus on the depth of a probe whose element lies that deep, m.
+    pub fn depth_tolerance(&self, depth: f64) -> f64 {
+        depth_tolerance(self.probe.as_ref(), depth)
     }
 
     /// The layer material of that name or alias, whatever its case.

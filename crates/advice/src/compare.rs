@@ -12,6 +12,7 @@ use crate::given::{Given, given};
 use crate::hazards::{self, Placement, mass_of};
 use crate::heat;
 use crate::item::Item;
+use crate::known::Known;
 use crate::predict::{Prediction, Task};
 use crate::reference::reference;
 use crate::rules::kind_of;
@@ -63,6 +64,8 @@ pub enum Compare {
 pub struct Column {
     /// The magnet.
     pub given: Given,
+    /// By what it is reckoned in place of its grade.
+    pub known: Option<Known>,
     /// Pull in the customer's place, or on thick mild steel, N.
     pub pull: Band,
     /// Pull on a sheet of 1 mm where no place is named, N.
@@ -71,6 +74,8 @@ pub struct Column {
     pub pair: Option<Band>,
     /// Field at the middle of its face, T.
     pub face: Band,
+    /// What the shop's usual probe reads there, T, by the name of the probe.
+    pub read: Option<(String, Band)>,
     /// Field on its axis, T, and at which distance, m.
     pub field: (f64, Band),
     /// Mass of the build, kg.
@@ -303,6 +308,10 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
         })
         .filter(|_| measure == Compare::PairForce),
         face: band(spot(0.0, true))?,
+        read: catalogue.probe.as_ref().and_then(|probe| {
+            let read = band(Task::read_at_face(probe.depth.si(), catalogue))?;
+            Some((probe.name.clone(), read))
+        }),
         field: (at, band(spot(at, false))?),
         mass: mass_of(&given.item, grade) * given.build.total_pieces() as f64,
         height: given.item.shape.height() * f64::from(pieces),
@@ -314,6 +323,7 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
         each: price.and_then(|p| p.times(given.build.total_pieces()).ok()),
         loss: in_use.map(|in_use| in_use.wear().loss),
         hazards: hazards::of_build(&whole, given.build, setting.pieces(), Placement::default()).ok()?,
+        known: catalogue.known_of(&given.item),
         given,
     })
 }

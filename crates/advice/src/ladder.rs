@@ -14,6 +14,7 @@ use crate::check::{MOST_STACKED, QuestionError};
 use crate::exposure::Exposure;
 use crate::hazards::mass_of;
 use crate::item::Item;
+use crate::known::Known;
 use crate::predict::{Prediction, Task};
 use crate::question::Conditions;
 use crate::warnings;
@@ -50,6 +51,8 @@ pub struct Rung {
     pub height: f64,
     /// The item, where the shelf has it.
     pub item: Option<Item>,
+    /// By what it is reckoned in place of its grade.
+    pub known: Option<Known>,
     /// Pieces stacked.
     pub pieces: u32,
     /// The value with its band.
@@ -91,7 +94,7 @@ pub struct SolidAgainstStack {
 /// [`QuestionError`] for sizes or figures out of range, an unknown grade or item, or a shelf without such magnets.
 pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) -> Result<Ladder, QuestionError> {
     check(request, catalogue)?;
-    let task = request.measure.task();
+    let task = request.measure.task(catalogue);
     let exposure = Exposure::alone(&request.conditions);
     let predict = |item: &Item, pieces: u32| {
         let prediction = fresh(item, catalogue, task, exposure.warmest)?;
@@ -103,6 +106,7 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
         Some(Rung {
             height: item.shape.height() * f64::from(pieces),
             item: stocked.then(|| item.clone()),
+            known: catalogue.known_of(item),
             pieces,
             // A coating may leave no magnet.
             band: predict(item, pieces).filter(|b| b.mid > 0.0)?,

@@ -21,6 +21,7 @@ pub mod go_on;
 pub mod hazards;
 pub mod heat;
 pub mod item;
+pub mod known;
 pub mod ladder;
 pub mod limits;
 mod memo;

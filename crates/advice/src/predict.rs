@@ -35,8 +35,8 @@ pub use inputs::{
     CALIBRATION, COEFFICIENT_TOLERANCE, Inputs, PAIR_MODEL, SEAT_GAP, STEEL_MODEL, TEMPERATURE_TOLERANCE,
 };
 pub use task::{
-    FRICTION, FRICTION_TOLERANCE, PLACEMENT, PLACEMENT_OF_DISTANCE, PROBE_DEPTH_TOLERANCE, Task, friction_of,
-    placement_tolerance, reading_radius,
+    FRICTION, FRICTION_TOLERANCE, PLACEMENT, PLACEMENT_OF_DISTANCE, Task, friction_of, placement_tolerance,
+    reading_radius,
 };
 
 /// Safety factor for a load where the question names none: straight or sliding, and hanging.

@@ -7,6 +7,7 @@ use crate::answer::Reason;
 use crate::criteria::Criteria;
 use crate::heat::{self, LOSS_WORTH_SAYING};
 use crate::item::Item;
+use crate::known::Known;
 use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::rank::Found;
 
@@ -122,12 +123,14 @@ pub(crate) fn of_use(criteria: &Criteria, in_use: &InUse, mass: f64, bought: u64
     if part >= WEIGHT_WORTH_SAYING {
         out.push(Reason::OwnWeight { mass, part });
     }
-    if let Some(certificate) = criteria.catalogue.certificate_of(prediction.item) {
-        out.push(Reason::Certified {
-            lot: certificate.lot.clone(),
+    match criteria.catalogue.known_of(prediction.item) {
+        Some(Known::Certificate(certificate)) => out.push(Reason::Certified {
+            lot: certificate.lot,
             br: certificate.br.si(),
             hcj: certificate.hcj.map(|h| h.si()),
-        });
+        }),
+        Some(Known::Readings(lot)) => out.push(Reason::ByReadings(lot)),
+        None => {}
     }
     if criteria.question.conditions.warmest.is_some() {
         let keeps = prediction.grade.br_at(1.0, criteria.celsius).unwrap_or(0.0);

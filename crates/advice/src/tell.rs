@@ -22,6 +22,7 @@ use crate::enquiry::{About, Enquiry, Subject};
 use crate::given::{Given, given};
 use crate::hazards::{self, Placement};
 use crate::item::Item;
+use crate::known::Known;
 use crate::not_computable::NotComputable;
 use crate::warnings;
 
@@ -30,6 +31,8 @@ use crate::warnings;
 pub struct Told {
     /// The magnet.
     pub given: Given,
+    /// By what it is reckoned in place of its grade.
+    pub known: Option<Known>,
     /// Under what conditions.
     pub setting: Setting,
     /// What was asked.
@@ -105,6 +108,7 @@ pub fn told(
         hazards::of_build(&strongest, given.build, setting.pieces(), used).map_err(|error| not_computable(&error))?;
     let warnings = warnings::warnings(&subject.fresh(), given.build.pieces, setting.conditions());
     Ok(Told {
+        known: catalogue.known_of(&given.item),
         given,
         setting,
         about,

@@ -62,6 +62,17 @@ impl Lot {
         self
     }
 
+    /// The scale that the same moment would have if there were no dead layer, as models of magnets in use have it; `None` where
+    /// nothing would be left of the magnet.
+    #[must_use]
+    pub fn magnetised_through(&self, scale: f64) -> Option<f64> {
+        let [least, usual, most] = DEAD_LAYER;
+        let dead = (least + 2.0 * usual + most) / 4.0;
+        let [_, plating, _] = self.plating;
+        let [whole, alive] = [plating, plating + dead].map(|layer| self.shape.shrunk(layer).map(|s| s.volume()));
+        Some(scale * alive.ok()? / whole.ok()?)
+    }
+
     /// Whether its readings need a thickness that nobody measured.
     #[must_use]
     pub fn wants_thickness(&self) -> bool {

@@ -236,6 +236,13 @@ pub fn plan(lot_size: u32, level: &str, aql: f64, severity: Severity) -> Result<
     Err(broken())
 }
 
+/// The next smaller AQL of the tables; `None` below the smallest.
+#[must_use]
+pub fn tighter_aql(aql: f64) -> Option<f64> {
+    let known = tables().ok()?.normal.aql.iter().copied();
+    known.filter(|&smaller| smaller < aql).reduce(f64::max)
+}
+
 /// The inspected lots of one supplier and kind, for the severity of the next.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct History {
@@ -298,6 +305,20 @@ impl History {
             }
         }
         verdict
+    }
+
+    /// Inspection goes on as somebody chose, whatever was proposed; where that is otherwise, the count begins anew.
+    pub fn take_up(&mut self, severity: Severity) {
+        if self.stopped || severity != self.severity {
+            self.stopped = false;
+            self.switch(severity);
+        }
+    }
+
+    /// Switching score towards reduced inspection, which begins at 30.
+    #[must_use]
+    pub fn score(&self) -> u32 {
+        self.score
     }
 
     /// The supplier has mended its process: inspection goes on, tightened.

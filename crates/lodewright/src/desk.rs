@@ -22,7 +22,6 @@ use advice::view::steel::Confirmed;
 use advice::view::text::{Reader, plain};
 use advice::{Answer, Item, Part, Question, view, with_part};
 use enquiry::Vocabulary;
-use materials::grade::GradeRow;
 use numerics::stop::Stop;
 use quantity::Units;
 use rayon::{ThreadPool, ThreadPoolBuilder};
@@ -32,7 +31,7 @@ use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
 use self::closer::{first_shown, look, look_at_first, shown};
-use crate::kept::{FORMAT, Frozen};
+use crate::kept::Frozen;
 use crate::meter::Meter;
 use crate::problem::{Kind, Problem, Understood};
 
@@ -132,13 +131,15 @@ impl Desk {
         let catalogue = Catalogue::builtin()?
             .with_grades(self.shop.grades()?)
             .with_certificates(self.shop.certificates_in_use()?)
-            .map_err(|e| Problem::new(Kind::Internal, "a certificate does not fit", e.to_string()))?;
+            .map_err(|e| Problem::new(Kind::Internal, "a certificate does not fit", e.to_string()))?
+            .with_probe(self.usual_probe_as_known()?);
         let Snapshot {
             revision,
             items,
             parts,
             unread,
         } = self.shop.snapshot()?;
+        let catalogue = self.with_read_lots(catalogue, &items)?;
         let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
         let shelf = Arc::new(Shelf {
             revision,
@@ -203,20 +204,7 @@ impl Desk {
             version: answer.shelf.version.clone(),
             asked_at: now,
         };
-        let used = |row: &&GradeRow| answer.candidates.iter().any(|c| c.item.grade == row.name);
-        let frozen = Frozen {
-            format: FORMAT,
-            answer: answer.clone(),
-            grades: catalogue.grades.rows().iter().filter(used).cloned().collect(),
-            certificates: answer
-                .candidates
-                .iter()
-                .filter_map(|c| {
-                    let certificate = catalogue.certificate_of(&c.item)?.clone();
-                    Some((c.item.code.clone(), c.item.grade.clone(), certificate))
-                })
-                .collect(),
-        };
+        let frozen = Frozen::of(answer, catalogue);
         Ok(self.shop.keep(&entry, &frozen.text().map_err(|e| unwritten(&e))?)?)
     }
 
@@ -249,23 +237,9 @@ impl Desk {
 
     /// A kept answer with the materials as they were.
     fn kept(&self, id: &str) -> Result<(Kept, Answer, Catalogue), Problem> {
-        let (
-            kept,
-            Frozen {
-                answer,
-                grades,
-                certificates,
-                ..
-            },
-        ) = self.frozen(id)?;
-        let unread = |e: String| unread(id, &e);
+        let (kept, frozen) = self.frozen(id)?;
         let now = self.shelf()?.catalogue.clone();
-        let grades = now.grades.with_rows(grades).map_err(|e| unread(e.to_string()))?;
-        let then = now
-            .without_certificates()
-            .with_grades(grades)
-            .with_certificates(certificates)
-            .map_err(|e| unread(e.to_string()))?;
+        let (answer, then) = frozen.thawed(now).map_err(|e| unread(id, &e.to_string()))?;
         Ok((kept, answer, then))
     }
 

@@ -71,7 +71,7 @@ impl Desk {
             );
             Problem::new(Kind::Asked, "something is missing", detail).field(format!("/question{first}"))
         })?;
-        Ok(self.ask(&question, wish, units)?.0)
+        Ok(self.ask(&self.as_the_shop_reads(question)?, wish, units)?.0)
     }
 
     /// What is told of the first magnet that an enquiry names.

@@ -3,9 +3,9 @@
 //! Format 1, up to the first release, has no number; its builds with steel parts are of a kind of their own. Up to format 2
 //! each limit that is missed is a rule of its own, and builds with steel parts are a list of their own.
 
-use advice::catalogue::Certificate;
-use advice::{Answer, Item};
-use materials::grade::GradeRow;
+use advice::known::{Certificate, Known, ReadLot, UsualProbe};
+use advice::{Answer, Catalogue, Item};
+use materials::grade::{GradeError, GradeRow};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
@@ -24,9 +24,53 @@ pub struct Frozen {
     /// Certificates of the lots of its candidates, by code and grade of the item.
     #[serde(default)]
     pub certificates: Vec<(String, String, Certificate)>,
+    /// What readings said of the lots of its candidates, by code and grade of the item.
+    #[serde(default)]
+    pub read_lots: Vec<(String, String, ReadLot)>,
+    /// The probe that the shop usually read with.
+    #[serde(default)]
+    pub probe: Option<UsualProbe>,
 }
 
 impl Frozen {
+    /// An answer with what was known of its magnets.
+    pub fn of(answer: &Answer, catalogue: &Catalogue) -> Self {
+        let used = |row: &&GradeRow| answer.candidates.iter().any(|c| c.item.grade == row.name);
+        let (mut certificates, mut read_lots) = (Vec::new(), Vec::new());
+        for item in answer.candidates.iter().map(|c| &c.item) {
+            let (code, grade) = (item.code.clone(), item.grade.clone());
+            if let Some(certificate) = catalogue.certificate_of(item) {
+                certificates.push((code.clone(), grade.clone(), certificate.clone()));
+            }
+            if let Some(Known::Readings(lot)) = catalogue.known_of(item) {
+                read_lots.push((code, grade, lot));
+            }
+        }
+        Self {
+            format: FORMAT,
+            answer: answer.clone(),
+            grades: catalogue.grades.rows().iter().filter(used).cloned().collect(),
+            certificates,
+            read_lots,
+            probe: catalogue.probe.clone(),
+        }
+    }
+
+    /// The materials as they were, and the answer.
+    ///
+    /// # Errors
+    /// Values that no magnet has.
+    pub fn thawed(self, now: Catalogue) -> Result<(Answer, Catalogue), GradeError> {
+        let grades = now.grades.with_rows(self.grades)?;
+        let then = now
+            .as_graded()
+            .with_grades(grades)
+            .with_certificates(self.certificates)?
+            .with_read_lots(self.read_lots)
+            .with_probe(self.probe);
+        Ok((self.answer, then))
+    }
+
     /// Reads an answer that was kept in this form or an older one.
     ///
     /// # Errors

@@ -1,11 +1,11 @@
-//! An instrument that is read live: SCPI over TCP (IEEE 488.2 messages, one a line).
+//! An instrument that is read live: SCPI over TCP or a serial line (IEEE 488.2 messages, one a line).
 //!
 //! A thread asks it again and again and keeps the last that it said. A line that is dropped, one that makes no sense, and an
 //! instrument that goes away are states, not failures: it is asked again, and connected to again.
 
+mod port;
 mod talk;
 
-use std::net::{TcpStream, ToSocketAddrs};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::Duration;
@@ -14,6 +14,7 @@ use quantity::{FluxDensity, Quantity, Units};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+pub use port::Port;
 use talk::{Line, Said};
 
 /// How long an answer is waited for.
@@ -30,8 +31,8 @@ const AGREE: f64 = 0.002;
 /// Where an instrument is and how it is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Address {
-    /// Host and port, such as `192.168.1.20:5025`.
-    pub host: String,
+    /// Over which line.
+    pub port: Port,
     /// The query for one reading.
     pub query: String,
     /// The unit of numbers that state none.
@@ -142,21 +143,9 @@ fn lock(known: &Mutex<Known>) -> std::sync::MutexGuard<'_, Known> {
 
 /// Talks to an instrument until it goes away; whether it said anything.
 fn session(address: &Address, known: &Arc<Mutex<Known>>) -> bool {
-    let Ok(found) = address.host.to_socket_addrs() else {
+    let Some(stream) = address.port.open(PATIENCE) else {
         return false;
     };
-    let Some(stream) = found
-        .into_iter()
-        .find_map(|at| TcpStream::connect_timeout(&at, PATIENCE).ok())
-    else {
-        return false;
-    };
-    let ready = stream
-        .set_read_timeout(Some(PATIENCE))
-        .and(stream.set_write_timeout(Some(PATIENCE)));
-    if ready.is_err() {
-        return false;
-    }
     let mut line = Line::new(stream);
     if let Said::Text(identity) = line.ask("*IDN?") {
         lock(known).identity = identity;

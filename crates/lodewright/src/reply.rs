@@ -106,7 +106,7 @@ impl Desk {
             sheet: None,
         };
         if let Some(question) = reading.question {
-            let (mut sheet, answer) = self.ask(&question, wish, units)?;
+            let (mut sheet, answer) = self.ask(&self.as_the_shop_reads(question)?, wish, units)?;
             if let Some(id) = &sheet.id {
                 self.file_choice(text, &answer, &sheet.view, id)?;
             }

@@ -3,6 +3,7 @@
 //! Ids are made by whoever adds something, so that a call that is made again, after a line that broke, adds nothing. What is
 //! taken away can be brought back. Times are given by the caller, in seconds since 1970-01-01 UTC.
 
+mod inspections;
 mod probes;
 mod readings;
 mod results;
@@ -11,14 +12,16 @@ mod sessions;
 #[cfg(test)]
 mod tests;
 
+pub use inspections::Inspected;
 pub use probes::KeptProbe;
 pub use readings::{Standing, Taken, line_id};
 pub use results::{Kept, KeptParameter, Subject};
-pub use sessions::{Session, SessionEntry};
+pub use sessions::{Session, SessionEntry, magnet_key};
 
 use rusqlite::{Connection, params};
 
 use crate::error::{Result, ShopError};
+use crate::journal::{self, Kind};
 
 /// The longest id.
 const LONGEST_ID: usize = 64;
@@ -44,6 +47,12 @@ fn json<T: serde::Serialize>(value: &T) -> Result<String> {
 /// What a cell of JSON says.
 fn from_json<T: serde::de::DeserializeOwned>(what: &str, text: &str) -> Result<T> {
     serde_json::from_str(text).map_err(|error| ShopError::Damaged(format!("{what} that does not read: {error}")))
+}
+
+/// Notes a change of what predictions know of lots and of the usual probe: what is asked again may be answered otherwise.
+fn moves_predictions(connection: &Connection, what: &str) -> Result<()> {
+    journal::begin(connection, Kind::Bench, what)?;
+    Ok(())
 }
 
 /// Marks a row as taken away or brought back; whether there was one that was not so.

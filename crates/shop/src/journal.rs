@@ -27,6 +27,8 @@ pub(crate) enum Kind {
     Grades,
     /// Certificates of lots.
     Lots,
+    /// What the bench knows of lots and of the usual probe.
+    Bench,
 }
 
 impl Kind {
@@ -40,6 +42,7 @@ impl Kind {
             Kind::Restore => "restore",
             Kind::Grades => "grades",
             Kind::Lots => "lots",
+            Kind::Bench => "bench",
         }
     }
 }

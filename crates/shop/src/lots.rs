@@ -5,7 +5,7 @@
 
 use std::collections::HashMap;
 
-use advice::catalogue::Certificate;
+use advice::known::Certificate;
 use quantity::{FieldStrength, FluxDensity};
 use rusqlite::{Connection, OptionalExtension, Row, params};
 

@@ -9,6 +9,7 @@ import type {
   InspectionBody,
   InspectionView,
   KeptLine,
+  MeasuredView,
   MeterView,
   NewSession,
   PlaceBody,
@@ -66,6 +67,11 @@ export const benchApi = {
   plan: (body: PlanBody, signal?: AbortSignal) => call<PlanView>(address('bench/plan'), post(body, signal)),
   inspection: (id: string, body: InspectionBody, units: Units, signal?: AbortSignal) =>
     call<InspectionView>(session(id, '/inspection', { units }), post(body, signal)),
+  noteVerdict: (id: string, body: InspectionBody, units: Units) =>
+    call<void>(session(id, '/verdict', { units }), post(body, undefined, 'PUT')),
+  takeVerdictBack: (id: string) => call<void>(session(id, '/verdict'), remove),
+  measured: (units: Units, signal?: AbortSignal) => call<MeasuredView>(address('bench/table', { units }), get(signal)),
+  measuredAddress: (form: 'csv' | 'xlsx', units: Units) => address('bench/table/file', { form, units }),
   importFile: (id: string, file: File, progress: (share: number) => void) =>
     upload<Imported>(session(id, '/import', { name: file.name }), file, progress),
   meter: (units: Units, signal?: AbortSignal) => call<MeterView>(address('bench/meter', { units }), get(signal)),

@@ -5,14 +5,15 @@ export interface Agreed {
   size: number;
   level: string;
   aql: number;
-  severity: NonNullable<InspectionBody['plan']['severity']>;
+  /** Empty: as the lots before propose. */
+  severity: NonNullable<InspectionBody['plan']['severity']> | '';
   least: string;
   most: string;
 }
 
 export const LEVELS = ['S-1', 'S-2', 'S-3', 'S-4', 'I', 'II', 'III'];
 export const LIMITS = [0.4, 0.65, 1, 1.5, 2.5, 4];
-export const USUAL: Agreed = { size: 500, level: 'II', aql: 1, severity: 'normal', least: '', most: '' };
+export const USUAL: Agreed = { size: 500, level: 'II', aql: 1, severity: '', least: '', most: '' };
 
 const key = (session: string) => `lodewright.bench.lot.${session}`;
 
@@ -38,7 +39,7 @@ export function inspectionOf(agreed: Agreed, unit: string): InspectionBody {
   const limit = (text: string) => (/^\s*[\d.,]+\s*$/.test(text) ? `${text.trim().replace(',', '.')} ${unit}` : text);
   const { size, level, aql, severity } = agreed;
   return {
-    plan: { lot_size: Math.round(size) || 0, level, aql, severity },
+    plan: { lot_size: Math.round(size) || 0, level, aql, severity: severity || null },
     least: limit(agreed.least),
     most: limit(agreed.most),
   };

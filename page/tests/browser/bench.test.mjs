@@ -73,28 +73,37 @@ test('an empty bench asks for a probe, then a magnet, and begins', async () => {
   await close();
 });
 
-test('sixty readings typed fast, the server killed and started in the middle: none lost, none doubled', async () => {
+/** With `LODEWRIGHT_BENCH_MINUTES=10` a reading a second for ten minutes; else sixty readings typed fast. */
+const minutes = Number(process.env.LODEWRIGHT_BENCH_MINUTES ?? 0);
+const count = minutes > 0 ? Math.round(60 * minutes) : 60;
+const [killed, begunAgain] = minutes > 0 ? [count / 2, count / 2 + 20].map(Math.round) : [20, 40];
+
+test(`${count} readings typed while the server is killed and started again: none lost, none doubled`, async () => {
   await begun('fast');
   const { page, close } = await open(browser);
   await page.goto(`${server.address}#/bench/fast`);
   await page.waitForSelector('.says b');
   await page.locator('.big input').focus();
-  const values = Array.from({ length: 60 }, (_, k) => (250 + k / 10).toFixed(1));
+  const values = Array.from({ length: count }, (_, k) => (250 + (k % 60) / 10 + Math.floor(k / 60) / 1000).toFixed(3));
+  const since = Date.now();
   for (const [k, value] of values.entries()) {
-    if (k === 20) await server.stop('SIGKILL');
-    if (k === 40) server = await serve(server.port, shop());
+    if (k === killed) await server.stop('SIGKILL');
+    if (k === begunAgain) server = await serve(server.port, shop());
     await type(page, value);
-    await page.waitForTimeout(k % 10 === 0 ? 150 : 20);
-    if (k === 30) {
+    if (minutes > 0) await page.waitForTimeout(Math.max(0, since + 1000 * (k + 1) - Date.now()));
+    else await page.waitForTimeout(k % 10 === 0 ? 150 : 20);
+    if (k === Math.round((killed + begunAgain) / 2)) {
       await page.waitForSelector('.waits');
       assert.match(await page.textContent('.waits'), /wait.* to be sent/);
     }
   }
-  await page.waitForFunction(() => !document.querySelector('.waits'), null, { timeout: 60_000 });
-  const saved = (await view('fast')).rows.map(({ value }) => value.value.toFixed(1)).reverse();
+  if (minutes > 0) console.log(`${count} readings in ${((Date.now() - since) / 1000).toFixed(0)} s`);
+  await page.waitForFunction(() => !document.querySelector('.waits'), null, { timeout: 120_000 });
+  const saved = (await view('fast')).rows.map(({ value }) => value.value.toFixed(3)).reverse();
   assert.deepEqual(saved, values);
-  await page.waitForFunction(() => document.querySelector('.more')?.textContent?.includes('52 earlier'), null, {
-    timeout: 30_000,
+  const earlier = `${count - 8} earlier`;
+  await page.waitForFunction((text) => document.querySelector('.more')?.textContent?.includes(text), earlier, {
+    timeout: 60_000,
   });
   await close();
 });

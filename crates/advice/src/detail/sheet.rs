@@ -8,11 +8,12 @@ use uncertainty::Band;
 use super::curve::{self, curve};
 use super::{heat, section};
 use crate::answer::{CrossSection, Curve, Hazards, Heat, PlateCurve, Stack, Warning};
-use crate::catalogue::{Catalogue, Certificate};
+use crate::catalogue::Catalogue;
 use crate::exposure::Exposure;
 use crate::hazards::{self, Placement};
 use crate::heat as heating;
 use crate::item::Item;
+use crate::known::Known;
 use crate::predict::{Prediction, Task};
 use crate::question::Conditions;
 use crate::{reasons, warnings};
@@ -29,8 +30,8 @@ pub struct Sheet<'a> {
     pub grade: &'a GradeRow,
     /// Its coating.
     pub coating: &'a Coating,
-    /// The certificate that it is reckoned with.
-    pub certificate: Option<&'a Certificate>,
+    /// By what it is reckoned in place of its grade.
+    pub known: Option<Known>,
     /// What it must stand.
     pub conditions: &'a Conditions,
     /// The warmest of it, °C.
@@ -103,7 +104,7 @@ pub fn sheet<'a>(item: &'a Item, catalogue: &'a Catalogue, conditions: &'a Condi
         item,
         grade,
         coating,
-        certificate: catalogue.certificate_of(item),
+        known: catalogue.known_of(item),
         conditions,
         warmest: exposure.warmest,
         face: in_use.band().ok()?,

@@ -15,7 +15,7 @@ use crate::given::Given;
 use crate::hazards::{self, FAR_PARCEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES, Placement};
 use crate::heat;
 use crate::item::Item;
-use crate::predict::{FRICTION, InUse, PROBE_DEPTH_TOLERANCE, Prediction, Task};
+use crate::predict::{FRICTION, InUse, Prediction, Task};
 use crate::reasons;
 use crate::reference::reference;
 use crate::rules::FLIGHT_LIMIT;
@@ -126,6 +126,10 @@ impl<'a> Figures<'a> {
         given.prediction(self.catalogue, task, REFERENCE_CELSIUS)
     }
 
+    fn face(&self, depth: f64) -> Task {
+        Task::read_at_face(depth, self.catalogue)
+    }
+
     fn band(&self, given: &Given, task: Task) -> Option<Band> {
         self.whole(given, task)?.band().ok()
     }
@@ -164,7 +168,7 @@ impl<'a> Figures<'a> {
         let beside = || Some(self.mid(given, thick)? / self.mid(&self.given("reference")?, thick)?);
         Some(match what {
             "pull" => Figure::Force(self.mid(given, thick)?),
-            "face" => Figure::Field(self.mid(given, face(0.0))?),
+            "face" => Figure::Field(self.mid(given, self.face(0.0))?),
             "far" => Figure::Field(self.mid(given, spot(self.far()))?),
             "stands" => Figure::Celsius(heat::stands(
                 &self.prediction(given, thick)?,
@@ -229,12 +233,14 @@ impl<'a> Figures<'a> {
             "pull_high" => Figure::HighForce(ends(thick)?),
             "pull_newton" => Figure::Newton(self.mid(given, thick)?),
             "pull_mass" => Figure::Kilogram(self.mid(given, thick)? / STANDARD_GRAVITY),
-            "face_tesla" => Figure::Tesla(self.mid(given, face(0.0))?),
-            "face_gauss" => Figure::Gauss(self.mid(given, face(0.0))?),
-            "reading" => field(self.mid(given, face(PROBE_DEPTH))?),
-            "reading_low" => Figure::LowField(ends(face(PROBE_DEPTH))?),
-            "reading_high" => Figure::HighField(ends(face(PROBE_DEPTH))?),
-            "reading_less" => Figure::Share(1.0 - self.mid(given, face(PROBE_DEPTH))? / self.mid(given, face(0.0))?),
+            "face_tesla" => Figure::Tesla(self.mid(given, self.face(0.0))?),
+            "face_gauss" => Figure::Gauss(self.mid(given, self.face(0.0))?),
+            "reading" => field(self.mid(given, self.face(PROBE_DEPTH))?),
+            "reading_low" => Figure::LowField(ends(self.face(PROBE_DEPTH))?),
+            "reading_high" => Figure::HighField(ends(self.face(PROBE_DEPTH))?),
+            "reading_less" => {
+                Figure::Share(1.0 - self.mid(given, self.face(PROBE_DEPTH))? / self.mid(given, self.face(0.0))?)
+            }
             "gap_pull" => force(across(GAP))?,
             "gap_takes" => takes(across(GAP))?,
             "thin_gap_pull" => force(across(THIN_GAP))?,
@@ -338,14 +344,5 @@ fn spot(distance: f64) -> Task {
         off_axis: 0.0,
         tolerance: 0.0,
         axial_only: false,
-    }
-}
-
-fn face(depth: f64) -> Task {
-    Task::Spot {
-        distance: depth,
-        off_axis: 0.0,
-        tolerance: depth.min(PROBE_DEPTH_TOLERANCE),
-        axial_only: true,
     }
 }

@@ -256,7 +256,7 @@ fn an_item_and_a_ladder_speak_of_the_conditions() {
 #[test]
 fn a_certificate_is_used_instead_of_the_grade_and_said() {
     let item = disc("a", 10.0, 5.0);
-    let certificate = crate::catalogue::Certificate {
+    let certificate = crate::known::Certificate {
         lot: "B2231".into(),
         br: quantity::FluxDensity(1.27),
         hcj: Some(quantity::FieldStrength(1.2e6)),
@@ -290,7 +290,7 @@ fn a_certificate_is_used_instead_of_the_grade_and_said() {
             .iter()
             .any(|b| matches!(b, Reason::Certified { lot, .. } if lot == "B2231"))
     );
-    let bad = crate::catalogue::Certificate {
+    let bad = crate::known::Certificate {
         br: quantity::FluxDensity(f64::NAN),
         ..certificate
     };

@@ -8,7 +8,8 @@ use utoipa::ToSchema;
 
 use super::SAME_SIZE;
 use crate::answer::Predicted;
-use crate::predict::{PROBE_DEPTH_TOLERANCE, Task};
+use crate::catalogue::Catalogue;
+use crate::predict::Task;
 use crate::question::{Amount, Conditions};
 
 /// What a ladder is asked for.
@@ -184,14 +185,9 @@ impl Face {
 }
 
 impl Measure {
-    pub(super) fn task(&self) -> Task {
+    pub(super) fn task(&self, catalogue: &Catalogue) -> Task {
         match *self {
-            Measure::Face { probe_depth } => Task::Spot {
-                distance: probe_depth.map_or(0.0, |d| d.si()),
-                off_axis: 0.0,
-                tolerance: probe_depth.map_or(0.0, |d| d.si().min(PROBE_DEPTH_TOLERANCE)),
-                axial_only: true,
-            },
+            Measure::Face { probe_depth } => Task::read_at_face(probe_depth.map_or(0.0, |d| d.si()), catalogue),
             Measure::Field { distance } => Task::Spot {
                 distance: distance.si(),
                 off_axis: 0.0,

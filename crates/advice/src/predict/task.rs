@@ -18,10 +18,6 @@ pub const FRICTION_TOLERANCE: f64 = 0.15;
 pub const PLACEMENT: f64 = 0.1e-3;
 /// The same of a long distance, as a part of it; common practice, no source.
 pub const PLACEMENT_OF_DISTANCE: f64 = 0.02;
-/// Tolerance on the depth of a probe's active element, m: that of the toy-test probe of Canada Toys Regulations
-/// SOR/2011-17, Schedule 10.
-pub const PROBE_DEPTH_TOLERANCE: f64 = 0.13e-3;
-
 /// Plus or minus on a distance or gap that is asked, m; no more than the distance itself.
 pub fn placement_tolerance(distance: f64) -> f64 {
     (PLACEMENT_OF_DISTANCE * distance).max(PLACEMENT).min(distance)
@@ -124,6 +120,16 @@ impl Task {
         }
     }
 
+    /// What a probe flat on the face reads whose element lies that deep, m; with 0 the true field at the face.
+    pub fn read_at_face(depth: f64, catalogue: &Catalogue) -> Task {
+        Task::Spot {
+            distance: depth,
+            off_axis: 0.0,
+            tolerance: catalogue.depth_tolerance(depth),
+            axial_only: true,
+        }
+    }
+
     /// Attraction across a gap, m.
     pub fn pair(gap: f64) -> Task {
         Task::Pair { gap, opposed: false }
@@ -192,12 +198,7 @@ impl Task {
                 tolerance: placement_tolerance(near.si()),
                 axial_only: false,
             },
-            Need::FaceField { probe_depth, .. } => Task::Spot {
-                distance: probe_depth.map_or(0.0, |d| d.si()),
-                off_axis: 0.0,
-                tolerance: probe_depth.map_or(0.0, |d| d.si().min(PROBE_DEPTH_TOLERANCE)),
-                axial_only: true,
-            },
+            Need::FaceField { probe_depth, .. } => Task::read_at_face(probe_depth.map_or(0.0, |d| d.si()), catalogue),
         }
     }
 

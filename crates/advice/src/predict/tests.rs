@@ -3,6 +3,7 @@ use materials::grade::REFERENCE_CELSIUS;
 
 use super::*;
 use crate::fixture::{ball, catalogue, disc, question, ring};
+use crate::known::PROBE_DEPTH_TOLERANCE;
 
 fn task(json: &str) -> Task {
     Task::of(&question(json), &catalogue())

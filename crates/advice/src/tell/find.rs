@@ -17,7 +17,7 @@ use crate::given::{Given, same_size};
 use crate::hazards::{self, CARD_LEVEL, FLUX_INDEX_LIMIT, IMPLANT_LEVEL, NEAR_PARCEL, NEVER_FLIES, Placement};
 use crate::heat;
 use crate::item::Item;
-use crate::predict::{FRICTION, InUse, NotComputable, PROBE_DEPTH_TOLERANCE, Prediction, Task};
+use crate::predict::{FRICTION, InUse, NotComputable, Prediction, Task};
 use crate::question::{Direction, SteelPart};
 use crate::rules::FLIGHT_LIMIT;
 use crate::rules::kind_of;
@@ -58,14 +58,8 @@ pub(super) fn spot(distance: f64, off_axis: f64) -> Task {
     }
 }
 
-fn face(probe_depth: Option<f64>) -> Task {
-    let depth = probe_depth.unwrap_or(0.0);
-    Task::Spot {
-        distance: depth,
-        off_axis: 0.0,
-        tolerance: depth.min(PROBE_DEPTH_TOLERANCE),
-        axial_only: true,
-    }
+fn face(probe_depth: Option<f64>, catalogue: &Catalogue) -> Task {
+    Task::read_at_face(probe_depth.unwrap_or(0.0), catalogue)
 }
 
 impl<'a> Subject<'a> {
@@ -79,7 +73,7 @@ impl<'a> Subject<'a> {
         let grade = catalogue.grade_of(&given.item)?;
         let coating = catalogue.coatings.get(&given.item.coating)?;
         let exposure = setting.exposure();
-        let fresh = Prediction::new(&given.item, grade, coating, face(None), exposure.warmest);
+        let fresh = Prediction::new(&given.item, grade, coating, face(None, catalogue), exposure.warmest);
         fresh.undiminished(given.build.pieces).stack().ok()?;
         Some(Self {
             given,
@@ -98,7 +92,7 @@ impl<'a> Subject<'a> {
             &self.given.item,
             self.grade,
             self.coating,
-            face(None),
+            face(None, self.catalogue),
             self.exposure.warmest,
         )
     }
@@ -239,18 +233,21 @@ impl<'a> Subject<'a> {
     }
 
     fn face_fields(&self) -> Result<Vec<Finding>, NotComputable> {
-        let probe = self.setting.probe_depth.unwrap_or(PROBE_DEPTH);
+        let probe = self.setting.probe_depth.unwrap_or_else(|| {
+            let usual = self.catalogue.probe.as_ref();
+            usual.map_or(PROBE_DEPTH, |probe| probe.depth.si())
+        });
         let field = |probe_depth| {
             Ok(Finding::FaceField {
                 probe_depth,
-                band: self.at(face(probe_depth)).band()?,
+                band: self.at(face(probe_depth, self.catalogue)).band()?,
             })
         };
         [None, Some(probe)].into_iter().map(field).collect()
     }
 
     fn reaches(&self) -> Result<Vec<Finding>, NotComputable> {
-        let in_use = self.at(face(None));
+        let in_use = self.at(face(None, self.catalogue));
         let [low, mid, high] = [self.grade.br_min, self.grade.br_typical, self.grade.br_max];
         let field = |br: f64| Ok::<_, NotComputable>(in_use.stack_of_remanence(br)?.field()?);
         let fields = [field(low)?, field(mid)?, field(high)?];

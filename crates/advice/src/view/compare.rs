@@ -9,6 +9,7 @@ use utoipa::ToSchema;
 use crate::compare::{Advice, Column, Compare, Compared};
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
+use crate::view::known;
 use crate::view::row::{NextPlace, NextView, assumed_words, ladder_of};
 use crate::view::text::{Reader, Run, Runs, capital, percent, runs};
 use crate::view::ways::surroundings_words;
@@ -68,7 +69,11 @@ pub fn view(compared: &Compared, reader: &Reader) -> CompareView {
         )));
     }
     for column in columns {
-        for words in assumed_words(&column.given) {
+        let lot = column
+            .known
+            .iter()
+            .map(|lot| runs(&format!("{}: {}", column.given.item.code, known::sentence(lot, reader))));
+        for words in assumed_words(&column.given).into_iter().chain(lot) {
             if !assumed.contains(&words) {
                 assumed.push(words);
             }
@@ -305,6 +310,10 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
         "pull on thick mild steel"
     };
     let at = columns.first().map_or(0.0, |c| c.field.0);
+    let probe = columns
+        .first()
+        .and_then(|c| c.read.as_ref())
+        .map_or("", |(name, _)| name.as_str());
     let strongest = columns.iter().map(|c| c.pull.mid).fold(0.0, f64::max);
     let money = |c: &Column| Some((c.each?.to_f64(), reader.money(c.each?)));
     let mut out: Vec<Option<CompareRow>> = vec![
@@ -312,6 +321,9 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
         banded(place.into(), &|c| Some(force(&c.pull))),
         banded("pull on 1\u{a0}mm steel sheet".into(), &|c| c.sheet.as_ref().map(force)),
         banded("field at its face".into(), &|c| Some(field(&c.face))),
+        banded(format!("{probe} reads at its face"), &|c| {
+            c.read.as_ref().map(|(_, read)| field(read))
+        }),
         banded(format!("field {} from it", Length(at).show(&reader.units)), &|c| {
             Some(field(&c.field.1))
         }),

@@ -14,6 +14,7 @@ use crate::view::band::{self, BandView};
 use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
 use crate::view::heat::{self, HeatView};
+use crate::view::known;
 use crate::view::picture::{self, Picture};
 use crate::view::plot::Plot;
 use crate::view::steel;
@@ -243,16 +244,8 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
         ("stock", item.stock.map_or_else(|| "not listed".into(), count)),
         ("values of the grade", grade.source.clone()),
     ];
-    if let Some(certificate) = sheet.certificate {
-        let hcj = certificate
-            .hcj
-            .map_or_else(String::new, |h| format!(", coercivity {}", h.show(&reader.units)));
-        let text = format!(
-            "{}: remanence {}{hcj}",
-            certificate.lot,
-            certificate.br.show(&reader.units)
-        );
-        facts.insert(2, ("certificate of lot", text));
+    if let Some(lot) = &sheet.known {
+        facts.insert(2, known::fact(lot, reader));
     }
     if *conditions != Conditions::default() {
         facts.insert(0, ("in use", conditions_words(conditions, reader)));

@@ -11,6 +11,7 @@ use crate::item::Item;
 use crate::ladder::{Face, Ladder, LadderRequest, Measure, Rising, Rung, SolidAgainstStack};
 use crate::sentence::Segment;
 use crate::view::cautions::{self, Caution};
+use crate::view::known;
 use crate::view::text::{Figure, Reader, Run, Runs, count, multiple, percent, runs, shape_word, signed_percent};
 
 /// A ladder in words and figures for one reader.
@@ -167,6 +168,19 @@ pub fn view(ladder: &Ladder, shelf: &[Item], reader: &Reader) -> LadderView {
     }
 }
 
+/// What a rung is made of, and by what it is reckoned.
+fn detail(rung: &Rung) -> String {
+    let mut text = match &rung.item {
+        None => "made to size".into(),
+        Some(item) if rung.pieces > 1 => format!("{} × {}", rung.pieces, item.code),
+        Some(item) => item.code.clone(),
+    };
+    if let Some(lot) = &rung.known {
+        text += &format!(", {}", known::short(lot));
+    }
+    text
+}
+
 fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
     let (first, r) = (&ladder.rungs[0], &ladder.rungs[k]);
     let [low, high] = reader.predicted_ends(ladder.quantity, r.band.low, r.band.high);
@@ -178,16 +192,7 @@ fn rung(ladder: &Ladder, k: usize, priced: bool, reader: &Reader) -> RungView {
     let cost = |r: &Rung| r.price.map(quantity::Money::to_f64);
     RungView {
         label: label(ladder, r, reader),
-        detail: r.item.as_ref().map_or_else(
-            || "made to size".into(),
-            |i| {
-                if r.pieces > 1 {
-                    format!("{} × {}", r.pieces, i.code)
-                } else {
-                    i.code.clone()
-                }
-            },
-        ),
+        detail: detail(r),
         code: r.item.as_ref().map(|i| i.code.clone()),
         value: reader.predicted(ladder.quantity, r.band.mid),
         low,

@@ -15,6 +15,7 @@ pub mod detail;
 pub mod explain;
 pub mod heat;
 pub mod item;
+mod known;
 pub mod ladder;
 pub mod offers;
 pub mod part;

@@ -14,6 +14,7 @@ use crate::tell::{Carriage, Curves, Finding, Told};
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
+use crate::view::known;
 use crate::view::picture::{self, Picture};
 use crate::view::row::{NextPlace, NextView, RowView, assumed_words, ladder_of};
 use crate::view::text::{Reader, Run, Runs, percent, runs};
@@ -87,7 +88,7 @@ fn assumed(told: &Told, reader: &Reader) -> Vec<Runs> {
 }
 
 fn because(told: &Told, reader: &Reader) -> Vec<Runs> {
-    let mut out = Vec::new();
+    let mut out: Vec<String> = told.known.iter().map(|lot| known::sentence(lot, reader)).collect();
     let mut pulls = told.findings.iter().filter_map(|finding| match finding {
         Finding::Pull { place, band, share } => Some((place, band, share)),
         _ => None,

@@ -1,12 +1,13 @@
 //! An answer in words: the lead sentence, the reasons, the near misses and what would do.
 
-use quantity::{FieldStrength, FluxDensity, Force, Length, Mass, Temperature};
+use quantity::{FluxDensity, Force, Length, Mass, Temperature};
 use uncertainty::{Band, Method};
 
 use crate::answer::{Answer, Assumed, Best, Candidate, NeedFigure, Reason, Searched, Shortfall, Verdict};
 use crate::question::{Goal, Need, Question};
 use crate::taste::{self, SecondChoice};
 use crate::view::band::{cause_words, method_words};
+use crate::view::known;
 use crate::view::part::on_magnet;
 use crate::view::text::{
     Reader, Runs, build_words, capital, count, percent, runs, shape_word, signed_percent, small_number,
@@ -287,14 +288,8 @@ impl Wording<'_> {
                 percent(*keeps),
                 self.celsius(*clear_up_to)
             ),
-            Reason::Certified { lot, br, hcj } => format!(
-                "it is reckoned with the certificate of lot **{lot}**: remanence {}{}",
-                self.reader.text::<FluxDensity>(*br),
-                hcj.map_or_else(String::new, |h| format!(
-                    ", coercivity {}",
-                    self.reader.text::<FieldStrength>(h)
-                ))
-            ),
+            Reason::Certified { lot, br, hcj } => known::certified(lot, *br, *hcj, &self.reader),
+            Reason::ByReadings(lot) => known::read(lot, &self.reader),
             Reason::LostForGood { part, celsius } => format!(
                 "at {} up to **{}** is lost permanently, if its coercivity is the least of its grade",
                 self.celsius(*celsius),

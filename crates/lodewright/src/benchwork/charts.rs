@@ -10,6 +10,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::expected::{Beforehand, by_lot, what};
+use super::magnet::edge;
 use super::opened::Opened;
 use super::wire::shown;
 use super::words::Words;
@@ -172,6 +173,53 @@ pub fn against_distance(opened: &Opened, units: &Units) -> Result<Option<Reading
             belongs: &|r| flux_on_axis(r) && r.pieces == pieces,
             place: &|r| scale.apply(away(r)),
             remark: format!("{}.", capital(&name)),
+        },
+        units,
+    )
+    .map(Some)
+}
+
+/// Readings across the face, of the stack and at the distance that was read most so; nothing where all are on the axis.
+pub fn across_the_face(opened: &Opened, units: &Units) -> Result<Option<ReadingChart>, Problem> {
+    let by_probe = |r: &&Reading| matches!(r.value, Value::FluxDensity(_));
+    let own = || opened.taken.iter().map(|t| &t.reading).filter(by_probe);
+    let place = |r: &Reading| (r.pieces, away(r));
+    let aside: Vec<&Reading> = own().filter(|r| r.across.si() != 0.0).collect();
+    let count = |of: &Reading| aside.iter().filter(|r| place(r) == place(of)).count();
+    let Some(most) = aside.iter().max_by_key(|r| count(r)) else {
+        return Ok(None);
+    };
+    let like = place(most);
+    let farthest = own().filter(|r| place(r) == like).map(|r| r.across.si().abs());
+    let edge = edge(opened.session.magnet.sizes).map_or(0.0, |edge| edge.si());
+    let end = 1.15 * farthest.fold(edge, f64::max);
+    let scale = units.scale(QuantityKind::Length, end);
+    let last = 2 * POINTS - 2;
+    let curve = (0..=last).map(|k| {
+        let across = end * (2.0 * k as f64 / last as f64 - 1.0);
+        let reading = Reading {
+            across: Length(across),
+            ..flux(like.0, like.1)
+        };
+        (scale.apply(across), reading)
+    });
+    let name = what(&flux(like.0, like.1), units);
+    chart(
+        opened,
+        &Along {
+            title: "Reading across the face",
+            x: PlotAxis {
+                label: "distance from the axis".into(),
+                unit: scale.label.into(),
+            },
+            curve: curve.collect(),
+            belongs: &|r| by_probe(&r) && place(r) == like,
+            place: &|r| scale.apply(r.across.si()),
+            remark: format!(
+                "{}. The edge of the face lies at {}.",
+                capital(&name),
+                Length(edge).show(units)
+            ),
         },
         units,
     )

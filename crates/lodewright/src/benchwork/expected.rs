@@ -50,23 +50,29 @@ pub struct ExpectedView {
 
 /// Bands that were found beforehand, each once.
 #[derive(Default)]
-pub struct Beforehand(HashMap<[u64; 6], Band>);
+pub struct Beforehand(HashMap<Spot, Band>);
 
 /// What makes two readings repeats of each other, as bits.
-fn key(reading: &Reading) -> [u64; 6] {
-    let kind = match reading.value {
-        Value::FluxDensity(_) => 0,
-        Value::Pull(_) => 1,
-        Value::Moment(_) => 2,
-    };
-    [
-        kind,
-        u64::from(reading.pieces),
-        reading.spacer.si().to_bits(),
-        reading.along.si().to_bits(),
-        reading.across.si().to_bits(),
-        reading.temperature.si().to_bits(),
-    ]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Spot([u64; 6]);
+
+impl Spot {
+    /// That of a reading.
+    pub fn of(reading: &Reading) -> Self {
+        let kind = match reading.value {
+            Value::FluxDensity(_) => 0,
+            Value::Pull(_) => 1,
+            Value::Moment(_) => 2,
+        };
+        Self([
+            kind,
+            u64::from(reading.pieces),
+            reading.spacer.si().to_bits(),
+            reading.along.si().to_bits(),
+            reading.across.si().to_bits(),
+            reading.temperature.si().to_bits(),
+        ])
+    }
 }
 
 impl Beforehand {
@@ -75,7 +81,7 @@ impl Beforehand {
     /// # Errors
     /// Where the magnet has no such reading.
     pub fn band(&mut self, opened: &Opened, reading: &Reading) -> Result<&Band, Problem> {
-        match self.0.entry(key(reading)) {
+        match self.0.entry(Spot::of(reading)) {
             std::collections::hash_map::Entry::Occupied(known) => Ok(known.into_mut()),
             std::collections::hash_map::Entry::Vacant(free) => {
                 let setup = Setup::new(&opened.probe, opened.lot(), reading).map_err(|e| cannot(&e))?;

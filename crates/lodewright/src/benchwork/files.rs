@@ -4,6 +4,7 @@ use bench::session::read_value;
 use bench::{Pole, Reading};
 use quantity::{Length, Quantity, Temperature, Units};
 use serde::Serialize;
+use sheets::list::quoted;
 use shop::bench::{Standing, Taken, line_id};
 use shop::import::{self, Cell, Line, Severity};
 use utoipa::ToSchema;
@@ -307,19 +308,4 @@ fn exported(taken: &[Taken], rows: &[ReadingRow]) -> String {
         lines.push(cells.map(|cell| quoted(&cell)).join(","));
     }
     lines.join("\r\n") + "\r\n"
-}
-
-/// A cell as it stands in a table; what a spreadsheet program would run as a formula gets a quote before it.
-fn quoted(cell: &str) -> String {
-    let guarded = if cell.starts_with(['=', '+', '@', '\t']) || (cell.starts_with('-') && cell.parse::<f64>().is_err())
-    {
-        format!("'{cell}")
-    } else {
-        cell.to_owned()
-    };
-    if guarded.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", guarded.replace('"', "\"\""))
-    } else {
-        guarded
-    }
 }

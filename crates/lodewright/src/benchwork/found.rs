@@ -9,7 +9,9 @@ use quantity::{Length, Quantity, Units};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::charts::{LeftOver, ReadingChart, against_distance, against_stack, left_over, next_curve, together};
+use super::charts::{
+    LeftOver, ReadingChart, across_the_face, against_distance, against_stack, left_over, next_curve, together,
+};
 use super::opened::{Opened, keepable};
 use super::wire::PlaceView;
 use super::words::{ParameterLine, Words};
@@ -39,6 +41,8 @@ pub struct FoundView {
     pub stack: Option<ReadingChart>,
     /// Readings against their distance from the face.
     pub distance: Option<ReadingChart>,
+    /// Readings across the face.
+    pub across: Option<ReadingChart>,
     /// What is left over of each reading.
     pub left_over: LeftOver,
     /// The two values that go together most.
@@ -115,6 +119,7 @@ pub fn found_view(opened: &Opened, units: &Units) -> Result<Option<FoundView>, P
         ),
         stack: against_stack(opened, units)?,
         distance: against_distance(opened, units)?,
+        across: across_the_face(opened, units)?,
         left_over: left_over(opened, fit, units),
         together: together(opened, fit, &words),
         next_curve: next_curve(opened, fit, &next, &words)?,

@@ -11,6 +11,7 @@ use utoipa::ToSchema;
 use super::absent::parsed;
 use super::lots_before::face_values;
 use super::opened::{FitWish, Opened, title};
+use super::switching::Proposal;
 use super::wire::{ValueView, shown};
 use crate::desk::{Desk, seconds_now, time_text};
 use crate::problem::{Kind, Problem};
@@ -23,7 +24,7 @@ const CONSUMER: f64 = 0.1;
 const SURE: [f64; 2] = [0.025, 0.5];
 
 /// How strictly the lots of a supplier are inspected.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Strictness {
     /// As one begins.
@@ -45,6 +46,27 @@ impl From<Strictness> for Severity {
     }
 }
 
+impl From<Severity> for Strictness {
+    fn from(severity: Severity) -> Self {
+        match severity {
+            Severity::Normal => Self::Normal,
+            Severity::Tightened => Self::Tightened,
+            Severity::Reduced => Self::Reduced,
+        }
+    }
+}
+
+impl Strictness {
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Normal => "normal",
+            Self::Tightened => "tightened",
+            Self::Reduced => "reduced",
+        }
+    }
+}
+
 /// For which lot a plan is wanted.
 #[derive(Clone, Debug, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -57,9 +79,9 @@ pub struct PlanBody {
     /// Acceptance quality limit, per cent nonconforming.
     #[serde(default = "usual_aql")]
     pub aql: f64,
-    /// How strictly.
+    /// How strictly; where it is absent, as the lots before propose, and normal where there are none.
     #[serde(default)]
-    pub severity: Strictness,
+    pub severity: Option<Strictness>,
 }
 
 fn usual_level() -> String {
@@ -89,6 +111,9 @@ pub struct InspectionBody {
 pub struct PlanView {
     /// In a sentence.
     pub lead: Vec<Run>,
+    /// How strictly: `normal`, `tightened` or `reduced`.
+    #[schema(value_type = String)]
+    pub severity: Strictness,
     /// Code letter.
     pub letter: String,
     /// Pieces to inspect.
@@ -139,6 +164,8 @@ pub struct InspectionView {
     pub most: Option<f64>,
     /// What counts as bad.
     pub rule: String,
+    /// How strictly the lots before propose to inspect this one, and why.
+    pub proposal: Proposal,
     /// The means of this and the lots of the same magnet before.
     pub lots: Option<Plot>,
     /// What the certificate states.
@@ -162,16 +189,13 @@ fn wrong(error: &SamplingError) -> Problem {
 pub fn plan_view(body: &PlanBody) -> Result<PlanView, Problem> {
     let plan = plan(body)?;
     let source = sampling::sources().map_err(|e| wrong(&e))?;
-    let table = match body.severity {
+    let severity = body.severity.unwrap_or_default();
+    let table = match severity {
         Strictness::Normal => &source.normal,
         Strictness::Tightened => &source.tightened,
         Strictness::Reduced => &source.reduced,
     };
-    let strictness = match body.severity {
-        Strictness::Normal => "normal",
-        Strictness::Tightened => "tightened",
-        Strictness::Reduced => "reduced",
-    };
+    let strictness = severity.name();
     let pieces = |n: u32| match n {
         0 => "no bad piece".to_owned(),
         1 => "one bad piece or none".to_owned(),
@@ -190,6 +214,7 @@ pub fn plan_view(body: &PlanBody) -> Result<PlanView, Problem> {
             pieces(plan.accept),
             plan.reject
         )),
+        severity,
         letter: plan.letter.to_string(),
         sample: plan.sample,
         accept: plan.accept,
@@ -201,7 +226,13 @@ pub fn plan_view(body: &PlanBody) -> Result<PlanView, Problem> {
 }
 
 fn plan(body: &PlanBody) -> Result<Plan, Problem> {
-    sampling::plan(body.lot_size, &body.level, body.aql, body.severity.into()).map_err(|e| wrong(&e))
+    sampling::plan(
+        body.lot_size,
+        &body.level,
+        body.aql,
+        body.severity.unwrap_or_default().into(),
+    )
+    .map_err(|e| wrong(&e))
 }
 
 fn operating_curve(plan: &Plan, aql: f64) -> Plot {
@@ -271,16 +302,27 @@ impl Desk {
             )
             .field("/most"));
         }
-        let lots = self.lots_before(&opened, units)?;
-        view(&opened, body, &limits, lots, &self.shelf()?.settings.name, units)
+        let before = Before {
+            lots: self.lots_before(&opened, units)?,
+            proposal: self.proposal(&opened.session, body.plan.aql, units)?,
+        };
+        let mut body = body.clone();
+        body.plan.severity.get_or_insert(before.proposal.severity);
+        view(&opened, &body, &limits, before, &self.shelf()?.settings.name, units)
     }
+}
+
+/// What the lots before say.
+struct Before {
+    lots: Option<Plot>,
+    proposal: Proposal,
 }
 
 fn view(
     opened: &Opened,
     body: &InspectionBody,
     limits: &Limits,
-    lots: Option<Plot>,
+    before: Before,
     shop: &str,
     units: &Units,
 ) -> Result<InspectionView, Problem> {
@@ -325,8 +367,14 @@ fn view(
         fact(
             "plan",
             format!(
-                "letter {}, {} pieces, accept {}, reject {}; AQL {} %, level {}",
-                plan.letter, plan.sample, plan.accept, plan.reject, body.plan.aql, body.plan.level
+                "letter {}, {} pieces, accept {}, reject {}; AQL {} %, level {}, {} inspection",
+                plan.letter,
+                plan.sample,
+                plan.accept,
+                plan.reject,
+                body.plan.aql,
+                body.plan.level,
+                body.plan.severity.unwrap_or_default().name()
             ),
         ),
         fact("instrument", opened.entered.probe.name.clone()),
@@ -366,7 +414,8 @@ fn view(
             "A piece counts as bad where it lies beyond the limit by more than the meter's own ±{}; within that it is read again.",
             FluxDensity(1.96 * typical).show_to(2, units)
         ),
-        lots,
+        proposal: before.proposal,
+        lots: before.lots,
         certificate,
     })
 }

@@ -7,7 +7,8 @@ use shop::bench::{Kept, KeptParameter, Subject};
 use utoipa::ToSchema;
 
 use super::opened::{FitWish, keepable, title};
-use crate::desk::{Desk, seconds_now, time_text};
+use super::shelf_lots::day;
+use crate::desk::{Desk, seconds_now};
 use crate::problem::{Kind, Problem};
 
 /// A value that was kept.
@@ -87,7 +88,7 @@ impl Desk {
             session
                 .as_ref()
                 .map_or_else(|| "a session taken away".into(), |s| title(s, units)),
-            time_text(kept.kept_at).get(..10).unwrap_or_default()
+            day(kept.kept_at)
         );
         Ok(KeptLine {
             id: kept.id.clone(),

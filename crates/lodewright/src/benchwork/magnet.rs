@@ -48,6 +48,17 @@ pub fn sizes_text(entry: &LotEntry, units: &Units) -> String {
     }
 }
 
+/// From the axis to the edge of the face, along the length of a block; `None` for a ball.
+pub fn edge(sizes: Sizes) -> Option<Length> {
+    let across = match sizes {
+        Sizes::Disc { diameter, .. } => diameter,
+        Sizes::Ring { outer_diameter, .. } => outer_diameter,
+        Sizes::Block { length, .. } => length,
+        Sizes::Sphere { .. } => return None,
+    };
+    Some(Length(across.si() / 2.0))
+}
+
 /// The sizes of a shape as a session keeps them.
 fn sizes_of(shape: &Shape) -> Sizes {
     let length = |m: f64| Length(m);

@@ -297,7 +297,8 @@ fn amend_probe(probe: &mut Probe, kept: &Kept) {
     }
 }
 
-fn amend_lot(entry: &mut LotEntry, kept: &Kept) {
+/// A lot with a value that was kept of it.
+pub fn amend_lot(entry: &mut LotEntry, kept: &Kept) {
     match kept.parameter {
         KeptParameter::Scale => entry.scale = [kept.value, kept.standard],
         KeptParameter::Thickness => {
@@ -331,13 +332,18 @@ pub fn usual_probe(desk: &Desk) -> Result<Option<(KeptProbe, Probe)>, Problem> {
     let Some(entered) = desk.shop.usual_probe()? else {
         return Ok(None);
     };
-    let results = desk.shop.results()?;
+    let probe = probe_as_known(&entered, &desk.shop.results()?);
+    Ok(Some((entered, probe)))
+}
+
+/// A probe with what was kept of it; `results` are newest first.
+pub fn probe_as_known(entered: &KeptProbe, results: &[Kept]) -> Probe {
     let all: Vec<&Kept> = results.iter().collect();
     let mut probe = entered.probe.clone();
     for kept in newest(&all, &Subject::Probe(entered.id.clone())) {
         amend_probe(&mut probe, kept);
     }
-    Ok(Some((entered, probe)))
+    probe
 }
 
 /// Whether a reading is of the flux density at the middle of the face.

@@ -10,9 +10,12 @@ use advice::{Item, Question};
 use bench::session::LotEntry;
 use bench::{Lot, Probe, Reading, Setup, Value, expected, needed};
 use quantity::{FluxDensity, Length, Quantity, Units};
+use shop::bench::Kept;
 
+use super::expected::what;
 use super::magnet::lot_entry;
-use super::opened::usual_probe;
+use super::opened::{amend_lot, usual_probe};
+use super::shelf_lots::newest_of_item;
 use super::words::{DIGITS, Words};
 use crate::desk::{Desk, Shelf};
 use crate::problem::{Kind, Problem};
@@ -29,8 +32,12 @@ struct Told {
 }
 
 impl Told {
-    fn of(item: &Item, shelf: &Shelf) -> Option<Self> {
-        let entry = lot_entry(item, &shelf.catalogue);
+    /// An item with what was kept of its lot.
+    fn of(item: &Item, shelf: &Shelf, results: &[Kept]) -> Option<Self> {
+        let mut entry = lot_entry(item, &shelf.catalogue);
+        for kept in newest_of_item(results, item, &entry).ok()? {
+            amend_lot(&mut entry, kept);
+        }
         let coatings = materials::coating::CoatingTable::builtin().ok()?;
         let session = bench::Session {
             lots: vec![entry.clone()],
@@ -59,6 +66,17 @@ impl Desk {
         Ok(question)
     }
 
+    /// A question that was read from a message: where it names no probe, a reading at the face is by the shop's usual one.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn as_the_shop_reads(&self, question: Question) -> Result<Question, Problem> {
+        match question.need {
+            Need::FaceField { probe_depth: None, .. } => self.with_usual_probe(question),
+            _ => Ok(question),
+        }
+    }
+
     /// A ladder as it is begun: a reading at the face is by the shop's usual probe.
     ///
     /// # Errors
@@ -82,7 +100,7 @@ impl Desk {
             return Ok(None);
         };
         let shelf = self.shelf()?;
-        let Some(told) = Told::of(item, &shelf) else {
+        let Some(told) = Told::of(item, &shelf, &self.shop.results()?) else {
             return Ok(None);
         };
         let reading = face(1, 1.0);
@@ -104,14 +122,16 @@ impl Desk {
     /// When the database fails.
     pub fn judge_reading(&self, enquiry: &Enquiry, view: &mut TellView, units: &Units) -> Result<(), Problem> {
         let need = &enquiry.question.need;
-        let asked = enquiry.about.contains(&Subject::Thing(About::FaceField));
-        let (true, Some(said), Some(named)) = (asked && need.distance.is_none(), need.field, enquiry.magnets.first())
-        else {
+        let fields = [About::FaceField, About::Field];
+        let asked = fields
+            .iter()
+            .any(|thing| enquiry.about.contains(&Subject::Thing(*thing)));
+        let (true, Some(said), Some(named)) = (asked, need.field, enquiry.magnets.first()) else {
             return Ok(());
         };
         let shelf = self.shelf()?;
         let given = given(named, 0, &shelf.items, &shelf.catalogue)?;
-        let Some(told) = Told::of(&given.item, &shelf) else {
+        let Some(told) = Told::of(&given.item, &shelf, &self.shop.results()?) else {
             return Ok(());
         };
         let (name, mut probe) = match usual_probe(self)? {
@@ -122,7 +142,10 @@ impl Desk {
             probe.depth = depth.high;
         }
         let value = 0.5 * (said.low.si() + said.high.si()).abs();
-        let reading = face(given.build.pieces, value);
+        let reading = Reading {
+            along: need.distance.map_or(Length(0.0), |away| away.high),
+            ..face(given.build.pieces, value)
+        };
         let wrong = |e: bench::SetupError| Problem::new(Kind::Asked, "no reading can be expected", e.to_string());
         let setup = Setup::new(&probe, &told.lot, &reading).map_err(wrong)?;
         let band = expected(&setup).map_err(wrong)?;
@@ -147,10 +170,7 @@ impl Desk {
         let lead = format!(
             "**{}** is to be expected from {} on {name}, whose element lies {} deep; 95 % of readings lie from {}. Is **{}** right? {verdict}. ",
             b(band.mid),
-            match given.build.pieces {
-                1 => "one piece".to_owned(),
-                n => format!("{n} pieces"),
-            },
+            what(&reading, units),
             probe.depth.show_to(2, units),
             FluxDensity::show_range(FluxDensity(band.low), FluxDensity(band.high), units),
             b(value),
@@ -177,6 +197,6 @@ impl Desk {
 }
 
 /// A depth to hundredths of a millimetre, as it stands in a sentence.
-fn rounded(depth: Length) -> Length {
+pub fn rounded(depth: Length) -> Length {
     Length((depth.si() * 1e5).round() / 1e5)
 }

@@ -12,7 +12,7 @@ use utoipa::ToSchema;
 
 use super::expected::{Beforehand, by_lot, what};
 use super::kept::KeptLine;
-use super::magnet::sizes_text;
+use super::magnet::{edge, sizes_text};
 use super::opened::Opened;
 use super::wire::{PlaceView, ValueView, as_given, shown};
 use crate::desk::time_text;
@@ -34,6 +34,8 @@ pub struct SessionView {
     pub magnet: String,
     /// Its outline.
     pub silhouette: Silhouette,
+    /// From the axis to the edge of the face, such as `7.5 mm`; absent for a ball.
+    pub edge: Option<String>,
     /// Thickness as measured, where somebody did.
     pub measured_thickness: Option<String>,
     /// Id of the probe.
@@ -114,6 +116,7 @@ pub fn session_view(opened: &Opened, used: Vec<KeptLine>, units: &Units) -> Resu
         code: session.code.clone(),
         magnet: format!("{} {}", sizes_text(&session.magnet, units), session.magnet.grade),
         silhouette: outline(&Shape::from(session.magnet.sizes), 1),
+        edge: edge(session.magnet.sizes).map(|edge| edge.show_given(units).to_string()),
         measured_thickness: session
             .magnet
             .measured_thickness

@@ -1,5 +1,6 @@
 //! What may be typed on the command line.
 
+mod bench;
 mod outgoing;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
@@ -15,6 +16,7 @@ use shop::Role;
 
 use crate::serve::Origin;
 
+pub use bench::{BenchArgs, BenchCommand};
 pub use outgoing::{HeadArgs, ListingArgs, PaperArgs, PaperCommand, ParcelArgs, QuoteCommand, WorkCommand};
 
 use crate::letter::LANGUAGE;
@@ -160,9 +162,12 @@ pub enum Command {
         /// Let people sign in on this machine, too; where it is served to others they always do.
         #[arg(long)]
         sign_in: bool,
-        /// Host and port of a gaussmeter that is read live at the bench, by SCPI over TCP.
-        #[arg(long, value_name = "HOST:PORT")]
+        /// Host and port, or serial device such as /dev/ttyUSB0, of a gaussmeter that is read live at the bench by SCPI.
+        #[arg(long, value_name = "PLACE")]
         meter: Option<String>,
+        /// Bits a second of a meter on a serial line.
+        #[arg(long, value_name = "NUMBER", default_value_t = 9600, requires = "meter")]
+        meter_baud: u32,
         /// What it is asked for one reading.
         #[arg(long, value_name = "QUERY", default_value = "READ?", requires = "meter")]
         meter_query: String,
@@ -196,15 +201,9 @@ pub enum Command {
     },
     /// Hold readings of a meter against predictions, and fit probe and lots to them.
     #[command(
-        after_help = "Examples:\n  lodewright bench session.json\n  lodewright bench session.json --readings readings.csv"
+        after_help = "Examples:\n  lodewright bench session.json\n  lodewright bench session.json --readings readings.csv\n  lodewright bench table --out as-measured.xlsx"
     )]
-    Bench {
-        /// Probe, lots and readings, as JSON; - is standard input.
-        file: PathBuf,
-        /// A table of more readings, comma-separated with headings.
-        #[arg(long, value_name = "FILE")]
-        readings: Option<PathBuf>,
-    },
+    Bench(BenchArgs),
     /// Check the physics on this machine against values from outside.
     #[command(after_help = "Examples:\n  lodewright verify")]
     Verify,

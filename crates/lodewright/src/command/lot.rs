@@ -1,6 +1,6 @@
 //! Lots on the command line.
 
-use advice::catalogue::Certificate;
+use advice::known::Certificate;
 use quantity::Units;
 
 use super::line::{Line, LotCommand};

@@ -1,6 +1,7 @@
 //! The command line: what is done with what is typed.
 
 mod ask;
+mod bench;
 pub mod line;
 mod listing;
 mod lot;
@@ -22,11 +23,9 @@ use quantity::{Length, Units};
 use serde::Serialize;
 use shop::{Role, Shop};
 
-use crate::benchwork;
 use crate::desk::{Desk, Wish, seconds_now};
-use crate::meter::{Address, Meter};
+use crate::meter::{Address, Meter, Port};
 use crate::problem::{Kind, Problem};
-use crate::reading;
 use crate::serve;
 use crate::terminal::{self, Page};
 use line::{By, Command, DeskCommand, LadderArgs, Line, ShelfCommand};
@@ -99,14 +98,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             let view = desk.item(code, &conditions.conditions(), &units)?;
             show(line, &view, |page| terminal::item(page, &view))
         }
-        Command::Bench { file, readings } => {
-            let mut session = reading::read(&json_of(file, "the session")?)?;
-            if let Some(table) = readings {
-                benchwork::add_table(&mut session, &text_of(table)?)?;
-            }
-            let sheet = benchwork::sheet(&session, &desk.shop.grades()?, &units)?;
-            show(line, &sheet, |page| terminal::bench(page, &sheet))
-        }
+        Command::Bench(args) => bench::run(line, &desk, args, &units),
         Command::Lesson { name: None } => {
             let all = desk.lessons();
             show(line, &all, |page| terminal::lessons(page, &all))
@@ -140,13 +132,14 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             frame,
             sign_in,
             meter,
+            meter_baud,
             meter_query,
             meter_unit,
         } => {
             let mut desk = desk;
-            if let Some(host) = meter {
+            if let Some(place) = meter {
                 desk.meter = Meter::watch(Address {
-                    host: host.clone(),
+                    port: Port::named(place, *meter_baud),
                     query: meter_query.clone(),
                     unit: meter_unit.clone(),
                 });

@@ -1,6 +1,6 @@
 //! A simulated instrument that drops lines, sends garbage and goes away.
 
-use std::io::{BufRead, BufReader, Write};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpListener;
 use std::time::Instant;
 
@@ -17,41 +17,48 @@ enum Does {
     Leave,
 }
 
+/// Answers what is asked over a line as it is told, beginning with that part of the script, until the line breaks or it leaves;
+/// where it has come to.
+fn answer(asked: impl Read, mut line: impl Write, script: &[Does], mut next: usize) -> usize {
+    for asked in BufReader::new(asked).lines() {
+        let Ok(asked) = asked else { break };
+        if asked == "*IDN?" {
+            let _ = line.write_all(b"simulated,gaussmeter,0,1\n");
+            continue;
+        }
+        let does = script[next.min(script.len() - 1)];
+        next += 1;
+        let sent = match does {
+            Does::Answer(tesla) => line.write_all(format!("{:+.5E}\r\n", tesla * 1e3).as_bytes()),
+            Does::Drop => Ok(()),
+            Does::Garble => line.write_all(b"\xff\x00@@ 12..3 bananas\n"),
+            Does::Leave => break,
+        };
+        if sent.is_err() {
+            break;
+        }
+    }
+    next
+}
+
 /// An instrument at a port of its own that does in turn what it is told, and the last of it for ever.
-fn instrument(script: &'static [Does]) -> String {
+fn instrument(script: &'static [Does]) -> Port {
     let listener = TcpListener::bind("127.0.0.1:0").unwrap();
     let at = listener.local_addr().unwrap().to_string();
     thread::spawn(move || {
         let mut next = 0;
         for stream in listener.incoming() {
-            let Ok(mut stream) = stream else { return };
+            let Ok(stream) = stream else { return };
             let Ok(other) = stream.try_clone() else { return };
-            for asked in BufReader::new(other).lines() {
-                let Ok(asked) = asked else { break };
-                if asked == "*IDN?" {
-                    let _ = stream.write_all(b"simulated,gaussmeter,0,1\n");
-                    continue;
-                }
-                let does = script[next.min(script.len() - 1)];
-                next += 1;
-                let sent = match does {
-                    Does::Answer(tesla) => stream.write_all(format!("{:+.5E}\r\n", tesla * 1e3).as_bytes()),
-                    Does::Drop => Ok(()),
-                    Does::Garble => stream.write_all(b"\xff\x00@@ 12..3 bananas\n"),
-                    Does::Leave => break,
-                };
-                if sent.is_err() {
-                    break;
-                }
-            }
+            next = answer(other, stream, script, next);
         }
     });
-    at
+    Port::Network(at)
 }
 
-fn watched(host: String) -> Meter {
+fn watched(port: Port) -> Meter {
     Meter::watch(Address {
-        host,
+        port,
         query: "READ?".into(),
         unit: "mT".into(),
     })
@@ -95,10 +102,57 @@ fn dropped_lines_garbage_and_an_instrument_that_goes_away_are_got_over() {
     assert_eq!(back.value.as_deref(), Some("310.00 mT"));
 }
 
+/// Over a serial line, simulated by a pair of pseudo-terminals, it is read like any other, and unplugged it is looked for.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_meter_on_a_serial_line_is_read_until_it_is_unplugged() {
+    use Does::{Answer, Drop, Garble, Leave};
+    use std::os::fd::AsRawFd;
+
+    let (one, other) = serial2::SerialPort::pair().unwrap();
+    let name = |port: &serial2::SerialPort| std::fs::read_link(format!("/proc/self/fd/{}", port.as_raw_fd())).unwrap();
+    let is_device = |port: &serial2::SerialPort| !name(port).ends_with("ptmx");
+    let (mut instrument, device) = if is_device(&one) { (other, one) } else { (one, other) };
+    let path = name(&device).to_str().unwrap().to_owned();
+    instrument.set_read_timeout(Duration::from_secs(60)).unwrap();
+    let port = Port::named(&path, 9600);
+    assert!(matches!(&port, Port::Serial { device, baud: 9600 } if *device == path));
+    let script: Vec<Does> = [Drop, Garble]
+        .into_iter()
+        .chain([Answer(0.28841); 12])
+        .chain([Leave])
+        .collect();
+    thread::spawn(move || {
+        let line = instrument.try_clone().unwrap();
+        answer(&instrument, &line, &script, 0);
+    });
+    let meter = watched(port);
+    until(&meter, |v| v.state == MeterState::Garbled);
+    let still = until(&meter, |v| v.state == MeterState::Still);
+    assert_eq!(still.value.as_deref(), Some("288.41 mT"));
+    assert_eq!(still.identity, "simulated,gaussmeter,0,1");
+    until(&meter, |v| v.state == MeterState::Away);
+    drop(device);
+}
+
+#[test]
+fn a_place_is_a_device_or_a_host() {
+    for (text, serial) in [
+        ("/dev/ttyUSB0", true),
+        ("COM3", true),
+        ("com12", true),
+        ("COM", false),
+        ("company:5025", false),
+        ("192.168.1.20:5025", false),
+    ] {
+        assert_eq!(matches!(Port::named(text, 9600), Port::Serial { .. }), serial, "{text}");
+    }
+}
+
 #[test]
 fn one_that_is_not_there_is_looked_for_and_none_is_none() {
     let free = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap();
-    let meter = watched(free.to_string());
+    let meter = watched(Port::Network(free.to_string()));
     until(&meter, |v| v.state == MeterState::Away);
     assert_eq!(Meter::default().view(&Units::metric()), MeterView::default());
 }
@@ -136,7 +190,7 @@ fn numbers_are_read_with_their_units_and_nothing_else_is() {
 /// A stream that answers from a list; `None` is a pause.
 struct Script(Vec<Option<&'static str>>);
 
-impl std::io::Read for Script {
+impl Read for Script {
     fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
         if self.0.is_empty() {
             return Ok(0);

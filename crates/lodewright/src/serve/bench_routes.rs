@@ -5,20 +5,21 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
+use quantity::Units;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use utoipa::ToSchema;
+use utoipa::{IntoParams, ToSchema};
 
 use crate::benchwork::{
     BenchSheet, BenchView, ExpectedView, FitWish, FoundView, GradeView, Imported, InspectionBody, InspectionView,
-    KeepBody, KeptLine, NewSession, PlaceBody, PlanBody, PlanView, ProbeBody, ProbeLine, ReadingBody, SessionChange,
-    SessionView, plan_view, sheet, was_there,
+    KeepBody, KeptLine, MeasuredView, NewSession, PlaceBody, PlanBody, PlanView, ProbeBody, ProbeLine, ReadingBody,
+    SessionChange, SessionView, TableForm, plan_view, sheet, was_there,
 };
 use crate::meter::MeterView;
 use crate::problem::Problem;
 use crate::reading;
 use crate::serve::Shared;
-use crate::serve::wire::{At, Body, File, InUnits, Params, work};
+use crate::serve::wire::{At, Body, File, InUnits, Params, attachment, work};
 
 /// Fits readings to probe and lots, and says what to read next; the form of the body is in docs/bench.md.
 #[utoipa::path(post, path = "/bench/fit", params(InUnits), request_body = Object, responses((status = 200, body = BenchSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
@@ -280,6 +281,59 @@ pub async fn inspection(
 ) -> Result<Json<InspectionView>, Problem> {
     work(desk, move |desk| {
         Ok(Json(desk.inspection(&id, &body, &units.of(desk)?)?))
+    })
+    .await
+}
+
+/// Notes the verdict on the lot of a session, for how strictly the next lot of its magnet is inspected.
+#[utoipa::path(put, path = "/bench/sessions/{id}/verdict", params(("id" = String, Path), InUnits), request_body = InspectionBody, responses((status = 204), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn note_verdict(
+    State(desk): State<Shared>,
+    At(id): At<String>,
+    Params(units): Params<InUnits>,
+    Body(body): Body<InspectionBody>,
+) -> Result<StatusCode, Problem> {
+    done(desk, move |desk| desk.note_verdict(&id, &body, &units.of(desk)?)).await
+}
+
+/// Takes back what was noted of the lot of a session.
+#[utoipa::path(delete, path = "/bench/sessions/{id}/verdict", params(("id" = String, Path)), responses((status = 204), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn take_verdict_back(State(desk): State<Shared>, At(id): At<String>) -> Result<StatusCode, Problem> {
+    done(desk, move |desk| {
+        was_there(desk.shop.remove_inspection(&id)?, "noted verdict of session", &id)
+    })
+    .await
+}
+
+/// The table as measured: what the shop's meters read on its magnets, beside what was predicted.
+#[utoipa::path(get, path = "/bench/table", params(InUnits), responses((status = 200, body = MeasuredView), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn measured(
+    State(desk): State<Shared>,
+    Params(units): Params<InUnits>,
+) -> Result<Json<MeasuredView>, Problem> {
+    work(desk, move |desk| Ok(Json(desk.measured(&units.of(desk)?)?))).await
+}
+
+/// The form of a file, and the units of its figures.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct TableFile {
+    /// `csv` or `xlsx`.
+    #[param(value_type = String)]
+    form: TableForm,
+    /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
+    #[param(value_type = Option<String>)]
+    units: Option<Units>,
+}
+
+/// The table as measured, as a file.
+#[utoipa::path(get, path = "/bench/table/file", params(TableFile), responses((status = 200, body = Vec<u8>, content_type = "application/octet-stream"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn measured_file(State(desk): State<Shared>, Params(file): Params<TableFile>) -> Result<Response, Problem> {
+    work(desk, move |desk| {
+        let units = InUnits { units: file.units }.of(desk)?;
+        let bytes = desk.measured_file(file.form, &units)?;
+        let name = format!("as-measured.{}", file.form.name());
+        Ok(attachment(file.form.kind(), false, &name, bytes))
     })
     .await
 }

@@ -1,6 +1,6 @@
 //! Lots and their certificates.
 
-use advice::catalogue::Certificate;
+use advice::known::Certificate;
 use axum::Json;
 use axum::extract::State;
 use serde::Deserialize;

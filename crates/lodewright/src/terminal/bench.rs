@@ -1,6 +1,6 @@
 //! Readings of the bench on a terminal.
 
-use crate::benchwork::BenchSheet;
+use crate::benchwork::{BenchSheet, MeasuredView};
 use crate::terminal::Page;
 
 /// What a session of readings tells.
@@ -40,4 +40,45 @@ pub fn bench(page: &mut Page, sheet: &BenchSheet) {
             }
         }
     }
+}
+
+/// What the shop's meters read on its magnets, beside what was predicted.
+pub fn measured(page: &mut Page, view: &MeasuredView) {
+    if view.rows.is_empty() {
+        page.line("No readings: begin a session at the bench of the page, `lodewright serve`.");
+        return;
+    }
+    page.heading("As measured");
+    let rows = view
+        .rows
+        .iter()
+        .map(|row| {
+            let of = [row.code.as_deref().unwrap_or_default(), &row.magnet, &row.lot];
+            let named: Vec<&str> = of.into_iter().filter(|part| !part.is_empty()).collect();
+            vec![
+                named.join(", "),
+                row.what.clone(),
+                row.readings.to_string(),
+                row.mean.text.clone(),
+                row.predicted.text.clone(),
+                format!("{} to {}", row.low.text, row.high.text),
+                row.off.clone(),
+            ]
+        })
+        .collect();
+    page.table(
+        &[
+            "magnet",
+            "place",
+            "readings",
+            "measured",
+            "predicted",
+            "95 % band",
+            "off",
+        ],
+        rows,
+        &[2, 3, 4, 6],
+    );
+    page.blank();
+    page.hanging(&view.says, "", "");
 }

@@ -40,3 +40,22 @@ fn a_row_that_cannot_be_read_is_named() {
         .problem();
     says(&problem, &["row 3", "much"]);
 }
+
+#[test]
+fn the_table_as_measured_is_printed_and_written() {
+    let folder = Folder::new();
+    says(&folder.run(&["--demo", "bench", "table"]).done(), &["No readings"]);
+    says(
+        &folder.run(&["--demo", "bench", "table", "--out", "table.csv"]).done(),
+        &["table.csv"],
+    );
+    let written = std::fs::read_to_string(folder.path("table.csv")).unwrap();
+    assert!(written.starts_with("\u{feff}code,magnet,lot,place,probe,readings,mean,unit"));
+    for (arguments, said) in [
+        (["table", "--out", "table.doc"].as_slice(), ".csv"),
+        (&["table", "--out", "table.csv"], "exists"),
+    ] {
+        let problem = folder.run(&[&["--demo", "bench"], arguments].concat()).problem();
+        says(&problem, &[said]);
+    }
+}

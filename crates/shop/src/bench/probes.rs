@@ -3,7 +3,7 @@
 use bench::Probe;
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
-use super::{check_id, from_json, json, mark};
+use super::{check_id, from_json, json, mark, moves_predictions};
 use crate::Shop;
 use crate::error::{Result, ShopError};
 
@@ -68,12 +68,7 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn usual_probe(&self) -> Result<Option<KeptProbe>> {
-        let found = self
-            .read()?
-            .prepare_cached(&format!("SELECT {COLUMNS} FROM probe WHERE usual = 1 AND deleted = 0"))?
-            .query_row([], raw)
-            .optional()?;
-        found.map(read).transpose()
+        usual(&*self.read()?)
     }
 
     /// Keeps a probe: a new one, or other values of one that is known. The first is the usual one.
@@ -100,12 +95,14 @@ impl Shop {
                 )));
             }
         }
+        let before = usual(&transaction)?;
         transaction.execute(
             "INSERT INTO probe (id, probe, usual, made_at) VALUES (?1, ?2, ?3, ?4) \
              ON CONFLICT (id) DO UPDATE SET probe = excluded.probe, deleted = 0",
             params![id, json(probe)?, others.is_empty() && !has_usual(&transaction)?, at],
         )?;
         let kept = find(&transaction, id)?;
+        note_usual(&transaction, before.as_ref())?;
         transaction.commit()?;
         kept.ok_or_else(|| ShopError::Damaged("a probe that was not kept".into()))
     }
@@ -117,6 +114,7 @@ impl Shop {
     pub fn set_usual_probe(&self, id: Option<&str>) -> Result<()> {
         let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
+        let before = usual(&transaction)?;
         transaction.execute("UPDATE probe SET usual = 0 WHERE usual = 1", [])?;
         if let Some(id) = id {
             let named = transaction.execute("UPDATE probe SET usual = 1 WHERE id = ?1 AND deleted = 0", [id])?;
@@ -124,6 +122,7 @@ impl Shop {
                 return Err(ShopError::Bench(format!("there is no probe {id:?}")));
             }
         }
+        note_usual(&transaction, before.as_ref())?;
         transaction.commit()?;
         Ok(())
     }
@@ -135,8 +134,10 @@ impl Shop {
     pub fn remove_probe(&self, id: &str) -> Result<bool> {
         let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
+        let before = usual(&transaction)?;
         let removed = mark(&transaction, "probe", "deleted", id, true)?;
         transaction.execute("UPDATE probe SET usual = 0 WHERE id = ?1", [id])?;
+        note_usual(&transaction, before.as_ref())?;
         transaction.commit()?;
         Ok(removed)
     }
@@ -148,6 +149,24 @@ impl Shop {
     pub fn restore_probe(&self, id: &str) -> Result<bool> {
         mark(&*self.lock()?, "probe", "deleted", id, false)
     }
+}
+
+/// The probe that the shop usually reads with.
+fn usual(connection: &Connection) -> Result<Option<KeptProbe>> {
+    let found = connection
+        .prepare_cached(&format!("SELECT {COLUMNS} FROM probe WHERE usual = 1 AND deleted = 0"))?
+        .query_row([], raw)
+        .optional()?;
+    found.map(read).transpose()
+}
+
+/// Notes where the usual probe is another than before, or known otherwise.
+fn note_usual(connection: &Connection, before: Option<&KeptProbe>) -> Result<()> {
+    let now = usual(connection)?;
+    if now.as_ref() == before {
+        return Ok(());
+    }
+    moves_predictions(connection, now.as_ref().map_or("", |probe| probe.probe.name.as_str()))
 }
 
 fn has_usual(connection: &Connection) -> Result<bool> {

@@ -3,7 +3,7 @@
 use rusqlite::types::Type;
 use rusqlite::{Row, params};
 
-use super::{check_id, mark, sessions};
+use super::{check_id, mark, moves_predictions, sessions};
 use crate::Shop;
 use crate::error::{Result, ShopError};
 
@@ -59,6 +59,15 @@ pub enum Subject {
         /// The lot.
         lot: String,
     },
+}
+
+impl Subject {
+    /// The code of the item of the shelf whose lot it is, if it was one.
+    pub fn code(&self) -> Option<String> {
+        let Self::Lot { magnet, .. } = self else { return None };
+        let parts: Vec<serde_json::Value> = serde_json::from_str(magnet).ok()?;
+        parts.first()?.as_str().map(str::to_owned)
+    }
 }
 
 /// A value that was kept.
@@ -126,7 +135,7 @@ impl Shop {
             Subject::Probe(probe) => (Some(probe), None, None),
             Subject::Lot { magnet, lot } => (None, Some(magnet), Some(lot)),
         };
-        transaction.execute(
+        let added = transaction.execute(
             &format!(
                 "INSERT INTO bench_result ({COLUMNS}) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10) \
                  ON CONFLICT (id) DO NOTHING"
@@ -144,6 +153,9 @@ impl Shop {
                 kept.kept_at
             ],
         )?;
+        if added == 1 {
+            moves_predictions(&transaction, kept.parameter.name())?;
+        }
         transaction.commit()?;
         Ok(())
     }
@@ -166,7 +178,7 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn remove_result(&self, id: &str) -> Result<bool> {
-        mark(&*self.lock()?, "bench_result", "removed", id, true)
+        self.mark_result(id, true)
     }
 
     /// Brings a removed value back; whether there was one.
@@ -174,6 +186,17 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn restore_result(&self, id: &str) -> Result<bool> {
-        mark(&*self.lock()?, "bench_result", "removed", id, false)
+        self.mark_result(id, false)
+    }
+
+    fn mark_result(&self, id: &str, removed: bool) -> Result<bool> {
+        let mut connection = self.lock()?;
+        let transaction = connection.transaction()?;
+        let changed = mark(&transaction, "bench_result", "removed", id, removed)?;
+        if changed {
+            moves_predictions(&transaction, id)?;
+        }
+        transaction.commit()?;
+        Ok(changed)
     }
 }

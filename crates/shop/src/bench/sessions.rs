@@ -72,10 +72,17 @@ fn read(raw: Raw) -> Result<Session> {
 }
 
 pub(super) fn find(connection: &Connection, id: &str) -> Result<Option<Session>> {
+    one(connection, id, "AND deleted = 0")
+}
+
+/// The session of that id, one that was taken away too.
+pub(super) fn find_any(connection: &Connection, id: &str) -> Result<Option<Session>> {
+    one(connection, id, "")
+}
+
+fn one(connection: &Connection, id: &str, and: &str) -> Result<Option<Session>> {
     let found = connection
-        .prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM bench_session WHERE id = ?1 AND deleted = 0"
-        ))?
+        .prepare_cached(&format!("SELECT {COLUMNS} FROM bench_session WHERE id = ?1 {and}"))?
         .query_row([id], raw)
         .optional()?;
     found.map(read).transpose()
@@ -87,9 +94,16 @@ impl Session {
     /// # Errors
     /// Where its sizes cannot be written.
     pub fn magnet_key(&self) -> Result<String> {
-        let entry = &self.magnet;
-        json(&(&self.code, &entry.sizes, &entry.grade, &entry.coating))
+        magnet_key(self.code.as_deref(), &self.magnet)
     }
+}
+
+/// What makes a magnet that magnet: code, sizes, grade and coating.
+///
+/// # Errors
+/// Where its sizes cannot be written.
+pub fn magnet_key(code: Option<&str>, magnet: &LotEntry) -> Result<String> {
+    json(&(code, &magnet.sizes, &magnet.grade, &magnet.coating))
 }
 
 /// Refuses a name of a lot that is too long.

@@ -270,3 +270,87 @@ fn a_lot_is_that_of_its_magnet() {
     };
     assert_eq!(session("s").magnet_key().unwrap(), other.magnet_key().unwrap());
 }
+
+/// What moves predictions is a revision of its own; what does not is none.
+#[test]
+fn what_is_kept_and_the_usual_probe_are_revisions() {
+    let shop = begun();
+    let kept = |id: &str, parameter| Kept {
+        id: id.into(),
+        session: "s".into(),
+        subject: Subject::Lot {
+            magnet: session("s").magnet_key().unwrap(),
+            lot: "A".into(),
+        },
+        parameter,
+        value: 0.97,
+        standard: 0.01,
+        readings: 9,
+        kept_at: 300,
+    };
+    let mut last = shop.revision().unwrap();
+    let mut moved = |what: &str, moves: bool| {
+        let now = shop.revision().unwrap();
+        assert_eq!(now > last, moves, "{what}");
+        last = now;
+    };
+    shop.keep_result(&kept("k", KeptParameter::Scale)).unwrap();
+    moved("kept", true);
+    shop.keep_result(&kept("k", KeptParameter::Scale)).unwrap();
+    moved("kept again", false);
+    assert_eq!(kept("k", KeptParameter::Scale).subject.code().as_deref(), Some("16-08"));
+    assert_eq!(Subject::Probe("p".into()).code(), None);
+    shop.remove_result("k").unwrap();
+    moved("removed", true);
+    assert!(!shop.remove_result("k").unwrap());
+    moved("removed again", false);
+    shop.restore_result("k").unwrap();
+    moved("brought back", true);
+    shop.put_probe("p", &probe("pen"), 5).unwrap();
+    moved("the same probe", false);
+    let deeper = Probe {
+        depth: Length(0.8e-3),
+        ..probe("pen")
+    };
+    shop.put_probe("p", &deeper, 5).unwrap();
+    moved("another depth of the usual probe", true);
+    shop.put_probe("q", &probe("stick"), 6).unwrap();
+    moved("a second probe", false);
+    shop.set_usual_probe(Some("q")).unwrap();
+    moved("another usual probe", true);
+    shop.remove_probe("p").unwrap();
+    moved("one that was not usual put away", false);
+    shop.remove_probe("q").unwrap();
+    moved("the usual one put away", true);
+}
+
+#[test]
+fn inspected_lots_are_noted_once_taken_back_and_noted_again() {
+    use bench::sampling::Severity;
+    let shop = begun();
+    let lot = |session: &str, bad: u32, noted_at: i64| Inspected {
+        session: session.into(),
+        lot_size: 500,
+        level: "II".into(),
+        aql: 1.0,
+        severity: Severity::Tightened,
+        bad,
+        noted_at,
+    };
+    shop.begin_bench_session(&session("t")).unwrap();
+    shop.note_inspection(&lot("t", 0, 10)).unwrap();
+    shop.note_inspection(&lot("s", 2, 20)).unwrap();
+    let noted = || -> Vec<Inspected> { shop.inspections().unwrap().into_iter().map(|(_, lot)| lot).collect() };
+    assert_eq!(noted(), [lot("t", 0, 10), lot("s", 2, 20)]);
+    // Noted again it keeps its place among the lots.
+    shop.note_inspection(&lot("t", 1, 30)).unwrap();
+    assert_eq!(noted(), [lot("t", 1, 10), lot("s", 2, 20)]);
+    assert!(shop.remove_inspection("t").unwrap() && !shop.remove_inspection("t").unwrap());
+    assert_eq!(noted(), [lot("s", 2, 20)]);
+    shop.note_inspection(&lot("t", 0, 40)).unwrap();
+    assert_eq!(noted(), [lot("s", 2, 20), lot("t", 0, 40)]);
+    // A session that was taken away has been inspected all the same.
+    shop.remove_session("s").unwrap();
+    assert_eq!(noted().len(), 2);
+    assert!(shop.note_inspection(&lot("nosuch", 0, 1)).is_err());
+}

@@ -1,6 +1,6 @@
 //! A certificate stays with its magnet.
 
-use advice::catalogue::Certificate;
+use advice::known::Certificate;
 use quantity::{FieldStrength, FluxDensity};
 use shop::Shop;
 

@@ -75,6 +75,15 @@ pub fn whole_job() -> Vec<Step> {
             Some(json!({ "plan": plan, "least": "380 mT" })),
         ),
         (
+            "put",
+            "../verdict",
+            of("/sessions/s/verdict"),
+            Some(json!({ "plan": { "lot_size": 2 }, "least": "380 mT" })),
+        ),
+        ("delete", "../verdict", of("/sessions/s/verdict"), None),
+        ("get", "/api/bench/table", of("/table"), None),
+        ("get", "/api/bench/table/file", of("/table/file?form=csv"), None),
+        (
             "patch",
             "/api/bench/sessions/{id}",
             of("/sessions/s"),
@@ -89,7 +98,7 @@ pub fn whole_job() -> Vec<Step> {
 }
 
 /// A bench with a probe and a session of the 15 × 5 mm disc, its readings those in mT.
-async fn begun(readings: &[f64]) -> Server {
+pub async fn begun(readings: &[f64]) -> Server {
     let server = Server::small().await;
     for (method, _, uri, body) in whole_job().into_iter().take(6) {
         let reply = match body {
@@ -104,7 +113,7 @@ async fn begun(readings: &[f64]) -> Server {
     server
 }
 
-async fn take(server: &Server, id: &str, value: &str, place: Value) {
+pub async fn take(server: &Server, id: &str, value: &str, place: Value) {
     let reply = server
         .post(
             "/api/bench/sessions/s/readings",
@@ -482,7 +491,7 @@ async fn what_does_not_fit_is_refused_with_its_place() {
         .problem(422);
 }
 
-fn texts(runs: &Value) -> String {
+pub fn texts(runs: &Value) -> String {
     runs.as_array()
         .unwrap()
         .iter()

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 81] = [
+const ROUTES: [(&str, &str); 85] = [
     ("get", "/api/health"),
     ("get", "/api/metrics"),
     ("post", "/api/shelf/redo"),
@@ -52,6 +52,10 @@ const ROUTES: [(&str, &str); 81] = [
     ("post", "/api/bench/plan"),
     ("get", "/api/bench/meter"),
     ("post", "/api/bench/sessions/{id}/inspection"),
+    ("put", "/api/bench/sessions/{id}/verdict"),
+    ("delete", "/api/bench/sessions/{id}/verdict"),
+    ("get", "/api/bench/table"),
+    ("get", "/api/bench/table/file"),
     ("post", "/api/bench/sessions/{id}/import"),
     ("get", "/api/bench/sessions/{id}/export"),
     ("get", "/api/shelf"),

@@ -1,6 +1,8 @@
 //! The interface as a router, without a socket.
 
 mod bench;
+mod bench_kept;
+mod bench_lots;
 mod bench_sessions;
 mod budgets;
 mod described;

@@ -171,6 +171,58 @@ async fn each_role_may_do_its_own_and_what_it_changes_is_noted() {
     assert!(!of("Avi", "import") && !of("Rea", "DELETE"), "{deeds:?}");
 }
 
+/// What is worked out at the bench and changes nothing is for readers too; what is kept is not.
+#[tokio::test]
+async fn a_reader_may_look_at_the_bench_and_change_nothing() {
+    let gated = Gated::new();
+    let reader = gated.joined("Rea", Role::Reader).await;
+    let adviser = gated.joined("Avi", Role::Adviser).await;
+    let probe = json!({
+        "name": "pen", "depth": "0.5 mm", "depth_within": "0.3 mm", "element": "0.8 mm", "accuracy": 1.5,
+        "resolution": "0.1 mT"
+    });
+    let put = gated
+        .send(
+            "PUT",
+            "/api/bench/probes/p",
+            &adviser,
+            "application/json",
+            probe.to_string(),
+        )
+        .await;
+    assert!(put.status.is_success());
+    let begin = json!({ "id": "s", "magnet": { "shape": "disc", "size_mm": [10, 5], "grade": "N42" } });
+    gated.json("/api/bench/sessions", &reader, &begin).await.problem(403);
+    gated.json("/api/bench/sessions", &adviser, &begin).await.good();
+    let plan = json!({ "lot_size": 500 });
+    for (path, body) in [
+        ("plan", plan.clone()),
+        ("sessions/s/expected", json!({})),
+        ("sessions/s/inspection", json!({ "plan": plan })),
+    ] {
+        gated.json(&format!("/api/bench/{path}"), &reader, &body).await.good();
+    }
+    let reading = json!({ "id": "r", "value": "390 mT" });
+    gated
+        .json("/api/bench/sessions/s/readings", &reader, &reading)
+        .await
+        .problem(403);
+    gated
+        .json(
+            "/api/bench/sessions/s/kept",
+            &reader,
+            &json!({ "id": "k", "parameter": "scale" }),
+        )
+        .await
+        .problem(403);
+    let deeds = gated.desk.shop.deeds(100).unwrap();
+    assert!(
+        !deeds
+            .iter()
+            .any(|deed| deed.person == "Rea" && deed.what.contains("bench"))
+    );
+}
+
 #[tokio::test]
 async fn a_cookie_alone_does_not_serve_a_foreign_page() {
     let gated = Gated::new();

@@ -1,0 +1,101 @@
+use super::*;
+use crate::Catalogue;
+use crate::item::Item;
+use crate::predict::{Prediction, Task};
+
+fn disc() -> Item {
+    let shape = magnetics::Shape::Disc {
+        diameter: 15e-3,
+        thickness: 5e-3,
+    };
+    Item {
+        code: "14-07".into(),
+        ..Item::made(shape, "N42", "nickel-copper-nickel")
+    }
+}
+
+fn read(lot: &str, br: f64, standard: f64) -> ReadLot {
+    ReadLot {
+        lot: lot.into(),
+        br: FluxDensity(br),
+        standard: FluxDensity(standard),
+        readings: 15,
+        day: "2026-03-12".into(),
+    }
+}
+
+fn pull(catalogue: &Catalogue) -> uncertainty::Band {
+    let item = disc();
+    let (grade, coating) = (
+        catalogue.grade_of(&item).unwrap(),
+        catalogue.coatings.get(&item.coating).unwrap(),
+    );
+    Prediction::new(&item, grade, coating, Task::pair(1e-3), 20.0)
+        .undiminished(1)
+        .outline()
+        .unwrap()
+}
+
+/// Readings move a prediction as the square of the remanence moves a force, and narrow it; without them it is as before.
+#[test]
+fn readings_of_a_lot_move_and_narrow_a_prediction() {
+    let plain = Catalogue::builtin().unwrap();
+    let usual = plain.grade_of(&disc()).unwrap().br_typical;
+    let with = |lot: ReadLot| {
+        let all = [("14-07".to_owned(), "N42".to_owned(), lot)];
+        Catalogue::builtin().unwrap().with_read_lots(all)
+    };
+    let known = with(read("A", 0.95 * usual, 0.004));
+    let (before, after) = (pull(&plain), pull(&known));
+    assert!((after.mid / before.mid / 0.95_f64.powi(2) - 1.0).abs() < 0.01);
+    assert!(after.high - after.low < 0.8 * (before.high - before.low));
+    assert_eq!(
+        known.known_of(&disc()),
+        Some(Known::Readings(read("A", 0.95 * usual, 0.004)))
+    );
+    let row = known.grade_of(&disc()).unwrap();
+    assert!((row.br_max - row.br_typical - 1.96 * 0.004).abs() < 1e-12);
+    assert_eq!(pull(&known.as_graded()).mid, before.mid);
+    // What no magnet can have is no row.
+    assert_eq!(pull(&with(read("A", 5.0, 0.004))).mid, before.mid);
+    assert_eq!(pull(&with(read("A", f64::NAN, 0.004))).mid, before.mid);
+}
+
+/// A certificate stands before readings of another lot, and behind those of its own.
+#[test]
+fn readings_of_the_certified_lot_stand_before_its_certificate() {
+    let certificate = Certificate {
+        lot: "A".into(),
+        br: FluxDensity(1.31),
+        hcj: Some(FieldStrength(1.1e6)),
+    };
+    let key = || ("14-07".to_owned(), "N42".to_owned());
+    let with = |lot: &str| {
+        let ((code, grade), (c, g)) = (key(), key());
+        Catalogue::builtin()
+            .unwrap()
+            .with_certificates([(code, grade, certificate.clone())])
+            .unwrap()
+            .with_read_lots([(c, g, read(lot, 1.27, 0.004))])
+    };
+    let row = |catalogue: &Catalogue| catalogue.grade_of(&disc()).unwrap().clone();
+    let own = with("A");
+    assert!(matches!(own.known_of(&disc()), Some(Known::Readings(_))));
+    assert_eq!((row(&own).br_typical, row(&own).hcj_typical), (1.27, Some(1.1e6)));
+    let other = with("B");
+    assert!(matches!(other.known_of(&disc()), Some(Known::Certificate(_))));
+    assert_eq!(row(&other).br_typical, 1.31);
+}
+
+#[test]
+fn the_depth_of_the_usual_probe_is_as_sure_as_the_shop_knows_it() {
+    let probe = UsualProbe {
+        name: "pen".into(),
+        depth: Length(0.62e-3),
+        standard: Length(0.02e-3),
+    };
+    assert!((depth_tolerance(Some(&probe), 0.62e-3) - 0.034_641e-3).abs() < 1e-8);
+    assert_eq!(depth_tolerance(Some(&probe), 0.5e-3), PROBE_DEPTH_TOLERANCE);
+    assert_eq!(depth_tolerance(None, 0.62e-3), PROBE_DEPTH_TOLERANCE);
+    assert_eq!(depth_tolerance(None, 0.05e-3), 0.05e-3);
+}

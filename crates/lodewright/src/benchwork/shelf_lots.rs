@@ -1,0 +1,95 @@
+//! What the bench knows of the shelf's lots and of the usual probe, for every prediction.
+
+use advice::Item;
+use std::collections::BTreeSet;
+
+use advice::catalogue::Catalogue;
+use advice::known::{ReadLot, UsualProbe};
+use bench::Lot;
+use bench::session::LotEntry;
+use materials::coating::CoatingTable;
+use quantity::FluxDensity;
+use shop::bench::{Kept, KeptParameter, Subject, magnet_key};
+
+use super::magnet::lot_entry;
+use super::opened::usual_probe;
+use super::usual::rounded;
+use crate::desk::{Desk, time_text};
+use crate::problem::Problem;
+
+/// What was kept of a lot's readings, for a model that has no dead layer; `None` where its grade or coating is not known, or
+/// nothing is left of the magnet.
+fn read_lot(kept: &Kept, lot: &str, item: &Item, catalogue: &Catalogue) -> Option<ReadLot> {
+    let grade = catalogue.grades.get(&item.grade)?;
+    let coating = CoatingTable::builtin().ok()?.get(&item.coating)?;
+    let magnet = Lot::new(lot, item.shape, grade, coating);
+    let tesla = |scale: f64| Some(FluxDensity(magnet.magnetised_through(scale)? * grade.br_typical));
+    Some(ReadLot {
+        lot: lot.to_owned(),
+        br: tesla(kept.value)?,
+        standard: tesla(kept.standard)?,
+        readings: kept.readings,
+        day: day(kept.kept_at),
+    })
+}
+
+/// Of the values that were kept of lots of an item the newest lot's, the newest of each parameter; `results` are newest first.
+///
+/// # Errors
+/// Where the sizes of the item cannot be written.
+pub fn newest_of_item<'a>(results: &'a [Kept], item: &Item, entry: &LotEntry) -> Result<Vec<&'a Kept>, Problem> {
+    if item.code.is_empty() {
+        return Ok(Vec::new());
+    }
+    // A code that went to another magnet is reckoned with its grade.
+    let key = magnet_key(Some(&item.code), entry)?;
+    let mut found: Vec<&Kept> = Vec::new();
+    for kept in results {
+        let own = matches!(&kept.subject, Subject::Lot { magnet, .. } if *magnet == key);
+        let same_lot = found.first().is_none_or(|first| first.subject == kept.subject);
+        if own && same_lot && found.iter().all(|known| known.parameter != kept.parameter) {
+            found.push(kept);
+        }
+    }
+    Ok(found)
+}
+
+/// The day of a time, such as `2026-03-12`.
+pub fn day(seconds: i64) -> String {
+    time_text(seconds).get(..10).unwrap_or_default().to_owned()
+}
+
+impl Desk {
+    /// Materials with what readings say of the lots of these items: of each item what was kept last.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn with_read_lots(&self, catalogue: Catalogue, items: &[Item]) -> Result<Catalogue, Problem> {
+        let results = self.shop.results()?;
+        let mut lots: Vec<(String, String, ReadLot)> = Vec::new();
+        let codes: BTreeSet<String> = results.iter().filter_map(|kept| kept.subject.code()).collect();
+        for item in items.iter().filter(|item| codes.contains(&item.code)) {
+            for kept in newest_of_item(&results, item, &lot_entry(item, &catalogue))? {
+                if let Subject::Lot { lot, .. } = &kept.subject
+                    && kept.parameter == KeptParameter::Scale
+                    && let Some(read) = read_lot(kept, lot, item, &catalogue)
+                {
+                    lots.push((item.code.clone(), item.grade.clone(), read));
+                }
+            }
+        }
+        Ok(catalogue.with_read_lots(lots))
+    }
+
+    /// The usual probe as predictions know it.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn usual_probe_as_known(&self) -> Result<Option<UsualProbe>, Problem> {
+        Ok(usual_probe(self)?.map(|(entered, probe)| UsualProbe {
+            name: entered.probe.name,
+            depth: rounded(probe.depth),
+            standard: probe.depth_standard,
+        }))
+    }
+}
