@@ -534,6 +534,58 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/bench/sessions/{id}/verdict": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Notes the verdict on the lot of a session, for how strictly the next lot of its magnet is inspected. */
+        put: operations["note_verdict"];
+        post?: never;
+        /** Takes back what was noted of the lot of a session. */
+        delete: operations["take_verdict_back"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/table": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The table as measured: what the shop's meters read on its magnets, beside what was predicted. */
+        get: operations["measured"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bench/table/file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The table as measured, as a file. */
+        get: operations["measured_file"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/customers": {
         parameters: {
             query?: never;
@@ -2384,6 +2436,7 @@ export interface components {
         };
         /** @description What the readings of a session say. */
         FoundView: {
+            across?: components["schemas"]["ReadingChart"] | null;
             distance?: components["schemas"]["ReadingChart"] | null;
             /** @description What is to be said of it, a line each. */
             findings: components["schemas"]["FindingLine"][];
@@ -2564,6 +2617,8 @@ export interface components {
             pieces: components["schemas"]["PieceView"][];
             /** @description The plan. */
             plan: components["schemas"]["PlanView"];
+            /** @description How strictly the lots before propose to inspect this one, and why. */
+            proposal: components["schemas"]["Proposal"];
             /** @description What counts as bad. */
             rule: string;
             /** @description The verdict in a sentence. */
@@ -3053,6 +3108,44 @@ export interface components {
             /** @enum {string} */
             what: "pull";
         };
+        /** @description What was read of one lot at one place with one probe. */
+        MeasuredRow: {
+            /** @description The shop's code of the magnet. */
+            code?: string | null;
+            /** @description The day of the newest reading. */
+            day: string;
+            /** @description High end. */
+            high: components["schemas"]["ValueView"];
+            /** @description Whether the mean lies in the band. */
+            inside: boolean;
+            /** @description The lot. */
+            lot: string;
+            /** @description Low end of its 95 % band. */
+            low: components["schemas"]["ValueView"];
+            /** @description Sizes and grade. */
+            magnet: string;
+            /** @description Their mean. */
+            mean: components["schemas"]["ValueView"];
+            /** @description Mean over prediction, less one, in per cent. */
+            off: string;
+            /** @description What was to be expected by the grade, the sizes and the probe. */
+            predicted: components["schemas"]["ValueView"];
+            /** @description Name of the probe. */
+            probe: string;
+            /** @description Readings. */
+            readings: number;
+            /** @description Their standard deviation as a part of the mean; absent for one reading. */
+            spread?: string | null;
+            /** @description Of how many pieces, and where. */
+            what: string;
+        };
+        /** @description The table. */
+        MeasuredView: {
+            /** @description Its rows: by magnet, then by place. */
+            rows: components["schemas"]["MeasuredRow"][];
+            /** @description What it shows and leaves out, in a sentence. */
+            says: string;
+        };
         /**
          * @description How a meter stands.
          * @enum {string}
@@ -3255,6 +3348,17 @@ export interface components {
             text: string;
             /** @description Where to. */
             to: components["schemas"]["NextPlace"];
+        };
+        /** @description A lot that was noted. */
+        NotedLot: {
+            /** @description Whether it was accepted. */
+            accepted: boolean;
+            /** @description Its name. */
+            lot: string;
+            /** @description How it was inspected and what was found. */
+            says: string;
+            /** @description Its session. */
+            session: string;
         };
         /** @description A build that is named for what it is best in. */
         OfferView: {
@@ -3545,8 +3649,7 @@ export interface components {
              * @description Pieces in the lot.
              */
             lot_size: number;
-            /** @description How strictly. */
-            severity?: components["schemas"]["Strictness"];
+            severity?: components["schemas"]["Strictness"] | null;
         };
         /** @description A sampling plan. */
         PlanView: {
@@ -3571,6 +3674,8 @@ export interface components {
              * @description Pieces to inspect.
              */
             sample: number;
+            /** @description How strictly: `normal`, `tightened` or `reduced`. */
+            severity: string;
             /** @description Where the plan comes from. */
             source: string;
             /** @description When to inspect more or less strictly. */
@@ -3760,6 +3865,18 @@ export interface components {
          * @enum {string}
          */
         ProblemSeverity: "error" | "warning";
+        /** @description How strictly a lot is to be inspected, and why. */
+        Proposal: {
+            /** @description The lots that were noted, the newest first. */
+            lots: components["schemas"]["NotedLot"][];
+            noted?: components["schemas"]["NotedLot"] | null;
+            /** @description Why, in a sentence. */
+            says: components["schemas"]["Run"][];
+            /** @description `normal`, `tightened` or `reduced`. */
+            severity: string;
+            /** @description Whether no lot is to be inspected until the supplier has mended the cause. */
+            stopped: boolean;
+        };
         /** @description What is purged. */
         PurgeBody: {
             /** @description Entries of before that day, `2026-05-21`. */
@@ -4167,6 +4284,8 @@ export interface components {
             code?: string | null;
             /** @description Readings in it. */
             count: number;
+            /** @description From the axis to the edge of the face, such as `7.5 mm`; absent for a ball. */
+            edge?: string | null;
             /** @description Its id. */
             id: string;
             /** @description Those that do not count. */
@@ -4735,6 +4854,8 @@ export type LotLine = components['schemas']['LotLine'];
 export type MagnetSize = components['schemas']['MagnetSize'];
 export type MapName = components['schemas']['MapName'];
 export type Measure = components['schemas']['Measure'];
+export type MeasuredRow = components['schemas']['MeasuredRow'];
+export type MeasuredView = components['schemas']['MeasuredView'];
 export type MeterState = components['schemas']['MeterState'];
 export type MeterView = components['schemas']['MeterView'];
 export type Missed = components['schemas']['Missed'];
@@ -4746,6 +4867,7 @@ export type NewSession = components['schemas']['NewSession'];
 export type NextLine = components['schemas']['NextLine'];
 export type NextPlace = components['schemas']['NextPlace'];
 export type NextView = components['schemas']['NextView'];
+export type NotedLot = components['schemas']['NotedLot'];
 export type OfferView = components['schemas']['OfferView'];
 export type OffersView = components['schemas']['OffersView'];
 export type Outcome = components['schemas']['Outcome'];
@@ -4780,6 +4902,7 @@ export type ProbeBody = components['schemas']['ProbeBody'];
 export type ProbeLine = components['schemas']['ProbeLine'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemSeverity = components['schemas']['ProblemSeverity'];
+export type Proposal = components['schemas']['Proposal'];
 export type PurgeBody = components['schemas']['PurgeBody'];
 export type Purged = components['schemas']['Purged'];
 export type Question = components['schemas']['Question'];
@@ -5936,6 +6059,129 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    note_verdict: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["InspectionBody"];
+            };
+        };
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    take_verdict_back: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    measured: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MeasuredView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    measured_file: {
+        parameters: {
+            query: {
+                /** @description `csv` or `xlsx`. */
+                form: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": number[];
+                };
             };
             default: {
                 headers: {
