@@ -10,6 +10,7 @@ fn disc() -> Item {
     };
     Item {
         code: "14-07".into(),
+        tolerance: Length::from_mm(0.02),
         ..Item::made(shape, "N42", "nickel-copper-nickel")
     }
 }
@@ -24,19 +25,20 @@ fn read(lot: &str, br: f64, standard: f64) -> ReadLot {
     }
 }
 
-fn pull(catalogue: &Catalogue) -> uncertainty::Band {
+/// A field far off, which goes as the remanence.
+fn far(catalogue: &Catalogue) -> uncertainty::Band {
     let item = disc();
     let (grade, coating) = (
         catalogue.grade_of(&item).unwrap(),
         catalogue.coatings.get(&item.coating).unwrap(),
     );
-    Prediction::new(&item, grade, coating, Task::pair(1e-3), 20.0)
+    Prediction::new(&item, grade, coating, Task::Dipole { distance: 1.0 }, 20.0)
         .undiminished(1)
         .outline()
         .unwrap()
 }
 
-/// Readings move a prediction as the square of the remanence moves a force, and narrow it; without them it is as before.
+/// Readings move a prediction as the remanence moves a field, and narrow it; without them it is as before.
 #[test]
 fn readings_of_a_lot_move_and_narrow_a_prediction() {
     let plain = Catalogue::builtin().unwrap();
@@ -46,8 +48,8 @@ fn readings_of_a_lot_move_and_narrow_a_prediction() {
         Catalogue::builtin().unwrap().with_read_lots(all)
     };
     let known = with(read("A", 0.95 * usual, 0.004));
-    let (before, after) = (pull(&plain), pull(&known));
-    assert!((after.mid / before.mid / 0.95_f64.powi(2) - 1.0).abs() < 0.01);
+    let (before, after) = (far(&plain), far(&known));
+    assert!((after.mid / before.mid / 0.95 - 1.0).abs() < 1e-9);
     assert!(after.high - after.low < 0.8 * (before.high - before.low));
     assert_eq!(
         known.known_of(&disc()),
@@ -55,10 +57,10 @@ fn readings_of_a_lot_move_and_narrow_a_prediction() {
     );
     let row = known.grade_of(&disc()).unwrap();
     assert!((row.br_max - row.br_typical - 1.96 * 0.004).abs() < 1e-12);
-    assert_eq!(pull(&known.as_graded()).mid, before.mid);
+    assert_eq!(far(&known.as_graded()).mid, before.mid);
     // What no magnet can have is no row.
-    assert_eq!(pull(&with(read("A", 5.0, 0.004))).mid, before.mid);
-    assert_eq!(pull(&with(read("A", f64::NAN, 0.004))).mid, before.mid);
+    assert_eq!(far(&with(read("A", 5.0, 0.004))).mid, before.mid);
+    assert_eq!(far(&with(read("A", f64::NAN, 0.004))).mid, before.mid);
 }
 
 /// A certificate stands before readings of another lot, and behind those of its own.

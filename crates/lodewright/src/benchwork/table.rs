@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use advice::view::text::percent;
+use advice::view::text::{percent, signed_percent};
 use bench::session::LotEntry;
 use bench::{Lot, Probe, Reading, Setup, expected::expected_roughly};
 use quantity::Units;
@@ -263,7 +263,7 @@ fn row(group: &Group, units: &Units) -> Option<MeasuredRow> {
         predicted: value(band.mid),
         low: value(band.low),
         high: value(band.high),
-        off: format!("{:+.1}\u{a0}%", 100.0 * (mean / band.mid - 1.0)),
+        off: signed_percent(mean / band.mid - 1.0),
         inside: (band.low..=band.high).contains(&mean),
         day: day(group.newest),
     })
