@@ -15,6 +15,7 @@ mod opened;
 mod probes;
 mod sheet;
 mod shelf_lots;
+mod strictness;
 mod switching;
 mod table;
 mod usual;

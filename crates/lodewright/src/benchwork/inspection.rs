@@ -3,14 +3,16 @@
 use advice::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve, PlotMark};
 use advice::view::text::{Fact, Run, percent, runs};
 use bench::lots::{Capability, Limits, Spread, capability, conformity, spread};
-use bench::sampling::{self, Plan, SamplingError, Severity, Verdict};
+use bench::sampling::{self, Plan, SamplingError, Verdict};
 use quantity::{FluxDensity, Quantity, Units};
 use serde::{Deserialize, Serialize};
+use shop::bench::Inspected;
 use utoipa::ToSchema;
 
 use super::absent::parsed;
 use super::lots_before::face_values;
 use super::opened::{FitWish, Opened, title};
+use super::strictness::Strictness;
 use super::switching::Proposal;
 use super::wire::{ValueView, shown};
 use crate::desk::{Desk, seconds_now, time_text};
@@ -22,50 +24,6 @@ const POINTS: usize = 60;
 const CONSUMER: f64 = 0.1;
 /// Chance that a piece conforms below which it counts as bad, and above which as good; between, it is read again.
 const SURE: [f64; 2] = [0.025, 0.5];
-
-/// How strictly the lots of a supplier are inspected.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Strictness {
-    /// As one begins.
-    #[default]
-    Normal,
-    /// After lots were rejected.
-    Tightened,
-    /// After many good lots.
-    Reduced,
-}
-
-impl From<Strictness> for Severity {
-    fn from(strictness: Strictness) -> Self {
-        match strictness {
-            Strictness::Normal => Self::Normal,
-            Strictness::Tightened => Self::Tightened,
-            Strictness::Reduced => Self::Reduced,
-        }
-    }
-}
-
-impl From<Severity> for Strictness {
-    fn from(severity: Severity) -> Self {
-        match severity {
-            Severity::Normal => Self::Normal,
-            Severity::Tightened => Self::Tightened,
-            Severity::Reduced => Self::Reduced,
-        }
-    }
-}
-
-impl Strictness {
-    /// Its name.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Normal => "normal",
-            Self::Tightened => "tightened",
-            Self::Reduced => "reduced",
-        }
-    }
-}
 
 /// For which lot a plan is wanted.
 #[derive(Clone, Debug, Deserialize, ToSchema)]
@@ -309,6 +267,39 @@ impl Desk {
         let mut body = body.clone();
         body.plan.severity.get_or_insert(before.proposal.severity);
         view(&opened, &body, &limits, before, &self.shelf()?.settings.name, units)
+    }
+
+    /// Notes the verdict on a lot, for how strictly the next is inspected.
+    ///
+    /// # Errors
+    /// A plan that cannot be, and a lot of which too few pieces were read; when there is no such session.
+    pub fn note_verdict(&self, id: &str, body: &InspectionBody, units: &Units) -> Result<(), Problem> {
+        let named = |text: &Option<String>| text.as_deref().is_some_and(|text| !text.trim().is_empty());
+        if !named(&body.least) && !named(&body.most) {
+            return Err(Problem::new(
+                Kind::Asked,
+                "no verdict yet",
+                "no limit is agreed, so that no piece is bad",
+            )
+            .hint("name the least reading of one piece at its face that conforms")
+            .field("/least"));
+        }
+        let view = self.inspection(id, body, units)?;
+        if view.verdict == "reading" {
+            let detail = format!("{} pieces are still to be read", view.left + view.again);
+            return Err(Problem::new(Kind::Asked, "no verdict yet", detail)
+                .hint("read the rest of the sample; what was noted can be taken back"));
+        }
+        self.shop.note_inspection(&Inspected {
+            session: id.into(),
+            lot_size: body.plan.lot_size,
+            level: body.plan.level.clone(),
+            aql: body.plan.aql,
+            severity: view.plan.severity.into(),
+            bad: view.bad,
+            noted_at: seconds_now(),
+        })?;
+        Ok(())
     }
 }
 

@@ -8,12 +8,11 @@ use advice::known::{ReadLot, UsualProbe};
 use bench::Lot;
 use bench::session::LotEntry;
 use materials::coating::CoatingTable;
-use quantity::FluxDensity;
+use quantity::{FluxDensity, Length};
 use shop::bench::{Kept, KeptParameter, Subject, magnet_key};
 
 use super::magnet::lot_entry;
 use super::opened::usual_probe;
-use super::usual::rounded;
 use crate::desk::{Desk, time_text};
 use crate::problem::Problem;
 
@@ -52,6 +51,11 @@ pub fn newest_of_item<'a>(results: &'a [Kept], item: &Item, entry: &LotEntry) ->
         }
     }
     Ok(found)
+}
+
+/// A depth to hundredths of a millimetre, as it stands in a sentence.
+pub fn rounded(depth: Length) -> Length {
+    Length((depth.si() * 1e5).round() / 1e5)
 }
 
 /// The day of a time, such as `2026-03-12`.

@@ -7,11 +7,11 @@ use serde::Serialize;
 use shop::bench::{Inspected, Session};
 use utoipa::ToSchema;
 
-use super::inspection::{InspectionBody, Strictness};
 use super::opened::lot_name;
 use super::shelf_lots::day;
-use crate::desk::{Desk, seconds_now};
-use crate::problem::{Kind, Problem};
+use super::strictness::Strictness;
+use crate::desk::Desk;
+use crate::problem::Problem;
 
 /// Lots that are listed, the newest ones.
 const MOST_LISTED: usize = 10;
@@ -159,38 +159,5 @@ impl Desk {
             lots,
             noted: noted_here,
         })
-    }
-
-    /// Notes the verdict on a lot, for how strictly the next is inspected.
-    ///
-    /// # Errors
-    /// A plan that cannot be, and a lot of which too few pieces were read; when there is no such session.
-    pub fn note_verdict(&self, id: &str, body: &InspectionBody, units: &Units) -> Result<(), Problem> {
-        let named = |text: &Option<String>| text.as_deref().is_some_and(|text| !text.trim().is_empty());
-        if !named(&body.least) && !named(&body.most) {
-            return Err(Problem::new(
-                Kind::Asked,
-                "no verdict yet",
-                "no limit is agreed, so that no piece is bad",
-            )
-            .hint("name the least reading of one piece at its face that conforms")
-            .field("/least"));
-        }
-        let view = self.inspection(id, body, units)?;
-        if view.verdict == "reading" {
-            let detail = format!("{} pieces are still to be read", view.left + view.again);
-            return Err(Problem::new(Kind::Asked, "no verdict yet", detail)
-                .hint("read the rest of the sample; what was noted can be taken back"));
-        }
-        self.shop.note_inspection(&Inspected {
-            session: id.into(),
-            lot_size: body.plan.lot_size,
-            level: body.plan.level.clone(),
-            aql: body.plan.aql,
-            severity: view.plan.severity.into(),
-            bad: view.bad,
-            noted_at: seconds_now(),
-        })?;
-        Ok(())
     }
 }

@@ -15,7 +15,7 @@ use shop::bench::Kept;
 use super::expected::what;
 use super::magnet::lot_entry;
 use super::opened::{amend_lot, usual_probe};
-use super::shelf_lots::newest_of_item;
+use super::shelf_lots::{newest_of_item, rounded};
 use super::words::{DIGITS, Words};
 use crate::desk::{Desk, Shelf};
 use crate::problem::{Kind, Problem};
@@ -194,9 +194,4 @@ impl Desk {
         view.because.splice(0..0, lines);
         Ok(())
     }
-}
-
-/// A depth to hundredths of a millimetre, as it stands in a sentence.
-pub fn rounded(depth: Length) -> Length {
-    Length((depth.si() * 1e5).round() / 1e5)
 }
