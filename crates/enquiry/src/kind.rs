@@ -112,15 +112,72 @@ fn no_such_grade(scene: &Scene, vocabulary: &Vocabulary) -> bool {
 
 /// Above this chance a further matter is asked too.
 const ASKED_TOO: f64 = 0.5;
+/// A matter whose chance is so near to that is doubtful.
+const DOUBT: f64 = 0.1;
 
-/// What is asked of the magnets named, the surest first; `card` where nothing particular is.
-pub(crate) fn about(learned: &Learned, marks: &BTreeSet<String>) -> Vec<String> {
+/// A matter so likely of a question alone is asked too, whatever stands around it.
+const ASKED_ALONE: f64 = 0.9;
+
+/// What is asked of the magnets named, the surest first; `card` where nothing particular is. `marks` are those of the message,
+/// `questions` those of each question in it alone.
+/// With it, whether another matter may be asked as well, or one of them not.
+pub(crate) fn about(
+    learned: &Learned,
+    marks: &BTreeSet<String>,
+    questions: &[BTreeSet<String>],
+) -> (Vec<String>, bool) {
     let chances = learned.abouts.any_of(marks);
-    let likely = chances.iter().filter(|c| c.1 >= ASKED_TOO).count().max(1);
-    let mut out: Vec<String> = chances.into_iter().take(likely).map(|c| c.0.to_owned()).collect();
+    let mut alone: Vec<&str> = Vec::new();
+    for question in questions {
+        for (what, chance) in learned.abouts.any_of(question) {
+            if chance >= ASKED_ALONE && what != "card" && !alone.contains(&what) {
+                alone.push(what);
+            }
+        }
+    }
+    let doubtful = chances
+        .iter()
+        .any(|c| (c.1 - ASKED_TOO).abs() < DOUBT && !alone.contains(&c.0));
+    let likely = chances.iter().filter(|c| c.1 >= ASKED_TOO).count();
+    let mut out: Vec<String> = chances.iter().take(likely).map(|c| c.0.to_owned()).collect();
+    for what in alone {
+        if !out.iter().any(|a| a == what) {
+            out.push(what.to_owned());
+        }
+    }
+    if out.is_empty() {
+        out.extend(chances.first().map(|c| c.0.to_owned()));
+    }
     // the field somewhere needs a length; without one it is that at the face
     if marks.contains("no <length>") && out.iter().any(|a| a == "face_field") {
         out.retain(|a| a != "field");
     }
-    out
+    (out, doubtful)
+}
+
+/// How many questions of a message are looked at alone.
+const QUESTIONS: usize = 6;
+
+/// The questions of a message, where it says more than them.
+pub(crate) fn questions(text: &str) -> Vec<&str> {
+    let mut sentences: Vec<&str> = Vec::new();
+    let mut rest = text;
+    while !rest.is_empty() {
+        let end = rest
+            .char_indices()
+            .find(|(i, c)| {
+                let after = rest[i + c.len_utf8()..].chars().next();
+                *c == '?' || matches!(c, '.' | '!' | ';' | '\n') && after.is_none_or(char::is_whitespace)
+            })
+            .map_or(rest.len(), |(i, c)| i + c.len_utf8());
+        sentences.push(rest[..end].trim());
+        rest = &rest[end..];
+    }
+    sentences.retain(|s| s.len() > 3);
+    if sentences.len() < 2 {
+        return Vec::new();
+    }
+    sentences.retain(|s| s.ends_with('?'));
+    sentences.truncate(QUESTIONS);
+    sentences
 }

@@ -154,6 +154,8 @@ pub(crate) struct Temperatures {
 
 /// Hotter than any magnet stands, °C; from memory: alnico works up to about 550 °C.
 const HOTTEST: f64 = 1000.0;
+/// More than any magnet is used at, °C: AlNiCo is, up to 550 °C; common practice, no source.
+const STOOD: f64 = 600.0;
 /// A place colder than this is named for its cold, °C; common practice, no source.
 const COLD: f64 = 9.0;
 /// The warm end of what may still be the coldest that it gets, °C; common practice, no source.
@@ -203,9 +205,16 @@ pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
                 score: 1.0,
             };
             let slot = if cold { &mut out.coldest } else { &mut out.warmest };
+            // of several, what no magnet stands is the heat of something else: "870 °C inside, the wall is at 200 °C"
+            let stood = |si: f64| si - 273.15 <= STOOD;
             let better = slot
                 .as_ref()
-                .is_none_or(|s| if cold { chosen.si < s.si } else { chosen.si > s.si });
+                .is_none_or(|s| match (cold, stood(s.si), stood(chosen.si)) {
+                    (true, ..) => chosen.si < s.si,
+                    (false, false, true) => true,
+                    (false, true, false) => false,
+                    (false, ..) => chosen.si > s.si,
+                });
             if better {
                 *slot = Some(chosen);
             }
@@ -398,7 +407,8 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
         let near = |tag: &str, reach: f64| scene.nearest(i, reach, |x| x.is(tag)).map(|(_, d)| d);
         // "2 dollars a magnet"
         let of_one = scene.next(i).filter(|n| {
-            let one = scene.items[*n].norm == "for" && scene.word(scene.next(*n)) == "one";
+            let single = |m: usize| scene.items[m].amount().is_some_and(|a| a.is_bare() && a.high == 1.0);
+            let one = scene.items[*n].norm == "for" && scene.next(*n).is_some_and(single);
             one || matches!(scene.items[*n].norm.as_str(), "a" | "per" | "each" | "the")
         });
         let of_one = of_one

@@ -1,5 +1,6 @@
 //! The whole reading of a message.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use advice::Question;
@@ -106,7 +107,10 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
         }
         Sort::Tell | Sort::Compare => {
             json["kind"] = json!(if sort == Sort::Tell { "tell" } else { "compare" });
-            let about = kind::about(learned, &marks);
+            let (about, doubtful) = kind::about(learned, &marks, &questions(text, &names, learned));
+            if doubtful {
+                asks.push("/about".into());
+            }
             told::read(&scene, sort, &about, &magnets, &mut json, &mut asks, &mut notes);
         }
         Sort::Choose => {
@@ -145,6 +149,17 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
         left_out,
         question,
     }
+}
+
+/// The marks of each question of a message alone.
+fn questions(text: &str, names: &Phrases, learned: &Learned) -> Vec<BTreeSet<String>> {
+    let parts = kind::questions(text).into_iter();
+    parts
+        .map(|part| {
+            let scene = Scene::new(part, names, learned);
+            crate::marks::marks(&scene, &magnets::named(&scene))
+        })
+        .collect()
 }
 
 /// Words of somebody who wants something held.

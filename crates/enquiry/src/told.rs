@@ -229,7 +229,8 @@ fn pieces(scene: &Scene, named: &[Named], taken: &[usize]) -> Option<u32> {
         .filter(|_| !stacked)
         .and_then(|n| magnets::leading_count(scene, n.item));
     let counted = counts::counts(scene, Verb::Hold, taken);
-    let several = |n: &u32| *n > 1;
+    // what is set beside each other is not ordered
+    let several = |n: &u32| *n > 1 && named.iter().all(|m| m.count != Some(*n));
     lead.filter(several)
         .or(counted.pieces.or(counted.shared).map(|p| p.1).filter(several))
         .or_else(|| {
@@ -243,6 +244,6 @@ fn pieces(scene: &Scene, named: &[Named], taken: &[usize]) -> Option<u32> {
                     || after.is_some_and(|n| n.is("pieces"));
                 counts && a.high > 1.0 && a.high.fract() == 0.0 && !taken.contains(i)
             });
-            ordered.map(|(_, a)| a.high as u32)
+            ordered.map(|(_, a)| a.high as u32).filter(several)
         })
 }

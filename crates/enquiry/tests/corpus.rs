@@ -11,13 +11,13 @@ fn the_first_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/b.jsonl"),
         include_str!("corpus/c.jsonl"),
     ];
-    assert_floors(&files, 500, 0.905, 0.051);
+    assert_floors(&files, 500, 0.913, 0.048);
 }
 
 #[test]
 fn the_later_corpus_is_read_as_well_as_it_was() {
     let files = [include_str!("corpus/d.jsonl"), include_str!("corpus/e.jsonl")];
-    assert_floors(&files, 340, 0.935, 0.031);
+    assert_floors(&files, 340, 0.947, 0.03);
 }
 
 #[test]
@@ -40,7 +40,7 @@ fn the_newest_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/m.jsonl"),
         include_str!("corpus/n.jsonl"),
     ];
-    assert_floors(&files, 400, 0.965, 0.012);
+    assert_floors(&files, 400, 0.975, 0.01);
 }
 
 #[test]
@@ -51,7 +51,7 @@ fn the_last_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/t.jsonl"),
         include_str!("corpus/u.jsonl"),
     ];
-    assert_floors(&files, 550, 0.91, 0.035);
+    assert_floors(&files, 550, 0.95, 0.02);
 }
 
 /// Holds files to the part of their enquiries that is read rightly or rightly asked back, and the part that is misread:

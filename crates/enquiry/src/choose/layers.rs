@@ -23,6 +23,10 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
                 row.0 = n;
                 row.2 = own;
             }
+            // two sheets of one material: "leather 1.5 mm and a lining of 0.5 mm"
+            (Some(length), Some(row)) if row.2.is_some_and(|other| apart(other, length)) => {
+                rows.push((n, material, own));
+            }
             (_, Some(_)) => {}
             (_, None) => rows.push((n, material, own)),
         }
@@ -64,6 +68,14 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
     }
 }
 
+/// Whether two thicknesses are those of two layers: neither is said again, or is both sides of the other.
+fn apart(a: &LengthAt, b: &LengthAt) -> bool {
+    let (thin, thick) = (a.high_mm.min(b.high_mm), a.high_mm.max(b.high_mm));
+    [1.0, 2.0]
+        .iter()
+        .all(|times| (thick - times * thin).abs() > 0.02 * thick)
+}
+
 /// Whether a coat is on what the magnet sticks to: steel or the like is named by it, and nobody paints something else.
 fn coats_steel(scene: &Scene, n: usize) -> bool {
     let steel = |x: &Item| roles::is_steel(x) || x.of(Class::Perhaps);
@@ -91,7 +103,13 @@ const SHEET: [f64; 2] = [0.1, 5.0];
 
 /// Sheets of paper under a magnet: a layer, and a load where none is said.
 fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut Notes) {
-    const WORDS: [&str; 27] = [
+    const WORDS: [&str; 33] = [
+        "sheets of a4",
+        "sheet of a4",
+        "sheets a4",
+        "a4 sheets",
+        "a4 sheet",
+        "a4 paper",
         "paper",
         "papers",
         "sheet of paper",
@@ -152,6 +170,11 @@ fn papers(scene: &Scene, list: &mut Vec<Value>, out: &mut Partial, notes: &mut N
                             | "sheet of paper"
                             | "pages"
                             | "a4 papers"
+                            | "sheets of a4"
+                            | "sheet of a4"
+                            | "sheets a4"
+                            | "a4 sheets"
+                            | "a4 sheet"
                     )
                 })
     });

@@ -96,7 +96,18 @@ fn doubled(scene: &Scene, i: usize) -> f64 {
         // "every pair about 350 g"
         let of_pairs = matches!(
             scene.word(scene.next(n)),
-            "pair" | "pairs" | "magnet" | "one" | "piece" | "may" | "must" | "can" | "should"
+            "pair"
+                | "pairs"
+                | "magnet"
+                | "one"
+                | "piece"
+                | "may"
+                | "must"
+                | "can"
+                | "should"
+                | "foot"
+                | "key"
+                | "joint"
         );
         says && !of_pairs && scene.distance(i, n) < reach && scene.same_sentence(i, n)
     });
