@@ -13,6 +13,7 @@ pub(crate) fn bound(scene: &Scene, i: usize) -> Option<bool> {
         let item = &scene.items[before];
         if item.is("max")
             && !(matches!(item.norm.as_str(), "under" | "below" | "beneath") && hangs_under(scene, before))
+            && !(item.norm == "within" && comes(scene, before))
         {
             return Some(true);
         }
@@ -66,6 +67,14 @@ fn negated(scene: &Scene, comparison: usize) -> bool {
         && scene
             .nearest(comparison, 5.0, |x| x.is("negation"))
             .is_some_and(|(n, _)| n < comparison && scene.same_sentence(n, comparison))
+}
+
+/// Whether `within` says how near something comes: `when they come within 3 mm`.
+fn comes(scene: &Scene, within: usize) -> bool {
+    let come = [
+        "come", "comes", "coming", "get", "gets", "pass", "passes", "approach", "brought", "moved", "from",
+    ];
+    come.contains(&scene.word(scene.previous(within)))
 }
 
 /// Whether `under` is a place rather than a bound: `under 3 mm steel`, `under the shelf`.

@@ -10,6 +10,7 @@ mod pair;
 mod total;
 
 use advice::sentence::Verb;
+use quantity::Kind;
 use serde_json::{Map, Value, json};
 
 use crate::counts;
@@ -117,8 +118,25 @@ pub(crate) fn verbs(scene: &Scene) -> Vec<(&'static str, f64)> {
 
 /// The verb of a message, and how likely it is.
 pub(crate) fn verb(scene: &Scene) -> Verb {
-    let (name, _) = likeliest(&scene.learned.verbs, scene, &verbs(scene))[0];
+    let (name, _) = likeliest_verb(scene);
     Verb::ALL.into_iter().find(|v| v.name() == name).unwrap_or(Verb::Hold)
+}
+
+/// The likeliest verb and its chance. Where a field is named and neither a mass nor a force, nothing is held or pulled.
+fn likeliest_verb(scene: &Scene) -> (&'static str, f64) {
+    let loaded = scene
+        .amounts(Kind::Mass)
+        .chain(scene.amounts(Kind::Force))
+        .next()
+        .is_some();
+    let fields = !loads::fields(scene).is_empty() && !loaded;
+    let of_fields = [Verb::ReachField, Verb::FaceField, Verb::SwitchSensor].map(Verb::name);
+    let likely: Vec<(&'static str, f64)> = likeliest(&scene.learned.verbs, scene, &verbs(scene))
+        .into_iter()
+        .filter(|v| !fields || of_fields.contains(&v.0))
+        .collect();
+    let sum: f64 = likely.iter().map(|v| v.1).sum();
+    likely.first().map_or((Verb::Hold.name(), 0.0), |v| (v.0, v.1 / sum))
 }
 
 /// The places of a message, the likeliest first.
@@ -153,7 +171,7 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
         &places::candidates(scene, verb, named, &taken),
     );
     limits::sizes(scene, named, &placed, &mut out, notes);
-    if likeliest(&scene.learned.verbs, scene, &verbs(scene))[0].1 < SURE_VERB {
+    if likeliest_verb(scene).1 < SURE_VERB {
         out.ask("/question/need/verb");
     }
     counted(scene, verb, &placed, &mut out, notes);
@@ -203,14 +221,12 @@ fn doubts(verb: Verb, placed: &[Placed], out: &mut Partial) {
 /// How many magnets are bought, share the load, and stand on each other.
 fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let number = |p: &Placed| scene.items[p.length.item].amount().map_or(0, |a| a.high as u32);
-    if let Some(p) = sharing(scene, verb, placed) {
-        out.need.insert("shared_by".into(), json!(number(p)));
-        notes.put(
-            scene,
-            p.length.item,
-            "/question/need/shared_by",
-            "magnets that share the load",
-        );
+    let shared = sharing(scene, verb, placed)
+        .map(|p| (p.length.item, number(p)))
+        .or_else(|| pairs_together(scene, verb, placed));
+    if let Some((item, number)) = shared {
+        out.need.insert("shared_by".into(), json!(number));
+        notes.put(scene, item, "/question/need/shared_by", "magnets that share the load");
     }
     if let Some(p) = of_role(placed, Role::Stack) {
         out.limits.insert("stack".into(), json!(number(p)));
@@ -239,6 +255,54 @@ fn sharing<'p>(scene: &Scene, verb: Verb, placed: &'p [Placed]) -> Option<&'p Pl
             .is_some_and(|n| scene.items[n].is("pairs"))
     });
     of_role(placed, Role::SharedBy).filter(|_| !(roles::is_pair(verb) && of_each))
+}
+
+/// How many pairs give a force that is said of all of them: `4 pairs, together 25 N`.
+fn pairs_together(scene: &Scene, verb: Verb, placed: &[Placed]) -> Option<(usize, u32)> {
+    let load = of_role(placed, Role::Load)
+        .filter(|_| roles::is_pair(verb))?
+        .length
+        .item;
+    let (total, _) = scene.near(load, &["total"], 6.0)?;
+    let of_load = scene.same_sentence(total, load) && scene.near(load, &["each"], 3.0).is_none();
+    let mut numbers = scene.numbers().filter(|_| of_load);
+    let (item, amount) = numbers.find(|(i, a)| {
+        a.high >= 2.0 && a.high.fract() == 0.0 && scene.same_sentence(*i, load) && counts::of_pairs(scene, *i)
+    })?;
+    Some((item, amount.high as u32))
+}
+
+/// How many magnets are bought, where no number has that place: the one pair that is spoken of, or the number of those that
+/// share the load, said once more.
+fn pieces_again(scene: &Scene, verb: Verb, shared: Option<&Placed>) -> Option<(usize, u32)> {
+    let mut numbers = scene.numbers();
+    if roles::is_pair(verb) {
+        let wanted = |i: usize| {
+            matches!(
+                scene.word(scene.previous(i)),
+                "need" | "want" | "order" | "buy" | "take"
+            )
+        };
+        let (item, _) = numbers.find(|(i, a)| {
+            a.low == a.high
+                && (a.high == 1.0 && counts::of_pairs(scene, *i)
+                    || a.high == 2.0 && wanted(*i) && counts::of_magnets(scene, *i))
+        })?;
+        return Some((item, 2));
+    }
+    let shared = shared?.length.item;
+    let number = scene.items[shared].amount()?.high;
+    let (item, _) = numbers.find(|(i, a)| {
+        *i != shared && a.high == number && a.low == number && (counts::of_magnets(scene, *i) || totalled(scene, *i))
+    })?;
+    Some((item, number as u32))
+}
+
+/// Whether a number is said to be that of all: `so eight in all`; `all four together` says what they do.
+fn totalled(scene: &Scene, i: usize) -> bool {
+    scene
+        .next(i)
+        .is_some_and(|n| scene.items[n].is("total") && scene.items[n].norm != "together")
 }
 
 /// How many magnets are bought: the number that is said, or that of the things they are for, times those for each.
@@ -273,6 +337,10 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
         let per = |p: &Placed| scene.nearest(p.length.item, 3.4, |x| x.is("each")).is_some();
         let whole = shared.is_some_and(|p| paired > 1 && !per(p));
         out.pieces = whole.then_some(each);
+        if let Some((item, number)) = pieces_again(scene, verb, shared).filter(|_| !whole) {
+            out.pieces = Some(number);
+            notes.put(scene, item, "/question/pieces", "pieces");
+        }
         return;
     }
     let product = things.iter().map(|p| number(p)).fold(each, u32::saturating_mul);

@@ -150,6 +150,11 @@ pub(crate) fn of_pairs(scene: &Scene, i: usize) -> bool {
     what == Counted::Pairs || what == Counted::Sets && pair_follows(scene, noun)
 }
 
+/// Whether a number counts magnets or pieces.
+pub(crate) fn of_magnets(scene: &Scene, i: usize) -> bool {
+    matches!(counted(scene, i).0, Counted::Magnets | Counted::Pieces)
+}
+
 /// Whether a number counts things that magnets are for.
 pub(crate) fn of_things(scene: &Scene, i: usize) -> bool {
     counted(scene, i).0 == Counted::Objects

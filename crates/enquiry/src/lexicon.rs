@@ -128,6 +128,19 @@ pub(crate) fn usual_thickness(material: &str) -> Option<[f64; 2]> {
         .reduce(|[a, b], [c, d]| [a.min(c), b.max(d)])
 }
 
+/// Writes `than` where a comparison is followed by `then`: `not thicker then 12 mm`.
+fn compare_with_than(items: &mut [Item]) {
+    const COMPARISONS: [&str; 18] = [
+        "bigger", "thicker", "wider", "higher", "larger", "taller", "longer", "smaller", "thinner", "narrower",
+        "heavier", "lighter", "stronger", "weaker", "cheaper", "deeper", "more", "less",
+    ];
+    for i in 1..items.len() {
+        if items[i].norm == "then" && COMPARISONS.contains(&items[i - 1].norm.as_str()) {
+            items[i].norm = "than".to_owned();
+        }
+    }
+}
+
 /// How alike a slip of the keyboard must be to the word meant: one letter wrong, missing, doubled or swapped.
 const SLIP: usize = 1;
 
@@ -138,6 +151,7 @@ impl Lexicon {
 
     /// Puts slips of the keyboard right, in the norms of the words.
     pub(crate) fn mend(&self, items: &mut [Item], names: &Phrases) {
+        compare_with_than(items);
         for item in items.iter_mut().filter(|i| i.what == What::Word) {
             let word = item.norm.as_str();
             let long = word.chars().count() >= 6;

@@ -38,6 +38,16 @@ pub(crate) fn read(
         let full = free.iter().position(|m| m.written && m.grade.is_some()).unwrap_or(0);
         free = vec![free.swap_remove(full)];
     }
+    if free.is_empty() && sort == Sort::Tell {
+        // "what is Br of N50": a grade, of whatever size
+        let mut said = magnets::grades_said(scene);
+        if said.len() == 1 {
+            free.extend(said.pop().map(|(item, grade)| Named {
+                grade: Some(grade),
+                ..Named::of_grade(item)
+            }));
+        }
+    }
     if free.is_empty() {
         asks.push("/magnets/0/size_mm".into());
     }
@@ -54,7 +64,7 @@ pub(crate) fn read(
             .iter()
             .for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
     }
-    let partial = conditions_of(scene, &free, about, notes);
+    let partial = conditions_of(scene, sort, &free, about, notes);
     asks.extend(partial.asks.iter().cloned());
     json["about"] = json!(about);
     json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
@@ -112,18 +122,20 @@ fn named(m: &Named) -> NamedMagnet {
 }
 
 /// The conditions said of named magnets.
-fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut Notes) -> Partial {
+fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], notes: &mut Notes) -> Partial {
     let mut out = Partial::default();
     let mut taken: Vec<usize> = named.iter().flat_map(|n| n.items.clone()).collect();
     let has = |what: &str| about.iter().any(|a| a == what);
     choose::conditions(scene, &mut out, &mut taken, notes);
+    taken.extend(magnetised_through(scene));
     // where it lives and its coating matter to rust alone
     if !has("corrosion") {
         out.conditions.remove("surroundings");
-    } else if let Some(s) = Data::builtin().coating.said(&scene.words).first() {
-        out.limits.insert("coating".into(), json!(s.is));
+    } else if let [only] = Data::builtin().coating.said(&scene.words).as_slice() {
+        // two that are set against each other are no limit
+        out.limits.insert("coating".into(), json!(only.is));
     }
-    if has("price") || has("fly") || has("weight") || has("value") {
+    if ["price", "fly", "weight", "value"].into_iter().any(has) {
         out.pieces = pieces(scene, named, &taken);
     }
     let verb = if has("pull") || has("value") || has("steel_mm") {
@@ -167,19 +179,26 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
             choose::material(scene, &mut out, notes);
             choose::layers(scene, &placed, &mut out, notes);
             let mut direct = Partial::default();
-            choose::direction(scene, &mut direct, notes);
+            // what led to a way is noted where the way is taken
+            let mut led = Notes::default();
+            choose::direction(scene, &mut direct, &mut led);
             let sure = Data::builtin()
                 .direction
                 .said(&scene.words)
                 .first()
                 .is_some_and(|s| s.score >= 4.0);
+            let carries = ["pull", "value"].into_iter().any(has);
             if let Some(d) = direct.need.get("direction").filter(|d| {
-                sure && (*d != "straight_off"
-                    || scene.any(|x| x.norm.contains("straight") || x.norm.starts_with("perpendicular")))
+                sure && carries
+                    && (*d != "straight_off"
+                        || scene.any(|x| x.norm.contains("straight") || x.norm.starts_with("perpendicular")))
             }) {
                 out.need.insert("direction".into(), d.clone());
+                notes.0.append(&mut led.0);
             }
-            if let Some(best) = loads::loads(scene, verb).first().filter(|l| l.score > 0.0) {
+            // magnets beside each other are judged by what they can, not by a load
+            let loads = loads::loads(scene, verb);
+            if let Some(best) = loads.first().filter(|l| l.score > 0.0 && sort == Sort::Tell && carries) {
                 out.need.insert("load".into(), json!(best.text));
                 notes.put(scene, best.item, "/question/need/load", "load");
             }
@@ -214,6 +233,41 @@ fn conditions_of(scene: &Scene, named: &[Named], about: &[String], notes: &mut N
         _ => {}
     }
     out
+}
+
+/// The lengths that say along which size a magnet is magnetised: `magnetised through the 10 mm`.
+fn magnetised_through(scene: &Scene) -> Vec<usize> {
+    const WAYS: [&str; 12] = [
+        "magnetised",
+        "magnetized",
+        "through",
+        "thru",
+        "along",
+        "across",
+        "in",
+        "over",
+        "the",
+        "its",
+        "axially",
+        "direction",
+    ];
+    let said = |i: usize| {
+        let mut at = i;
+        for _ in 0..4 {
+            let before = scene.previous(at)?;
+            let word = scene.items[before].norm.as_str();
+            if word.starts_with("magneti") && word.ends_with("ed") {
+                return Some(i);
+            }
+            if !WAYS.contains(&word) {
+                return None;
+            }
+            at = before;
+        }
+        None
+    };
+    let lengths = (0..scene.items.len()).filter(|i| scene.items[*i].amount().is_some());
+    lengths.filter_map(said).collect()
 }
 
 /// Whether the force is that between two magnets: it is said so, and no steel is named.

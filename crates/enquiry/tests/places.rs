@@ -241,3 +241,63 @@ fn what_is_asked_of_a_given_magnet_is_noted() {
     assert!(noted.contains(&"5 kg") && noted.contains(&"3 mm"), "{noted:?}");
     assert!(reading.left_out.is_empty(), "{:?}", reading.left_out);
 }
+
+/// Words that stand by an amount without limiting it, and slips of people who write another language.
+#[test]
+fn what_only_looks_like_a_limit_is_none() {
+    assert_reads(&[
+        (
+            "hold 150 g on the vertical 5 mm steel wall, magnet not thicker then 12 mm",
+            "/question/limits/tallest",
+            json!("0.012 m"),
+        ),
+        (
+            "two magnets must repel with 40 g when they come within 3 mm, 10 mm across max",
+            "/question/need/gap",
+            json!("0.003 m"),
+        ),
+        (
+            "10 mT at 25 mm from the face, so that the pupils read it on the 20 mT range",
+            "/question/need/field",
+            json!("0.01 T"),
+        ),
+        (
+            "0.3 mT 120 mm above the magnet. At 400 mm it may not be more than 0.02 mT. Widest 60 mm.",
+            "/question/need/no_more_than/distance",
+            json!(0.4),
+        ),
+    ]);
+}
+
+/// How many pairs give a force that is said of all, and how many magnets one pair is.
+#[test]
+fn pairs_are_counted() {
+    assert_reads(&[
+        (
+            "repelling magnets, 4 pairs, together they must push 25 N at a gap of 5 mm. Please offer 8 pcs.",
+            "/question/need/shared_by",
+            json!(4),
+        ),
+        (
+            "two magnets attract through 10 mm of glass with 10 N. So one pair.",
+            "/question/pieces",
+            json!(2),
+        ),
+    ]);
+}
+
+/// Magnets that are set beside each other are not judged by whatever weighs something, and two coatings are no limit.
+#[test]
+fn what_magnets_are_compared_by_is_no_condition() {
+    let catalogue = Catalogue::builtin().expect("built-in data reads");
+    let vocabulary = Vocabulary::of(&catalogue, None);
+    let compared =
+        |text: &str| serde_json::to_value(enquiry::read(text, &vocabulary).enquiry).expect("an enquiry is JSON");
+    let blocks = compared(
+        "Compare the pull and the weight of block 40x20x10 N42 and block 40x20x5 N42; the arm itself has 6 kg",
+    );
+    assert!(blocks.pointer("/question/need/load").is_none(), "{blocks}");
+    let coatings = compared("Which coating lasts longer in salt air, nickel or epoxy?");
+    assert_eq!(coatings["kind"], "compare", "{coatings}");
+    assert!(coatings.pointer("/question/limits/coating").is_none(), "{coatings}");
+}

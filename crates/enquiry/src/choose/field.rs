@@ -11,12 +11,18 @@ use crate::data::Data;
 use crate::loads::{self, Chosen};
 use crate::note::Notes;
 use crate::places::Placed;
-use crate::roles::{self, Role};
+use crate::roles::{self, LengthAt, Role};
 use crate::scene::Scene;
 
 pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let fields = loads::fields(scene);
-    let wanted: Option<&Chosen> = fields.iter().map(|f| &f.1).max_by(|a, b| a.si.total_cmp(&b.si));
+    // "10 mT at 25 mm, on the 20 mT range": what an instrument shows is nobody's need
+    let shown = |f: &Chosen| matches!(scene.word(scene.next(f.item)), "range" | "scale");
+    let all = || fields.iter().map(|f| &f.1);
+    let wanted: Option<&Chosen> = all()
+        .filter(|f| !shown(f))
+        .max_by(|a, b| a.si.total_cmp(&b.si))
+        .or_else(|| all().next());
     match wanted {
         Some(f) => {
             out.need.insert("field".into(), json!(f.text));
@@ -39,23 +45,31 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
         .min_by(|a, b| a.si.total_cmp(&b.si));
     let mut distances: Vec<&Placed> = placed.iter().filter(|p| p.role == Role::Distance).collect();
     distances.sort_by(|a, b| b.score.total_cmp(&a.score));
+    // a length in the sentence of a field is nearer to it than any other
+    let apart =
+        |from: usize, to: usize| scene.distance(from, to) + if scene.same_sentence(from, to) { 0.0 } else { 20.0 };
     if let Some(w) = wanted.filter(|_| ceiling.is_some()) {
-        distances.sort_by(|a, b| {
-            scene
-                .distance(w.item, a.length.item)
-                .total_cmp(&scene.distance(w.item, b.length.item))
-        });
+        distances.sort_by(|a, b| apart(w.item, a.length.item).total_cmp(&apart(w.item, b.length.item)));
     }
+    let all = roles::lengths(scene, &[]);
+    let mut beside: Option<&LengthAt> = None;
     if let Some(c) = ceiling {
-        let all = roles::lengths(scene, &[]);
+        // the only distance may be that of the ceiling, where each field has a length in its own sentence
+        let first = distances.first().map(|d| d.length.item);
+        beside = wanted
+            .filter(|w| first.is_some_and(|d| scene.same_sentence(c.item, d) && !scene.same_sentence(w.item, d)))
+            .and_then(|w| {
+                let own = all.iter().filter(|l| scene.same_sentence(w.item, l.item));
+                own.min_by(|a, b| {
+                    scene
+                        .distance(w.item, a.item)
+                        .total_cmp(&scene.distance(w.item, b.item))
+                })
+            });
         let own = all
             .iter()
-            .filter(|l| distances.first().is_none_or(|d| d.length.item != l.item))
-            .min_by(|a, b| {
-                scene
-                    .distance(c.item, a.item)
-                    .total_cmp(&scene.distance(c.item, b.item))
-            });
+            .filter(|l| beside.is_some() || first != Some(l.item))
+            .min_by(|a, b| apart(c.item, a.item).total_cmp(&apart(c.item, b.item)));
         if let Some(l) = own {
             out.need
                 .insert("no_more_than".into(), json!({"field": c.text, "distance": l.high}));
@@ -74,19 +88,15 @@ pub(super) fn field(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Part
             distances.retain(|d| d.length.item != l.item);
         }
     }
-    match (total(scene), distances.first()) {
+    let distance = distances.first().map(|p| &p.length).or(beside);
+    match (total(scene), distance) {
         (Some(sum), _) => {
             out.need.insert("distance".into(), json!(sum.high));
             notes.put(scene, sum.item, "/question/need/distance", "distance from the face");
         }
-        (None, Some(p)) => {
-            out.need.insert("distance".into(), json!(p.length.high));
-            notes.put(
-                scene,
-                p.length.item,
-                "/question/need/distance",
-                "distance from the face",
-            );
+        (None, Some(length)) => {
+            out.need.insert("distance".into(), json!(length.high));
+            notes.put(scene, length.item, "/question/need/distance", "distance from the face");
         }
         (None, None) => out.ask("/question/need/distance"),
     }

@@ -8,7 +8,7 @@ use crate::data::Data;
 use crate::loads;
 use crate::named::Class;
 use crate::note::Notes;
-use crate::scene::Scene;
+use crate::scene::{Scene, is_noun};
 
 pub(crate) fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
     let t = loads::temperatures(scene);
@@ -174,6 +174,10 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
     if made.is_some_and(|n| scene.items[n].of(Class::Surface) && !scene.items[n].is_magnet()) {
         return false;
     }
+    // "round the edge", "a plate 0.5 mm thick and 40 mm round"
+    if item.norm == "round" && (goes_round(scene, i) || of_steel_before(scene, i)) {
+        return false;
+    }
     // "a steel blank, 30 mm round", "steel 0.3 mm disc"
     let own = |x: &crate::lexer::Item| x.is("magnet");
     let steel = |x: &crate::lexer::Item| x.of(Class::Surface) && !x.is_magnet();
@@ -227,6 +231,24 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
             .nearest(i, 1.7, |x| x.amount().is_some())
             .is_some_and(|(n, _)| bound(scene, n) == Some(true));
     !steel_ball && (sure || sized_round || magnet_near || standing(scene, i))
+}
+
+/// Whether `round` is where something goes: `round the edge`.
+fn goes_round(scene: &Scene, i: usize) -> bool {
+    matches!(
+        scene.word(scene.next(i)),
+        "the" | "a" | "an" | "its" | "my" | "our" | "your" | "their" | "each" | "every" | "it"
+    )
+}
+
+/// Whether the noun before is steel, so that `round` says how that is made.
+fn of_steel_before(scene: &Scene, i: usize) -> bool {
+    let noun = (0..i)
+        .rev()
+        .take_while(|n| scene.same_sentence(*n, i))
+        .find(|n| is_noun(&scene.items[*n]));
+    let at_size = scene.previous(i).is_some_and(|p| scene.items[p].amount().is_some());
+    at_size && noun.is_some_and(|n| scene.items[n].of(Class::Surface) && !scene.items[n].is_magnet())
 }
 
 /// Whether a shape stands for the magnet itself: `disc 30 mm max`, `what disc`, `ring with hole`.

@@ -10,12 +10,16 @@ use crate::places::Placed;
 use crate::roles::{self, LengthAt, Role};
 use crate::scene::Scene;
 
+/// More than this lies between no magnet and its steel, mm; common practice, no source.
+const THICKEST: f64 = 100.0;
+
 /// The layers between, each with its thickness or asked for.
 pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let mut rows: Vec<(usize, String, Option<&LengthAt>)> = Vec::new();
     for n in roles::layer_items(scene) {
         let item = &scene.items[n];
         let own = placed.iter().find(|p| p.role == Role::Layer(n)).map(|p| &p.length);
+        let own = own.filter(|length| length.high_mm <= THICKEST);
         let Some(material) = layer_name(item) else { continue };
         let same = rows.iter_mut().find(|r| r.1 == material);
         match (own, same) {

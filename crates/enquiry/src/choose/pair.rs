@@ -109,7 +109,9 @@ fn doubled(scene: &Scene, i: usize) -> f64 {
                 | "key"
                 | "joint"
         );
-        says && !of_pairs && scene.distance(i, n) < reach && scene.same_sentence(i, n)
+        // "3 mm, both sides together"
+        let summed = scene.nearest(n, 2.4, |x| x.is("total")).is_some();
+        says && !of_pairs && !summed && scene.distance(i, n) < reach && scene.same_sentence(i, n)
     });
     let total = scene.nearest(i, 2.4, |x| x.is("total")).is_some();
     if each && !total { 2.0 } else { 1.0 }

@@ -1,6 +1,6 @@
 //! Which grade each magnet has.
 
-use super::{Named, REACH};
+use super::{Named, REACH, SHAPES};
 use crate::scene::Scene;
 
 /// The grades that a message names, each with its item.
@@ -33,6 +33,7 @@ pub(super) fn grades(scene: &Scene, found: &mut Vec<Named>) {
         if let Some((n, _)) = near.filter(|_| several.len() == 1) {
             found.push(Named {
                 items: vec![n],
+                shape: SHAPES.into_iter().find(|s| scene.items[n].is(s)),
                 grade: Some(places[0].1.clone()),
                 ..Named::of_grade(places[0].0)
             });

@@ -101,22 +101,24 @@ fn gap_as_layers(expect: &Value, got: &mut Value) {
     }
 }
 
-/// How many of a magnet there are, where the other reading says it beside the magnet and may ask for the pieces.
+/// How many of each magnet there are, where the other reading says the same number as the pieces asked about.
 fn pieces_as_count(expect: &Value, got: &mut Value) {
-    let count = expect.pointer("/magnets/0/count").cloned();
-    let may = expect["may_ask"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .any(|a| a == "/question/pieces");
-    let same = count.is_some() && got.pointer("/question/pieces") == count.as_ref();
-    if expect["kind"] == "tell"
-        && may
-        && same
-        && let Some(magnet) = got.pointer_mut("/magnets/0")
-        && magnet["count"].is_null()
-    {
-        magnet["count"] = json!(count);
+    let given = matches!(expect["kind"].as_str(), Some("tell" | "compare"));
+    let wanted = expect["magnets"].as_array().map_or(&[][..], Vec::as_slice);
+    let pieces = got.pointer("/question/pieces").cloned().unwrap_or_default();
+    let all = wanted.iter().all(|m| m["count"] == pieces) && expect.pointer("/question/pieces").is_none();
+    if !given || pieces.is_null() || wanted.is_empty() || !all {
+        return;
+    }
+    let Some(magnets) = got["magnets"].as_array_mut() else {
+        return;
+    };
+    if magnets.len() != wanted.len() || magnets.iter().any(|m| !m["count"].is_null()) {
+        return;
+    }
+    magnets.iter_mut().for_each(|m| m["count"] = pieces.clone());
+    if let Some(question) = got["question"].as_object_mut() {
+        question.remove("pieces");
     }
 }
 
