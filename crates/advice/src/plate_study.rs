@@ -22,6 +22,9 @@ const GAP_MULTIPLE: f64 = 2.5;
 /// Thicknesses that are compared, as shares of the magnet's diameter.
 const THICKNESSES: [f64; 9] = [0.01, 0.02, 0.035, 0.055, 0.08, 0.12, 0.18, 0.28, 0.45];
 
+/// Relative error estimate at which the solve of a curve's points ends; the point asked is solved as everything else is.
+const OF_CURVES: f64 = 1e-2;
+
 /// A magnet on a plate of steel, and what is asked of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Setup {
@@ -128,15 +131,27 @@ impl Setup {
         }
     }
 
-    fn solved(&self, carries: &Carries, gap: f64, plate: &Piece, go_on: GoOn) -> Result<(Solution, f64), SolveError> {
+    fn solved(
+        &self,
+        carries: &Carries,
+        gap: f64,
+        plate: &Piece,
+        aim: f64,
+        go_on: GoOn,
+    ) -> Result<(Solution, f64), SolveError> {
         let drawing = self.drawing(carries, gap, plate);
-        let solution = solve_watched(&drawing, &Options::force_on("plate"), &mut |_| still_wanted(go_on))?;
+        let options = Options {
+            tolerance: aim,
+            ..Options::force_on("plate")
+        };
+        let solution = solve_watched(&drawing, &options, &mut |_| still_wanted(go_on))?;
         let pull = solution.force_on("plate")?;
         Ok((solution, pull))
     }
 
-    fn pull(&self, carries: &Carries, gap: f64, plate: &Piece, go_on: GoOn) -> Result<f64, SolveError> {
-        Ok(self.solved(carries, gap, plate, go_on)?.1)
+    /// A pull that a curve passes through.
+    fn rough(&self, carries: &Carries, gap: f64, plate: &Piece, go_on: GoOn) -> Result<f64, SolveError> {
+        Ok(self.solved(carries, gap, plate, OF_CURVES, go_on)?.1)
     }
 
     /// The plate with another thickness.
@@ -153,37 +168,51 @@ impl Setup {
         self.carries == Carries::Nothing
     }
 
-    fn bare(&self, gap: f64, go_on: GoOn) -> Result<Option<f64>, SolveError> {
-        let bare = || self.pull(&Carries::Nothing, gap, &self.plate, go_on);
-        (!self.is_bare()).then(bare).transpose()
-    }
-
-    fn against_gap(&self, go_on: GoOn) -> Result<Vec<AtGap>, SolveError> {
+    fn against_gap(&self, asked: &Asked, go_on: GoOn) -> Result<Vec<AtGap>, SolveError> {
         let farthest = (FARTHEST_GAP * self.magnet.size.outer).max(GAP_MULTIPLE * self.gap);
         let thick = self.plated(self.plate.size.thickness.max(0.5 * self.magnet.size.outer));
+        let pulls = |gap: f64| -> Result<(f64, Option<f64>), SolveError> {
+            if gap == self.gap {
+                return Ok((asked.pull, asked.bare));
+            }
+            let bare = || self.rough(&Carries::Nothing, gap, &self.plate, go_on);
+            let pull = self.rough(&self.carries, gap, &self.plate, go_on)?;
+            Ok((pull, (!self.is_bare()).then(bare).transpose()?))
+        };
         with_asked(GAPS.iter().map(|share| share * farthest), self.gap)
             .into_par_iter()
             .map(|gap| {
-                Ok(AtGap {
-                    gap,
-                    pull: self.pull(&self.carries, gap, &self.plate, go_on)?,
-                    bare: self.bare(gap, go_on)?,
-                    thick: self.pull(&self.carries, gap, &thick, go_on)?,
-                })
+                let (pull, bare) = pulls(gap)?;
+                let thick = if thick == self.plate {
+                    pull
+                } else {
+                    self.rough(&self.carries, gap, &thick, go_on)?
+                };
+                Ok(AtGap { gap, pull, bare, thick })
             })
             .collect()
     }
 
-    fn against_thickness(&self, go_on: GoOn) -> Result<Vec<[f64; 2]>, SolveError> {
+    fn against_thickness(&self, asked: &Asked, go_on: GoOn) -> Result<Vec<[f64; 2]>, SolveError> {
         let all = THICKNESSES.iter().map(|share| share * self.magnet.size.outer);
         with_asked(all, self.plate.size.thickness)
             .into_par_iter()
             .map(|thickness| {
-                let pull = self.pull(&self.carries, self.gap, &self.plated(thickness), go_on)?;
+                let pull = if thickness == self.plate.size.thickness {
+                    asked.pull
+                } else {
+                    self.rough(&self.carries, self.gap, &self.plated(thickness), go_on)?
+                };
                 Ok([thickness, pull])
             })
             .collect()
     }
+}
+
+/// The pulls of a set-up as it is asked, N, which its curves pass through.
+struct Asked {
+    pull: f64,
+    bare: Option<f64>,
 }
 
 /// The places in order, the one asked among them.
@@ -213,17 +242,23 @@ pub fn study(setup: &Setup, go_on: GoOn) -> Result<Study, StudyError> {
     if setup.beside.is_some() && !setup.is_bare() {
         return Err(StudyError::BesideCarried);
     }
-    let (solution, pull) = setup.solved(&setup.carries, setup.gap, &setup.plate, go_on)?;
+    let aim = Options::default().tolerance;
+    let (solution, pull) = setup.solved(&setup.carries, setup.gap, &setup.plate, aim, go_on)?;
+    let bare = || setup.solved(&Carries::Nothing, setup.gap, &setup.plate, aim, go_on);
+    let asked = Asked {
+        pull,
+        bare: (!setup.is_bare()).then(bare).transpose()?.map(|(_, pull)| pull),
+    };
     let beside = |distance: f64| {
         let found = side_by_side(&setup.magnet, &setup.plate, setup.gap, distance)?;
         Ok::<_, StudyError>((distance, found))
     };
-    let against_thickness = setup.against_thickness(go_on)?;
+    let against_thickness = setup.against_thickness(&asked, go_on)?;
     Ok(Study {
         pull,
-        bare: setup.bare(setup.gap, go_on)?,
+        bare: asked.bare,
         gap: setup.gap,
-        against_gap: setup.against_gap(go_on)?,
+        against_gap: setup.against_gap(&asked, go_on)?,
         thickness: setup.plate.size.thickness,
         enough: reaches(&against_thickness, ENOUGH),
         against_thickness,

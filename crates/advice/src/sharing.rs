@@ -19,9 +19,11 @@ use crate::taste;
 
 /// The numbers of magnets that are weighed.
 const NUMBERS: [u32; 4] = [2, 3, 4, 6];
-/// Part of its pull that a build keeps beside others: on thick steel like poles in a row of three that touch take 16 to 19 %
-/// from each other by the mirror image, four up to 21 %, six up to 23 %.
-pub(crate) const KEPT_SIDE_BY_SIDE: f64 = 0.8;
+/// Part of its pull that a build may lose beside others: on thick steel like poles in a row of three that touch take 16 to
+/// 19 % from each other by the mirror image, four up to 21 %, six up to 23 %.
+pub(crate) const LOST_SIDE_BY_SIDE: f64 = 0.25;
+/// Part of its pull that a build keeps beside others.
+pub(crate) const KEPT_SIDE_BY_SIDE: f64 = 1.0 - LOST_SIDE_BY_SIDE;
 
 /// One piece of an item that keeps every rule that an item can break.
 #[derive(Clone, Copy)]

@@ -64,6 +64,12 @@ pub(crate) fn read(
             .iter()
             .for_each(|item| notes.put(scene, *item, &format!("/magnets/{i}/size_mm"), "size of the magnet"));
     }
+    for (i, item) in scene.items.iter().enumerate() {
+        let Some(grade) = item.grade() else { continue };
+        if let Some(k) = free.iter().position(|m| m.grade.as_deref() == Some(grade)) {
+            notes.put(scene, i, &format!("/magnets/{k}/grade"), "grade of the magnet");
+        }
+    }
     let partial = conditions_of(scene, sort, &free, about, notes);
     asks.extend(partial.asks.iter().cloned());
     json["about"] = json!(about);

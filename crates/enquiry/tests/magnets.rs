@@ -123,3 +123,23 @@ fn said(magnet: &Value) -> String {
     let count = magnet["count"].as_u64().map(|n| format!(" x{n}")).unwrap_or_default();
     format!("{shape} {}{grade}{count}", sizes.join("/"))
 }
+
+#[test]
+fn the_size_and_the_grade_of_each_magnet_are_shown_as_read() {
+    let vocabulary = Vocabulary::of(&Catalogue::builtin().expect("built-in data reads"), None);
+    let text = "which pulls more on steel, a disc 20x5 N42 or a disc 10x5 N52?";
+    let read = enquiry::read(text, &vocabulary);
+    let shown: Vec<[&str; 2]> = read
+        .phrases
+        .iter()
+        .map(|phrase| [&text[phrase.range.clone()], phrase.place.as_str()])
+        .collect();
+    for wanted in [
+        ["20x5", "/magnets/0/size_mm"],
+        ["N42", "/magnets/0/grade"],
+        ["10x5", "/magnets/1/size_mm"],
+        ["N52", "/magnets/1/grade"],
+    ] {
+        assert!(shown.contains(&wanted), "{wanted:?} in {shown:?}");
+    }
+}

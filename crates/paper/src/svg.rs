@@ -15,6 +15,9 @@ const LEGEND: f64 = 44.0;
 /// Tint of the strongest field; lines and letters stay readable on it.
 const DEEPEST: f64 = 0.72;
 
+/// Size of letters, pixels.
+const LETTER: f64 = 11.0;
+
 /// A line of equal value shorter than this share of the width has no figure on it.
 const SHORTEST_LABELLED: f64 = 0.12;
 
@@ -195,7 +198,8 @@ fn edge(out: &mut String, frame: &Frame, part: &Part) {
     }
 }
 
-/// From south to north through the middle of an outline, as long as it has room; a ring with a point where it comes out of the plane.
+/// From south to north through the middle of an outline, as long as it has room, its ends named where letters have room too;
+/// nothing where it stands square to the plane.
 fn arrow(out: &mut String, frame: &Frame, outline: &[[f64; 2]], towards: [f64; 2]) {
     let Some([low, high]) = bounds(outline.iter()) else {
         return;
@@ -229,6 +233,15 @@ fn arrow(out: &mut String, frame: &Frame, outline: &[[f64; 2]], towards: [f64; 2
          stroke-linejoin=\"round\" style=\"stroke:{INK}\"/>",
         tail[0], tail[1], tip[0], tip[1], a[0], a[1], tip[0], tip[1], b[0], b[1]
     );
+    let across = (size[0] / uy.abs().max(1e-9)).min(size[1] / ux.abs().max(1e-9));
+    if half < LETTER || across < 4.0 * LETTER {
+        return;
+    }
+    for (end, pole) in [(tip, "N"), (tail, "S")] {
+        // To the right of an arrow that points up; a letter's middle is a third of its size above its foot.
+        let [x, y] = [end[0] - uy * LETTER, end[1] + ux * LETTER + LETTER / 3.0];
+        halo(out, x, y, pole, "middle", INK);
+    }
 }
 
 fn bounds<'a>(points: impl Iterator<Item = &'a [f64; 2]>) -> Option<[[f64; 2]; 2]> {
@@ -328,7 +341,9 @@ fn round_below(value: f64) -> f64 {
 
 fn legend(out: &mut String, frame: &Frame, map: &FieldMap, name: &str) {
     let (x, y) = (8.0, frame.height + 10.0);
-    let wide = (frame.width - 16.0).min(320.0);
+    let heading = escaped(&map.heading());
+    let room = LETTER * (1.0 + 0.6 * map.heading().chars().count() as f64);
+    let wide = (frame.width - 2.0 * x - room).clamp(40.0, 320.0);
     let _ = write!(
         out,
         "<rect x=\"{x}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"9\" stroke-width=\"0.6\" fill=\"url(#{name}-ramp)\" style=\"stroke:{SOFT}\"/>"
@@ -350,10 +365,9 @@ fn legend(out: &mut String, frame: &Frame, map: &FieldMap, name: &str) {
     }
     let _ = write!(
         out,
-        "<text x=\"{:.1}\" y=\"{:.1}\" style=\"fill:{SOFT}\">{}</text>",
+        "<text x=\"{:.1}\" y=\"{:.1}\" style=\"fill:{SOFT}\">{heading}</text>",
         x + wide + 10.0,
-        y + 9.0,
-        escaped(&map.heading())
+        y + 9.0
     );
 }
 

@@ -87,18 +87,19 @@ pub(crate) fn given(kind: Kind, si: f64, units: &Units) -> Shown {
     }
 }
 
-/// A length as a fraction of an inch, where it is one exactly and whoever reads inches or has more than hundredths of a
-/// millimetre before him: nobody gives 3.175 mm, many give 1/8 in.
+/// A length as a fraction of an inch, where it is one exactly and whoever reads inches, or where metric people seldom give
+/// it: quarters of an inch that are no whole millimetres, and more than hundredths of a millimetre. Nobody gives 3.175 mm,
+/// many give 1/8 in.
 fn given_fraction(own: Unit, si: f64) -> Option<String> {
     const SIXTY_FOURTHS: f64 = 64.0;
     if own.kind() != Kind::Length {
         return None;
     }
     let count = Unit::INCH.from_si(si) * SIXTY_FOURTHS;
-    let exact = (count - count.round()).abs() <= SAME * count.abs();
-    let hundredths = Unit::MILLIMETRE.from_si(si) * 100.0;
-    let usual_in_metric = (hundredths - hundredths.round()).abs() <= SAME * hundredths.abs();
-    (exact && (own == Unit::INCH || !usual_in_metric))
+    let is_whole = |count: f64| (count - count.round()).abs() <= SAME * count.abs();
+    let millimetres = Unit::MILLIMETRE.from_si(si);
+    let usual_in_metric = is_whole(millimetres) || (is_whole(millimetres * 100.0) && !is_whole(count / 16.0));
+    (is_whole(count) && (own == Unit::INCH || !usual_in_metric))
         .then(|| inch_fraction(Unit::INCH.from_si(si)))
         .flatten()
 }
@@ -404,6 +405,10 @@ mod tests {
             ("3 mm", "3 mm", "3 mm"),
             ("1/8 in", "1/8 in", "1/8 in"),
             ("5/16 in", "5/16 in", "5/16 in"),
+            ("1/2 in", "1/2 in", "1/2 in"),
+            ("3/4 in", "3/4 in", "3/4 in"),
+            ("2 in", "2 in", "2 in"),
+            ("254 mm", "254 mm", "10 in"),
             ("0.4 mm", "0.4 mm", "0.4 mm"),
             ("12 mil", "12 mil", "0.012 in"),
             ("1-1/8 in", "1-1/8 in", "1-1/8 in"),

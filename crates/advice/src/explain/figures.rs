@@ -67,7 +67,7 @@ pub enum Figure {
     NoLess(f64),
     /// A sheet of that thickness.
     Sheet(f64),
-    /// A temperature.
+    /// A temperature, a limit or a whole one.
     Celsius(f64),
     /// A part, 0 to 1.
     Share(f64),

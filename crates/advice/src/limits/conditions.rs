@@ -38,7 +38,7 @@ pub(super) static ROWS: [Limit; 3] = [
             let off = t.conditions.warmest?.celsius() - has.number()?;
             Some((off / DEGREES).min(FARTHEST))
         }),
-        text: |_, _| "stands only {has}",
+        text: |_, _| "may be used only up to {has}",
         ..Limit::ROW
     },
     Limit {

@@ -83,7 +83,7 @@ fn nothing_is_shared_where_that_is_no_choice() {
     assert!(shared(&ask(HOLD, &shelf()).question, &catalogue(), &[]).is_empty());
 }
 
-/// What of its pull each keeps in a row of three that touch, like poles down, on thick steel: by the mirror image.
+/// What of its pull each keeps in the longest row that is proposed, where they touch, like poles down, on thick steel: by the mirror image.
 fn kept_in_a_row(diameter: f64, thickness: f64, gap: f64) -> f64 {
     let disc = Shape::Disc { diameter, thickness };
     let row = |count: usize| {
@@ -94,10 +94,10 @@ fn kept_in_a_row(diameter: f64, thickness: f64, gap: f64) -> f64 {
         let all: Vec<Placed> = (0..count).map(at).collect();
         plate_pull(&all, gap).unwrap().0 / count as f64
     };
-    row(3) / row(1)
+    row(NUMBERS[3] as usize) / row(1)
 }
 
-/// What is counted on side by side is kept in a row of three, and is not much less than that.
+/// What is counted on side by side is kept in the longest row, and is not much less than that.
 #[test]
 fn like_poles_in_a_row_keep_what_is_counted_on() {
     let kept: Vec<f64> = [(10e-3, 2e-3), (10e-3, 3e-3), (15e-3, 5e-3), (20e-3, 10e-3)]
@@ -106,7 +106,7 @@ fn like_poles_in_a_row_keep_what_is_counted_on() {
         .collect();
     let least = kept.iter().copied().fold(f64::INFINITY, f64::min);
     assert!(
-        (KEPT_SIDE_BY_SIDE..KEPT_SIDE_BY_SIDE + 0.1).contains(&least),
+        (KEPT_SIDE_BY_SIDE..KEPT_SIDE_BY_SIDE + 0.05).contains(&least),
         "{kept:?}"
     );
 }

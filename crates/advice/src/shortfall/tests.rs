@@ -46,11 +46,11 @@ fn as_many_share_the_load_as_hold_it_together() {
         });
         (low, share)
     };
-    // Beside others each may lose a fifth of its pull.
+    // Beside others each may lose a quarter of its pull.
     let (low, share) = at("100 N", 1);
-    assert_eq!(share, Some((100.0 / (0.8 * low)).ceil() as u32));
+    assert_eq!(share, Some((100.0 / (0.75 * low)).ceil() as u32));
     let (low, share) = at("200 N", 2);
-    assert_eq!(share, Some((200.0 / (0.8 * low)).ceil() as u32));
+    assert_eq!(share, Some((200.0 / (0.75 * low)).ceil() as u32));
     assert_eq!(at("100 kN", 1).1, None);
 }
 

@@ -3,6 +3,7 @@
 use magnetics::inside::Facing;
 use quantity::{FluxDensity, Force, Length, Load};
 
+use crate::answer::Along;
 use crate::catalogue::Catalogue;
 use crate::check::{QuestionError, check};
 use crate::enquiry::Draft;
@@ -117,6 +118,15 @@ impl Setting {
         match &self.question.need {
             Need::Hold { layers, .. } => layers,
             _ => &[],
+        }
+    }
+
+    /// The distance that was said for a curve, m: between two magnets, through what lies on the steel, or from the face.
+    pub fn said_along(&self, along: Along) -> Option<f64> {
+        match along {
+            Along::Pair => self.gap,
+            Along::Field => self.distance,
+            Along::Plate => (!self.layers().is_empty()).then(|| self.question.need.distance()),
         }
     }
 

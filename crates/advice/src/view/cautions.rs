@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use materials::coating::Rating;
-use quantity::{Force, Length, Temperature};
+use quantity::{Force, Length};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -216,24 +216,23 @@ pub fn for_item(hazards: &Hazards, warnings: &[Warning], reader: &Reader) -> Vec
 
 /// What is to be warnings of a build in its conditions, in words; all of it is said at once.
 pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
-    let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
     let words = |mind: &Warning| -> Option<Caution> {
         let (when, filled): (When, Vec<(&str, String)>) = match mind {
             Warning::NotRated { celsius: asked, rated } => (
                 When::NotRated,
-                vec![("{asked}", celsius(*asked)), ("{rated}", celsius(*rated))],
+                vec![("{asked}", reader.celsius(*asked)), ("{rated}", reader.celsius(*rated))],
             ),
             Warning::NotRatedCold { celsius: asked, rated } => (
                 When::NotRatedCold,
-                vec![("{asked}", celsius(*asked)), ("{rated}", celsius(*rated))],
+                vec![("{asked}", reader.celsius(*asked)), ("{rated}", reader.celsius(*rated))],
             ),
             Warning::LosesForGood { celsius: at, part } => (
                 When::LosesForGood,
-                vec![("{asked}", celsius(*at)), ("{part}", percent_up(*part))],
+                vec![("{asked}", reader.celsius(*at)), ("{part}", percent_up(*part))],
             ),
             Warning::Extrapolated { from, to } => (
                 When::Extrapolated,
-                vec![("{from}", celsius(*from)), ("{to}", celsius(*to))],
+                vec![("{from}", reader.celsius(*from)), ("{to}", reader.celsius(*to))],
             ),
             Warning::Coating {
                 coating,
@@ -273,11 +272,6 @@ pub fn for_conditions(warnings: &[Warning], reader: &Reader) -> Vec<Caution> {
         }))
     };
     warnings.iter().filter_map(words).collect()
-}
-
-/// A temperature that must not be shown higher than it is: to a tenth of a degree below.
-fn no_more(celsius: f64) -> f64 {
-    (celsius * 10.0 + 1e-6).floor() / 10.0
 }
 
 fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: impl Fn(When) -> bool) -> Vec<Caution> {
@@ -320,10 +314,7 @@ fn cautions(hazards: &Hazards, warnings: &[Warning], reader: &Reader, in_use: im
                 &reader.no_less::<Length>(hazards.implant_distance),
             )
             .replace("{card_distance}", &reader.no_less::<Length>(hazards.card_distance))
-            .replace(
-                "{max_temperature}",
-                &reader.text::<Temperature>(Temperature::from_celsius(no_more(hazards.max_celsius)).si()),
-            )
+            .replace("{max_temperature}", &reader.up_to_celsius(hazards.max_celsius))
             .replace("{opposed_loss}", &percent_up(hazards.opposed_loss))
             .replace("{order_field}", &format!("{:.2}\u{a0}µT", hazards.order_at_2_1_m * 1e6))
             .replace(

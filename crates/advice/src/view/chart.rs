@@ -89,22 +89,44 @@ pub fn for_candidate(answer: &Answer, candidate: &Candidate, found: &Curve, read
             y: y(c),
             text: format!("no more than {} here", reader.text::<FluxDensity>(c)),
         }),
-        here: Some(Place {
-            x: length_scale(reader).apply(answer.question.need.distance()),
-            text: here_words(&answer.question).into(),
-        }),
+        here: Some(place(
+            answer.question.need.distance(),
+            here_words(&answer.question, found.along),
+            reader,
+        )),
         ..curve(found, reader)
     }
 }
 
-fn here_words(question: &Question) -> &'static str {
+/// A curve, with the distance on it that was asked for.
+pub fn at(found: &Curve, asked: Option<f64>, reader: &Reader) -> Chart {
+    Chart {
+        here: asked.map(|asked| place(asked, asked_words(found.along), reader)),
+        ..curve(found, reader)
+    }
+}
+
+fn place(distance: f64, text: &str, reader: &Reader) -> Place {
+    Place {
+        x: length_scale(reader).apply(distance),
+        text: text.into(),
+    }
+}
+
+fn here_words(question: &Question, along: Along) -> &'static str {
     match &question.need {
         Need::Hold { layers, .. } if layers.is_empty() => "on bare steel",
-        Need::Hold { .. } => "through your layers",
-        Need::PullTogether { .. } | Need::PushApart { .. } => "at your gap",
         Need::SwitchSensor { .. } => "near",
-        Need::ReachField { .. } => "at your distance",
         Need::FaceField { .. } => "where it is read",
+        _ => asked_words(along),
+    }
+}
+
+fn asked_words(along: Along) -> &'static str {
+    match along {
+        Along::Plate => "through your layers",
+        Along::Pair => "at your gap",
+        Along::Field => "at your distance",
     }
 }
 

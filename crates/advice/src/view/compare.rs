@@ -159,7 +159,7 @@ fn more_words(measure: Compare, gain: f64) -> String {
         Compare::PairForce => format!("has **{part} more** force between two of it than"),
         Compare::Field => format!("gives **{part} more** field there than"),
         Compare::FaceField => format!("has **{part} more** field at its face than"),
-        Compare::Heat => "stands **more heat** than".into(),
+        Compare::Heat => "withstands **more heat** than".into(),
         Compare::Weight => format!("weighs **{part} less** than"),
     }
 }
@@ -239,9 +239,9 @@ fn heat_words(compared: &Compared, best: usize, than: usize, reader: &Reader) ->
     let stands = |k: usize| compared.columns[k].stands;
     if compared.measure != Compare::Heat && stands(best) < stands(than) - 5.0 {
         format!(
-            " It stands only {}, the other {}.",
-            reader.celsius(stands(best)),
-            reader.celsius(stands(than))
+            " It may be used only up to {}, the other up to {}.",
+            reader.up_to_celsius(stands(best)),
+            reader.up_to_celsius(stands(than))
         )
     } else {
         String::new()
@@ -329,8 +329,8 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
         }),
         plain("weight", true, &|c| Some((c.mass, reader.text::<Mass>(c.mass)))),
         plain("height", true, &|c| Some((c.height, reader.text::<Length>(c.height)))),
-        plain("stands by itself", false, &|c| {
-            Some((c.stands, reader.celsius(c.stands)))
+        plain("max. working temperature", false, &|c| {
+            Some((c.stands, reader.up_to_celsius(c.stands)))
         }),
     ];
     if compared.setting.conditions().warmest.is_some() || compared.setting.conditions().coldest.is_some() {

@@ -69,14 +69,9 @@ struct Shown<'a> {
 }
 
 impl Shown<'_> {
-    fn celsius(&self, celsius: f64) -> String {
-        self.reader
-            .text::<Temperature>(Temperature::from_celsius(celsius.round()).si())
-    }
-
     /// A temperature that it stands, with what sets it.
     fn limit_words(&self, (celsius, by): (f64, LimitedBy)) -> String {
-        let stands = self.celsius(celsius.floor());
+        let stands = self.reader.up_to_celsius(celsius);
         match by {
             LimitedBy::Shape => format!("{stands}, the limit for this shape"),
             LimitedBy::Grade => format!("{stands}, what its grade is rated for"),
@@ -87,10 +82,10 @@ impl Shown<'_> {
     fn lead(&self) -> String {
         let Heat { loss, short, .. } = *self.found;
         let limit = self.found.in_use;
-        let mut text = format!("It stands **{}**", self.limit_words(limit));
+        let mut text = format!("It may be used up to **{}**", self.limit_words(limit));
         if limit.1 == LimitedBy::Shape {
             let rated = self.found.grade.max_service_celsius;
-            text += &format!("; its grade is rated {}", self.celsius(rated));
+            text += &format!("; its grade is rated {}", self.reader.celsius(rated));
         }
         text.push('.');
         if loss >= LOSS_WORTH_SAYING {
@@ -119,16 +114,16 @@ impl Shown<'_> {
                 "permeance coefficient",
                 format!("{:.2} in the mean", (1.0 - factor) / factor),
             ),
-            ("stands alone", alone),
-            ("stands on thick steel", on_steel),
-            ("stands with like poles pressed together", opposed),
+            ("max. working temperature alone", alone),
+            ("on thick steel", on_steel),
+            ("with like poles pressed together", opposed),
         ];
         if let Some(celsius) = self.found.by_definition {
             let rated = grade.max_service_celsius;
             let by_loss = if celsius > rated {
-                format!("more than the {} that it is rated for", self.celsius(rated))
+                format!("more than the {} that it is rated for", self.reader.celsius(rated))
             } else {
-                self.celsius(celsius)
+                self.reader.celsius(celsius)
             };
             facts.push((
                 "the grade by definition",
@@ -153,8 +148,8 @@ impl Shown<'_> {
                 "Br {}, HcJ {}, straight from {} to {}",
                 per_kelvin(grade.alpha_br_per_k),
                 per_kelvin(grade.beta_hcj_per_k),
-                self.celsius(from),
-                self.celsius(to)
+                self.reader.celsius(from),
+                self.reader.celsius(to)
             ),
         ));
         let bent = format!("recoil permeability {}, bent curve", grade.recoil_permeability);
@@ -193,7 +188,7 @@ impl Shown<'_> {
             } else {
                 CurveRole::Beside
             };
-            let celsius = self.celsius(branches.celsius);
+            let celsius = self.reader.celsius(branches.celsius);
             lines.extend(
                 [("B", &branches.b), ("J", &branches.j)].map(|(letter, points)| PlotCurve {
                     name: format!("{letter} at {celsius}"),
@@ -245,7 +240,7 @@ impl Shown<'_> {
         if stands < end {
             marks.push(PlotMark {
                 at: [place(*stands), 100.0 * (1.0 - LOSS_ALLOWED)],
-                text: format!("stands {}: 5\u{a0}% are lost permanently", self.celsius(*stands)),
+                text: format!("{}: 5\u{a0}% are lost permanently", self.reader.up_to_celsius(*stands)),
             });
         }
         let rated = self.found.rated;
@@ -253,7 +248,7 @@ impl Shown<'_> {
             vec![PlotStretch {
                 from: place(rated),
                 to: place(*end),
-                text: format!("not rated above {}", self.celsius(rated)),
+                text: format!("not rated above {}", self.reader.celsius(rated)),
             }]
         } else {
             Vec::new()
@@ -287,7 +282,7 @@ impl Shown<'_> {
         InsideView {
             title: format!(
                 "The field inside, as a share of that at the knee, at {}",
-                self.celsius(found.celsius)
+                self.reader.celsius(found.celsius)
             ),
             across_mm: millimetres(&found.across),
             along_mm: millimetres(&found.along),

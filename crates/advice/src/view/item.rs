@@ -133,7 +133,6 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
         conditions,
         ..
     } = *sheet;
-    let celsius = |c: f64| reader.text::<Temperature>(Temperature::from_celsius(c.round()).si());
     let flux = |si: f64| reader.text::<FluxDensity>(si);
     let on_face = match item.shape {
         Shape::Ring { .. } => "field over the metal",
@@ -159,7 +158,7 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
         .map(|limit| band::view::<Temperature>("limit of its shape", limit, reader));
     let banded = |k: usize| {
         bands.get(k).map_or_else(
-            || format!("nothing is left at {}", celsius(sheet.warmest)),
+            || format!("nothing is left at {}", reader.celsius(sheet.warmest)),
             |b| format!("{} ({})", b.value.text, b.range),
         )
     };
@@ -217,27 +216,11 @@ pub fn view(sheet: &Sheet, reader: &Reader) -> ItemView {
             format!("{:.2}", (1.0 - sheet.factor) / sheet.factor),
         ),
         (
-            "stands",
+            "max. working temperature",
             format!(
                 "{} by itself; the grade is rated {}",
-                celsius(sheet.stands),
-                celsius(grade.max_service_celsius)
-            ),
-        ),
-        (
-            "limit of its shape",
-            limit.as_ref().map_or_else(
-                || "not known: its curve is bent".into(),
-                |b| {
-                    if limit_beyond {
-                        "beyond what its grade and coating are rated for".into()
-                    } else {
-                        format!(
-                            "{} ({}), where 5\u{a0}% would be lost permanently",
-                            b.value.text, b.range
-                        )
-                    }
-                },
+                reader.up_to_celsius(sheet.stands),
+                reader.celsius(grade.max_service_celsius)
             ),
         ),
         ("mass", reader.text::<Mass>(sheet.mass)),

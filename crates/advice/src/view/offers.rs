@@ -5,9 +5,10 @@ use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate};
 use crate::offers::{self, DEAREST, Merit, Offer};
+use crate::sharing::LOST_SIDE_BY_SIDE;
 use crate::view::part::on_magnet;
 use crate::view::silhouette::{Silhouette, silhouette};
-use crate::view::text::{Figure, Reader, capital, shape_word, small_number};
+use crate::view::text::{Figure, Reader, capital, percent, shape_word, small_number};
 
 /// A build that is named for what it is best in.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -75,7 +76,10 @@ pub fn view(answer: &Answer, reader: &Reader) -> Option<OffersView> {
             })
             .collect(),
         sharing_note: (!sharing.is_empty()).then(|| {
-            "Several are counted a fifth weaker side by side; a width apart they lose next to nothing. The load must rest evenly on all.".into()
+            format!(
+                "Several are counted {} weaker, as like poles that touch; a width apart they lose next to nothing. The load must rest evenly on all.",
+                percent(LOST_SIDE_BY_SIDE)
+            )
         }),
         sharing,
     })

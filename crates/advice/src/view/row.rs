@@ -97,6 +97,11 @@ impl Reader {
         self.text::<Temperature>(Temperature::from_celsius(celsius.round()).si())
     }
 
+    /// A temperature that must not be passed, in whole degrees Celsius below it.
+    pub(super) fn up_to_celsius(&self, celsius: f64) -> String {
+        self.celsius((celsius + 1e-6).floor())
+    }
+
     /// A force with the mass that weighs as much: `47.1 N (4.8 kg)`.
     pub(super) fn force(&self, newtons: f64) -> String {
         let mass = Mass(newtons / STANDARD_GRAVITY).show_to(2, &self.units);

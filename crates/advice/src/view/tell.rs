@@ -59,7 +59,11 @@ pub fn view(told: &Told, found: &Curves, reader: &Reader) -> TellView {
         figures: told.findings.iter().flat_map(|f| rows::rows(f, told, reader)).collect(),
         because: because(told, reader),
         assumed: assumed(told, reader),
-        charts: found.curves.iter().map(|curve| chart::curve(curve, reader)).collect(),
+        charts: found
+            .curves
+            .iter()
+            .map(|curve| chart::at(curve, told.setting.said_along(curve.along), reader))
+            .collect(),
         picture: found
             .section
             .as_ref()
@@ -77,8 +81,9 @@ fn told_cautions(told: &Told, reader: &Reader) -> Vec<Caution> {
 
 fn assumed(told: &Told, reader: &Reader) -> Vec<Runs> {
     let mut out = assumed_words(&told.given);
-    let on_steel = told.about.iter().any(|a| matches!(a, About::Pull | About::SteelMm));
-    if on_steel && told.setting.on_steel && told.setting.steel().thickness.is_none() {
+    let pulls_on_any =
+        |finding: &Finding| matches!(finding, Finding::Pull { place, .. } if place.steel.thickness.is_none());
+    if told.setting.on_steel && told.findings.iter().any(pulls_on_any) {
         out.push(runs("steel thick enough to carry all flux"));
     }
     if told.setting.conditions().warmest.is_none() && !told.about.contains(&About::Weight) {

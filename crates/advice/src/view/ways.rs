@@ -5,6 +5,7 @@ use quantity::{FluxDensity, Mass};
 use crate::answer::{CeilingLaw, NearMiss, Predicted, RuledOut, Shortfall, WouldDo};
 use crate::limits::{Has, Limit};
 use crate::question::Surroundings;
+use crate::sharing::LOST_SIDE_BY_SIDE;
 use crate::view::text::{Runs, count, percent, plain, runs, shape_word, small_number};
 use crate::view::wording::Wording;
 
@@ -27,7 +28,7 @@ impl Wording<'_> {
             RuledOut::PastKnee { loss, celsius } => but(format!(
                 "would lose **{}** of its strength permanently at {}: the field inside so flat a piece passes its knee",
                 percent(*loss),
-                self.celsius(*celsius)
+                self.reader.celsius(*celsius)
             )),
             RuledOut::NotComputable => "has sizes that make no magnet".into(),
         })
@@ -43,7 +44,7 @@ impl Wording<'_> {
             Has::Nothing => String::new(),
             Has::Length(m) => self.length(*m),
             Has::Mass(kg) => self.reader.text::<Mass>(*kg),
-            Has::Celsius(celsius) => self.celsius(*celsius),
+            Has::Celsius(celsius) => self.reader.celsius(*celsius),
             Has::FarField(tesla) => self.reader.microtesla(*tesla),
             Has::Money(money) => self.reader.money(*money),
             Has::Stacked(pieces) => small_number(*pieces),
@@ -82,19 +83,21 @@ impl Wording<'_> {
                 plain(&self.near_miss(miss))
             ),
             WouldDo::Share { builds, item, build } if build.pieces == 1 => format!(
-                "**{} {}**, {} ({}), side by side, a width apart, share the load; beside each other they may lose a fifth",
+                "**{} {}**, {} ({}), side by side, a width apart, share the load; where they touch they may lose {}",
                 small_number(*builds),
                 shape_word(&item.shape, true),
                 self.reader.size_and_grade(item),
-                item.code
+                item.code,
+                percent(LOST_SIDE_BY_SIDE)
             ),
             WouldDo::Share { builds, item, build } => format!(
-                "**{} stacks of {} {}**, {} ({}), side by side, a width apart, share the load; beside each other they may lose a fifth",
+                "**{} stacks of {} {}**, {} ({}), side by side, a width apart, share the load; where they touch they may lose {}",
                 small_number(*builds),
                 small_number(build.pieces),
                 shape_word(&item.shape, true),
                 self.reader.size_and_grade(item),
-                item.code
+                item.code,
+                percent(LOST_SIDE_BY_SIDE)
             ),
             WouldDo::BothSides { value, enough } if self.need.quantity == Predicted::Force => {
                 format!(

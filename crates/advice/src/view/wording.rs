@@ -1,6 +1,6 @@
 //! An answer in words: the lead sentence, the reasons, the near misses and what would do.
 
-use quantity::{FluxDensity, Force, Length, Mass, Temperature};
+use quantity::{FluxDensity, Force, Length, Mass};
 use uncertainty::{Band, Method};
 
 use crate::answer::{Answer, Assumed, Best, Candidate, NeedFigure, Reason, Searched, Shortfall, Verdict};
@@ -30,11 +30,6 @@ impl Wording<'_> {
 
     pub(super) fn length(&self, si: f64) -> String {
         self.reader.text::<Length>(si)
-    }
-
-    pub(super) fn celsius(&self, celsius: f64) -> String {
-        self.reader
-            .text::<Temperature>(Temperature::from_celsius(celsius.round()).si())
     }
 
     /// What a build does: `holds 34 N there`.
@@ -284,15 +279,15 @@ impl Wording<'_> {
                 clear_up_to,
             } => format!(
                 "at {} it has **{}** of its strength, which comes back when it cools; maximum working temperature for this shape {}",
-                self.celsius(*celsius),
+                self.reader.celsius(*celsius),
                 percent(*keeps),
-                self.celsius(*clear_up_to)
+                self.reader.up_to_celsius(*clear_up_to)
             ),
             Reason::Certified { lot, br, hcj } => known::certified(lot, *br, *hcj, &self.reader),
             Reason::ByReadings(lot) => known::read(lot, &self.reader),
             Reason::LostForGood { part, celsius } => format!(
                 "at {} up to **{}** is lost permanently, if its coercivity is the least of its grade",
-                self.celsius(*celsius),
+                self.reader.celsius(*celsius),
                 percent(*part)
             ),
             Reason::OwnField { part } => format!(
@@ -437,7 +432,7 @@ impl Wording<'_> {
             text += &format!(
                 "; {} are out because their grade or coating is not rated for {}",
                 number(searched.too_hot),
-                self.celsius(warmest.celsius())
+                self.reader.celsius(warmest.celsius())
             );
         }
         if searched.past_knee > 0 {
@@ -464,7 +459,7 @@ impl Wording<'_> {
                 percent(*part)
             ),
             Assumed::ThickSteel => "steel thick enough to carry all flux".into(),
-            Assumed::RoomTemperature => format!("room temperature, {}", self.celsius(20.0)),
+            Assumed::RoomTemperature => format!("room temperature, {}", self.reader.celsius(20.0)),
             Assumed::SwitchMargin { margin } => format!("a margin of **{margin}** on both switching points"),
         })
     }

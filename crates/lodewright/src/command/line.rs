@@ -159,6 +159,9 @@ pub enum Command {
         /// A site whose pages may show the ask box of the public side in a frame, such as https://shop.example.
         #[arg(long, requires = "public", value_name = "ORIGIN")]
         frame: Vec<Origin>,
+        /// The address of a proxy that stands before it: whom it names in X-Forwarded-For counts as who asks.
+        #[arg(long, value_name = "ADDRESS")]
+        proxy: Vec<IpAddr>,
         /// Let people sign in on this machine, too; where it is served to others they always do.
         #[arg(long)]
         sign_in: bool,

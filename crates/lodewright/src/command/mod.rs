@@ -130,6 +130,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             origin,
             public,
             frame,
+            proxy,
             sign_in,
             meter,
             meter_baud,
@@ -161,6 +162,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
                 address: SocketAddr::new(*listen, *port),
                 origin: origin.clone(),
                 public: public.map(|address| (address, frame.clone())),
+                proxies: proxy.clone(),
                 sign_in: *sign_in,
             };
             let first = match serving.is_gated() && desk.shop.people()?.is_empty() {

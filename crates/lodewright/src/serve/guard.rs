@@ -13,6 +13,7 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
 use crate::problem::{Kind, Problem};
+use crate::serve::proxies::Proxies;
 
 /// The address under which people reach a server, such as `https://desk.example`: scheme, name and port.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -75,6 +76,8 @@ pub struct Own {
     pub declared: Option<Origin>,
     /// Whether it listens to its own machine only.
     pub loopback: bool,
+    /// The proxies that stand before it.
+    pub proxies: Proxies,
 }
 
 /// `Sec-Fetch-Site`: how a browser sees the page that asks.

@@ -14,6 +14,7 @@ mod observe;
 mod paper_routes;
 mod parcel_routes;
 mod pools;
+mod proxies;
 mod public;
 mod quotation_routes;
 mod rates;
@@ -23,7 +24,7 @@ mod shelf_routes;
 mod sign_in;
 mod wire;
 
-use std::net::SocketAddr;
+use std::net::{IpAddr, SocketAddr};
 use std::sync::Arc;
 
 use axum::Router;
@@ -48,6 +49,7 @@ use crate::desk::Desk;
 use crate::problem::{Kind, Problem};
 pub use guard::Origin;
 use guard::Own;
+use proxies::Proxies;
 use public::Strangers;
 use sign_in::Gate;
 pub use sign_in::INVITATION;
@@ -201,7 +203,7 @@ pub fn app(desk: Shared, own: Own, gate: Option<Arc<Gate>>) -> Router {
 }
 
 /// The public side, in a frame of those sites only.
-fn public_app(strangers: Strangers, sites: &[Origin]) -> Router {
+fn public_app(strangers: Strangers, sites: &[Origin], proxies: Proxies) -> Router {
     let sites: Vec<&str> = sites.iter().map(Origin::text).collect();
     let frame = if sites.is_empty() {
         "'none'".into()
@@ -213,6 +215,7 @@ fn public_app(strangers: Strangers, sites: &[Origin]) -> Router {
     let own = Own {
         declared: None,
         loopback: false,
+        proxies,
     };
     guarded(public::router(strangers), own, &policy, "cross-origin")
 }
@@ -221,8 +224,10 @@ fn public_app(strangers: Strangers, sites: &[Origin]) -> Router {
 /// load its files.
 fn guarded(router: Router, own: Own, policy: &str, loaded_by: &str) -> Router {
     let secure = own.declared.as_ref().is_some_and(Origin::is_secure);
+    let proxies = own.proxies.clone();
     let mut router = router
         .layer(middleware::from_fn_with_state(Arc::new(own), guard::own_pages_only))
+        .layer(middleware::from_fn_with_state(proxies, proxies::sender_named))
         .layer(middleware::from_fn(observe::counted));
     let always = [
         (CONTENT_SECURITY_POLICY, policy),
@@ -292,6 +297,8 @@ pub struct Serving {
     pub origin: Option<Origin>,
     /// The address of the public side, where there is one, and the sites whose pages may show its ask box in a frame.
     pub public: Option<(SocketAddr, Vec<Origin>)>,
+    /// The addresses of the proxies that stand before either side.
+    pub proxies: Vec<IpAddr>,
     /// Whether people sign in even on this machine; they do always where it is served to others.
     pub sign_in: bool,
 }
@@ -315,6 +322,8 @@ pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) ->
         true => Some(Arc::new(Gate::new(desk.clone(), secure)?)),
         false => None,
     };
+    let proxies = Proxies::new(serving.proxies);
+    let before_public = proxies.clone();
     // A shop in memory has one connection only.
     let reading = match desk.shop.path().filter(|_| serving.public.is_some()) {
         Some(path) => Arc::new(Desk::new(Shop::open_for_reading(path)?)),
@@ -326,6 +335,7 @@ pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) ->
             let own = Own {
                 declared: serving.origin,
                 loopback: at.ip().is_loopback(),
+                proxies,
             };
             app(desk, own, gate)
         }),
@@ -335,7 +345,7 @@ pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) ->
         let strangers = Strangers::new(reading, keeping);
         sides.push(listen::Side {
             address,
-            app: Box::new(move |_| public_app(strangers, &sites)),
+            app: Box::new(move |_| public_app(strangers, &sites, before_public)),
         });
     }
     listen::serve(sides, ready)

@@ -51,10 +51,10 @@ pub fn reading(page: &mut Page, reply: &Reply) {
         let answers: Vec<&str> = ask.answers.iter().map(|a| a.label.as_str()).collect();
         page.line(&format!("To be asked: {}", ask.question));
         if !answers.is_empty() {
-            page.line(&format!("  usual answers: {}", answers.join("; ")));
+            page.hanging(&format!("usual answers: {}", answers.join("; ")), "  ", "    ");
         }
         if let Some(meanwhile) = &ask.meanwhile {
-            page.line(&format!("  the answer below takes: {meanwhile}"));
+            page.hanging(&format!("the answer below takes: {meanwhile}"), "  ", "    ");
         }
     }
     if !reply.asks.is_empty() {

@@ -39,6 +39,40 @@ fn it_is_well_formed_and_says_what_it_shows() {
     assert!(!svg.contains("NaN") && !svg.contains("inf"));
 }
 
+/// Where a letter stands, pixels.
+fn letter(svg: &str, letter: &str) -> Option<[f64; 2]> {
+    let before = &svg[..svg.find(&format!(">{letter}</text>"))?];
+    let tag = &before[before.rfind("<text ")?..];
+    let number = |name: &str| tag.split(&format!("{name}=\"")).nth(1)?.split('"').next()?.parse().ok();
+    Some([number("x")?, number("y")?])
+}
+
+#[test]
+fn poles_are_named_at_the_ends_of_the_arrow_where_there_is_room() {
+    let drawn = |towards: [f64; 2], width: f64| {
+        let mut picture = picture();
+        picture.parts[0].kind = PartKind::Magnet { towards };
+        picture.parts[0].outlines = vec![vec![[-5.0, -5.0], [5.0, -5.0], [5.0, 5.0], [-5.0, 5.0]]];
+        let svg = picture.svg(width, "p").expect("drawn");
+        (letter(&svg, "N"), letter(&svg, "S"))
+    };
+    let (Some(north), Some(south)) = drawn([0.0, 1.0], 400.0) else {
+        panic!("both poles")
+    };
+    assert!(
+        north[1] < south[1] && north[0] == south[0],
+        "upwards: {north:?} {south:?}"
+    );
+    let (Some(north), Some(south)) = drawn([-1.0, 0.0], 400.0) else {
+        panic!("both poles")
+    };
+    assert!(
+        north[0] < south[0] && north[1] == south[1],
+        "to the left: {north:?} {south:?}"
+    );
+    assert_eq!(drawn([0.0, 1.0], 80.0), (None, None));
+}
+
 #[test]
 fn the_middle_of_the_window_is_the_middle_of_the_drawing() {
     let frame = Frame::new(&picture(), 400.0);

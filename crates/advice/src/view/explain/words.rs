@@ -80,7 +80,7 @@ impl Words<'_> {
             Figure::About(metres) => reader.about(*metres),
             Figure::NoLess(metres) => reader.no_less::<Length>(*metres),
             Figure::Sheet(metres) => format!("{} sheet", reader.text::<Length>(*metres)),
-            Figure::Celsius(celsius) => reader.celsius(*celsius),
+            Figure::Celsius(celsius) => reader.up_to_celsius(*celsius),
             Figure::Share(part) => percent(*part),
             Figure::Gain(part) => {
                 let more = if *part < 0.0 { "less" } else { "more" };

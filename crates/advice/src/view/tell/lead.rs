@@ -223,7 +223,7 @@ fn heat(told: &Told, reader: &Reader) -> Option<String> {
         Finding::Stands { celsius, .. } => Some(*celsius),
         _ => None,
     })?;
-    let limit = format!("By itself it stands {}.", reader.celsius(stands));
+    let limit = format!("By itself it may be used up to {}.", reader.up_to_celsius(stands));
     let (celsius, keeps, loss) = worst?;
     let at = reader.celsius(celsius);
     Some(match loss {
@@ -232,8 +232,8 @@ fn heat(told: &Told, reader: &Reader) -> Option<String> {
             percent(loss)
         ),
         Some(_) if (celsius - stands).abs() < 0.5 => format!(
-            "stands **{}** by itself; there it has {} of its strength, and all of it again when it cools.",
-            reader.celsius(stands),
+            "may be used up to **{}** by itself; there it has {} of its strength, and all of it again when it cools.",
+            reader.up_to_celsius(stands),
             percent(keeps)
         ),
         Some(_) => format!(

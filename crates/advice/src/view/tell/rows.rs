@@ -114,7 +114,7 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
                     reader.celsius(*coldest)
                 )
             };
-            vec![RowView::new("stands by itself", reader.celsius(*celsius)).remark(&by_shape)]
+            vec![RowView::new("max. working temperature by itself", reader.up_to_celsius(*celsius)).remark(&by_shape)]
         }
         Finding::Heated { celsius, keeps, loss } => {
             let at = reader.celsius(*celsius);
@@ -302,7 +302,7 @@ fn parcel([near, far]: [f64; 2], builds: u32, carriage: Carriage, most: u32, rea
 fn worth(grade: &GradeWorth, all: &[GradeWorth], told: &Told, reader: &Reader) -> RowView {
     let own = all.iter().find(|g| g.own);
     let beside = own.filter(|own| own.grade != grade.grade && own.pull > 0.0);
-    let mut remark = vec![format!("stands {}", reader.celsius(grade.stands))];
+    let mut remark = vec![format!("up to {}", reader.up_to_celsius(grade.stands))];
     if let Some(own) = beside {
         remark.push(format!("{} pull", signed_percent(grade.pull / own.pull - 1.0)));
         if let (Some(own), Some(each)) = (own.each, grade.each) {

@@ -168,3 +168,47 @@ fn comparisons_read_well() {
         }
     }
 }
+
+#[test]
+fn a_distance_that_is_asked_for_is_marked_on_the_curve() {
+    let pair = shown(
+        "pull",
+        r#"{"need": {"verb": "pull_together", "gap": "10 mm"}}"#,
+        r#"{"shape": "disc", "size_mm": [20, 5], "grade": "N42"}"#,
+    );
+    assert_eq!(pair.charts[0].here.as_ref().map(|here| here.x), Some(10.0));
+    let spot = shown(
+        "field",
+        r#"{"need": {"distance": "30 mm"}}"#,
+        r#"{"shape": "disc", "size_mm": [20, 5], "grade": "N42"}"#,
+    );
+    assert_eq!(spot.charts[0].here.as_ref().map(|here| here.x), Some(30.0));
+    let bare = shown("pull", "{}", r#"{"shape": "disc", "size_mm": [20, 5], "grade": "N42"}"#);
+    assert!(bare.charts[0].here.is_none());
+}
+
+#[test]
+fn thick_steel_is_assumed_only_where_a_pull_on_it_is_told() {
+    let assumes = |about: &str, question: &str| {
+        shown(
+            about,
+            question,
+            r#"{"shape": "disc", "size_mm": [20, 5], "grade": "N42"}"#,
+        )
+        .assumed
+        .iter()
+        .any(|runs| plain(runs).contains("steel thick enough"))
+    };
+    assert!(assumes(
+        "pull",
+        r#"{"need": {"verb": "hold", "direction": "straight_off"}}"#
+    ));
+    assert!(!assumes(
+        "pull",
+        r#"{"need": {"verb": "hold", "steel": {"thickness": "2 mm"}}}"#
+    ));
+    assert!(!assumes(
+        "pull",
+        r#"{"need": {"verb": "pull_together", "gap": "10 mm", "direction": "straight_off"}}"#
+    ));
+}

@@ -36,6 +36,7 @@ fn own(origin: Option<&str>, loopback: bool) -> Own {
     Own {
         declared: origin.map(|origin| origin.parse().unwrap()),
         loopback,
+        proxies: Proxies::default(),
     }
 }
 

@@ -1,5 +1,7 @@
 //! What strangers can reach.
 
+use std::net::IpAddr;
+
 use axum::extract::ConnectInfo;
 
 use super::*;
@@ -19,7 +21,11 @@ impl Public {
         let reading = Arc::new(Desk::new(Shop::open_for_reading(&path).unwrap()));
         let strangers = Strangers::new(reading.clone(), desk.clone());
         let sites = ["https://shop.example".parse().unwrap()];
-        let server = Server(public_app(strangers, &sites));
+        let server = Server(public_app(
+            strangers,
+            &sites,
+            Proxies::new(vec![IpAddr::from([10, 0, 0, 7])]),
+        ));
         Self {
             desk,
             reading,
@@ -29,10 +35,16 @@ impl Public {
     }
 
     async fn send(&self, method: &str, uri: &str, body: &Value) -> Reply {
+        self.send_for("203.0.113.9", method, uri, body).await
+    }
+
+    /// What the proxy passes on for somebody.
+    async fn send_for(&self, sender: &str, method: &str, uri: &str, body: &Value) -> Reply {
         let request = Request::builder()
             .method(method)
             .uri(uri)
             .header(CONTENT_TYPE, "application/json")
+            .header("x-forwarded-for", sender)
             .extension(ConnectInfo(SocketAddr::from(([10, 0, 0, 7], 4000))));
         self.server
             .request(request.body(Body::from(body.to_string())).unwrap())
@@ -137,4 +149,19 @@ async fn its_page_may_stand_in_a_frame_of_the_shops_site_alone() {
         );
         assert!(reply.body.len() < 4_096, "{uri} has {} bytes", reply.body.len());
     }
+}
+
+#[tokio::test]
+async fn whoever_asks_too_often_waits_and_nobody_else_does() {
+    let public = Public::new();
+    // Counted like every other, and told at once that it is too long.
+    let long = json!({ "words": "hold ".repeat(1_000) });
+    let ask = async |sender: &str| public.send_for(sender, "POST", "/api/ask", &long).await;
+    for _ in 0..20 {
+        assert_eq!(ask("198.51.100.1").await.status, 413);
+    }
+    let refused = ask("198.51.100.1").await;
+    assert_eq!(refused.status, 429);
+    assert!(refused.headers.contains_key("retry-after"));
+    assert_eq!(ask("198.51.100.2").await.status, 413, "another behind the same proxy");
 }
