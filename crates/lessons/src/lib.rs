@@ -5,6 +5,7 @@
 //! and every chart is computed from the shelf when the lesson is shown ([`view`]).
 
 mod chart;
+pub mod html;
 pub mod read;
 pub mod view;
 

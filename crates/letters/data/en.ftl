@@ -180,3 +180,20 @@ table-air-never = not without approval
 table-air-most = most pieces unrestricted by air, packed one way
 table-remark = remark
 table-unknown = its grade or coating is not known
+
+# On the paper of a ladder.
+
+ladder = What the next step buys
+ladder-staircase = Each rung is as high as its value and as wide as what it costs more; the line in it is its band, the dashed line what physics sets.
+ladder-rung = rung
+ladder-made-of = of
+ladder-band = { -share }
+ladder-gain = gain
+ladder-mass = mass
+ladder-cost = cost
+ladder-per-money = gain per money
+ladder-solid-or-stack = One solid piece, or a stack of the same height
+ladder-height = height
+ladder-solid = solid
+ladder-stacked = stacked
+ladder-loss = plating's loss

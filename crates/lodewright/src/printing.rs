@@ -1,5 +1,6 @@
-//! Answers and items on paper.
+//! Answers, items and ladders on paper.
 
+use advice::ladder::LadderRequest;
 use advice::question::Conditions;
 use advice::view::detail::CandidateDetail;
 use letters::Messages;
@@ -55,6 +56,21 @@ impl Desk {
             shelf.revision,
             &messages()?,
         );
+        document.pdf().map_err(unprinted)
+    }
+}
+
+impl Desk {
+    /// A ladder as PDF, on that paper or the shop's own.
+    ///
+    /// # Errors
+    /// As for a ladder on the page.
+    pub fn ladder_pdf(&self, request: &LadderRequest, paper: Option<Paper>, units: &Units) -> Result<Vec<u8>, Problem> {
+        let settings = self.shop.settings()?;
+        let view = self.ladder(request, units)?;
+        let imprint = imprint(&settings, "#/ladder", &now());
+        let revision = self.shelf()?.revision;
+        let document = sheets::ladder::paper(&view, &maker(&settings, paper), &imprint, revision, &messages()?);
         document.pdf().map_err(unprinted)
     }
 }

@@ -7,6 +7,7 @@ pub mod answer;
 mod chart;
 mod glyph;
 pub mod item;
+pub mod ladder;
 pub mod list;
 pub mod parcel;
 pub mod quotation;

@@ -250,6 +250,10 @@ export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export',
 export const paperAddress = (of: 'answers' | 'items', key: string, units: Units) =>
   address(`${of}/${id(key)}/paper`, { units });
 
+/** The address of a ladder on paper. */
+export const ladderPaper = (request: LadderRequest, units: Units) =>
+  address('ladder/paper', { for: JSON.stringify(request), units });
+
 /** The address of a parcel's packing slip. */
 export const slipAddress = (request: ParcelRequest, units: Units) =>
   address('parcel/paper', { for: JSON.stringify(request), units });

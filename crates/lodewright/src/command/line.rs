@@ -91,11 +91,17 @@ pub enum Command {
         #[arg(long)]
         html: bool,
     },
-    /// Show a lesson with figures of the shelf, or list the lessons.
-    #[command(after_help = "Examples:\n  lodewright --demo lesson\n  lodewright --demo lesson twice_thickness")]
+    /// Show a lesson with figures of the shelf, or list the lessons, or write all of them as pages for the shop's site.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo lesson\n  lodewright --demo lesson twice_thickness\n  lodewright --demo lesson --export lessons"
+    )]
     Lesson {
         /// Its name.
+        #[arg(conflicts_with = "export")]
         name: Option<String>,
+        /// Write every lesson as a page of HTML that needs nothing beside it, with a list, into this folder.
+        #[arg(long, value_name = "FOLDER")]
+        export: Option<PathBuf>,
     },
     /// Look after the day's work: enquiries in the customers' own words, and what became of them.
     #[command(subcommand)]
@@ -108,7 +114,7 @@ pub enum Command {
         after_help = "Examples:\n  lodewright --demo parcel 14-07:200\n  lodewright --demo parcel 14-07:200 --arrangement alternating --filler 50mm\n  lodewright --demo parcel 14-07:200 16-08:20 --box 300mm 200mm 150mm --lining 1mm --out slip.pdf"
     )]
     Parcel(ParcelArgs),
-    /// Put an answer or an item on paper, as PDF.
+    /// Put an answer, an item or a ladder on paper, as PDF.
     #[command(subcommand)]
     Paper(PaperCommand),
     /// Show what the next step in thickness or number buys.

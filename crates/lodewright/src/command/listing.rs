@@ -78,10 +78,7 @@ pub fn run(line: &Line, desk: &Desk, args: &ListingArgs, units: &Units) -> Resul
 
 /// A sheet of every item as PDF; those that are there from before are left.
 fn papers(desk: &Desk, folder: &Path, units: &Units) -> Result<(), Problem> {
-    std::fs::create_dir_all(folder).map_err(|e| {
-        let detail = format!("cannot make {}: {e}", folder.display());
-        Problem::new(Kind::Internal, "the folder", detail).hint("choose a place that may be written to")
-    })?;
+    shelf::folder(folder)?;
     let shelf = desk.shelf()?;
     let mut said = Said::new();
     for (at, item) in shelf.items.iter().enumerate() {

@@ -99,11 +99,21 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             show(line, &view, |page| terminal::item(page, &view))
         }
         Command::Bench(args) => bench::run(line, &desk, args, &units),
-        Command::Lesson { name: None } => {
+        Command::Lesson {
+            export: Some(folder), ..
+        } => {
+            let pages = desk.lesson_pages(&units)?;
+            shelf::folder(folder)?;
+            for (name, html) in &pages {
+                shelf::write_whole(&folder.join(name), html.as_bytes(), true)?;
+            }
+            done(line, &format!("{} has {} pages.", folder.display(), pages.len()))
+        }
+        Command::Lesson { name: None, .. } => {
             let all = desk.lessons();
             show(line, &all, |page| terminal::lessons(page, &all))
         }
-        Command::Lesson { name: Some(name) } => {
+        Command::Lesson { name: Some(name), .. } => {
             let view = desk.lesson(name, &units)?;
             show(line, &view, |page| terminal::lesson(page, &view))
         }

@@ -5,7 +5,7 @@ use std::path::Path;
 use quantity::Units;
 
 use super::line::{Line, PaperArgs, PaperCommand};
-use super::{Outcome, done, shelf};
+use super::{Outcome, done, ladder_request, shelf};
 use crate::desk::Desk;
 use crate::problem::Problem;
 
@@ -16,6 +16,10 @@ use crate::problem::Problem;
 pub fn run(line: &Line, desk: &Desk, command: &PaperCommand, units: &Units) -> Result<Outcome, Problem> {
     let (pdf, args) = match command {
         PaperCommand::Answer { id, args } => (desk.answer_pdf(id, args.paper, units)?, args),
+        PaperCommand::Ladder { ladder, args } => {
+            let request = ladder_request(desk, ladder)?;
+            (desk.ladder_pdf(&request, args.paper, units)?, args)
+        }
         PaperCommand::Item { code, args } => (desk.item_pdf(code, args.paper, units)?, args),
     };
     write(line, &pdf, args)

@@ -196,6 +196,14 @@ fn confirm_currency(desk: &Desk, before: &Settings, after: &Settings) -> Result<
         .hint("add --confirm if that is wanted, or import a list with the new prices after it"))
 }
 
+/// Makes a folder where there is none.
+pub(super) fn folder(folder: &Path) -> Result<(), Problem> {
+    std::fs::create_dir_all(folder).map_err(|e| {
+        let detail = format!("cannot make {}: {e}", folder.display());
+        Problem::new(Kind::Internal, "the folder", detail).hint("choose a place that may be written to")
+    })
+}
+
 /// Writes a file all at once: whatever fails, the file is as it was before.
 pub(super) fn write_whole(file: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Problem> {
     let failed = |e: std::io::Error| {

@@ -44,6 +44,15 @@ fn answers_and_items_become_paper() {
             assert!(pdf.starts_with(b"%PDF-"), "{code}");
         }
     }
+    let mut ladder = desk.ladder_start().unwrap();
+    for (units, paper) in [(Units::metric(), Paper::A4), (Units::inch(), Paper::Letter)] {
+        ladder.conditions.warmest = Some(quantity::Temperature::from_celsius(80.0));
+        let pdf = desk.ladder_pdf(&ladder, Some(paper), &units).unwrap();
+        assert!(pdf.starts_with(b"%PDF-"));
+        if let Some(folder) = &folder {
+            std::fs::write(folder.join(format!("ladder-{paper:?}.pdf")), &pdf).unwrap();
+        }
+    }
     assert_eq!(
         desk.answer_pdf("nothing", None, &Units::metric()).unwrap_err().status,
         404

@@ -113,6 +113,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(routes::item))
         .routes(routes!(routes::ladder))
         .routes(routes!(routes::ladder_start))
+        .routes(routes!(paper_routes::ladder_paper))
         .routes(routes!(routes::desk))
         .routes(routes!(routes::delete_answer))
         .routes(routes!(routes::restore_answer))

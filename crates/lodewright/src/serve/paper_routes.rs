@@ -1,5 +1,6 @@
 //! Sheets as PDF.
 
+use advice::ladder::LadderRequest;
 use axum::extract::State;
 use axum::response::Response;
 use quantity::Units;
@@ -9,7 +10,7 @@ use utoipa::IntoParams;
 
 use crate::problem::Problem;
 use crate::serve::Shared;
-use crate::serve::wire::{At, InUnits, PDF, Params, attachment, work};
+use crate::serve::wire::{At, InUnits, PDF, Params, attachment, in_address, work};
 
 /// The paper, and the units of every text on it.
 #[derive(Deserialize, IntoParams)]
@@ -34,6 +35,37 @@ pub async fn answer_paper(
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
         Ok(attachment(PDF, true, &name, desk.answer_pdf(&id, on.paper, &units)?))
+    })
+    .await
+}
+
+/// The ladder, the paper, and the units of every text on it.
+#[derive(Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+pub struct LadderOnPaper {
+    /// The ladder as JSON, in the form of the body of `/ladder`.
+    #[serde(rename = "for")]
+    of: String,
+    /// `a4` or `letter`; the shop's own where it is absent.
+    #[param(value_type = Option<String>)]
+    paper: Option<Paper>,
+    /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
+    #[param(value_type = Option<String>)]
+    units: Option<Units>,
+}
+
+/// A ladder on paper.
+#[utoipa::path(get, path = "/ladder/paper", params(LadderOnPaper), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn ladder_paper(State(desk): State<Shared>, Params(on): Params<LadderOnPaper>) -> Result<Response, Problem> {
+    let request: LadderRequest = in_address(&on.of, "the ladder")?;
+    work(desk, move |desk| {
+        let units = InUnits { units: on.units }.of(desk)?;
+        Ok(attachment(
+            PDF,
+            true,
+            "ladder.pdf",
+            desk.ladder_pdf(&request, on.paper, &units)?,
+        ))
     })
     .await
 }

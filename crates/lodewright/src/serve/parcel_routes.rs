@@ -9,10 +9,9 @@ use serde::Deserialize;
 use shop::Paper;
 use utoipa::IntoParams;
 
-use crate::problem::{Kind, Problem};
-use crate::reading;
+use crate::problem::Problem;
 use crate::serve::Shared;
-use crate::serve::wire::{Body, InUnits, PDF, Params, attachment, work};
+use crate::serve::wire::{Body, InUnits, PDF, Params, attachment, in_address, work};
 
 /// Holds a parcel against the rules of air transport, and says what to change so that it may fly.
 #[utoipa::path(post, path = "/parcel", params(InUnits), request_body = ParcelRequest, responses((status = 200, body = ParcelView), (status = "default", body = Problem, content_type = "application/problem+json")))]
@@ -46,9 +45,7 @@ pub struct Slip {
 /// The packing slip of a parcel.
 #[utoipa::path(get, path = "/parcel/paper", params(Slip), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn parcel_paper(State(desk): State<Shared>, Params(slip): Params<Slip>) -> Result<Response, Problem> {
-    let value = serde_json::from_str(&slip.of)
-        .map_err(|e| Problem::new(Kind::Malformed, "not JSON", format!("the parcel is not JSON: {e}")).field("for"))?;
-    let request: ParcelRequest = reading::read(&value)?;
+    let request: ParcelRequest = in_address(&slip.of, "the parcel")?;
     work(desk, move |desk| {
         let units = InUnits { units: slip.units }.of(desk)?;
         Ok(attachment(

@@ -8,7 +8,7 @@ use quantity::Length;
 use shop::entries::Status;
 use shop::{Letterhead, Paper};
 
-use super::length;
+use super::{LadderArgs, length};
 use crate::quoting::LineRequest;
 
 /// What can be done with the day's work.
@@ -150,6 +150,18 @@ pub enum PaperCommand {
     Answer {
         /// Its id.
         id: String,
+        /// The file and the paper.
+        #[command(flatten)]
+        args: PaperArgs,
+    },
+    /// A ladder.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo paper ladder --diameter 12mm --grade N42 --pull 0.5mm --out ladder.pdf"
+    )]
+    Ladder {
+        /// The ladder.
+        #[command(flatten)]
+        ladder: Box<LadderArgs>,
         /// The file and the paper.
         #[command(flatten)]
         args: PaperArgs,
