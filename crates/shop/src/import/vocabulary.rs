@@ -21,6 +21,8 @@ struct Lists {
     marks: HashMap<Mark, Vec<String>>,
     stock: HashMap<StockWord, Vec<String>>,
     one_piece: Vec<String>,
+    no_plain_magnets: Vec<String>,
+    countersinks: Vec<String>,
 }
 
 /// What words in a column of stock say.
@@ -115,6 +117,8 @@ pub(crate) struct Vocabulary {
     marks: HashMap<String, Mark>,
     stock: HashMap<String, StockWord>,
     one_piece: Vec<String>,
+    no_plain_magnets: Vec<String>,
+    countersinks: Vec<String>,
 }
 
 static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
@@ -132,6 +136,8 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
             .collect(),
         marks: turned(lists.marks),
         stock: turned(lists.stock),
+        no_plain_magnets: lists.no_plain_magnets.iter().map(|word| folded(word)).collect(),
+        countersinks: lists.countersinks.iter().map(|word| folded(word)).collect(),
         one_piece: lists.one_piece.iter().map(|word| folded(word)).collect(),
     }
 });
@@ -146,6 +152,12 @@ fn turned<M: Clone>(lists: HashMap<M, Vec<String>>) -> HashMap<String, M> {
 /// The word lists that come with the program.
 pub(crate) fn vocabulary() -> &'static Vocabulary {
     &VOCABULARY
+}
+
+/// The first word of a text that begins like one of those that are known.
+fn begun_by(known: &[String], text: &str) -> Option<String> {
+    let mut words = super::text::words(text).into_iter();
+    words.find(|word| known.iter().any(|known| word.starts_with(known.as_str())))
 }
 
 impl Vocabulary {
@@ -190,6 +202,16 @@ impl Vocabulary {
         self.marks.get(&folded(word)).copied()
     }
 
+    /// The word of a text that says that it is no plain magnet: `diametrically`, `Topfmagnete`.
+    pub(crate) fn no_plain_magnet(&self, text: &str) -> Option<String> {
+        begun_by(&self.no_plain_magnets, text)
+    }
+
+    /// The word of a text that says that its hole is countersunk: `countersunk`, `Senkbohrung`.
+    pub(crate) fn countersink(&self, text: &str) -> Option<String> {
+        begun_by(&self.countersinks, text)
+    }
+
     /// What the words of a cell say of the stock, numbers of weeks and days aside.
     pub(crate) fn stock(&self, text: &str) -> Option<StockWord> {
         let all = super::text::words(text);
@@ -212,7 +234,9 @@ impl Vocabulary {
 
     /// The direction that a cell names.
     pub(crate) fn direction(&self, text: &str) -> Option<DirectionWord> {
-        self.directions.get(&folded(text)).copied()
+        let named = |text: &str| self.directions.get(&folded(text)).copied();
+        // "axial (height)": what stands in brackets says it again.
+        named(text).or_else(|| named(text.split('(').next()?))
     }
 
     /// The name in the coating table of a coating that a cell calls something else.
@@ -253,6 +277,8 @@ mod tests {
         assert_eq!(vocabulary().direction("Through the width"), Some(DirectionWord::Width));
         assert_eq!(vocabulary().direction("diametral"), Some(DirectionWord::Unsupported));
         assert_eq!(vocabulary().direction("axial"), Some(DirectionWord::Axial));
+        assert_eq!(vocabulary().direction("axial (Höhe)"), Some(DirectionWord::Axial));
+        assert_eq!(vocabulary().direction("durch Höhe"), Some(DirectionWord::Axial));
         assert_eq!(vocabulary().direction("sideways"), None);
     }
 

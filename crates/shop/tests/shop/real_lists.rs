@@ -186,6 +186,23 @@ fn headings_within_a_list_are_told_and_are_no_items() {
 }
 
 #[test]
+fn what_is_no_plain_magnet_by_its_text_is_not_read_as_one() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;name;size;grade;price\na;Countersunk ring;20/5x5;N42;1\nb;Ring diametraal gemagnetiseerd;20/5x5;N42;1\n\
+                c;Ring;20/5x5;N42;1\nd;Topfmagnet;20x5;N42;1\n";
+    let seen = preview(&shop, list);
+    assert_eq!((seen.new, seen.bad, seen.warnings), (2, 2, 1));
+    let said = |word: &str, severity: Severity| {
+        seen.problems
+            .iter()
+            .any(|problem| problem.severity == severity && problem.wrong.contains(word))
+    };
+    assert!(said("\"countersunk\"", Severity::Warning), "{:?}", seen.problems);
+    assert!(said("\"diametraal\"", Severity::Error), "{:?}", seen.problems);
+    assert!(said("\"topfmagnet\"", Severity::Error), "{:?}", seen.problems);
+}
+
+#[test]
 fn a_file_without_headings_is_read_as_is_said() {
     let shop = Shop::in_memory().unwrap();
     let list = "a;10x2;N42;0,1\nb;10x3;N42;0,2\n";

@@ -1,11 +1,13 @@
 //! What the texts of a line say where no column does.
 
-use super::Interpreter;
 use super::shape::SIDES;
+use super::{Interpreter, Noted};
 use crate::import::field::Field;
+use crate::import::problem::Severity;
 use crate::import::table::{Cell, Line};
 use crate::import::told::{self, Tables, Told};
-use crate::import::value;
+use crate::import::value::{self, Misfit};
+use crate::import::vocabulary::vocabulary;
 
 impl Interpreter<'_> {
     /// Whether a line has nothing in any column of these fields.
@@ -28,6 +30,26 @@ impl Interpreter<'_> {
         [Field::Description, Field::Name]
             .into_iter()
             .find(|field| self.has(*field))
+    }
+
+    /// Refuses a line whose text says that it is no plain magnet, since nothing else can be computed from its sizes, and
+    /// warns where its hole is countersunk.
+    pub(super) fn is_plain(&mut self, line: &Line) -> Result<(), Noted> {
+        let mut special = None;
+        for field in [Field::Description, Field::Name, Field::Shape, Field::Note] {
+            let Some(at) = self.position.get(&field) else { continue };
+            let text = line.cell(*at).shown();
+            if let Some(word) = vocabulary().no_plain_magnet(&text) {
+                let wrong = format!("the text says \"{word}\", and only plain magnets can be computed");
+                let right = "leave the line out, or take the word away if it is a plain magnet";
+                special = Some(self.note(line, Some(field), Misfit::new(wrong, right), Severity::Error));
+            } else if let Some(word) = vocabulary().countersink(&text) {
+                let wrong = format!("the text says \"{word}\": it is reckoned as a ring with a plain hole");
+                let right = "what it really pulls is somewhat less";
+                self.note(line, Some(field), Misfit::new(wrong, right), Severity::Warning);
+            }
+        }
+        special.map_or(Ok(()), Err)
     }
 
     /// What the description and the name of a line say; nothing where its columns say all.

@@ -272,6 +272,7 @@ impl<'a> Interpreter<'a> {
     fn item(&mut self, line: &Line, code: String, base: Option<&Item>) -> Result<Item, Noted> {
         let name = self.name(line, base.map(|item| item.name.as_str()));
         let told = self.told(line);
+        let plain = self.is_plain(line);
         let shape = self.shape(line, name.as_deref().unwrap_or_default(), &told, base);
         let grade = self.grade(line, &told, base);
         let family = grade.as_ref().ok().map(|(_, family, _)| *family);
@@ -282,6 +283,7 @@ impl<'a> Interpreter<'a> {
             listed.tolerance = tolerance;
         }
         let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
+        plain?;
         self.doubt_mass(line, listed.mass, shape.volume() * density, &grade);
         Ok(Item {
             code,
