@@ -30,6 +30,7 @@ mod places;
 mod read;
 mod roles;
 mod scene;
+mod shown;
 mod told;
 mod vocabulary;
 

@@ -27,7 +27,11 @@ impl Notes {
         let (Some(first), Some(last)) = (scene.items.get(items.0), scene.items.get(items.1)) else {
             return;
         };
-        let range = first.range.start..last.range.end.max(first.range.end);
+        self.over(first.range.start..last.range.end.max(first.range.end), path, meaning);
+    }
+
+    /// Notes what a stretch of the text became.
+    pub(crate) fn over(&mut self, range: Range<usize>, path: &str, meaning: &str) {
         self.0.push(Note {
             range,
             path: path.to_owned(),

@@ -23,6 +23,7 @@ use crate::note::{Note, Notes};
 use crate::own;
 use crate::roles;
 use crate::scene::Scene;
+use crate::shown;
 use crate::told;
 use crate::vocabulary::Vocabulary;
 use advice::sentence::Verb;
@@ -126,7 +127,9 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
             }
         }
     }
-    let enquiry = enquiry(&json);
+    let mut enquiry = enquiry(&json);
+    let mut left_out = left_out(&scene, &notes.0);
+    shown::take(text, &mut enquiry, &mut left_out, &mut notes);
     let currency = vocabulary.currency.unwrap_or(Currency::EUR);
     if enquiry.kind == Kind::Choose
         && vocabulary.currency.is_some()
@@ -141,7 +144,6 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
     }
     let (asks, whole) = meanwhile::asks(&asks, &enquiry.question, loads::not_positive(&scene));
     let question = whole.question(currency).ok().filter(|_| enquiry.kind == Kind::Choose);
-    let left_out = left_out(&scene, &notes.0);
     Reading {
         enquiry,
         asks,

@@ -878,6 +878,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ladder/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A ladder on paper. */
+        get: operations["ladder_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ladder/start": {
         parameters: {
             query?: never;
@@ -3406,7 +3423,7 @@ export interface components {
             /** @description The magnet, by its code or by what is known of it. */
             magnet: components["schemas"]["NamedMagnet"];
         };
-        /** @description The uppermost layer of stacks in its box, seen from above; millimetres from the middle. */
+        /** @description The lowest layer of stacks in its box, seen from above; millimetres from the middle. */
         PackingView: {
             /**
              * Format: double
@@ -6817,6 +6834,40 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LadderView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    ladder_paper: {
+        parameters: {
+            query: {
+                /** @description The ladder as JSON, in the form of the body of `/ladder`. */
+                for: string;
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
                 };
             };
             default: {

@@ -195,7 +195,7 @@ impl InUnits {
 pub fn in_address<T: DeserializeOwned>(text: &str, what: &str) -> Result<T, Problem> {
     let value: Value = serde_json::from_str(text)
         .map_err(|e| Problem::new(Kind::Malformed, "not JSON", format!("{what} is not JSON: {e}")).field("for"))?;
-    reading::read(&value)
+    Ok(reading::read(&value)?)
 }
 
 /// The type of a PDF.

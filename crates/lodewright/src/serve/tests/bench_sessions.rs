@@ -550,6 +550,11 @@ async fn a_reading_in_an_enquiry_is_judged() {
     }
     let right = texts(&told("3900 G").await["lead"]);
     assert!(right.contains("right? Yes"), "{right}");
+    // The same in a customer's words.
+    let words = json!({ "words": "My meter shows 3100 G on a 10 x 5 mm N42 disc, is that right?" });
+    let asked = server.post("/api/ask?units=mm,G", &words).await.good();
+    let lead = texts(&asked["told"]["lead"]);
+    assert!(lead.contains("Is 3100\u{a0}G right? Hardly"), "{asked}");
     let none = server
         .post(
             "/api/enquiry",
