@@ -154,10 +154,15 @@ pub(crate) fn vocabulary() -> &'static Vocabulary {
     &VOCABULARY
 }
 
-/// The first word of a text that begins like one of those that are known.
+/// The words of a text that begin like some that are known, as the text has them.
 fn begun_by(known: &[String], text: &str) -> Option<String> {
-    let mut words = super::text::words(text).into_iter();
-    words.find(|word| known.iter().any(|known| word.starts_with(known.as_str())))
+    let words = format!(" {}", super::text::words(text).join(" "));
+    known.iter().find_map(|known| {
+        let from = words.find(&format!(" {known}"))? + 1;
+        let rest = &words[from + known.len()..];
+        let ends = rest.find(' ').map_or(words.len(), |at| from + known.len() + at);
+        Some(words[from..ends].to_owned())
+    })
 }
 
 impl Vocabulary {

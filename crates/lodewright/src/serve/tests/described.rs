@@ -6,8 +6,11 @@ use std::sync::LazyLock;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 85] = [
+const ROUTES: [(&str, &str); 88] = [
     ("get", "/api/health"),
+    ("post", "/api/parcel"),
+    ("get", "/api/parcel/paper"),
+    ("get", "/api/ladder/paper"),
     ("get", "/api/metrics"),
     ("post", "/api/shelf/redo"),
     ("get", "/api/shop"),

@@ -35,21 +35,22 @@ impl Interpreter<'_> {
     /// Refuses a line whose text says that it is no plain magnet, since nothing else can be computed from its sizes, and
     /// warns where its hole is countersunk.
     pub(super) fn is_plain(&mut self, line: &Line) -> Result<(), Noted> {
-        let mut special = None;
         for field in [Field::Description, Field::Name, Field::Shape, Field::Note] {
             let Some(at) = self.position.get(&field) else { continue };
             let text = line.cell(*at).shown();
             if let Some(word) = vocabulary().no_plain_magnet(&text) {
                 let wrong = format!("the text says \"{word}\", and only plain magnets can be computed");
                 let right = "leave the line out, or take the word away if it is a plain magnet";
-                special = Some(self.note(line, Some(field), Misfit::new(wrong, right), Severity::Error));
-            } else if let Some(word) = vocabulary().countersink(&text) {
+                return Err(self.note(line, Some(field), Misfit::new(wrong, right), Severity::Error));
+            }
+            if let Some(word) = vocabulary().countersink(&text) {
                 let wrong = format!("the text says \"{word}\": it is reckoned as a ring with a plain hole");
                 let right = "what it really pulls is somewhat less";
                 self.note(line, Some(field), Misfit::new(wrong, right), Severity::Warning);
+                break;
             }
         }
-        special.map_or(Ok(()), Err)
+        Ok(())
     }
 
     /// What the description and the name of a line say; nothing where its columns say all.
