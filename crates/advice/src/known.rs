@@ -26,6 +26,8 @@ pub struct Certificate {
 const LOT_SPREAD: f64 = 0.01;
 /// The same of the coercivity.
 const LOT_SPREAD_HCJ: f64 = 0.03;
+/// More than any magnet has, T: the saturation of iron with cobalt, the highest of all materials; from memory.
+const MOST_REMANENCE: f64 = 2.4;
 /// Standard uncertainties in half a 95 % interval of a normal distribution.
 const COVERAGE: f64 = 1.96;
 
@@ -73,6 +75,14 @@ impl ReadLot {
     /// # Errors
     /// [`GradeError`] for values that no magnet has.
     pub fn row(&self, grade: &GradeRow) -> Result<GradeRow, GradeError> {
+        if self.br.si() > MOST_REMANENCE {
+            return Err(GradeError::Value {
+                grade: grade.name.clone(),
+                field: "br",
+                allowed: "at most 2.4 T",
+                value: self.br.si(),
+            });
+        }
         let [low, _] = ends(self);
         let mut row = of_remanence(grade, self.br.si(), self.br.si() - low);
         row.source = format!("{} readings kept {}", self.readings, self.day);

@@ -189,26 +189,15 @@ fn a_distance_that_is_asked_for_is_marked_on_the_curve() {
 
 #[test]
 fn thick_steel_is_assumed_only_where_a_pull_on_it_is_told() {
-    let assumes = |about: &str, question: &str| {
-        shown(
-            about,
-            question,
-            r#"{"shape": "disc", "size_mm": [20, 5], "grade": "N42"}"#,
-        )
-        .assumed
-        .iter()
-        .any(|runs| plain(runs).contains("steel thick enough"))
+    let assumes = |question: &str, pair: bool| {
+        let magnet = format!(r#"{{"shape": "disc", "size_mm": [20, 5], "grade": "N42", "pair": {pair}}}"#);
+        let told = shown("pull", question, &magnet);
+        told.assumed
+            .iter()
+            .any(|runs| plain(runs).contains("steel thick enough"))
     };
-    assert!(assumes(
-        "pull",
-        r#"{"need": {"verb": "hold", "direction": "straight_off"}}"#
-    ));
-    assert!(!assumes(
-        "pull",
-        r#"{"need": {"verb": "hold", "steel": {"thickness": "2 mm"}}}"#
-    ));
-    assert!(!assumes(
-        "pull",
-        r#"{"need": {"verb": "pull_together", "gap": "10 mm", "direction": "straight_off"}}"#
-    ));
+    assert!(assumes(r#"{"need": {"direction": "straight_off"}}"#, false));
+    assert!(assumes(r#"{"need": {"gap": "10 mm"}}"#, false));
+    assert!(!assumes(r#"{"need": {"steel": {"thickness": "2 mm"}}}"#, false));
+    assert!(!assumes(r#"{"need": {"gap": "10 mm"}}"#, true));
 }
