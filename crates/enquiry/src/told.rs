@@ -204,7 +204,9 @@ fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], n
             }
             // magnets beside each other are judged by what they can, not by a load
             let loads = loads::loads(scene, verb);
-            if let Some(best) = loads.first().filter(|l| l.score > 0.0 && sort == Sort::Tell && carries) {
+            if let Some(best) = loads.first().filter(|l| {
+                l.score > 0.0 && sort == Sort::Tell && carries && scene.near(l.item, &["budget"], 9.0).is_none()
+            }) {
                 out.need.insert("load".into(), json!(best.text));
                 notes.put(scene, best.item, "/question/need/load", "load");
             }

@@ -11,7 +11,7 @@ fn the_first_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/b.jsonl"),
         include_str!("corpus/c.jsonl"),
     ];
-    assert_floors(&files, 500, 0.913, 0.048);
+    assert_floors(&files, 500, 0.915, 0.048);
 }
 
 #[test]
@@ -53,7 +53,7 @@ fn the_last_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/t.jsonl"),
         include_str!("corpus/u.jsonl"),
     ];
-    assert_floors(&files, 750, 0.951, 0.018);
+    assert_floors(&files, 750, 0.955, 0.018);
 }
 
 /// Holds files to the part of their enquiries that is read rightly or rightly asked back, and the part that is misread:

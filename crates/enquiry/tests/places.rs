@@ -286,6 +286,16 @@ fn pairs_are_counted() {
     ]);
 }
 
+/// A sum that is paid is no load, though it is said in pounds.
+#[test]
+fn pounds_that_are_paid_are_no_load() {
+    let catalogue = Catalogue::builtin().expect("built-in data reads");
+    let text = "How many kg do the 10x10x10 cubes N48 pull on 10 mm steel, and what is the price each, under 1 pound?";
+    let reading = enquiry::read(text, &Vocabulary::of(&catalogue, None));
+    let json = serde_json::to_value(reading.enquiry).expect("an enquiry is JSON");
+    assert!(json.pointer("/question/need/load").is_none(), "{json}");
+}
+
 /// Magnets that are set beside each other are not judged by whatever weighs something, and two coatings are no limit.
 #[test]
 fn what_magnets_are_compared_by_is_no_condition() {
