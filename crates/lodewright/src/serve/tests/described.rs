@@ -303,6 +303,15 @@ async fn try_route(server: &Server, route: (&str, &str), uri: &str, body: Option
     value
 }
 
+/// JSON as it stands in an address.
+fn in_address(value: &Value) -> String {
+    let byte = |b: u8| match b {
+        b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' => char::from(b).to_string(),
+        _ => format!("%{b:02X}"),
+    };
+    value.to_string().bytes().map(byte).collect()
+}
+
 #[tokio::test]
 async fn every_route_takes_and_gives_what_is_described() {
     let server = Server::small().await;
@@ -448,6 +457,12 @@ async fn every_route_takes_and_gives_what_is_described() {
         .good();
     let request = ladder.await;
     try_route(&server, took(("post", "/api/ladder")), "/api/ladder", Some(&request)).await;
+    let parcel = json!({ "lines": [{ "magnet": { "code": "14-07" }, "count": 20 }] });
+    try_route(&server, took(("post", "/api/parcel")), "/api/parcel", Some(&parcel)).await;
+    for (path, of) in [("/api/ladder/paper", &request), ("/api/parcel/paper", &parcel)] {
+        let uri = format!("{path}?for={}", in_address(of));
+        try_route(&server, took(("get", path)), &uri, None).await;
+    }
     let disc = json!({ "shape": "disc", "diameter_mm": 10, "thickness_mm": 5, "polarisation_T": [0, 0, 1.2] });
     for (route, body) in [
         (
