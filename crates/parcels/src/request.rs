@@ -2,6 +2,7 @@
 
 use advice::QuestionError;
 use advice::enquiry::NamedMagnet;
+use advice::question::Amount;
 use quantity::{Length, Quantity};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -32,15 +33,15 @@ pub struct ParcelRequest {
     pub per_stack: Option<u32>,
     /// Outer length, width and height of the box; as large as it must be where absent.
     #[serde(default, rename = "box", skip_serializing_if = "Option::is_none")]
-    #[schema(value_type = Option<Vec<String>>)]
+    #[schema(value_type = Option<Vec<Amount>>)]
     pub sides: Option<[Length; 3]>,
     /// The least that lies between content and wall on all sides; 20 mm where absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schema(value_type = Option<String>)]
+    #[schema(value_type = Option<Amount>)]
     pub filler: Option<Length>,
     /// Thickness of a closed lining of mild steel inside the walls; none where absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schema(value_type = Option<String>)]
+    #[schema(value_type = Option<Amount>)]
     pub lining: Option<Length>,
 }
 

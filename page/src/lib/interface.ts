@@ -3468,13 +3468,11 @@ export interface components {
             /** @description How the stacks lie. */
             arrangement?: components["schemas"]["Arrangement"];
             /** @description Outer length, width and height of the box; as large as it must be where absent. */
-            box?: string[] | null;
-            /** @description The least that lies between content and wall on all sides; 20 mm where absent. */
-            filler?: string | null;
+            box?: components["schemas"]["Amount"][] | null;
+            filler?: components["schemas"]["Amount"] | null;
             /** @description What is in it. */
             lines: components["schemas"]["PackedLine"][];
-            /** @description Thickness of a closed lining of mild steel inside the walls; none where absent. */
-            lining?: string | null;
+            lining?: components["schemas"]["Amount"] | null;
             /**
              * Format: int32
              * @description Pieces in a stack; as it fits best where absent.
