@@ -131,6 +131,29 @@ test('a reply is written under 150 words, edited, copied, and the desk shows tha
   });
 });
 
+test('what is edited while a reply is written anew stays', async () => {
+  await visit(asking(''), async (page) => {
+    await answered(page);
+    await page.getByRole('button', { name: 'Write the reply' }).click();
+    const text = page.getByLabel('Reply, to be edited');
+    await text.waitFor();
+    let begun = 0;
+    let ended = 0;
+    await page.route('**/reply?*', async (route) => {
+      begun += 1;
+      await new Promise((done) => setTimeout(done, 1500));
+      await route.continue();
+    });
+    page.on('requestfinished', (request) => (ended += request.url().includes('/reply?') ? 1 : 0));
+    await page.click('text=in · lbf · G');
+    while (begun === 0) await page.waitForTimeout(20);
+    await text.fill('my own words');
+    while (ended < begun) await page.waitForTimeout(50);
+    await page.waitForTimeout(300);
+    assert.equal(await text.inputValue(), 'my own words');
+  });
+});
+
 test('a magnet goes into a quotation, which is made, opened again and has its paper', async () => {
   await visit(asking(''), async (page) => {
     await answered(page);
