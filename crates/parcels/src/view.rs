@@ -71,6 +71,21 @@ pub struct RuleView {
     pub source: String,
 }
 
+impl RuleView {
+    /// Its row of a table: name, place, limit, field, the most of it, verdict.
+    pub fn cells(&self) -> Vec<String> {
+        let cells = [
+            &self.name,
+            &self.at,
+            &self.limit,
+            &self.field,
+            &self.most,
+            &self.verdict,
+        ];
+        cells.into_iter().cloned().collect()
+    }
+}
+
 /// A change with what it leads to.
 #[derive(Clone, Debug, Serialize, ToSchema)]
 pub struct ChangeView {

@@ -2,7 +2,7 @@
 
 use letters::Messages;
 use parcels::ParcelView;
-use parcels::view::{PackingView, StackView};
+use parcels::view::{PackingView, RuleView, StackView};
 use press::drawing::{Anchor, Pen};
 use press::ink::{INK, NORTH, PAPER, RULE, SOFT, SOUTH};
 use press::{Document, Drawing, Face, Flow, Style, Text};
@@ -45,17 +45,7 @@ pub fn paper(view: &ParcelView, maker: &Maker, imprint: &Imprint, revision: u64,
     )));
     flows.push(Flow::Space(10.0));
     flows.push(Flow::heading(say("slip-rules")));
-    let rows = view.rules.iter().map(|rule| {
-        let cells = [
-            &rule.name,
-            &rule.at,
-            &rule.limit,
-            &rule.field,
-            &rule.most,
-            &rule.verdict,
-        ];
-        cells.into_iter().cloned().collect()
-    });
+    let rows = view.rules.iter().map(RuleView::cells);
     let head = [
         "slip-rule",
         "slip-at",

@@ -6847,7 +6847,7 @@ export interface operations {
     ladder_paper: {
         parameters: {
             query: {
-                /** @description The ladder as JSON, in the form of the body of `/ladder`. */
+                /** @description The request as JSON, in the form of the body that the address without `/paper` takes. */
                 for: string;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
                 paper?: string;
@@ -7150,7 +7150,7 @@ export interface operations {
     parcel_paper: {
         parameters: {
             query: {
-                /** @description The parcel as JSON, in the form of the body of `/parcel`. */
+                /** @description The request as JSON, in the form of the body that the address without `/paper` takes. */
                 for: string;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
                 paper?: string;

@@ -39,24 +39,24 @@ pub async fn answer_paper(
     .await
 }
 
-/// The ladder, the paper, and the units of every text on it.
+/// A request that stands in the address, the paper, and the units of every text on it.
 #[derive(Deserialize, IntoParams)]
 #[into_params(parameter_in = Query)]
-pub struct LadderOnPaper {
-    /// The ladder as JSON, in the form of the body of `/ladder`.
+pub struct RequestOnPaper {
+    /// The request as JSON, in the form of the body that the address without `/paper` takes.
     #[serde(rename = "for")]
-    of: String,
+    pub of: String,
     /// `a4` or `letter`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
-    paper: Option<Paper>,
+    pub paper: Option<Paper>,
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
-    units: Option<Units>,
+    pub units: Option<Units>,
 }
 
 /// A ladder on paper.
-#[utoipa::path(get, path = "/ladder/paper", params(LadderOnPaper), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
-pub async fn ladder_paper(State(desk): State<Shared>, Params(on): Params<LadderOnPaper>) -> Result<Response, Problem> {
+#[utoipa::path(get, path = "/ladder/paper", params(RequestOnPaper), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn ladder_paper(State(desk): State<Shared>, Params(on): Params<RequestOnPaper>) -> Result<Response, Problem> {
     let request: LadderRequest = in_address(&on.of, "the ladder")?;
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;

@@ -11,18 +11,10 @@ pub fn parcel(page: &mut Page, view: &ParcelView) {
     page.blank();
     page.runs("", &view.lead, "");
     page.heading("Rules");
-    let rows = view.rules.iter().map(|rule| {
-        let cells = [
-            &rule.name,
-            &rule.at,
-            &rule.limit,
-            &rule.field,
-            &rule.most,
-            &rule.verdict,
-        ];
-        let cells = cells.into_iter().cloned().collect();
-        (cells, format!("{} [{}]", rule.clause, rule.source))
-    });
+    let rows = view
+        .rules
+        .iter()
+        .map(|rule| (rule.cells(), format!("{} [{}]", rule.clause, rule.source)));
     let headings = ["rule", "at", "limit", "field", "at most", ""];
     page.noted_table(&headings, rows.collect(), &[1, 2, 3, 4]);
     if !view.changes.is_empty() {
