@@ -47,6 +47,7 @@ fn with(bencher: Bencher, name: &str, measure: impl Fn(&Prediction, u32) -> f64 
         off_axis: 0.0,
         tolerance: 0.0,
         axial_only,
+        meter: None,
     };
     let (shape, task, pieces) = match name {
         "disc plate" => (disc, plate, 1),

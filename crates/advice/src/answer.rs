@@ -158,6 +158,16 @@ pub enum Assumed {
         /// As a part of the distance, where that is more.
         part: f64,
     },
+    /// A hand-held meter reads it: how far a lot is from its grade and a reading from its like, as standard uncertainties and
+    /// parts of the reading, and how far the probe is off its place at most, m.
+    ByHand {
+        /// Of the lot.
+        lot: f64,
+        /// Of tilt, and piece to piece.
+        repeat: f64,
+        /// Off its place, m.
+        aside: f64,
+    },
     /// The steel is thick enough.
     ThickSteel,
     /// Room temperature, 20 °C.

@@ -9,7 +9,7 @@ use steel::SteelTable;
 use thiserror::Error;
 
 use crate::item::Item;
-use crate::known::{Certificate, Known, ReadLot, UsualProbe, depth_tolerance};
+use crate::known::{Certificate, Known, Meter, ReadLot, ReadPieces, UsualProbe, meter_at};
 
 /// Everything that has a name in a question or on a shelf.
 #[derive(Clone, Debug)]
@@ -218,9 +218,16 @@ impl Catalogue {
         self.known_row(item)?.certificate.as_ref()
     }
 
-    /// Plus or minus on the depth of a probe whose element lies that deep, m.
-    pub fn depth_tolerance(&self, depth: f64) -> f64 {
-        depth_tolerance(self.probe.as_ref(), depth)
+    /// What readings say of the pieces of an item.
+    pub fn read_pieces(&self, item: &Item) -> ReadPieces {
+        let lot = self.known_row(item).and_then(|known| known.readings.as_ref());
+        let plating = self.coatings.get(&item.coating).map_or(0.0, |c| c.thickness.typical);
+        lot.map_or_else(ReadPieces::default, |lot| lot.pieces(&item.shape, plating))
+    }
+
+    /// How a probe whose element lies that deep (m) reads, and plus or minus on its depth, m.
+    pub fn meter_at(&self, depth: f64) -> (Meter, f64) {
+        meter_at(self.probe.as_ref(), depth)
     }
 
     /// The layer material of that name or alias, whatever its case.

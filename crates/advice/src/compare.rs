@@ -278,18 +278,13 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
     } else {
         Task::thick_steel([0.0; 3])
     };
-    let fresh = |task: Task| Prediction::new(&given.item, grade, coating, task, exposure.warmest);
+    let lot = catalogue.read_pieces(&given.item);
+    let fresh = |task: Task| Prediction::new(&given.item, grade, coating, task, exposure.warmest).of_lot(lot);
     let whole = fresh(plate).undiminished(pieces);
     let in_use = fresh(plate).in_use(pieces, &exposure).ok();
     let band = |task: Task| {
         let task = fresh(task).task;
         in_use.unwrap_or(whole).for_task(task).band().ok()
-    };
-    let spot = |distance: f64, axial_only: bool| Task::Spot {
-        distance,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only,
     };
     let at = setting.distance.unwrap_or(FIELD_AT);
     let wanted = given.build.total_pieces() * u64::from(setting.pieces());
@@ -307,12 +302,12 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
             opposed,
         })
         .filter(|_| measure == Compare::PairForce),
-        face: band(spot(0.0, true))?,
+        face: band(Task::face())?,
         read: catalogue.probe.as_ref().and_then(|probe| {
             let read = band(Task::read_at_face(probe.depth.si(), catalogue))?;
             Some((probe.name.clone(), read))
         }),
-        field: (at, band(spot(at, false))?),
+        field: (at, band(Task::spot(at, 0.0))?),
         mass: mass_of(&given.item, grade) * given.build.total_pieces() as f64,
         height: given.item.shape.height() * f64::from(pieces),
         stands: heat::stands(&fresh(plate), pieces, Facing::Nothing),

@@ -74,7 +74,8 @@ impl<'a> Criteria<'a> {
         'a: 'b,
     {
         let (grade, coating) = self.materials(item)?;
-        Some(Prediction::new(item, grade, coating, task, self.celsius))
+        let lot = self.catalogue.read_pieces(item);
+        Some(Prediction::new(item, grade, coating, task, self.celsius).of_lot(lot))
     }
 
     pub(crate) fn stack_limit(&self) -> u32 {

@@ -51,7 +51,8 @@ impl Given {
     pub fn prediction<'a>(&'a self, catalogue: &'a Catalogue, task: Task, celsius: f64) -> Option<Prediction<'a>> {
         let grade = catalogue.grade_of(&self.item)?;
         let coating = catalogue.coatings.get(&self.item.coating)?;
-        Some(Prediction::new(&self.item, grade, coating, task, celsius))
+        let lot = catalogue.read_pieces(&self.item);
+        Some(Prediction::new(&self.item, grade, coating, task, celsius).of_lot(lot))
     }
 }
 

@@ -174,7 +174,7 @@ pub fn ladder(request: &LadderRequest, shelf: &[Item], catalogue: &Catalogue) ->
 /// An item that has lost nothing yet.
 fn fresh<'a>(item: &'a Item, catalogue: &'a Catalogue, task: Task, celsius: f64) -> Option<Prediction<'a>> {
     let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
-    Some(Prediction::new(item, grade, coating, task, celsius))
+    Some(Prediction::new(item, grade, coating, task, celsius).of_lot(catalogue.read_pieces(item)))
 }
 
 /// A ladder that the shelf can surely show: the face and grade with most thicknesses.

@@ -1,5 +1,7 @@
 //! What a build must reach for a question, and what was assumed where the question is silent.
 
+use bench::lot::LOT_SPREAD;
+use bench::setup::{NOISE, OFF_CENTRE};
 use quantity::STANDARD_GRAVITY;
 
 use crate::answer::{Assumed, NeedFigure, Predicted};
@@ -96,6 +98,10 @@ pub(crate) fn assumed(question: &Question) -> Vec<Assumed> {
                 out.push(Assumed::ThickSteel);
             }
         }
+        Need::FaceField {
+            probe_depth: Some(depth),
+            ..
+        } if depth.si() > 0.0 => out.push(BY_HAND),
         Need::SwitchSensor { margin: None, .. } => out.push(Assumed::SwitchMargin { margin: SWITCH_MARGIN }),
         _ => {}
     }
@@ -116,6 +122,13 @@ pub(crate) fn assumed(question: &Question) -> Vec<Assumed> {
     }
     out
 }
+
+/// How a reading by a hand-held meter is spread beside what is known of magnet and probe.
+pub(crate) const BY_HAND: Assumed = Assumed::ByHand {
+    lot: LOT_SPREAD,
+    repeat: NOISE,
+    aside: OFF_CENTRE[2],
+};
 
 #[cfg(test)]
 mod tests {
@@ -173,6 +186,19 @@ mod tests {
                 Assumed::RoomTemperature
             ]
         );
+    }
+
+    #[test]
+    fn a_meter_is_assumed_to_be_held_by_hand() {
+        let read = |probe: &str| {
+            let json = format!(r#"{{"need": {{"verb": "face_field", "field": "0.2 T"{probe}}}}}"#);
+            assumed(&question(&json))
+        };
+        assert_eq!(
+            read(r#", "probe_depth": "0.5 mm""#),
+            [BY_HAND, Assumed::RoomTemperature]
+        );
+        assert_eq!(read(""), [Assumed::RoomTemperature]);
     }
 
     #[test]

@@ -13,6 +13,7 @@ mod task;
 mod with_part;
 
 use ::steel::pull_law::PullLaw;
+pub(crate) use bench::setup::resized;
 use magnetics::inside::{self, Facing};
 use magnetics::recoil_correction::RecoilCorrection;
 use magnetics::{Shape, StackField, StackPull};
@@ -23,17 +24,16 @@ use uncertainty::{Band, Input, NotFinite, outline};
 use crate::coercivity;
 use crate::exposure::Wear;
 use crate::item::Item;
+use crate::known::ReadPieces;
 use crate::stacked::Stacked;
-use inputs::{place, resized};
+use inputs::place;
 use on_steel::OnSteel;
 
 pub use self::in_use::InUse;
 pub use self::steel::SteelShare;
 pub(crate) use self::with_part::{SOLVER_ERROR, State};
 pub use crate::not_computable::NotComputable;
-pub use inputs::{
-    CALIBRATION, COEFFICIENT_TOLERANCE, Inputs, PAIR_MODEL, SEAT_GAP, STEEL_MODEL, TEMPERATURE_TOLERANCE,
-};
+pub use inputs::{Inputs, PAIR_MODEL, SEAT_GAP, STEEL_MODEL};
 pub use task::{
     FRICTION, FRICTION_TOLERANCE, PLACEMENT, PLACEMENT_OF_DISTANCE, Task, friction_of, placement_tolerance,
     reading_radius,
@@ -77,6 +77,8 @@ pub struct Prediction<'a> {
     pub task: Task,
     /// Temperature of the magnet, °C.
     pub celsius: f64,
+    /// What readings say of its pieces.
+    pub lot: ReadPieces,
 }
 
 impl<'a> Prediction<'a> {
@@ -88,11 +90,13 @@ impl<'a> Prediction<'a> {
                 off_axis,
                 tolerance,
                 axial_only: true,
+                meter,
             } => Task::Spot {
                 distance,
                 off_axis: off_axis + reading_radius(&item.shape),
                 tolerance,
                 axial_only: true,
+                meter,
             },
             other => other,
         };
@@ -102,7 +106,14 @@ impl<'a> Prediction<'a> {
             coating,
             task,
             celsius,
+            lot: ReadPieces::default(),
         }
+    }
+
+    /// The same of pieces of which readings say that.
+    #[must_use]
+    pub fn of_lot(self, lot: ReadPieces) -> Self {
+        Self { lot, ..self }
     }
 
     /// So many pieces of it in a use that takes nothing: for bounds, and for listings at room temperature.

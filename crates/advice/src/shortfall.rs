@@ -175,6 +175,7 @@ fn from_best(criteria: &Criteria, best: &Best) -> Vec<WouldDo> {
                 off_axis,
                 tolerance,
                 axial_only: true,
+                meter: None,
             };
             if let Ok(band) = in_use.for_task(along).band() {
                 out.push(WouldDo::BothSides {

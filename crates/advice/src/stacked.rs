@@ -16,6 +16,7 @@ pub struct Stacked {
     outer: Shape,
     plating: f64,
     pieces: u32,
+    joint: f64,
     factor: f64,
     polarisation: f64,
     recoil_permeability: f64,
@@ -36,10 +37,17 @@ impl Stacked {
             outer,
             plating,
             pieces,
+            joint: 0.0,
             factor,
             polarisation,
             recoil_permeability,
         })
+    }
+
+    /// The same with so much air in each joint, m, for its field.
+    #[must_use]
+    pub fn with_joints(self, joint: f64) -> Self {
+        Self { joint, ..self }
     }
 
     /// Effective polarisation, T.
@@ -81,7 +89,9 @@ impl Stacked {
     /// # Errors
     /// [`ShapeError`] where its sizes are out of range.
     pub fn field(&self) -> Result<StackField, ShapeError> {
-        StackField::new(&self.outer, self.plating, self.pieces as usize, self.polarisation)
+        let magnet = self.outer.shrunk(self.plating)?;
+        let pitch = self.outer.height() + self.joint;
+        StackField::spaced(magnet, self.pieces as usize, pitch, self.plating, self.polarisation)
     }
 
     /// The disc or ring that stands for it on steel, with its pieces taken as one.
@@ -108,7 +118,8 @@ impl Stacked {
     /// One magnet of its height, or one ball of it.
     fn as_one(&self) -> Result<Shape, ShapeError> {
         let magnet = self.outer.shrunk(self.plating)?;
-        let height = f64::from(self.pieces) * self.outer.height() - 2.0 * self.plating;
+        let joints = f64::from(self.pieces.saturating_sub(1)) * self.joint;
+        let height = f64::from(self.pieces) * self.outer.height() + joints - 2.0 * self.plating;
         Ok(magnet.with_height(height).unwrap_or(magnet))
     }
 

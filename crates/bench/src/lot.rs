@@ -20,6 +20,15 @@ pub const USUAL_TOLERANCE: f64 = 0.1e-3;
 /// a hundred and more.
 pub const THIN: f64 = 2e-3;
 
+/// The part of a magnet of that shape under its plating (m) that its dead layer leaves; `None` where nothing is left of it.
+#[must_use]
+pub fn alive(shape: &Shape, plating: f64) -> Option<f64> {
+    let [least, usual, most] = DEAD_LAYER;
+    let dead = (least + 2.0 * usual + most) / 4.0;
+    let [whole, alive] = [plating, plating + dead].map(|layer| shape.shrunk(layer).map(|s| s.volume()));
+    Some(alive.ok()? / whole.ok()?)
+}
+
 /// Magnets of one delivery, as listed and as far as measured. Values at 20 °C.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lot {
@@ -66,11 +75,7 @@ impl Lot {
     /// nothing would be left of the magnet.
     #[must_use]
     pub fn magnetised_through(&self, scale: f64) -> Option<f64> {
-        let [least, usual, most] = DEAD_LAYER;
-        let dead = (least + 2.0 * usual + most) / 4.0;
-        let [_, plating, _] = self.plating;
-        let [whole, alive] = [plating, plating + dead].map(|layer| self.shape.shrunk(layer).map(|s| s.volume()));
-        Some(scale * alive.ok()? / whole.ok()?)
+        Some(scale * alive(&self.shape, self.plating[1])?)
     }
 
     /// Whether its readings need a thickness that nobody measured.

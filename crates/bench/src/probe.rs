@@ -145,6 +145,12 @@ impl Probe {
         gain * b * (1.0 - fall_off * b * b)
     }
 
+    /// Standard uncertainty of its zero and of the step of its display, T; a step is a rectangular distribution of its width.
+    #[must_use]
+    pub fn zero_standard(&self) -> f64 {
+        self.zero_drift.hypot(self.resolution / 12f64.sqrt())
+    }
+
     /// Checks that its values are finite and in range.
     ///
     /// # Errors

@@ -150,8 +150,7 @@ impl<'a> Setup<'a> {
             Value::Moment(_) => COIL_STANDARD,
         };
         let pulls = matches!(reading.value, Value::Pull(_));
-        // A step is a rectangular distribution of its width.
-        let zero = felt(by_probe, probe.zero_drift.hypot(probe.resolution / 12f64.sqrt()));
+        let zero = felt(by_probe, probe.zero_standard());
         [
             Input::normal(Cause::Lot, lot.scale[0], lot.scale[1]),
             limits(Cause::Plating, lot.plating),
@@ -256,7 +255,8 @@ impl<'a> Setup<'a> {
 }
 
 /// The shape with every size across changed by `across` and the height by `along`, m.
-fn resized(shape: &Shape, across: f64, along: f64) -> Shape {
+#[must_use]
+pub fn resized(shape: &Shape, across: f64, along: f64) -> Shape {
     match *shape {
         Shape::Disc { diameter, thickness } => Shape::Disc {
             diameter: diameter + across,

@@ -186,13 +186,8 @@ impl<'a> Columns<'a> {
         let unknown = || self.say("table-unknown");
         let grade = catalogue.grade_of(item).ok_or_else(unknown)?;
         let coating = catalogue.coatings.get(&item.coating).ok_or_else(unknown)?;
-        let face = Task::Spot {
-            distance: 0.0,
-            off_axis: 0.0,
-            tolerance: 0.0,
-            axial_only: true,
-        };
-        let room = Prediction::new(item, grade, coating, face, REFERENCE_CELSIUS);
+        let room =
+            Prediction::new(item, grade, coating, Task::face(), REFERENCE_CELSIUS).of_lot(catalogue.read_pieces(item));
         let delivered = room.undiminished(1);
         // Without a curve nothing is known of what it loses alone.
         let in_use = room
@@ -206,13 +201,7 @@ impl<'a> Columns<'a> {
         };
         banded(Kind::FluxDensity, room.task)?;
         for distance in &self.places.distances {
-            let spot = Task::Spot {
-                distance: *distance,
-                off_axis: 0.0,
-                tolerance: 0.0,
-                axial_only: false,
-            };
-            banded(Kind::FluxDensity, spot)?;
+            banded(Kind::FluxDensity, Task::spot(*distance, 0.0))?;
         }
         let thick = Task::thick_steel([0.0; 3]);
         for (plate, gap) in self.pulls() {

@@ -66,26 +66,19 @@ pub struct Sheet<'a> {
     pub warnings: Vec<Warning>,
 }
 
-fn on_face(axial_only: bool) -> Task {
-    Task::Spot {
-        distance: 0.0,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only,
-    }
-}
-
 /// Flux density at the face of one piece at room temperature, T; `None` where its grade or coating is not known.
 pub fn at_face(item: &Item, catalogue: &Catalogue) -> Option<f64> {
     let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
-    let room = Prediction::new(item, grade, coating, on_face(true), REFERENCE_CELSIUS);
+    let room =
+        Prediction::new(item, grade, coating, Task::face(), REFERENCE_CELSIUS).of_lot(catalogue.read_pieces(item));
     room.undiminished(1).value().ok()
 }
 
 /// All that is known of an item in the conditions given; `None` where its grade or coating is not known.
 pub fn sheet<'a>(item: &'a Item, catalogue: &'a Catalogue, conditions: &'a Conditions) -> Option<Sheet<'a>> {
     let (grade, coating) = (catalogue.grade_of(item)?, catalogue.coatings.get(&item.coating)?);
-    let room = Prediction::new(item, grade, coating, on_face(true), REFERENCE_CELSIUS);
+    let room =
+        Prediction::new(item, grade, coating, Task::face(), REFERENCE_CELSIUS).of_lot(catalogue.read_pieces(item));
     let exposure = Exposure::alone(conditions);
     let fresh = Prediction {
         celsius: exposure.warmest,
@@ -116,7 +109,7 @@ pub fn sheet<'a>(item: &'a Item, catalogue: &'a Catalogue, conditions: &'a Condi
             .zip(takes(&Prediction { task: thick, ..room }))
             .map(<[f64; 2]>::from),
         mass: hazards::mass_of(item, grade),
-        field_curve: curve(&in_use.for_task(on_face(false)), field_end),
+        field_curve: curve(&in_use.for_task(Task::spot(0.0, 0.0)), field_end),
         pull_curve: curve(&on_steel, pull_end),
         plate: curve::plate(&on_steel),
         section: section::alone(&delivered),

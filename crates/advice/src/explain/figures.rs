@@ -169,7 +169,7 @@ impl<'a> Figures<'a> {
         Some(match what {
             "pull" => Figure::Force(self.mid(given, thick)?),
             "face" => Figure::Field(self.mid(given, self.face(0.0))?),
-            "far" => Figure::Field(self.mid(given, spot(self.far()))?),
+            "far" => Figure::Field(self.mid(given, Task::spot(self.far(), 0.0))?),
             "stands" => Figure::Celsius(heat::stands(
                 &self.prediction(given, thick)?,
                 given.build.pieces,
@@ -332,17 +332,8 @@ impl<'a> Figures<'a> {
 
     /// How far from its face it gives a flux density, with the largest remanence of its grade.
     fn reach(&self, given: &Given, grade: &GradeRow, level: f64) -> Option<Figure> {
-        let whole = self.whole(given, spot(0.0))?;
+        let whole = self.whole(given, Task::spot(0.0, 0.0))?;
         let field = whole.stack_of_remanence(grade.br_max).ok()?.field().ok()?;
         Some(Figure::About(crate::tell::reach(&field, level)))
-    }
-}
-
-fn spot(distance: f64) -> Task {
-    Task::Spot {
-        distance,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: false,
     }
 }

@@ -419,12 +419,7 @@ fn coverage(item: &Item, pieces: u32, warmest: f64) -> f64 {
     use rayon::prelude::*;
     let catalogue = catalogue();
     let distance = 3e-3;
-    let task = Task::Spot {
-        distance,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: false,
-    };
+    let task = Task::spot(distance, 0.0);
     let delivered = Prediction {
         task,
         celsius: warmest,
@@ -501,12 +496,7 @@ fn alnico_is_no_surer_than_its_curve() {
     let catalogue = catalogue();
     let item = of_grade("AlNiCo 5", disc("a", 10.0, 20.0));
     let delivered = prediction_of(&item, &catalogue);
-    let task = Task::Spot {
-        distance: 5e-3,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: false,
-    };
+    let task = Task::spot(5e-3, 0.0);
     let in_use = Prediction { task, ..delivered }.in_use(1, &at(20.0, 20.0)).unwrap();
     let band = in_use.band().unwrap();
     let half = (band.high - band.low) / (2.0 * band.mid);

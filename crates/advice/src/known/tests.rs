@@ -18,8 +18,9 @@ fn disc() -> Item {
 fn read(lot: &str, br: f64, standard: f64) -> ReadLot {
     ReadLot {
         lot: lot.into(),
-        br: FluxDensity(br),
-        standard: FluxDensity(standard),
+        br: Some(FluxDensity(br)),
+        standard: Some(FluxDensity(standard)),
+        thickness: None,
         readings: 15,
         day: "2026-03-12".into(),
     }
@@ -95,9 +96,80 @@ fn the_depth_of_the_usual_probe_is_as_sure_as_the_shop_knows_it() {
         name: "pen".into(),
         depth: Length(0.62e-3),
         standard: Length(0.02e-3),
+        meter: Meter::usual(),
     };
-    assert!((depth_tolerance(Some(&probe), 0.62e-3) - 0.034_641e-3).abs() < 1e-8);
-    assert_eq!(depth_tolerance(Some(&probe), 0.5e-3), PROBE_DEPTH_TOLERANCE);
-    assert_eq!(depth_tolerance(None, 0.62e-3), PROBE_DEPTH_TOLERANCE);
-    assert_eq!(depth_tolerance(None, 0.05e-3), 0.05e-3);
+    let tolerance = |usual, depth| meter_at(usual, depth).1;
+    assert!((tolerance(Some(&probe), 0.62e-3) - 0.034_641e-3).abs() < 1e-8);
+    assert_eq!(tolerance(Some(&probe), 0.5e-3), PROBE_DEPTH_TOLERANCE);
+    assert_eq!(tolerance(None, 0.62e-3), PROBE_DEPTH_TOLERANCE);
+    assert_eq!(tolerance(None, 0.05e-3), 0.05e-3);
+    assert!(meter_at(Some(&probe), 0.62e-3).0.measured && !meter_at(None, 0.62e-3).0.measured);
+}
+
+/// A probe that was kept before its meter was reads as a usual one.
+#[test]
+fn a_probe_of_an_older_answer_is_a_usual_meter() {
+    let kept = r#"{"name": "pen", "depth": 0.00062, "standard": 0.00002}"#;
+    let probe: UsualProbe = serde_json::from_str(kept).unwrap();
+    assert_eq!(probe.meter, Meter::usual());
+    let lot: ReadLot =
+        serde_json::from_str(r#"{"lot": "A", "br": 1.27, "standard": 0.004, "readings": 15, "day": "2026-03-12"}"#)
+            .unwrap();
+    assert_eq!(lot, read("A", 1.27, 0.004));
+}
+
+/// A thickness that was read makes every prediction that of a magnet of that thickness, as sure as it was read.
+#[test]
+fn a_thickness_that_was_read_moves_and_narrows_predictions() {
+    let thin = Item {
+        shape: magnetics::Shape::Disc {
+            diameter: 10e-3,
+            thickness: 1e-3,
+        },
+        tolerance: Length::from_mm(0.1),
+        ..disc()
+    };
+    let read = ReadLot {
+        br: None,
+        standard: None,
+        thickness: Some([Length::from_mm(0.94), Length::from_mm(0.005)]),
+        ..read("A", 1.3, 0.004)
+    };
+    let plain = Catalogue::builtin().unwrap();
+    let known = Catalogue::builtin()
+        .unwrap()
+        .with_read_lots([("14-07".to_owned(), "N42".to_owned(), read)]);
+    let as_thick = Item {
+        shape: magnetics::Shape::Disc {
+            diameter: 10e-3,
+            thickness: 0.94e-3,
+        },
+        ..thin.clone()
+    };
+    let band = |item: &Item, catalogue: &Catalogue, task: Task, pieces: u32| {
+        let (grade, coating) = (
+            catalogue.grade_of(item).unwrap(),
+            catalogue.coatings.get(&item.coating).unwrap(),
+        );
+        let prediction = Prediction::new(item, grade, coating, task, 20.0).of_lot(catalogue.read_pieces(item));
+        let whole = prediction.undiminished(pieces);
+        (whole.band().unwrap(), whole.solid().unwrap())
+    };
+    for task in [
+        Task::face(),
+        Task::spot(5e-3, 0.0),
+        Task::thick_steel([0.0; 3]),
+        Task::pair(1e-3),
+    ] {
+        for pieces in [1, 3] {
+            let ((got, solid), (want, as_solid)) =
+                (band(&thin, &known, task, pieces), band(&as_thick, &plain, task, pieces));
+            assert!((got.mid / want.mid - 1.0).abs() < 1e-9, "{task:?}: {got:?} {want:?}");
+            assert!((solid / as_solid - 1.0).abs() < 1e-9, "{task:?}");
+            assert!(
+                got.high - got.low < 0.9 * (want.high - want.low),
+                "{task:?}: {got:?} {want:?}"
+            );
+        }
+    }
 }

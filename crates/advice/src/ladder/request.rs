@@ -188,12 +188,7 @@ impl Measure {
     pub(super) fn task(&self, catalogue: &Catalogue) -> Task {
         match *self {
             Measure::Face { probe_depth } => Task::read_at_face(probe_depth.map_or(0.0, |d| d.si()), catalogue),
-            Measure::Field { distance } => Task::Spot {
-                distance: distance.si(),
-                off_axis: 0.0,
-                tolerance: 0.0,
-                axial_only: false,
-            },
+            Measure::Field { distance } => Task::spot(distance.si(), 0.0),
             Measure::Pull { gap } => Task::thick_steel([gap.si(); 3]),
         }
     }

@@ -2,15 +2,25 @@
 
 use std::ops::Deref;
 
+use bench::{Probe, element};
 use magnetics::recoil_correction::Effect;
 use magnetics::{Shape, demag};
 use uncertainty::{Band, Input, NotFinite, against, outline, propagate};
 
-use super::inputs::{place, resized};
+use super::inputs::place;
 use super::on_steel::OnSteel;
-use super::{NotComputable, Prediction, Prepared, Task, dipole_field};
+use super::{NotComputable, Prediction, Prepared, Task, dipole_field, resized};
 use crate::exposure::Wear;
 use crate::stacked::{Stacked, flux_density};
+
+/// Inputs that make it another magnet.
+const SIZES: [usize; 5] = [
+    place::PLATING,
+    place::ACROSS,
+    place::ALONG,
+    place::DEAD_LAYER,
+    place::JOINT,
+];
 
 /// So many stacked pieces after what their use takes permanently.
 ///
@@ -137,7 +147,7 @@ impl<'a> InUse<'a> {
         let unit = self.unit(&prepared, &mid)?;
         let same = |at: &[f64], places: &[usize]| places.iter().all(|&k| at[k] == mid[k]);
         let value = |at: &[f64]| {
-            if !same(at, &[place::PLATING, place::ACROSS, place::ALONG]) {
+            if !same(at, &SIZES) {
                 let prepared = self.prepared(at)?;
                 return self.finish(&prepared, self.unit(&prepared, at)?, at, warmth);
             }
@@ -160,7 +170,8 @@ impl<'a> InUse<'a> {
             .item
             .shape
             .with_height(self.item.shape.height() * f64::from(self.pieces))?;
-        let at = self.inputs().map(|i| i.mid());
+        let mut at = self.inputs().map(|i| i.mid());
+        at[place::ALONG] *= f64::from(self.pieces);
         let prepared = self.prepare(&self.stacked(&shape, 1, &at).ok()?).ok()?;
         let unit = self.unit(&prepared, &at).ok()?;
         self.finish(&prepared, unit, &at, self.warmth()).ok()
@@ -180,8 +191,9 @@ impl<'a> InUse<'a> {
     /// As [`Self::stack`].
     pub fn stack_of_remanence(&self, at_room: f64) -> Result<Stacked, NotComputable> {
         let br = self.grade.br_at(at_room, self.celsius).map_err(|_| NotFinite)?;
+        let thicker = self.inputs()[place::ALONG].mid();
         Ok(Stacked::new(
-            self.item.shape,
+            resized(&self.item.shape, 0.0, thicker),
             self.coating.thickness.typical,
             self.pieces,
             self.wear.kept_by.usual() * br,
@@ -194,11 +206,12 @@ impl<'a> InUse<'a> {
         let outer = resized(shape, at[place::ACROSS], at[place::ALONG]);
         Ok(Stacked::new(
             outer,
-            at[place::PLATING],
+            at[place::PLATING] + at[place::DEAD_LAYER],
             pieces,
             1.0,
             self.grade.recoil_permeability,
-        )?)
+        )?
+        .with_joints(at[place::JOINT]))
     }
 
     fn prepare(&self, stack: &Stacked) -> Result<Prepared, NotComputable> {
@@ -232,12 +245,16 @@ impl<'a> InUse<'a> {
                     distance,
                     off_axis,
                     axial_only,
+                    meter,
                     ..
                 },
                 Prepared::Field(field, uneven),
             ) => {
                 let (distance, off_axis) = (distance + at[place::DEPTH], off_axis + at[place::ASIDE]);
-                let share = uneven.over_even(distance + at[place::PLATING]);
+                let share = uneven.over_even(distance + at[place::PLATING] + at[place::DEAD_LAYER]);
+                if let Some(meter) = meter {
+                    return Ok((share * element::mean(field, meter.element, off_axis, distance)).abs());
+                }
                 let [radial, axial] = flux_density(field, off_axis, distance)?.map(|even| share * even);
                 Ok(if axial_only { axial.abs() } else { radial.hypot(axial) })
             }
@@ -282,7 +299,10 @@ impl<'a> InUse<'a> {
                 mirror * law.factor(&here) * at[place::LAW] * at[place::MODEL] * at[place::FRICTION]
             }
             (Task::Pair { .. }, _) => br * br * unit * at[place::MODEL],
-            (Task::Spot { .. }, _) => br * unit * at[place::CALIBRATION],
+            (Task::Spot { .. }, _) => {
+                let shown = Probe::shows(at[place::CALIBRATION], at[place::FALL_OFF], br * unit);
+                at[place::PLACING] * (shown + at[place::ZERO])
+            }
             (Task::Plate { .. } | Task::Dipole { .. }, _) => br * unit,
         })
     }

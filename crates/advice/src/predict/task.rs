@@ -4,6 +4,7 @@ use magnetics::Shape;
 use steel::pull_law::PullLaw;
 
 use crate::catalogue::Catalogue;
+use crate::known::Meter;
 use crate::question::{Direction, Need, Question};
 
 /// Friction of a plated magnet on a smooth painted wall where the question names none: sliding takes 15 to 25 % of the
@@ -56,6 +57,8 @@ pub enum Task {
         tolerance: f64,
         /// Whether only the part along the axis counts, as for a probe flat on the face.
         axial_only: bool,
+        /// The meter that reads it; without one it is the true field.
+        meter: Option<Meter>,
     },
     /// Flux density on the axis far away, with the whole magnet taken as a dipole at its face; what a parcel is judged
     /// by, and on the safe side.
@@ -122,11 +125,71 @@ impl Task {
 
     /// What a probe flat on the face reads whose element lies that deep, m; with 0 the true field at the face.
     pub fn read_at_face(depth: f64, catalogue: &Catalogue) -> Task {
+        if depth <= 0.0 {
+            return Task::face();
+        }
+        let (meter, tolerance) = catalogue.meter_at(depth);
         Task::Spot {
             distance: depth,
             off_axis: 0.0,
-            tolerance: catalogue.depth_tolerance(depth),
+            tolerance,
             axial_only: true,
+            meter: Some(meter),
+        }
+    }
+
+    /// The true field along the axis at the face.
+    pub fn face() -> Task {
+        Task::Spot {
+            distance: 0.0,
+            off_axis: 0.0,
+            tolerance: 0.0,
+            axial_only: true,
+            meter: None,
+        }
+    }
+
+    /// The true field at exactly that place, m.
+    pub fn spot(distance: f64, off_axis: f64) -> Task {
+        Task::Spot {
+            distance,
+            off_axis,
+            tolerance: 0.0,
+            axial_only: false,
+            meter: None,
+        }
+    }
+
+    /// The field at a place that is asked, and kept to as well as such places are, m.
+    fn asked(distance: f64, off_axis: f64) -> Task {
+        Task::spot(distance, off_axis).within(placement_tolerance(distance))
+    }
+
+    /// The same field with that plus or minus on its distance, m.
+    fn within(self, tolerance: f64) -> Task {
+        match self {
+            Task::Spot {
+                distance,
+                off_axis,
+                axial_only,
+                meter,
+                ..
+            } => Task::Spot {
+                distance,
+                off_axis,
+                tolerance,
+                axial_only,
+                meter,
+            },
+            other => other,
+        }
+    }
+
+    /// The meter that reads it, if one does.
+    pub fn meter(&self) -> Option<Meter> {
+        match self {
+            Task::Spot { meter, .. } => *meter,
+            _ => None,
         }
     }
 
@@ -186,18 +249,8 @@ impl Task {
                 gap: gap.si(),
                 opposed: true,
             },
-            Need::ReachField { distance, off_axis, .. } => Task::Spot {
-                distance: distance.si(),
-                off_axis: off_axis.si(),
-                tolerance: placement_tolerance(distance.si()),
-                axial_only: false,
-            },
-            Need::SwitchSensor { near, .. } => Task::Spot {
-                distance: near.si(),
-                off_axis: 0.0,
-                tolerance: placement_tolerance(near.si()),
-                axial_only: false,
-            },
+            Need::ReachField { distance, off_axis, .. } => Task::asked(distance.si(), off_axis.si()),
+            Need::SwitchSensor { near, .. } => Task::asked(near.si(), 0.0),
             Need::FaceField { probe_depth, .. } => Task::read_at_face(probe_depth.map_or(0.0, |d| d.si()), catalogue),
         }
     }
@@ -212,12 +265,7 @@ impl Task {
             Need::SwitchSensor { far, .. } => far.si(),
             _ => return None,
         };
-        Some(Task::Spot {
-            distance,
-            off_axis: 0.0,
-            tolerance: placement_tolerance(distance),
-            axial_only: false,
-        })
+        Some(Task::asked(distance, 0.0))
     }
 
     /// The same task with another distance: between magnet and steel, between the pair, or to the spot.
@@ -247,6 +295,7 @@ impl Task {
                 off_axis,
                 tolerance,
                 axial_only,
+                meter,
                 ..
             } => Task::Spot {
                 distance: x,
@@ -257,6 +306,7 @@ impl Task {
                     placement_tolerance(x)
                 },
                 axial_only,
+                meter,
             },
             Task::Dipole { .. } => Task::Dipole { distance: x },
         }

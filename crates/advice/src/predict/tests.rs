@@ -3,7 +3,7 @@ use materials::grade::REFERENCE_CELSIUS;
 
 use super::*;
 use crate::fixture::{ball, catalogue, disc, question, ring};
-use crate::known::PROBE_DEPTH_TOLERANCE;
+use crate::known::{Meter, PROBE_DEPTH_TOLERANCE, UsualProbe};
 
 fn task(json: &str) -> Task {
     Task::of(&question(json), &catalogue())
@@ -35,7 +35,7 @@ fn a_probe_never_reads_inside_the_magnet() {
     let got = task(r#"{"need": {"verb": "face_field", "field": "0.2 T", "probe_depth": "0.5 mm"}}"#);
     let Task::Spot {
         tolerance,
-        axial_only: true,
+        meter: Some(_),
         ..
     } = got
     else {
@@ -45,6 +45,62 @@ fn a_probe_never_reads_inside_the_magnet() {
     assert!(matches!(got.at_distance(0.05e-3), Task::Spot { tolerance, .. } if tolerance == 0.05e-3));
 }
 
+/// What a meter shows is what the bench expects of the same probe on the same magnet, and its band that of the bench; the true
+/// field has a band of its own.
+#[test]
+fn a_reading_is_what_the_bench_expects() {
+    let probe = bench::Probe {
+        depth: quantity::Length::from_mm(0.62),
+        depth_standard: quantity::Length::from_mm(0.03),
+        gain: 0.99,
+        fall_off: 0.02,
+        ..bench::Probe::default()
+    };
+    let usual = UsualProbe {
+        name: "pen".into(),
+        depth: probe.depth,
+        standard: probe.depth_standard,
+        meter: Meter::of(&probe),
+    };
+    let catalogue = catalogue().with_probe(Some(usual));
+    for (item, pieces) in [
+        (disc("disc", 15.0, 5.0), 1),
+        (disc("thin", 6.0, 1.0), 4),
+        (ring("ring", 20.0, 10.0, 5.0), 1),
+        (crate::fixture::block("block", 20.0, 10.0, 5.0), 2),
+        (ball("ball", 10.0), 1),
+    ] {
+        let grade = catalogue.grades.get(&item.grade).unwrap();
+        let coating = catalogue.coatings.get(&item.coating).unwrap();
+        let across = quantity::Length(reading_radius(&item.shape));
+        let lot = bench::Lot {
+            tolerance: item.tolerance.si(),
+            ..bench::Lot::new("", item.shape, grade, coating)
+        };
+        let reading = bench::Reading {
+            across,
+            ..bench::Reading::at_face(0, pieces, bench::Value::FluxDensity(quantity::FluxDensity(0.1)))
+        };
+        let setup = bench::Setup::new(&probe, &lot, &reading).unwrap();
+        let want = bench::expected(&setup).unwrap();
+        let band = |task: Task| {
+            let room = Prediction::new(&item, grade, coating, task, REFERENCE_CELSIUS);
+            room.undiminished(pieces).band().unwrap()
+        };
+        let got = band(Task::read_at_face(0.62e-3, &catalogue));
+        for (got, want) in [(got.mid, want.mid), (got.low, want.low), (got.high, want.high)] {
+            assert!((got / want - 1.0).abs() < 1e-3, "{}: {got} {want}", item.code);
+        }
+        let causes =
+            |band: &uncertainty::Band| -> Vec<uncertainty::Cause> { band.shares.iter().map(|s| s.cause).collect() };
+        let by_hand = [uncertainty::Cause::Lot, uncertainty::Cause::Repeatability];
+        assert!(by_hand.iter().all(|cause| causes(&got).contains(cause)), "{got:?}");
+        let face = band(Task::face());
+        assert!(by_hand.iter().all(|cause| !causes(&face).contains(cause)), "{face:?}");
+        assert!(face.high / face.low < got.high / got.low, "{face:?} {got:?}");
+    }
+}
+
 #[test]
 fn a_ring_is_read_over_its_metal() {
     let catalogue = catalogue();
@@ -52,12 +108,7 @@ fn a_ring_is_read_over_its_metal() {
         catalogue.grades.get("N42").unwrap(),
         catalogue.coatings.get("none").unwrap(),
     );
-    let face = Task::Spot {
-        distance: 0.0,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: true,
-    };
+    let face = Task::face();
     let item = ring("r", 20.0, 10.0, 5.0);
     let over_metal = Prediction::new(&item, grade, coating, face, REFERENCE_CELSIUS);
     assert!(matches!(over_metal.task, Task::Spot { off_axis: 7.5e-3, .. }));
@@ -82,12 +133,7 @@ fn a_ball_is_a_dipole() {
         recoil_permeability: 1.0,
         ..row.clone()
     };
-    let spot = Task::Spot {
-        distance: 5e-3,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: false,
-    };
+    let spot = Task::spot(5e-3, 0.0);
     let got = Prediction::new(&ball("s", 10.0), &grade, coating, spot, REFERENCE_CELSIUS)
         .undiminished(1)
         .value()
@@ -104,12 +150,7 @@ fn heat_lowers_fields_as_the_remanence_and_pulls_as_its_square() {
     );
     let item = disc("a", 10.0, 5.0);
     let keeps = grade.br_at(1.0, 70.0).unwrap();
-    let spot = Task::Spot {
-        distance: 5e-3,
-        off_axis: 0.0,
-        tolerance: 0.0,
-        axial_only: false,
-    };
+    let spot = Task::spot(5e-3, 0.0);
     for (task, want) in [(spot, keeps), (Task::pair(1e-3), keeps * keeps)] {
         let at = |celsius| {
             let warm = Prediction::new(&item, grade, coating, task, celsius);
@@ -159,6 +200,7 @@ fn recoil_is_as_uneven_as_the_solve_has_it() {
                 off_axis: 0.0,
                 tolerance: 0.0,
                 axial_only: true,
+                meter: None,
             });
             assert!(
                 (got / want - 1.0).abs() <= 3e-3,

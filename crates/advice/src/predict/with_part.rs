@@ -124,10 +124,11 @@ impl InUse<'_> {
             Task::Plate { .. } => at[place::LAYERS] + at[place::SEAT],
             _ => at[place::DEPTH],
         };
+        // Fall-off, zero and where a hand holds the probe count for little beside the lot at the end of a part.
         State([
             self.left(at) * at[place::BR] * (room + warmer).max(0.0),
             gap,
-            at[place::PLATING],
+            at[place::PLATING] + at[place::DEAD_LAYER],
             at[place::ACROSS],
             at[place::ALONG],
             at[RIM],
@@ -136,10 +137,16 @@ impl InUse<'_> {
 
     /// What a solved value is multiplied by.
     fn beside(at: &[f64]) -> f64 {
-        [place::CALIBRATION, place::MODEL, place::FRICTION, place::LAW]
-            .iter()
-            .map(|&k| at[k])
-            .product()
+        [
+            place::CALIBRATION,
+            place::MODEL,
+            place::FRICTION,
+            place::LAW,
+            place::PLACING,
+        ]
+        .iter()
+        .map(|&k| at[k])
+        .product()
     }
 
     /// The middle of what a solve depends on, and what a solved value is multiplied by there.
@@ -167,7 +174,7 @@ impl InUse<'_> {
                 (BR, _) => &[place::BR],
                 (GAP, Task::Plate { .. }) => &[place::LAYERS, place::SEAT],
                 (GAP, _) => &[place::DEPTH],
-                (PLATING, _) => &[place::PLATING],
+                (PLATING, _) => &[place::PLATING, place::DEAD_LAYER],
                 (ACROSS, _) => &[place::ACROSS],
                 (ALONG, _) => &[place::ALONG],
                 _ => &[RIM],

@@ -69,7 +69,7 @@ fn place(assumed: &Assumed) -> (&'static str, Option<Value>) {
         Assumed::SwitchMargin { margin } => ("/need/margin", Some(json!(margin))),
         Assumed::RoomTemperature => ("/conditions/warmest", Some(json!("20 °C"))),
         Assumed::ThickSteel => ("/need/steel", None),
-        Assumed::FrictionSpread { .. } | Assumed::Placement { .. } => ("", None),
+        Assumed::FrictionSpread { .. } | Assumed::Placement { .. } | Assumed::ByHand { .. } => ("", None),
     }
 }
 

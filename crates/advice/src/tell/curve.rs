@@ -1,7 +1,7 @@
 //! The curves that go with what is told.
 
 use super::Told;
-use super::find::{Subject, spot};
+use super::find::Subject;
 use crate::answer::{Along, CrossSection, Curve};
 use crate::catalogue::Catalogue;
 use crate::detail;
@@ -41,7 +41,7 @@ impl Told {
                 About::Pull | About::Card | About::Jump => force(Along::Plate, self.setting.plate(catalogue)),
                 About::Field | About::FaceField | About::DistanceForField | About::KeepAway => (
                     Along::Field,
-                    subject.at(spot(self.setting.distance.unwrap_or(0.0), self.setting.off_axis)),
+                    subject.at(Task::spot(self.setting.distance.unwrap_or(0.0), self.setting.off_axis)),
                     at(self.setting.distance, 2.0 * reach),
                 ),
                 _ => continue,

@@ -49,15 +49,6 @@ pub(super) struct Subject<'a> {
     exposure: Exposure,
 }
 
-pub(super) fn spot(distance: f64, off_axis: f64) -> Task {
-    Task::Spot {
-        distance,
-        off_axis,
-        tolerance: 0.0,
-        axial_only: false,
-    }
-}
-
 fn face(probe_depth: Option<f64>, catalogue: &Catalogue) -> Task {
     Task::read_at_face(probe_depth.unwrap_or(0.0), catalogue)
 }
@@ -73,7 +64,7 @@ impl<'a> Subject<'a> {
         let grade = catalogue.grade_of(&given.item)?;
         let coating = catalogue.coatings.get(&given.item.coating)?;
         let exposure = setting.exposure();
-        let fresh = Prediction::new(&given.item, grade, coating, face(None, catalogue), exposure.warmest);
+        let fresh = Prediction::new(&given.item, grade, coating, Task::face(), exposure.warmest);
         fresh.undiminished(given.build.pieces).stack().ok()?;
         Some(Self {
             given,
@@ -92,9 +83,10 @@ impl<'a> Subject<'a> {
             &self.given.item,
             self.grade,
             self.coating,
-            face(None, self.catalogue),
+            Task::face(),
             self.exposure.warmest,
         )
+        .of_lot(self.catalogue.read_pieces(&self.given.item))
     }
 
     /// It where it is strongest: at the coldest, and before heat has taken anything.
@@ -108,7 +100,8 @@ impl<'a> Subject<'a> {
 
     /// It in its use.
     pub(super) fn at(&self, task: Task) -> InUse<'a> {
-        let fresh = Prediction::new(&self.given.item, self.grade, self.coating, task, self.exposure.warmest);
+        let fresh = Prediction::new(&self.given.item, self.grade, self.coating, task, self.exposure.warmest)
+            .of_lot(self.catalogue.read_pieces(&self.given.item));
         // Without a curve nothing is known of what it loses, which a caution says.
         let in_use = fresh.in_use(self.pieces(), &self.exposure);
         in_use.unwrap_or_else(|_| fresh.undiminished(self.pieces()))
@@ -223,7 +216,7 @@ impl<'a> Subject<'a> {
             Ok(Finding::Field {
                 distance,
                 off_axis,
-                band: self.at(spot(distance, off_axis)).band()?,
+                band: self.at(Task::spot(distance, off_axis)).band()?,
             })
         };
         match self.setting.distance.or(self.setting.gap) {
@@ -247,7 +240,7 @@ impl<'a> Subject<'a> {
     }
 
     fn reaches(&self) -> Result<Vec<Finding>, NotComputable> {
-        let in_use = self.at(face(None, self.catalogue));
+        let in_use = self.at(Task::face());
         let [low, mid, high] = [self.grade.br_min, self.grade.br_typical, self.grade.br_max];
         let field = |br: f64| Ok::<_, NotComputable>(in_use.stack_of_remanence(br)?.field()?);
         let fields = [field(low)?, field(mid)?, field(high)?];

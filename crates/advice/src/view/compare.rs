@@ -10,7 +10,7 @@ use crate::compare::{Advice, Column, Compare, Compared};
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
 use crate::view::known;
-use crate::view::row::{NextPlace, NextView, assumed_words, ladder_of};
+use crate::view::row::{NextPlace, NextView, assumed_words, by_usual_hand, ladder_of};
 use crate::view::text::{Reader, Run, Runs, capital, percent, runs};
 use crate::view::ways::surroundings_words;
 
@@ -78,6 +78,9 @@ pub fn view(compared: &Compared, reader: &Reader) -> CompareView {
                 assumed.push(words);
             }
         }
+    }
+    if columns.iter().any(|column| column.read.is_some()) {
+        assumed.extend(by_usual_hand(reader));
     }
     CompareView {
         lead: runs(&lead(compared, reader)),

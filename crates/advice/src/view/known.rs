@@ -1,6 +1,6 @@
 //! By what an item is reckoned in place of its grade, in words.
 
-use quantity::{FieldStrength, FluxDensity, Quantity};
+use quantity::{FieldStrength, FluxDensity, Length, Quantity};
 
 use crate::known::{Certificate, Known, ReadLot};
 use crate::view::text::Reader;
@@ -26,14 +26,24 @@ fn readings(lot: &ReadLot) -> String {
     format!("{count}{of}, kept {}", lot.day)
 }
 
-/// `effective remanence 1.29 T (95 %: 1.27 to 1.31 T)`.
+/// `effective remanence 1.29 T (95 %: 1.27 to 1.31 T), thickness 0.98 mm (95 %: 0.96 to 1 mm)`, as far as it was kept.
 fn effective(lot: &ReadLot, reader: &Reader) -> String {
-    let ends = crate::known::ends(lot).map(FluxDensity);
-    format!(
-        "effective remanence {} (95\u{a0}%: {})",
-        reader.text::<FluxDensity>(lot.br.si()),
-        FluxDensity::show_range(ends[0], ends[1], &reader.units)
-    )
+    fn told<Q: Quantity>(name: &str, known: [f64; 2], reader: &Reader) -> String {
+        let [low, high] = crate::known::ends(known).map(Q::from_si);
+        format!(
+            "{name} {} (95\u{a0}%: {})",
+            reader.text::<Q>(known[0]),
+            Q::show_range(low, high, &reader.units)
+        )
+    }
+    let remanence = lot
+        .remanence()
+        .map(|br| told::<FluxDensity>("effective remanence", br, reader));
+    let thickness = lot
+        .thickness
+        .map(|all| told::<Length>("thickness", all.map(|l| l.si()), reader));
+    let all: Vec<String> = remanence.into_iter().chain(thickness).collect();
+    all.join(", ")
 }
 
 /// A reason: it is reckoned with the certificate of a lot.

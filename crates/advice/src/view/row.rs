@@ -6,10 +6,12 @@ use serde_json::Value;
 use uncertainty::Band;
 use utoipa::ToSchema;
 
+use crate::answer::Assumed;
 use crate::given::{AssumedOfMagnet, Given};
 use crate::ladder::{Face, LadderRequest, Measure, Rising};
+use crate::need::BY_HAND;
 use crate::question::Conditions;
-use crate::view::text::{Reader, Run, Runs, runs, shape_word, small_number};
+use crate::view::text::{Reader, Run, Runs, percent, runs, shape_word, small_number};
 
 /// A figure with its label.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -164,6 +166,25 @@ pub(super) fn assumed_words(given: &Given) -> Vec<Runs> {
         AssumedOfMagnet::ThroughThickness => "magnetised through its last size".into(),
     };
     given.assumed.iter().map(|assumed| runs(&marked(assumed))).collect()
+}
+
+/// `a meter held by hand: ...`, of standard uncertainties of the lot and of a repeat, and how far the probe is off its place, m.
+pub(super) fn by_hand([lot, repeat]: [f64; 2], aside: f64, reader: &Reader) -> String {
+    format!(
+        "a meter held by hand: lots differ by **{}** from their grade and readings by **{}** from each other (standard \
+         uncertainties), and the probe is up to **{}** off its place",
+        percent(lot),
+        percent(repeat),
+        reader.about(aside)
+    )
+}
+
+/// The same where it is usual.
+pub(super) fn by_usual_hand(reader: &Reader) -> Option<Runs> {
+    match BY_HAND {
+        Assumed::ByHand { lot, repeat, aside } => Some(runs(&by_hand([lot, repeat], aside, reader))),
+        _ => None,
+    }
 }
 
 /// The ladder of thicknesses with that magnet's face; `None` for a ball.

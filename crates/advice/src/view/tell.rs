@@ -16,7 +16,7 @@ use crate::view::cautions::{self, Caution};
 use crate::view::chart::{self, Chart};
 use crate::view::known;
 use crate::view::picture::{self, Picture};
-use crate::view::row::{NextPlace, NextView, RowView, assumed_words, ladder_of};
+use crate::view::row::{NextPlace, NextView, RowView, assumed_words, by_usual_hand, ladder_of};
 use crate::view::text::{Reader, Run, Runs, percent, runs};
 
 /// What is told of a given magnet, for one reader.
@@ -85,6 +85,17 @@ fn assumed(told: &Told, reader: &Reader) -> Vec<Runs> {
         |finding: &Finding| matches!(finding, Finding::Pull { place, .. } if place.steel.thickness.is_none());
     if told.setting.on_steel && told.findings.iter().any(pulls_on_any) {
         out.push(runs("steel thick enough to carry all flux"));
+    }
+    if told.findings.iter().any(|finding| {
+        matches!(
+            finding,
+            Finding::FaceField {
+                probe_depth: Some(_),
+                ..
+            }
+        )
+    }) {
+        out.extend(by_usual_hand(reader));
     }
     if told.setting.conditions().warmest.is_none() && !told.about.contains(&About::Weight) {
         out.push(runs(&format!("room temperature, {}", reader.celsius(20.0))));

@@ -9,6 +9,7 @@ use crate::taste::{self, SecondChoice};
 use crate::view::band::{cause_words, method_words};
 use crate::view::known;
 use crate::view::part::on_magnet;
+use crate::view::row::by_hand;
 use crate::view::text::{
     Reader, Runs, build_words, capital, count, percent, runs, shape_word, signed_percent, small_number,
 };
@@ -458,6 +459,7 @@ impl Wording<'_> {
                 self.reader.about(*least),
                 percent(*part)
             ),
+            Assumed::ByHand { lot, repeat, aside } => by_hand([*lot, *repeat], *aside, &self.reader),
             Assumed::ThickSteel => "steel thick enough to carry all flux".into(),
             Assumed::RoomTemperature => format!("room temperature, {}", self.reader.celsius(20.0)),
             Assumed::SwitchMargin { margin } => format!("a margin of **{margin}** on both switching points"),

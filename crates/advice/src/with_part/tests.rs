@@ -364,12 +364,7 @@ fn a_tip_that_ends_in_a_point_or_passes_saturation_is_refused() {
     let (table, catalogue) = (steel(), catalogue());
     let item = disc("a", 4.0, 3.006);
     let at = |tip: &Part, distance: f64, off_axis: f64| {
-        let task = Task::Spot {
-            distance,
-            off_axis,
-            tolerance: 0.0,
-            axial_only: false,
-        };
+        let task = Task::spot(distance, off_axis);
         let (setting, state, ..) = middle(&item, 1, &tip.form, task, &table, &catalogue).unwrap();
         setting.value(&state)
     };
@@ -422,7 +417,7 @@ proptest! {
         let task = if kind < 2 {
             Task::thick_steel([distance; 3])
         } else {
-            Task::Spot { distance, off_axis: 0.0, tolerance: 0.0, axial_only: false }
+            Task::spot(distance, 0.0)
         };
         let Some((setting, state, fit, prediction)) = middle(&item, pieces, &form, task, &table, &catalogue) else {
             return Ok(());

@@ -132,12 +132,17 @@ fn temperature_and_its_coefficient_reach_as_far_as_is_said() {
     assert_eq!(reach(&room, Cause::Coefficient), [0.0; 2]);
 }
 
-/// A probe reads to half a per cent (standard), its element 0.13 mm deeper or less deep than named.
+/// A probe reads to three quarters of a per cent (standard) at low field, and 1 % at 1 T as the square of the field; its element
+/// is 0.13 mm deeper or less deep than named.
 #[test]
 fn probes_reach_as_far_as_they_are_sold() {
     let question = r#"{"need": {"verb": "face_field", "field": "1 mT", "probe_depth": "0.5 mm"}}"#;
     let got = band(question, &rod(), &catalogue());
-    is(&got, Cause::Calibration, NORMAL * 0.005, NORMAL * 0.005);
+    let calibration = NORMAL * 0.0075f64.hypot(0.01 * got.mid * got.mid);
+    is(&got, Cause::Calibration, calibration, calibration);
+    // A lot is 6 % off its grade, and a hand 1.35 % unsteady (standard): common practice, no source.
+    is(&got, Cause::Lot, NORMAL * 0.06, NORMAL * 0.06);
+    is(&got, Cause::Repeatability, NORMAL * 0.0135, NORMAL * 0.0135);
     let plating = 0.018;
     let each = -slope(
         |x| on_axis(10.0 - 2.0 * plating, 20.0 - 2.0 * plating, x),

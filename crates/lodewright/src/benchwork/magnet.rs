@@ -10,6 +10,11 @@ use quantity::{Length, Quantity, Units};
 /// An item as a lot of which nobody has read anything.
 pub fn lot_entry(item: &Item, catalogue: &Catalogue) -> LotEntry {
     let coating = catalogue.coatings.get(&item.coating);
+    let grade = catalogue.grades.get(&item.grade);
+    let certified = catalogue
+        .certificate_of(item)
+        .zip(grade)
+        .map(|(lot, grade)| lot.br.si() / grade.br_typical);
     LotEntry {
         name: String::new(),
         sizes: sizes_of(&item.shape),
@@ -17,7 +22,7 @@ pub fn lot_entry(item: &Item, catalogue: &Catalogue) -> LotEntry {
         coating: coating.map_or_else(|| "none".into(), |coating| coating.name.clone()),
         tolerance: item.tolerance,
         measured_thickness: None,
-        scale: [1.0, LOT_SPREAD],
+        scale: [certified.unwrap_or(1.0), LOT_SPREAD],
     }
 }
 

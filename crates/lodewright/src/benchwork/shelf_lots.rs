@@ -4,7 +4,7 @@ use advice::Item;
 use std::collections::BTreeSet;
 
 use advice::catalogue::Catalogue;
-use advice::known::{ReadLot, UsualProbe};
+use advice::known::{Meter, ReadLot, UsualProbe};
 use bench::Lot;
 use bench::session::LotEntry;
 use materials::coating::CoatingTable;
@@ -16,19 +16,28 @@ use super::opened::usual_probe;
 use crate::desk::{Desk, time_text};
 use crate::problem::Problem;
 
-/// What was kept of a lot's readings, for a model that has no dead layer; `None` where its grade or coating is not known, or
-/// nothing is left of the magnet.
-fn read_lot(kept: &Kept, lot: &str, item: &Item, catalogue: &Catalogue) -> Option<ReadLot> {
+/// What was kept of readings of a lot, for a model that has no dead layer, the newest first; `None` where nothing of it is told of an item, its
+/// grade or coating is not known, or nothing is left of the magnet.
+fn read_lot(kept: &[&Kept], item: &Item, catalogue: &Catalogue) -> Option<ReadLot> {
+    let first = kept.first()?;
+    let Subject::Lot { lot, .. } = &first.subject else {
+        return None;
+    };
+    let of = |parameter| kept.iter().find(|kept| kept.parameter == parameter);
     let grade = catalogue.grades.get(&item.grade)?;
     let coating = CoatingTable::builtin().ok()?.get(&item.coating)?;
     let magnet = Lot::new(lot, item.shape, grade, coating);
     let tesla = |scale: f64| Some(FluxDensity(magnet.magnetised_through(scale)? * grade.br_typical));
+    let scale = of(KeptParameter::Scale);
+    let thickness = of(KeptParameter::Thickness);
+    scale.or(thickness)?;
     Some(ReadLot {
-        lot: lot.to_owned(),
-        br: tesla(kept.value)?,
-        standard: tesla(kept.standard)?,
-        readings: kept.readings,
-        day: day(kept.kept_at),
+        lot: lot.clone(),
+        br: scale.and_then(|kept| tesla(kept.value)),
+        standard: scale.and_then(|kept| tesla(kept.standard)),
+        thickness: thickness.map(|kept| [Length(item.shape.height() + kept.value), Length(kept.standard)]),
+        readings: first.readings,
+        day: day(first.kept_at),
     })
 }
 
@@ -73,13 +82,9 @@ impl Desk {
         let mut lots: Vec<(String, String, ReadLot)> = Vec::new();
         let codes: BTreeSet<String> = results.iter().filter_map(|kept| kept.subject.code()).collect();
         for item in items.iter().filter(|item| codes.contains(&item.code)) {
-            for kept in newest_of_item(&results, item, &lot_entry(item, &catalogue))? {
-                if let Subject::Lot { lot, .. } = &kept.subject
-                    && kept.parameter == KeptParameter::Scale
-                    && let Some(read) = read_lot(kept, lot, item, &catalogue)
-                {
-                    lots.push((item.code.clone(), item.grade.clone(), read));
-                }
+            let kept = newest_of_item(&results, item, &lot_entry(item, &catalogue))?;
+            if let Some(read) = read_lot(&kept, item, &catalogue) {
+                lots.push((item.code.clone(), item.grade.clone(), read));
             }
         }
         Ok(catalogue.with_read_lots(lots))
@@ -94,6 +99,7 @@ impl Desk {
             name: entered.probe.name,
             depth: rounded(probe.depth),
             standard: probe.depth_standard,
+            meter: Meter::of(&probe),
         }))
     }
 }
