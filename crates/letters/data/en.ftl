@@ -197,3 +197,16 @@ ladder-height = height
 ladder-solid = solid
 ladder-stacked = stacked
 ladder-loss = plating's loss
+
+# On the paper of the table as measured.
+
+measured = As measured
+measured-none = No readings yet.
+measured-magnet = magnet
+measured-place = place
+measured-read = read
+measured-mean = measured
+measured-predicted = predicted
+measured-band = { -share } of readings
+measured-off = off
+measured-outside = outside

@@ -35,5 +35,5 @@ pub use opened::FitWish;
 pub use probes::{ProbeBody, ProbeLine};
 pub use sheet::{BenchSheet, add_table, sheet};
 pub use table::{MeasuredView, TableForm};
-pub use view::SessionView;
+pub use view::{ReadingRow, SessionView};
 pub use wire::{PlaceBody, ReadingBody};

@@ -75,7 +75,8 @@ impl Desk {
     }
 }
 
-fn now() -> String {
+/// The time in UTC as text, for an imprint.
+pub fn now() -> String {
     jiff::Timestamp::now().to_string()
 }
 

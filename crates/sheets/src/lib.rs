@@ -1,4 +1,4 @@
-//! What leaves the shop on paper: answers, items and quotations as pages, quotations as workbooks too.
+//! What leaves the shop on paper: answers, items, quotations and the table as measured as pages, quotations as workbooks too.
 //!
 //! Everything here puts together what an answer or an item view says; nothing is worked out. The words of labels stand in the
 //! message files of `letters`.
@@ -9,6 +9,7 @@ mod glyph;
 pub mod item;
 pub mod ladder;
 pub mod list;
+pub mod measured;
 pub mod parcel;
 pub mod quotation;
 mod shape;

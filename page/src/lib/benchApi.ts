@@ -71,7 +71,7 @@ export const benchApi = {
     call<void>(session(id, '/verdict', { units }), post(body, undefined, 'PUT')),
   takeVerdictBack: (id: string) => call<void>(session(id, '/verdict'), remove),
   measured: (units: Units, signal?: AbortSignal) => call<MeasuredView>(address('bench/table', { units }), get(signal)),
-  measuredAddress: (form: 'csv' | 'xlsx', units: Units) => address('bench/table/file', { form, units }),
+  measuredAddress: (form: 'csv' | 'xlsx' | 'pdf', units: Units) => address('bench/table/file', { form, units }),
   importFile: (id: string, file: File, progress: (share: number) => void) =>
     upload<Imported>(session(id, '/import', { name: file.name }), file, progress),
   meter: (units: Units, signal?: AbortSignal) => call<MeterView>(address('bench/meter', { units }), get(signal)),

@@ -6179,7 +6179,7 @@ export interface operations {
     measured_file: {
         parameters: {
             query: {
-                /** @description `csv` or `xlsx`. */
+                /** @description `csv`, `xlsx` or `pdf`. */
                 form: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;

@@ -9,6 +9,7 @@ use quantity::Units;
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use serde::{Deserialize, Serialize};
 use sheets::list::{Cell, List};
+use sheets::measured::Measured;
 use shop::bench::{Session, Standing};
 use utoipa::ToSchema;
 
@@ -18,6 +19,7 @@ use super::opened::probe_as_known;
 use super::shelf_lots::day;
 use super::wire::{ValueView, shown};
 use crate::desk::Desk;
+use crate::printing::{imprint, maker, messages, now, unprinted};
 use crate::problem::{Kind, Problem};
 
 /// Sessions that are looked through, the newest ones.
@@ -193,13 +195,48 @@ impl Desk {
     /// # Errors
     /// When the database fails, or the file cannot be made.
     pub fn measured_file(&self, form: TableForm, units: &Units) -> Result<Vec<u8>, Problem> {
-        let list = self.measured_list(units)?;
         match form {
-            TableForm::Csv => Ok(format!("\u{feff}{}", list.csv()).into_bytes()),
-            TableForm::Xlsx => list
+            TableForm::Csv => Ok(format!("\u{feff}{}", self.measured_list(units)?.csv()).into_bytes()),
+            TableForm::Xlsx => self
+                .measured_list(units)?
                 .xlsx()
                 .map_err(|e| Problem::new(Kind::Internal, "the workbook", e.to_string())),
+            TableForm::Pdf => self.measured_pdf(units),
         }
+    }
+
+    /// The table on paper.
+    fn measured_pdf(&self, units: &Units) -> Result<Vec<u8>, Problem> {
+        let view = self.measured(units)?;
+        let rows: Vec<Measured> = view.rows.iter().map(on_paper).collect();
+        let settings = self.shop.settings()?;
+        let (maker, imprint) = (maker(&settings, None), imprint(&settings, "#/bench/table", &now()));
+        let revision = self.shelf()?.revision;
+        let document = sheets::measured::paper(&view.says, &rows, &maker, &imprint, revision, &messages()?);
+        document.pdf().map_err(unprinted)
+    }
+}
+
+/// A row as it stands on paper.
+fn on_paper(row: &MeasuredRow) -> Measured {
+    let lot = Some(format!("lot {}", row.lot)).filter(|_| !row.lot.is_empty());
+    let magnet: Vec<String> = row.code.iter().chain([&row.magnet]).cloned().chain(lot).collect();
+    let times = match row.readings {
+        1 => "once".to_owned(),
+        n => format!("{n} times"),
+    };
+    Measured {
+        magnet: magnet.join(", "),
+        place: row.what.clone(),
+        read: format!("{times}, {}, {}", row.probe, row.day),
+        mean: match &row.spread {
+            Some(spread) => format!("{} (spread {spread})", row.mean.text),
+            None => row.mean.text.clone(),
+        },
+        predicted: row.predicted.text.clone(),
+        band: format!("{} to {}", row.low.text, row.high.text),
+        off: row.off.clone(),
+        inside: row.inside,
     }
 }
 
@@ -211,6 +248,8 @@ pub enum TableForm {
     Csv,
     /// A workbook.
     Xlsx,
+    /// Pages.
+    Pdf,
 }
 
 impl TableForm {
@@ -219,6 +258,7 @@ impl TableForm {
         match self {
             Self::Csv => "csv",
             Self::Xlsx => "xlsx",
+            Self::Pdf => "pdf",
         }
     }
 
@@ -227,6 +267,7 @@ impl TableForm {
         match self {
             Self::Csv => "text/csv; charset=utf-8",
             Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+            Self::Pdf => "application/pdf",
         }
     }
 }

@@ -210,7 +210,7 @@ pub enum Command {
     },
     /// Hold readings of a meter against predictions, and fit probe and lots to them.
     #[command(
-        after_help = "Examples:\n  lodewright bench session.json\n  lodewright bench session.json --readings readings.csv\n  lodewright bench table --out as-measured.xlsx"
+        after_help = "Examples:\n  lodewright bench session.json\n  lodewright bench session.json --readings readings.csv\n  lodewright bench list\n  lodewright bench table --out as-measured.pdf"
     )]
     Bench(BenchArgs),
     /// Check the physics on this machine against values from outside.

@@ -318,7 +318,7 @@ pub async fn measured(
 #[derive(Deserialize, IntoParams)]
 #[into_params(parameter_in = Query)]
 pub struct TableFile {
-    /// `csv` or `xlsx`.
+    /// `csv`, `xlsx` or `pdf`.
     #[param(value_type = String)]
     form: TableForm,
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.

@@ -13,7 +13,7 @@ mod steel;
 mod work;
 
 pub use answer::{answer, item, ladder, reading, with_parts};
-pub use bench::{bench, measured};
+pub use bench::{bench, benches, measured, readings_taken, session};
 pub use enquiry::enquiry;
 pub use lesson::{lesson, lessons};
 pub use lists::{desk, faults, grades, imported, items, lots, parts, preview, verify};

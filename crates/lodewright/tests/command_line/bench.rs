@@ -52,7 +52,7 @@ fn the_table_as_measured_is_printed_and_written() {
     let written = std::fs::read_to_string(folder.path("table.csv")).unwrap();
     assert!(written.starts_with("\u{feff}code,magnet,lot,place,probe,readings,mean,unit"));
     for (arguments, said) in [
-        (["table", "--out", "table.doc"].as_slice(), ".csv"),
+        (["table", "--out", "table.doc"].as_slice(), ".pdf"),
         (&["table", "--out", "table.csv"], "exists"),
     ] {
         let problem = folder.run(&[&["--demo", "bench"], arguments].concat()).problem();

@@ -5,7 +5,7 @@ use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
-use crate::common::{Folder, says};
+use crate::common::{Folder, json, says};
 
 /// A server that is ended with its test.
 struct Served(Child);
@@ -99,6 +99,97 @@ fn send(port: u16, path: &str, body: &str) -> TcpStream {
     )
     .unwrap();
     stream
+}
+
+/// The answer to a request with a body.
+fn sent(port: u16, method: &str, path: &str, body: &str) -> String {
+    let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
+    stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+    let length = body.len();
+    write!(
+        stream,
+        "{method} {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nContent-Type: application/json\r\nContent-Length: {length}\r\n\r\n{body}"
+    )
+    .unwrap();
+    let mut text = String::new();
+    stream.read_to_string(&mut text).unwrap();
+    text
+}
+
+/// What was read at the page's bench is there on the command line, while the server runs and after it.
+#[test]
+fn sessions_of_the_bench_are_listed_shown_written_and_read_in() {
+    let folder = Folder::with_shop();
+    let nothing = folder.run(&["bench", "list"]).done();
+    says(&nothing, &["None: enter one", "None: begin one"]);
+    let (served, port) = serve(&folder, &[]);
+    let probe = fetch(port, "localhost", "/api/bench/probes/start");
+    let probe = probe.split_once("\r\n\r\n").unwrap().1;
+    let body = probe.find('{').map_or("", |at| &probe[at..=probe.rfind('}').unwrap()]);
+    says(&sent(port, "PUT", "/api/bench/probes/p1", body), &["HTTP/1.1 200"]);
+    let session = r#"{"id": "s1", "probe": "p1", "magnet": {"code": "14-07"}, "lot": "A7"}"#;
+    says(&sent(port, "POST", "/api/bench/sessions", session), &["HTTP/1.1 200"]);
+    for (id, value, spacer) in [
+        ("r1", "391 mT", "0 mm"),
+        ("r2", "388 mT", "0 mm"),
+        ("r3", "305 mT", "1 mm"),
+    ] {
+        let reading = format!(r#"{{"id": "{id}", "value": "{value}", "place": {{"spacer": "{spacer}"}}}}"#);
+        let path = "/api/bench/sessions/s1/readings";
+        says(&sent(port, "POST", path, &reading), &["HTTP/1.1 204"]);
+    }
+    drop(served);
+    says(
+        &folder.run(&["bench", "list"]).done(),
+        &["hand probe", "s1", "lot A7", "3"],
+    );
+    let shown = folder.run(&["bench", "show", "s1"]).done();
+    says(
+        &shown,
+        &[
+            "N42, lot A7",
+            "391 mT",
+            "one piece, on 1 mm",
+            "Fitted",
+            "effective remanence",
+            "Read next",
+        ],
+    );
+    let told = json(&folder.run(&["bench", "show", "s1", "--free", "depth", "--json"]).done());
+    assert_eq!(told["session"]["rows"].as_array().map(Vec::len), Some(3));
+    let free = |line: &serde_json::Value| line["name"] == "depth of the probe" && line["before"] == "free";
+    assert!(
+        told["found"]["parameters"].as_array().unwrap().iter().any(free),
+        "{told}"
+    );
+    // What goes out comes in again, and only once.
+    let printed = folder.run(&["bench", "export", "s1"]).done();
+    says(
+        &folder.run(&["bench", "export", "s1", "--out", "out.csv"]).done(),
+        &["out.csv"],
+    );
+    let written = std::fs::read_to_string(folder.path("out.csv")).unwrap();
+    assert_eq!(written, format!("\u{feff}{printed}"));
+    says(
+        &folder.run(&["bench", "import", "s1", "out.csv"]).done(),
+        &["Took 3 readings."],
+    );
+    says(
+        &folder.run(&["bench", "import", "s1", "out.csv"]).done(),
+        &["Took 0 readings.", "was there already"],
+    );
+    let told = json(&folder.run(&["bench", "show", "s1", "--json"]).done());
+    assert_eq!(told["session"]["count"], 6);
+    says(&folder.run(&["bench", "table", "--out", "t.pdf"]).done(), &["t.pdf"]);
+    assert!(std::fs::read(folder.path("t.pdf")).unwrap().starts_with(b"%PDF-"));
+    for (arguments, said) in [
+        (["show", "s2"].as_slice(), "s2"),
+        (&["export", "s2"], "s2"),
+        (&["import", "s1", "none.csv"], "none.csv"),
+        (&["export", "s1", "--out", "out.csv"], "exists"),
+    ] {
+        says(&folder.run(&[&["bench"], arguments].concat()).problem(), &[said]);
+    }
 }
 
 /// A magnet close to a thin sheet takes the solver long.
