@@ -3,11 +3,14 @@
 use advice::explain::{self, Topic};
 use serde::Deserialize;
 
+/// Longest name of a lesson.
+const MOST_NAME: usize = 60;
+
 /// A lesson.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lesson {
     /// The standing question that it is about; its text is the lesson's opening.
-    pub topic: &'static Topic,
+    pub topic: Topic,
     /// How long it takes to read.
     pub minutes: u32,
     /// Two or three sentences to put into a reply, with figures in braces.
@@ -16,6 +19,8 @@ pub struct Lesson {
     pub next: Vec<String>,
     /// What follows the opening.
     pub blocks: Vec<Block>,
+    /// Whether the shop has written it.
+    pub own: bool,
 }
 
 /// A part of a lesson.
@@ -112,6 +117,10 @@ pub struct LessonError {
 #[serde(deny_unknown_fields)]
 struct Head {
     topic: String,
+    /// The question, where it is none of the standing ones or is put otherwise.
+    title: Option<String>,
+    /// The opening, likewise.
+    text: Option<String>,
     minutes: u32,
     say: String,
     #[serde(default)]
@@ -131,8 +140,7 @@ impl Lesson {
         }
         let end = fence(&lines, 1, "+++").ok_or_else(|| error(0, "the head has no second line of +++".into()))?;
         let head: Head = toml::from_str(&joined(&lines, 1, end)).map_err(|e| error(1, e.message().to_owned()))?;
-        let topic = explain::topic(&head.topic)
-            .ok_or_else(|| error(1, format!("no standing question is known by the name {:?}", head.topic)))?;
+        let topic = topic(&head).map_err(|what| error(1, what))?;
         if let Some(name) = head.next.iter().find(|name| explain::topic(name).is_none()) {
             return Err(error(
                 1,
@@ -145,8 +153,37 @@ impl Lesson {
             say: head.say,
             next: head.next,
             blocks: blocks(&lines, end + 1)?,
+            own: false,
         })
     }
+}
+
+/// What a lesson is about: a standing question, or one of its own that says its title and opening.
+fn topic(head: &Head) -> Result<Topic, String> {
+    let name = &head.topic;
+    if name.is_empty() || name.len() > MOST_NAME || !name.chars().all(|c| matches!(c, 'a'..='z' | '0'..='9' | '_')) {
+        return Err(format!(
+            "the topic {name:?} is no name: small letters a to z, digits and _, at most {MOST_NAME}"
+        ));
+    }
+    let known = explain::topic(name);
+    let missing = |what: &str| {
+        format!("no standing question is known by the name {name:?}, so that the head needs a {what} as well")
+    };
+    let said = |own: &Option<String>, theirs: Option<&String>, what: &str| {
+        let text = own.as_ref().or(theirs).ok_or_else(|| missing(what))?;
+        match text.trim() {
+            "" => Err(format!("the {what} is empty")),
+            text => Ok(text.to_owned()),
+        }
+    };
+    Ok(Topic {
+        title: said(&head.title, known.map(|t| &t.title), "title")?,
+        text: said(&head.text, known.map(|t| &t.text), "text")?,
+        rule: known.and_then(|t| t.rule.clone()),
+        next: known.map(|t| t.next.clone()).unwrap_or_default(),
+        name: name.clone(),
+    })
 }
 
 /// The line from `start` on that is `mark` alone.

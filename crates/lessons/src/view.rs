@@ -8,6 +8,7 @@ use advice::view::text::{Reader, Run, plain};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::Lessons;
 use crate::chart::Source;
 pub use crate::chart::{BarView, BarsView, ChartView};
 use crate::read::{Block, Lesson};
@@ -19,6 +20,8 @@ pub struct LessonView {
     pub name: String,
     /// The question.
     pub title: String,
+    /// Whether the shop has written it.
+    pub own: bool,
     /// How long it takes to read, minutes.
     pub minutes: u32,
     /// The short answer.
@@ -44,6 +47,8 @@ pub struct LessonLine {
     pub title: String,
     /// How long it takes to read, minutes; absent where there is no lesson but a short answer.
     pub minutes: Option<u32>,
+    /// Whether the shop has written it.
+    pub own: bool,
 }
 
 /// A part of a lesson.
@@ -78,11 +83,12 @@ pub fn line(lesson: &Lesson) -> LessonLine {
         name: lesson.topic.name.clone(),
         title: lesson.topic.title.clone(),
         minutes: Some(lesson.minutes),
+        own: lesson.own,
     }
 }
 
-/// Shows a lesson to a reader, with figures and charts of a shelf.
-pub fn view(lesson: &Lesson, shelf: &[Item], catalogue: &Catalogue, reader: &Reader) -> LessonView {
+/// Shows one of these lessons to a reader, with figures and charts of a shelf.
+pub fn view(lesson: &Lesson, among: &Lessons, shelf: &[Item], catalogue: &Catalogue, reader: &Reader) -> LessonView {
     let filled = |text: &str| {
         let topic = Topic {
             text: text.into(),
@@ -91,7 +97,7 @@ pub fn view(lesson: &Lesson, shelf: &[Item], catalogue: &Catalogue, reader: &Rea
         };
         explain_view::explain(&topic, shelf, catalogue, reader).text
     };
-    let opening = explain_view::explain(lesson.topic, shelf, catalogue, reader);
+    let opening = explain_view::explain(&lesson.topic, shelf, catalogue, reader);
     let source = Source {
         shelf,
         catalogue,
@@ -101,6 +107,7 @@ pub fn view(lesson: &Lesson, shelf: &[Item], catalogue: &Catalogue, reader: &Rea
     LessonView {
         name: lesson.topic.name.clone(),
         title: lesson.topic.title.clone(),
+        own: lesson.own,
         minutes: lesson.minutes,
         lead: opening.text,
         rule: opening.rule,
@@ -122,17 +129,18 @@ pub fn view(lesson: &Lesson, shelf: &[Item], catalogue: &Catalogue, reader: &Rea
             .collect(),
         say: plain(&filled(&lesson.say)),
         assumed: opening.assumed,
-        next: lesson.next.iter().filter_map(|name| next(name)).collect(),
+        next: lesson.next.iter().filter_map(|name| next(name, among)).collect(),
     }
 }
 
-fn next(name: &str) -> Option<LessonLine> {
-    match crate::lesson(name) {
+fn next(name: &str, among: &Lessons) -> Option<LessonLine> {
+    match among.named(name) {
         Some(lesson) => Some(line(lesson)),
         None => explain::topic(name).map(|topic| LessonLine {
             name: topic.name.clone(),
             title: topic.title.clone(),
             minutes: None,
+            own: false,
         }),
     }
 }

@@ -164,7 +164,7 @@ table-low = 95 % from
 table-high = 95 % to
 table-moment = moment
 table-mass = mass
-table-warmest = stands up to
+table-warmest = max. working temperature
 table-small-part = small part (16 CFR 1501.4)
 table-flux-index = flux index of a small part, limit 50
 table-toys = in toys; an accredited laboratory decides
@@ -210,3 +210,18 @@ measured-predicted = predicted
 measured-band = { -share } of readings
 measured-off = off
 measured-outside = outside
+
+# On the paper of what is told, compared and explained.
+
+told-tell = What is told of it
+told-compare = Side by side
+told-explain = A standing question
+told-refuse = What cannot be done
+told-figure = figure
+told-better = Strong: the better of its row. In brackets: { -share } of pieces lie between.
+told-instead = What would do
+told-figures = Figures
+
+# Where lessons are published.
+
+lessons = Lessons

@@ -1,5 +1,6 @@
 //! A message as it is sent: plain text and HTML of the same words.
 
+use html_escape::encode_double_quoted_attribute as escaped;
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -72,7 +73,7 @@ impl Block {
     }
 
     fn html(&self) -> String {
-        let lines: Vec<String> = self.lines().iter().map(|line| escaped(line)).collect();
+        let lines: Vec<_> = self.lines().iter().map(|line| escaped(line)).collect();
         match self {
             Self::Lines(_) => format!("<p>{}</p>\n", lines.join("<br>\n")),
             Self::List(_) => format!("<ul>\n<li>{}</li>\n</ul>\n", lines.join("</li>\n<li>")),
@@ -86,21 +87,6 @@ pub fn count_words(text: &str) -> usize {
     text.split([' ', '\n'])
         .filter(|word| word.chars().any(char::is_alphanumeric))
         .count()
-}
-
-/// Text that means itself in HTML.
-pub fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            other => out.push(other),
-        }
-    }
-    out
 }
 
 #[cfg(test)]

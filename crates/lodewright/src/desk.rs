@@ -1,5 +1,6 @@
 //! What the program does for a shop: one place behind the command line and the web.
 
+mod again;
 mod closer;
 
 use std::num::NonZero;
@@ -30,6 +31,7 @@ use shop::desk::{Entry, Kept};
 use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
+pub use self::again::AgainSheet;
 use self::closer::{first_shown, look, look_at_first, shown};
 use crate::kept::Frozen;
 use crate::meter::Meter;

@@ -102,7 +102,9 @@ impl Desk {
     /// # Errors
     /// Where it names none that is known, and when the database fails.
     pub fn explain(&self, enquiry: &Enquiry, units: &Units) -> Result<ExplainView, Problem> {
-        let (shelf, topic) = (self.shelf()?, explain::topic_of(enquiry)?);
+        let (shelf, topic, lessons) = (self.shelf()?, explain::topic_of(enquiry)?, self.all_lessons()?);
+        // What the shop says of a question goes before what the program says.
+        let topic = lessons.named(&topic.name).map_or(topic, |lesson| &lesson.topic);
         Ok(explain_view::explain(
             topic,
             &shelf.items,

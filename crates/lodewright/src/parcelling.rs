@@ -1,11 +1,12 @@
 //! Parcels: what is asked held against the rules, and their slips on paper.
 
 use parcels::{ParcelRequest, ParcelView, judge, view};
+use press::Document;
 use quantity::Units;
 use shop::Paper;
 
 use crate::desk::{Desk, seconds_now, time_text};
-use crate::printing::{imprint, maker, messages, unprinted};
+use crate::printing::{imprint, maker, messages};
 use crate::problem::Problem;
 
 impl Desk {
@@ -19,17 +20,22 @@ impl Desk {
         Ok(view(&parcel, &shelf.reader(units)))
     }
 
-    /// The packing slip of a parcel as PDF, on that paper or the shop's own.
+    /// The packing slip of a parcel, on that paper or the shop's own.
     ///
     /// # Errors
     /// As [`Self::parcel`].
-    pub fn parcel_pdf(&self, request: &ParcelRequest, paper: Option<Paper>, units: &Units) -> Result<Vec<u8>, Problem> {
+    pub fn parcel_paper(
+        &self,
+        request: &ParcelRequest,
+        paper: Option<Paper>,
+        units: &Units,
+    ) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
         let view = self.parcel(request, units)?;
         let imprint = imprint(&settings, "#/parcel", &time_text(seconds_now()));
         let revision = self.shelf()?.revision;
-        let document = sheets::parcel::paper(&view, &maker(&settings, paper), &imprint, revision, &messages()?);
-        document.pdf().map_err(unprinted)
+        let maker = maker(&settings, paper);
+        Ok(sheets::parcel::paper(&view, &maker, &imprint, revision, &messages()?))
     }
 }
 

@@ -1,25 +1,76 @@
-//! Answers, items and ladders on paper.
+//! What leaves the shop as documents: on paper or as a page of HTML.
 
+use std::path::Path;
+
+use advice::enquiry::Enquiry;
+use advice::given::Given;
 use advice::ladder::LadderRequest;
 use advice::question::Conditions;
 use advice::view::detail::CandidateDetail;
+use advice::{compare, tell};
 use letters::Messages;
-use press::PaperSize;
+use press::{Document, PaperSize};
 use quantity::Units;
+use serde::Deserialize;
 use sheets::answer::Asked;
-use sheets::{Imprint, Maker};
+use sheets::{Imprint, Maker, told};
 use shop::{Paper, Settings};
+use utoipa::ToSchema;
 
-use crate::desk::{Desk, VERSION};
+use crate::desk::{Desk, VERSION, Wish};
+use crate::enquiries::EnquirySheet;
 use crate::letter::LANGUAGE;
 use crate::problem::{Kind, Problem};
 
+/// As what a document is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, ToSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Form {
+    /// Pages for a printer.
+    #[default]
+    Pdf,
+    /// One page of HTML that needs nothing beside it.
+    Html,
+}
+
+impl Form {
+    /// The form of a file by the end of its name; PDF where it says nothing.
+    pub fn of_file(file: &Path) -> Self {
+        let ends = |end: &str| file.extension().is_some_and(|e| e.eq_ignore_ascii_case(end));
+        match ends("html") || ends("htm") {
+            true => Self::Html,
+            false => Self::Pdf,
+        }
+    }
+
+    /// The end of its files' names.
+    pub const fn end(self) -> &'static str {
+        match self {
+            Self::Pdf => "pdf",
+            Self::Html => "html",
+        }
+    }
+
+    /// The document in this form.
+    ///
+    /// # Errors
+    /// When a typeface of the program does not read, which a test excludes.
+    pub fn written(self, document: &Document) -> Result<Vec<u8>, Problem> {
+        match self {
+            Self::Pdf => document
+                .pdf()
+                .map_err(|e| Problem::new(Kind::Internal, "the paper cannot be made", e.to_string())),
+            Self::Html => Ok(document.html().into_bytes()),
+        }
+    }
+}
+
 impl Desk {
-    /// A kept answer as PDF, on that paper or the shop's own.
+    /// A kept answer, on that paper or the shop's own.
     ///
     /// # Errors
     /// When there is none of that id, or the database fails.
-    pub fn answer_pdf(&self, id: &str, paper: Option<Paper>, units: &Units) -> Result<Vec<u8>, Problem> {
+    pub fn answer_paper(&self, id: &str, paper: Option<Paper>, units: &Units) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
         let sheet = self.open(id, units)?;
         let (answer, view) = self.kept_view(id, units)?;
@@ -34,20 +85,20 @@ impl Desk {
             id,
         };
         let imprint = imprint(&settings, &format!("#/answer/{id}"), &sheet.asked_at);
-        let document = sheets::answer::paper(&asked, units, &maker(&settings, paper), &imprint, &messages()?);
-        document.pdf().map_err(unprinted)
+        let maker = maker(&settings, paper);
+        Ok(sheets::answer::paper(&asked, units, &maker, &imprint, &messages()?))
     }
 
-    /// The sheet of an item as PDF, on that paper or the shop's own.
+    /// The sheet of an item, on that paper or the shop's own.
     ///
     /// # Errors
     /// When the shelf has none of that code, or the database fails.
-    pub fn item_pdf(&self, code: &str, paper: Option<Paper>, units: &Units) -> Result<Vec<u8>, Problem> {
+    pub fn item_paper(&self, code: &str, paper: Option<Paper>, units: &Units) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
         let view = self.item(code, &Conditions::default(), units)?;
         let shelf = self.shelf()?;
         let imprint = imprint(&settings, &format!("#/item/{code}"), &now());
-        let document = sheets::item::paper(
+        Ok(sheets::item::paper(
             shelf.item(code)?,
             &view,
             units,
@@ -55,24 +106,70 @@ impl Desk {
             &imprint,
             shelf.revision,
             &messages()?,
-        );
-        document.pdf().map_err(unprinted)
+        ))
     }
 }
 
 impl Desk {
-    /// A ladder as PDF, on that paper or the shop's own.
+    /// A ladder, on that paper or the shop's own.
     ///
     /// # Errors
     /// As for a ladder on the page.
-    pub fn ladder_pdf(&self, request: &LadderRequest, paper: Option<Paper>, units: &Units) -> Result<Vec<u8>, Problem> {
+    pub fn ladder_paper(
+        &self,
+        request: &LadderRequest,
+        paper: Option<Paper>,
+        units: &Units,
+    ) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
         let view = self.ladder(request, units)?;
         let imprint = imprint(&settings, "#/ladder", &now());
         let revision = self.shelf()?.revision;
-        let document = sheets::ladder::paper(&view, &maker(&settings, paper), &imprint, revision, &messages()?);
-        document.pdf().map_err(unprinted)
+        let maker = maker(&settings, paper);
+        Ok(sheets::ladder::paper(&view, &maker, &imprint, revision, &messages()?))
     }
+}
+
+impl Desk {
+    /// What is told, compared, explained or refused, on that paper or the shop's own.
+    ///
+    /// # Errors
+    /// As `enquire`; magnets that were chosen go on paper from where the answer is kept.
+    pub fn enquiry_paper(&self, enquiry: &Enquiry, paper: Option<Paper>, units: &Units) -> Result<Document, Problem> {
+        let settings = self.shop.settings()?;
+        let shelf = self.shelf()?;
+        let (maker, messages) = (maker(&settings, paper), messages()?);
+        let by = told::For {
+            units,
+            maker: &maker,
+            imprint: &imprint(&settings, "#/ask", &now()),
+            revision: shelf.revision,
+            messages: &messages,
+        };
+        Ok(match self.enquire(enquiry, Wish::default(), units)? {
+            EnquirySheet::Choose(_) => {
+                let detail = "magnets that were chosen go on paper once their answer is kept";
+                return Err(Problem::new(Kind::Asked, "the answer is not kept", detail)
+                    .hint("keep it, and take /answers/{id}/paper"));
+            }
+            EnquirySheet::Tell(view) => {
+                let told = tell::tell(enquiry, &shelf.items, &shelf.catalogue)?;
+                told::tell(&view, drawn(&told.given), &by)
+            }
+            EnquirySheet::Compare(view) => {
+                let compared = compare::compare(enquiry, &shelf.items, &shelf.catalogue)?;
+                let drawn: Vec<_> = compared.columns.iter().map(|column| drawn(&column.given)).collect();
+                told::compare(&view, &drawn, &by)
+            }
+            EnquirySheet::Explain(view) => told::explain(&view, &by),
+            EnquirySheet::Refuse(view) => told::refuse(&view, &by),
+        })
+    }
+}
+
+/// How a magnet is drawn.
+fn drawn(given: &Given) -> told::Drawn<'_> {
+    (&given.item.shape, given.build.pieces)
 }
 
 /// The time in UTC as text, for an imprint.
@@ -86,11 +183,6 @@ pub fn now() -> String {
 /// When their file does not read, which a test excludes.
 pub fn messages() -> Result<Messages, Problem> {
     Messages::of(LANGUAGE).map_err(|e| Problem::new(Kind::Internal, "the messages", e.to_string()))
-}
-
-/// Why a sheet could not be made.
-pub fn unprinted(error: press::PressError) -> Problem {
-    Problem::new(Kind::Internal, "the paper cannot be made", error.to_string())
 }
 
 /// Who makes the sheets of a shop.
@@ -130,6 +222,14 @@ pub fn imprint(settings: &Settings, place: &str, time: &str) -> Imprint {
         },
         language: LANGUAGE.into(),
     }
+}
+
+/// A document as PDF, and as HTML that takes nothing as code: for tests of what goes on paper.
+#[cfg(test)]
+pub fn written(document: &Document) -> Vec<u8> {
+    let html = document.html();
+    assert!(html.ends_with("</html>\n") && !html.contains("<script") && !html.contains("NaN"));
+    document.pdf().unwrap()
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Quotations: made from kept answers, frozen, opened again, put on paper and into workbooks.
 
 use letters::Messages;
+use press::Document;
 use quantity::Units;
 use serde::{Deserialize, Serialize};
 use sheets::quotation::{self, Line, MOST_LINES, Quotation};
@@ -8,7 +9,7 @@ use shop::{Issued, Paper};
 use utoipa::ToSchema;
 
 use crate::desk::{Desk, seconds_now};
-use crate::printing::{imprint, maker, messages, unprinted};
+use crate::printing::{imprint, maker, messages};
 use crate::problem::{Kind, Problem};
 
 /// The most characters of a customer's name, and of the reference.
@@ -143,19 +144,18 @@ impl Desk {
         Ok(self.shop.quotations(limit)?)
     }
 
-    /// A quotation as PDF, on that paper or the shop's own.
+    /// A quotation, on that paper or the shop's own.
     ///
     /// # Errors
     /// When there is none, or the database fails.
-    pub fn quotation_pdf(&self, number: &str, issue: Option<u32>, paper: Option<Paper>) -> Result<Vec<u8>, Problem> {
+    pub fn quotation_paper(&self, number: &str, issue: Option<u32>, paper: Option<Paper>) -> Result<Document, Problem> {
         let made = self.quotation(number, issue)?;
         let settings = self.shop.settings()?;
         let place = format!("#/quotation/{number}?issue={}", made.issue);
         let head = maker(&settings, paper);
         let of = |day: &str| imprint(&settings, &place, &format!("{day}T12:00:00Z"));
         let valid = of(&made.valid_until).day;
-        let document = quotation::paper(&made, &valid, &head, &of(&made.date), &messages()?);
-        document.pdf().map_err(unprinted)
+        Ok(quotation::paper(&made, &valid, &head, &of(&made.date), &messages()?))
     }
 
     /// A quotation as a workbook.

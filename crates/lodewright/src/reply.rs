@@ -123,6 +123,14 @@ impl Desk {
         Ok((reply, None))
     }
 
+    /// A message as it is read.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn read(&self, text: &str) -> Result<Enquiry, Problem> {
+        Ok(read(text, &self.shelf()?.vocabulary).enquiry)
+    }
+
     /// What is told of an enquiry that asks for no choice; what it lacks is asked.
     fn told(
         &self,

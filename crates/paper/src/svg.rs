@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use html_escape::encode_double_quoted_attribute as escaped;
+
 use crate::colour::{FIELD, INK, MAGNET, MARK, PAPER, SOFT, STEEL};
 use crate::map::FieldMap;
 use crate::picture::{FieldPicture, Part, PartKind, PictureError};
@@ -341,7 +343,8 @@ fn round_below(value: f64) -> f64 {
 
 fn legend(out: &mut String, frame: &Frame, map: &FieldMap, name: &str) {
     let (x, y) = (8.0, frame.height + 10.0);
-    let heading = escaped(&map.heading());
+    let heading = map.heading();
+    let heading = escaped(&heading);
     let room = LETTER * (1.0 + 0.6 * map.heading().chars().count() as f64);
     let wide = (frame.width - 2.0 * x - room).clamp(40.0, 320.0);
     let _ = write!(
@@ -380,13 +383,6 @@ fn figure(value: f64) -> String {
     } else {
         text
     }
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
 }
 
 #[cfg(test)]

@@ -17,6 +17,13 @@ pub enum Flow {
     },
     /// A paragraph.
     Paragraph(Text),
+    /// A paragraph that leads elsewhere on a screen.
+    Link {
+        /// Its text.
+        text: Text,
+        /// The address.
+        to: String,
+    },
     /// Empty room.
     Space(f32),
     /// A line across.

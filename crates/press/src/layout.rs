@@ -144,7 +144,7 @@ fn of_flow(flow: &Flow, width: f32, page: f32, numbers: &mut Numbers) -> Vec<Sli
             slices.iter_mut().for_each(|slice| slice.holds_next = true);
             slices
         }
-        Flow::Paragraph(text) => {
+        Flow::Paragraph(text) | Flow::Link { text, .. } => {
             let mut slices = of_text(text, width, Role::Paragraph, numbers.next());
             // No line of a paragraph stands alone at the end or the top of a page.
             let last = slices.len().saturating_sub(1);

@@ -145,12 +145,8 @@ fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressErr
 /// What the file says of itself, as XMP (ISO 16684-1), with the mark of a tagged file (ISO 14289-1).
 fn described(document: &Document) -> String {
     let escaped = |text: &str| {
-        text.chars()
-            .filter(|c| !c.is_control())
-            .collect::<String>()
-            .replace('&', "&amp;")
-            .replace('<', "&lt;")
-            .replace('>', "&gt;")
+        let text: String = text.chars().filter(|c| !c.is_control()).collect();
+        html_escape::encode_double_quoted_attribute(&text).into_owned()
     };
     let (year, month, day) = document.date;
     format!(

@@ -1,9 +1,10 @@
-//! Curves with their bands.
+//! Charts: curves with their bands, several curves, bars.
 
 use advice::view::chart::Chart;
+use advice::view::plot::{CurveRole, Plot};
 use press::drawing::{Anchor, Pen};
 use press::ink::{BAND, INK, NEED, OURS, RULE, SOFT};
-use press::{Drawing, Face, Style};
+use press::{Drawing, Face, Style, Text};
 
 const LETTERS: Style = Style::new(Face::Plain, 6.5, SOFT);
 const TITLE: Style = Style::new(Face::BookStrong, 8.5, INK);
@@ -12,52 +13,87 @@ const RIGHT: f32 = 8.0;
 const TOP: f32 = 26.0;
 const BOTTOM: f32 = 26.0;
 
+/// The axes of a chart, and where its values stand.
+struct Frame {
+    width: f32,
+    height: f32,
+    x_end: f64,
+    y_end: f64,
+}
+
+impl Frame {
+    /// Draws the title and axes that reach those values, from zero.
+    fn drawn(drawing: &mut Drawing, title: &str, x: (f64, &str), y: (f64, &str)) -> Self {
+        let (x_step, y_step) = (step(x.0), step(y.0));
+        let frame = Self {
+            width: drawing.width,
+            height: drawing.height,
+            x_end: x.0.max(f64::MIN_POSITIVE),
+            y_end: (y.0 / y_step).ceil().max(1.0) * y_step,
+        };
+        drawing.letters([0.0, 8.0], title, TITLE, Anchor::Start);
+        for k in 0..=(frame.y_end / y_step).round() as usize {
+            let value = k as f64 * y_step;
+            let [left, level] = frame.at(0.0, value);
+            drawing.line(&[[left, level], [frame.right(), level]], Pen::line(RULE, 0.4));
+            drawing.letters([left - 4.0, level + 2.2], plain(value, y_step), LETTERS, Anchor::End);
+        }
+        drawing.letters([0.0, TOP - 8.0], y.1, LETTERS, Anchor::Start);
+        for k in 0..=(frame.x_end / x_step + 1e-9).floor() as usize {
+            let value = k as f64 * x_step;
+            let at = [frame.at(value, 0.0)[0], frame.height - BOTTOM + 10.0];
+            drawing.letters(at, plain(value, x_step), LETTERS, Anchor::Middle);
+        }
+        drawing.letters([frame.right(), frame.height - 5.0], x.1, LETTERS, Anchor::End);
+        frame
+    }
+
+    fn right(&self) -> f32 {
+        self.width - RIGHT
+    }
+
+    fn at(&self, x: f64, y: f64) -> [f32; 2] {
+        [
+            LEFT + (x / self.x_end).clamp(0.0, 1.0) as f32 * (self.width - LEFT - RIGHT),
+            self.height - BOTTOM - (y / self.y_end).clamp(0.0, 1.0) as f32 * (self.height - TOP - BOTTOM),
+        ]
+    }
+
+    /// Those of these points that are numbers.
+    fn points(&self, points: impl Iterator<Item = [f64; 2]>) -> Vec<[f32; 2]> {
+        points
+            .filter(|point| point.iter().all(|c| c.is_finite()))
+            .map(|[x, y]| self.at(x, y))
+            .collect()
+    }
+}
+
+fn most(values: impl Iterator<Item = f64>) -> f64 {
+    values.filter(|v| v.is_finite()).fold(0.0, f64::max)
+}
+
+fn axis_name(label: &str, unit: &str) -> String {
+    match unit {
+        "" => label.into(),
+        unit => format!("{label}, {unit}"),
+    }
+}
+
 /// A chart of that size.
 pub fn drawn(chart: &Chart, width: f32, height: f32) -> Drawing {
     let mut drawing = Drawing::new(width, height, format!("{}. {}", chart.title, chart.remark));
-    let finite = |values: &[f64]| values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::max);
-    let need = chart.need.as_ref().map_or(0.0, |level| level.y);
-    let (x_most, y_most) = (
-        finite(&chart.x.values),
-        finite(&chart.high).max(finite(&chart.mid)).max(need),
+    let need = chart.need.as_ref().map(|level| level.y);
+    let highest = most(chart.high.iter().chain(&chart.mid).copied().chain(need));
+    let frame = Frame::drawn(
+        &mut drawing,
+        &chart.title,
+        (
+            most(chart.x.values.iter().copied()),
+            &axis_name(&chart.x.label, &chart.x.unit),
+        ),
+        (highest, &chart.y.unit),
     );
-    let (x_step, y_step) = (step(x_most), step(y_most));
-    let y_end = (y_most / y_step).ceil().max(1.0) * y_step;
-    let x_end = x_most.max(f64::MIN_POSITIVE);
-    let at = |x: f64, y: f64| {
-        [
-            LEFT + (x / x_end).clamp(0.0, 1.0) as f32 * (width - LEFT - RIGHT),
-            height - BOTTOM - (y / y_end).clamp(0.0, 1.0) as f32 * (height - TOP - BOTTOM),
-        ]
-    };
-    drawing.letters([0.0, 8.0], chart.title.as_str(), TITLE, Anchor::Start);
-    for k in 0..=(y_end / y_step).round() as usize {
-        let y = k as f64 * y_step;
-        let [left, level] = at(0.0, y);
-        drawing.line(&[[left, level], [width - RIGHT, level]], Pen::line(RULE, 0.4));
-        drawing.letters([left - 4.0, level + 2.2], plain(y, y_step), LETTERS, Anchor::End);
-    }
-    drawing.letters([LEFT - 4.0, TOP - 8.0], chart.y.unit.as_str(), LETTERS, Anchor::End);
-    for k in 0..=(x_end / x_step + 1e-9).floor() as usize {
-        let x = k as f64 * x_step;
-        let [across, _] = at(x, 0.0);
-        drawing.letters(
-            [across, height - BOTTOM + 10.0],
-            plain(x, x_step),
-            LETTERS,
-            Anchor::Middle,
-        );
-    }
-    let below = format!("{}, {}", chart.x.label, chart.x.unit);
-    drawing.letters([width - RIGHT, height - 5.0], below, LETTERS, Anchor::End);
-
-    let points = |ys: &[f64]| -> Vec<[f32; 2]> {
-        let pairs = chart.x.values.iter().zip(ys);
-        pairs
-            .filter(|(x, y)| x.is_finite() && y.is_finite())
-            .map(|(x, y)| at(*x, *y))
-            .collect()
-    };
+    let points = |ys: &[f64]| frame.points(chart.x.values.iter().zip(ys).map(|(x, y)| [*x, *y]));
     let mut band = points(&chart.high);
     band.extend(points(&chart.low).into_iter().rev());
     if band.len() > 2 {
@@ -65,13 +101,78 @@ pub fn drawn(chart: &Chart, width: f32, height: f32) -> Drawing {
     }
     drawing.line(&points(&chart.mid), Pen::line(OURS, 1.1));
     if let Some(level) = &chart.need {
-        let [left, y] = at(0.0, level.y);
-        drawing.line(&[[left, y], [width - RIGHT, y]], Pen::line(NEED, 0.7).dashed(3.0, 2.0));
+        let [left, y] = frame.at(0.0, level.y);
+        let right = frame.right();
+        drawing.line(&[[left, y], [right, y]], Pen::line(NEED, 0.7).dashed(3.0, 2.0));
+        let words = level.text.as_str();
+        drawing.letters([right, y - 3.0], words, LETTERS.in_ink(NEED), Anchor::End);
+    }
+    drawing
+}
+
+/// Curves over one another, each named beside a dash of its own.
+pub fn plotted(plot: &Plot, width: f32, height: f32) -> Drawing {
+    let mut drawing = Drawing::new(width, height, format!("{}. {}", plot.title, plot.remark));
+    let ends = [0, 1].map(|k| {
+        most(
+            plot.curves
+                .iter()
+                .flat_map(|curve| curve.points.iter().map(move |p| p[k])),
+        )
+    });
+    let frame = Frame::drawn(
+        &mut drawing,
+        &plot.title,
+        (ends[0], &axis_name(&plot.x.label, &plot.x.unit)),
+        (ends[1], &axis_name(&plot.y.label, &plot.y.unit)),
+    );
+    let names = plot.curves.iter().map(|curve| wide(&curve.name));
+    let left = frame.right() - names.fold(0.0, f32::max);
+    for (place, curve) in plot.curves.iter().enumerate() {
+        let pen = match curve.role {
+            CurveRole::Main => Pen::line(OURS, 1.1),
+            CurveRole::Beside => Pen::line(SOFT, 1.1),
+            CurveRole::Limit => Pen::line(NEED, 1.0).dashed(4.0, 3.0),
+            CurveRole::Guide => Pen::line(SOFT, 0.6).dashed(1.5, 2.0),
+        };
+        drawing.line(&frame.points(curve.points.iter().copied()), pen);
+        let y = TOP + 4.0 + 9.0 * place as f32;
+        drawing.line(&[[left - 18.0, y - 2.2], [left - 4.0, y - 2.2]], pen);
+        drawing.letters([left, y], curve.name.as_str(), LETTERS, Anchor::Start);
+    }
+    drawing
+}
+
+/// The width of a text in the letters of a chart.
+fn wide(text: &str) -> f32 {
+    Text::new(text, LETTERS).width()
+}
+
+/// A figure of a bar chart: what it is of, its share of the longest bar, it in words.
+pub type Bar<'a> = (&'a str, f64, &'a str);
+
+/// Height of a bar with the room to the next, points.
+const BAR: f32 = 14.0;
+
+/// Figures as bars, one below the other.
+pub fn bars(title: &str, figures: &[Bar], width: f32) -> Drawing {
+    let said: Vec<String> = figures.iter().map(|(of, _, text)| format!("{of}: {text}")).collect();
+    let alt = format!("{title}. {}.", said.join("; "));
+    let mut drawing = Drawing::new(width, TOP + BAR * figures.len() as f32, alt);
+    drawing.letters([0.0, 8.0], title, TITLE, Anchor::Start);
+    let widest = |text: fn(&Bar) -> String| figures.iter().map(|figure| wide(&text(figure))).fold(0.0, f32::max) + 6.0;
+    let (before, after) = (widest(|f| f.0.into()), widest(|f| f.2.into()));
+    let room = (width - before - after).max(0.0);
+    for (place, (of, share, text)) in figures.iter().enumerate() {
+        let y = TOP - 6.0 + BAR * place as f32;
+        let long = room * share.clamp(0.0, 1.0) as f32;
+        drawing.letters([0.0, y + 6.5], *of, LETTERS, Anchor::Start);
+        drawing.rectangle([before, y], [long.max(0.5), 8.0], Pen::area(OURS));
         drawing.letters(
-            [width - RIGHT, y - 3.0],
-            level.text.as_str(),
-            LETTERS.in_ink(NEED),
-            Anchor::End,
+            [before + long + 6.0, y + 6.5],
+            *text,
+            LETTERS.in_ink(INK),
+            Anchor::Start,
         );
     }
     drawing

@@ -40,7 +40,7 @@ pub fn paper(view: &LadderView, maker: &Maker, imprint: &Imprint, revision: u64,
     flows.push(Flow::Paragraph(text(&view.lead, LEAD)));
     flows.push(Flow::Space(8.0));
     if !view.rungs.is_empty() {
-        flows.push(Flow::Drawing(staircase(view, asked.clone())));
+        flows.push(Flow::Drawing(staircase(view, &asked)));
         flows.push(Flow::small(say("ladder-staircase")));
         flows.push(Flow::Space(6.0));
     }
@@ -87,7 +87,7 @@ pub fn paper(view: &LadderView, maker: &Maker, imprint: &Imprint, revision: u64,
 }
 
 /// Every rung with all that the page shows of it.
-fn rungs(view: &LadderView, messages: &Messages) -> press::Table {
+pub fn rungs(view: &LadderView, messages: &Messages) -> press::Table {
     let say = |name: &str| messages.text(name, &[]);
     let head = vec![
         say("ladder-rung"),
@@ -117,7 +117,7 @@ fn rungs(view: &LadderView, messages: &Messages) -> press::Table {
 }
 
 /// Each rung as high as its value, and as wide as what it costs more than the one before; the knee in full colour.
-fn staircase(view: &LadderView, alt: String) -> Drawing {
+pub fn staircase(view: &LadderView, alt: &str) -> Drawing {
     let mut drawing = Drawing::new(WIDE, HIGH + BELOW, alt);
     let most = view
         .rungs

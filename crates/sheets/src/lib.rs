@@ -4,7 +4,7 @@
 //! message files of `letters`.
 
 pub mod answer;
-mod chart;
+pub mod chart;
 mod glyph;
 pub mod item;
 pub mod ladder;
@@ -15,5 +15,6 @@ pub mod quotation;
 mod shape;
 pub mod sheet;
 pub mod shelf;
+pub mod told;
 
 pub use sheet::{Imprint, Maker};

@@ -34,10 +34,10 @@ pub struct Imprint {
 }
 
 /// The face of lead sentences.
-pub(crate) const LEAD: Style = Style::new(Face::Book, 11.0, INK);
+pub const LEAD: Style = Style::new(Face::Book, 11.0, INK);
 
 /// The document of these blocks, below the shop's head.
-pub(crate) fn document(
+pub fn document(
     title: &str,
     body: Vec<Flow>,
     maker: &Maker,
@@ -74,7 +74,7 @@ fn head(maker: &Maker) -> Vec<Flow> {
 }
 
 /// Runs as text, what is strong in the strong face.
-pub(crate) fn text(runs: &[Run], style: Style) -> Text {
+pub fn text(runs: &[Run], style: Style) -> Text {
     Text {
         pieces: runs
             .iter()
@@ -84,7 +84,7 @@ pub(crate) fn text(runs: &[Run], style: Style) -> Text {
 }
 
 /// A list, a line each.
-pub(crate) fn list(rows: &[Vec<Run>]) -> Vec<Flow> {
+pub fn list(rows: &[Vec<Run>]) -> Vec<Flow> {
     rows.iter()
         .map(|runs| {
             let mut line = Text::new("– ", Style::BODY);
@@ -135,7 +135,7 @@ pub(crate) fn table(head: Vec<String>, rows: Vec<Vec<String>>) -> Table {
 }
 
 /// A title with what stands at its right.
-pub(crate) fn titled(title: &str, beside: &str) -> Vec<Flow> {
+pub fn titled(title: &str, beside: &str) -> Vec<Flow> {
     let title = Flow::title(title);
     if beside.is_empty() {
         return vec![title, Flow::Space(6.0)];

@@ -30,6 +30,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/9.sql")),
     M::up(include_str!("../migrations/10.sql")),
     M::up(include_str!("../migrations/11.sql")),
+    M::up(include_str!("../migrations/12.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

@@ -20,6 +20,7 @@ mod exact;
 mod file;
 mod grades;
 mod journal;
+mod lessons;
 mod letterhead;
 mod lots;
 mod opened;

@@ -21,6 +21,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/answers/{id}/again": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The question of a kept answer on the shelf as it stands now, with what has changed. Nothing of it is kept. */
+        get: operations["ask_again"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/answers/{id}/candidates/{index}": {
         parameters: {
             query?: never;
@@ -672,6 +689,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/enquiry/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What is told, compared, explained or refused, on paper. */
+        get: operations["enquiry_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/entries": {
         parameters: {
             query?: never;
@@ -922,7 +956,8 @@ export interface paths {
         /** The lessons. */
         get: operations["list_lessons"];
         put?: never;
-        post?: never;
+        /** Keeps a lesson of the shop's own, in the place of one of the same name, and shows it. */
+        post: operations["keep_lesson"];
         delete?: never;
         options?: never;
         head?: never;
@@ -938,6 +973,41 @@ export interface paths {
         };
         /** A lesson with figures and charts of today's shelf. */
         get: operations["open_lesson"];
+        put?: never;
+        post?: never;
+        /** Takes a lesson of the shop's own away, and gives its text, so that it can be kept again. */
+        delete: operations["remove_lesson"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/lessons/{name}/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A lesson as a hand-out. */
+        get: operations["lesson_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/lessons/{name}/text": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The text of a lesson, to be edited. */
+        get: operations["lesson_text"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1317,6 +1387,13 @@ export interface components {
          * @enum {string}
          */
         About: "pull" | "field" | "face_field" | "distance_for_field" | "heat" | "weight" | "fly" | "toy" | "steel_mm" | "machine" | "price" | "corrosion" | "keep_away" | "jump" | "moment" | "danger" | "value" | "card";
+        /** @description What is answered now to the question of a kept answer. */
+        AgainSheet: {
+            /** @description The answer as it would be given now. */
+            answer: components["schemas"]["AnswerSheet"];
+            /** @description What has changed since, the most important first. */
+            changes: components["schemas"]["Run"][][];
+        };
         /** @description A quantity: text with its unit, such as "0.4 mm", or a number in SI (m, T, N, kg, K) */
         Amount: string | number;
         /** @description An answer with what is known of it beside its content. */
@@ -2859,6 +2936,11 @@ export interface components {
             /** @description What is shown. */
             title: string;
         };
+        /** @description A lesson that a shop writes. */
+        LessonBody: {
+            /** @description Its text: a head, then Markdown with chart blocks. */
+            text: string;
+        };
         /** @description A lesson as a line of a list. */
         LessonLine: {
             /**
@@ -2868,8 +2950,23 @@ export interface components {
             minutes?: number | null;
             /** @description The name of its standing question. */
             name: string;
+            /** @description Whether the shop has written it. */
+            own: boolean;
             /** @description The question. */
             title: string;
+        };
+        /** @description The text of a lesson, to be edited. */
+        LessonText: {
+            /** @description Whether one came with the program, which stands again when the shop's own is taken away. */
+            built_in: boolean;
+            /** @description The name of its question. */
+            name: string;
+            /** @description Whether the shop has written it; otherwise it came with the program. */
+            own: boolean;
+            /** @description Its text: a head, then Markdown with chart blocks. */
+            text: string;
+            /** @description Why the shop's own text does not read any more; ours is shown until it does. */
+            unread?: string | null;
         };
         /** @description A lesson in words, figures and charts. */
         LessonView: {
@@ -2888,6 +2985,8 @@ export interface components {
             name: string;
             /** @description Where it leads on to. */
             next: components["schemas"]["LessonLine"][];
+            /** @description Whether the shop has written it. */
+            own: boolean;
             /** @description Where a limit that it names is published. */
             rule?: string | null;
             /** @description Two or three sentences to put into a reply. */
@@ -4756,6 +4855,7 @@ export interface components {
     pathItems: never;
 }
 export type About = components['schemas']['About'];
+export type AgainSheet = components['schemas']['AgainSheet'];
 export type Amount = components['schemas']['Amount'];
 export type AnswerSheet = components['schemas']['AnswerSheet'];
 export type AnswerView = components['schemas']['AnswerView'];
@@ -4857,7 +4957,9 @@ export type Layer = components['schemas']['Layer'];
 export type LayerSection = components['schemas']['LayerSection'];
 export type LeftOut = components['schemas']['LeftOut'];
 export type LeftOver = components['schemas']['LeftOver'];
+export type LessonBody = components['schemas']['LessonBody'];
 export type LessonLine = components['schemas']['LessonLine'];
+export type LessonText = components['schemas']['LessonText'];
 export type LessonView = components['schemas']['LessonView'];
 export type Letter = components['schemas']['Letter'];
 export type Level = components['schemas']['Level'];
@@ -5014,6 +5116,38 @@ export interface operations {
             };
         };
     };
+    ask_again: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AgainSheet"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     candidate: {
         parameters: {
             query?: {
@@ -5119,6 +5253,8 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
             };
             header?: never;
             path: {
@@ -5134,6 +5270,7 @@ export interface operations {
                 };
                 content: {
                     "application/pdf": number[];
+                    "text/html": string;
                 };
             };
             default: {
@@ -6383,6 +6520,43 @@ export interface operations {
             };
         };
     };
+    enquiry_paper: {
+        parameters: {
+            query: {
+                /** @description The request as JSON, in the form of the body that the address without `/paper` takes. */
+                for: string;
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
+                    "text/html": string;
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     list_entries: {
         parameters: {
             query?: {
@@ -6783,6 +6957,8 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
             };
             header?: never;
             path: {
@@ -6798,6 +6974,7 @@ export interface operations {
                 };
                 content: {
                     "application/pdf": number[];
+                    "text/html": string;
                 };
             };
             default: {
@@ -6853,6 +7030,8 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
             };
             header?: never;
             path?: never;
@@ -6866,6 +7045,7 @@ export interface operations {
                 };
                 content: {
                     "application/pdf": number[];
+                    "text/html": string;
                 };
             };
             default: {
@@ -6932,6 +7112,40 @@ export interface operations {
             };
         };
     };
+    keep_lesson: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LessonBody"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     open_lesson: {
         parameters: {
             query?: {
@@ -6952,6 +7166,101 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LessonView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    remove_lesson: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonText"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    lesson_paper: {
+        parameters: {
+            query?: {
+                /** @description `a4` or `letter`; the shop's own where it is absent. */
+                paper?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
+            };
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
+                    "text/html": string;
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    lesson_text: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonText"];
                 };
             };
             default: {
@@ -7156,6 +7465,8 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
             };
             header?: never;
             path?: never;
@@ -7169,6 +7480,7 @@ export interface operations {
                 };
                 content: {
                     "application/pdf": number[];
+                    "text/html": string;
                 };
             };
             default: {
@@ -7281,6 +7593,8 @@ export interface operations {
                 issue?: number;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
                 paper?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
             };
             header?: never;
             path: {
@@ -7351,6 +7665,8 @@ export interface operations {
                 issue?: number;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
                 paper?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
             };
             header?: never;
             path: {
@@ -7366,6 +7682,7 @@ export interface operations {
                 };
                 content: {
                     "application/pdf": number[];
+                    "text/html": string;
                 };
             };
             default: {
@@ -7385,6 +7702,8 @@ export interface operations {
                 issue?: number;
                 /** @description `a4` or `letter`; the shop's own where it is absent. */
                 paper?: string;
+                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                form?: string;
             };
             header?: never;
             path: {

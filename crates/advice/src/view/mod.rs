@@ -24,6 +24,7 @@ pub mod plate_study;
 pub mod plot;
 pub mod row;
 pub mod silhouette;
+pub mod since;
 pub mod steel;
 pub mod tell;
 pub mod text;

@@ -2,7 +2,7 @@ use quantity::{Currency, Units};
 use shop::demo;
 
 use super::*;
-use crate::{FILES, lessons};
+use crate::{FILES, Lessons, built_in};
 
 fn reader(units: Units) -> Reader {
     Reader {
@@ -35,13 +35,13 @@ fn texts(view: &LessonView) -> Vec<String> {
 
 #[test]
 fn every_file_is_a_lesson_with_all_its_figures_and_charts() {
-    assert_eq!(lessons().len(), FILES.len());
+    assert_eq!(built_in().len(), FILES.len());
     let (items, catalogue) = shelf();
     for (name, text) in FILES {
         let lesson = Lesson::read(text).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert_eq!(lesson.topic.name, name);
         for units in [Units::metric(), Units::inch()] {
-            let view = view(&lesson, &items, &catalogue, &reader(units));
+            let view = view(&lesson, &Lessons::with_own([]), &items, &catalogue, &reader(units));
             assert_eq!(
                 view.blocks.len(),
                 lesson.blocks.len(),
@@ -91,8 +91,16 @@ fn figures_follow_the_shelf() {
         .collect();
     let second = Figures::new(&others, &catalogue).reference;
     assert_ne!(first.shape, second.shape);
-    for lesson in lessons() {
-        let [before, after] = [&items, &others].map(|shelf| view(lesson, shelf, &catalogue, &reader(Units::metric())));
+    for lesson in built_in() {
+        let [before, after] = [&items, &others].map(|shelf| {
+            view(
+                lesson,
+                &Lessons::with_own([]),
+                shelf,
+                &catalogue,
+                &reader(Units::metric()),
+            )
+        });
         assert_ne!(plain(&before.lead), plain(&after.lead), "{}", before.name);
         assert_ne!(before.say, after.say, "{}", before.name);
         let bars = |view: &LessonView| -> Vec<String> {
@@ -111,8 +119,14 @@ fn figures_follow_the_shelf() {
 #[test]
 fn an_empty_shelf_still_has_lessons() {
     let catalogue = Catalogue::builtin().unwrap();
-    for lesson in lessons() {
-        let view = view(lesson, &[], &catalogue, &reader(Units::metric()));
+    for lesson in built_in() {
+        let view = view(
+            lesson,
+            &Lessons::with_own([]),
+            &[],
+            &catalogue,
+            &reader(Units::metric()),
+        );
         assert!(plain(&view.assumed[0]).contains("does not have"), "{}", view.name);
         for text in texts(&view) {
             assert!(!text.contains(['{', '}']), "{}: {text}", view.name);

@@ -19,7 +19,7 @@ use super::opened::probe_as_known;
 use super::shelf_lots::day;
 use super::wire::{ValueView, shown};
 use crate::desk::Desk;
-use crate::printing::{imprint, maker, messages, now, unprinted};
+use crate::printing::{Form, imprint, maker, messages, now};
 use crate::problem::{Kind, Problem};
 
 /// Sessions that are looked through, the newest ones.
@@ -213,7 +213,7 @@ impl Desk {
         let (maker, imprint) = (maker(&settings, None), imprint(&settings, "#/bench/table", &now()));
         let revision = self.shelf()?.revision;
         let document = sheets::measured::paper(&view.says, &rows, &maker, &imprint, revision, &messages()?);
-        document.pdf().map_err(unprinted)
+        Form::Pdf.written(&document)
     }
 }
 

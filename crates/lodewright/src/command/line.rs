@@ -99,6 +99,15 @@ pub enum Command {
         /// Its name.
         #[arg(conflicts_with = "export")]
         name: Option<String>,
+        /// Print its text instead, to be edited.
+        #[arg(long, requires = "name")]
+        text: bool,
+        /// Keep a lesson that the shop has written, from this file; it stands in the place of one of the same topic.
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["name", "export"])]
+        keep: Option<PathBuf>,
+        /// Take the shop's own lesson of that name away; one that came with the program stands again.
+        #[arg(long, requires = "name", conflicts_with = "text")]
+        remove: bool,
         /// Write every lesson as a page of HTML that needs nothing beside it, with a list, into this folder.
         #[arg(long, value_name = "FOLDER")]
         export: Option<PathBuf>,

@@ -12,6 +12,7 @@ use super::line::{Line, ListingArgs};
 use super::{Outcome, done, shelf};
 use crate::desk::Desk;
 use crate::listing::part_of;
+use crate::printing::Form;
 use crate::problem::{Kind, Problem};
 
 /// Writes the table that the line asks for, and the sheets of the items where they are wanted.
@@ -76,16 +77,20 @@ pub fn run(line: &Line, desk: &Desk, args: &ListingArgs, units: &Units) -> Resul
     )
 }
 
-/// A sheet of every item as PDF; those that are there from before are left.
+/// A sheet of every item as PDF and as HTML; those that are there from before are left.
 fn papers(desk: &Desk, folder: &Path, units: &Units) -> Result<(), Problem> {
     shelf::folder(folder)?;
     let shelf = desk.shelf()?;
     let mut said = Said::new();
     for (at, item) in shelf.items.iter().enumerate() {
-        let file = folder.join(format!("{}.pdf", file_name(&item.code, at)));
-        if !file.exists() {
-            let pdf = desk.item_pdf(&item.code, None, units)?;
-            shelf::write_whole(&file, &pdf, false)?;
+        let name = file_name(&item.code, at);
+        let files = [Form::Html, Form::Pdf].map(|form| (form, folder.join(format!("{name}.{}", form.end()))));
+        // The PDF is written last, so that both are there where it is.
+        if files.iter().any(|(_, file)| !file.exists()) {
+            let document = desk.item_paper(&item.code, None, units)?;
+            for (form, file) in files {
+                shelf::write_whole(&file, &form.written(&document)?, true)?;
+            }
         }
         said.progress(at + 1, shelf.items.len());
     }

@@ -109,9 +109,35 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             }
             done(line, &format!("{} has {} pages.", folder.display(), pages.len()))
         }
+        Command::Lesson { keep: Some(file), .. } => {
+            let text = text_of(file)?;
+            let view = desk.keep_lesson(&text, &units)?;
+            done(line, &format!("The lesson {} is kept: {}", view.name, view.title))
+        }
         Command::Lesson { name: None, .. } => {
-            let all = desk.lessons();
+            let all = desk.lessons()?;
             show(line, &all, |page| terminal::lessons(page, &all))
+        }
+        Command::Lesson {
+            name: Some(name),
+            text: true,
+            ..
+        } => {
+            let text = desk.lesson_text(name)?;
+            if line.json {
+                return show(line, &text, |_| {});
+            }
+            print(&text.text)?;
+            Ok(Outcome::Done)
+        }
+        Command::Lesson {
+            name: Some(name),
+            remove: true,
+            ..
+        } => {
+            let gone = desk.remove_lesson(name)?;
+            let now = if gone.built_in { "; ours stands again" } else { "" };
+            done(line, &format!("The shop's own lesson {name} is taken away{now}."))
         }
         Command::Lesson { name: Some(name), .. } => {
             let view = desk.lesson(name, &units)?;

@@ -1,32 +1,41 @@
-//! Sheets as PDF on the command line.
+//! Documents on the command line.
 
 use std::path::Path;
 
+use press::Document;
 use quantity::Units;
 
 use super::line::{Line, PaperArgs, PaperCommand};
 use super::{Outcome, done, ladder_request, shelf};
 use crate::desk::Desk;
+use crate::printing::Form;
 use crate::problem::Problem;
 
-/// Writes the sheet that the line asks for.
+/// Writes the document that the line asks for, as PDF, or as HTML where the file's name ends so.
 ///
 /// # Errors
 /// Whatever keeps it from being made or written.
 pub fn run(line: &Line, desk: &Desk, command: &PaperCommand, units: &Units) -> Result<Outcome, Problem> {
-    let (pdf, args) = match command {
-        PaperCommand::Answer { id, args } => (desk.answer_pdf(id, args.paper, units)?, args),
+    let (document, args) = match command {
+        PaperCommand::Answer { id, args } => (desk.answer_paper(id, args.paper, units)?, args),
         PaperCommand::Ladder { ladder, args } => {
             let request = ladder_request(desk, ladder)?;
-            (desk.ladder_pdf(&request, args.paper, units)?, args)
+            (desk.ladder_paper(&request, args.paper, units)?, args)
         }
-        PaperCommand::Item { code, args } => (desk.item_pdf(code, args.paper, units)?, args),
+        PaperCommand::Item { code, args } => (desk.item_paper(code, args.paper, units)?, args),
+        PaperCommand::Told { words, args } => {
+            let enquiry = desk.read(&words.join(" "))?;
+            (desk.enquiry_paper(&enquiry, args.paper, units)?, args)
+        }
+        PaperCommand::Lesson { name, args } => (desk.lesson_paper(name, args.paper, units)?, args),
     };
-    write(line, &pdf, args)
+    write(line, &document, args)
 }
 
-fn write(line: &Line, pdf: &[u8], args: &PaperArgs) -> Result<Outcome, Problem> {
+/// Writes a document where the line says.
+pub(super) fn write(line: &Line, document: &Document, args: &PaperArgs) -> Result<Outcome, Problem> {
     let file: &Path = &args.out;
-    shelf::write_whole(file, pdf, args.overwrite)?;
+    let bytes = Form::of_file(file).written(document)?;
+    shelf::write_whole(file, &bytes, args.overwrite)?;
     done(line, &format!("{} is written.", file.display()))
 }

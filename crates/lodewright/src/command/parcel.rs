@@ -8,6 +8,7 @@ use quantity::Units;
 use super::line::{Line, ParcelArgs};
 use super::{Outcome, done, json_of, shelf, show};
 use crate::desk::Desk;
+use crate::printing::Form;
 use crate::problem::Problem;
 use crate::reading;
 use crate::terminal;
@@ -29,8 +30,8 @@ pub fn run(line: &Line, desk: &Desk, args: &ParcelArgs, units: &Units) -> Result
         },
     };
     if let Some(file) = &args.out {
-        let pdf = desk.parcel_pdf(&request, args.paper, units)?;
-        shelf::write_whole(file, &pdf, args.overwrite)?;
+        let slip = Form::of_file(file).written(&desk.parcel_paper(&request, args.paper, units)?)?;
+        shelf::write_whole(file, &slip, args.overwrite)?;
         return done(line, &format!("{} is written.", file.display()));
     }
     let view = desk.parcel(&request, units)?;

@@ -4,7 +4,7 @@ use advice::view::text::count;
 use quantity::Units;
 
 use super::line::{Line, QuoteCommand};
-use super::{Outcome, done, shelf, show};
+use super::{Outcome, done, paper, shelf, show};
 use crate::desk::Desk;
 use crate::problem::Problem;
 use crate::quoting::QuotationRequest;
@@ -58,12 +58,10 @@ pub fn run(line: &Line, desk: &Desk, command: &QuoteCommand, units: &Units) -> R
         }
         QuoteCommand::Paper { number, issue, args } => {
             let book = args.out.extension().is_some_and(|end| end.eq_ignore_ascii_case("xlsx"));
-            let bytes = if book {
-                desk.quotation_xlsx(number, *issue)?
-            } else {
-                desk.quotation_pdf(number, *issue, args.paper)?
-            };
-            shelf::write_whole(&args.out, &bytes, args.overwrite)?;
+            if !book {
+                return paper::write(line, &desk.quotation_paper(number, *issue, args.paper)?, args);
+            }
+            shelf::write_whole(&args.out, &desk.quotation_xlsx(number, *issue)?, args.overwrite)?;
             done(line, &format!("{} is written.", args.out.display()))
         }
     }

@@ -2,6 +2,7 @@ use parcels::rules::Carriage;
 use shop::demo;
 
 use super::*;
+use crate::printing::written;
 
 fn asked(json: &str) -> ParcelRequest {
     serde_json::from_str(json).unwrap()
@@ -22,7 +23,7 @@ fn parcels_of_the_shelf_are_judged_and_put_on_paper() {
             r#"{{"lines":[{{"magnet":{{"code":"{code}"}},"count":203}}],"arrangement":"{arrangement}"{more}}}"#
         );
         for (units, paper) in [(Units::metric(), Paper::A4), (Units::inch(), Paper::Letter)] {
-            let pdf = desk.parcel_pdf(&asked(&json), Some(paper), &units).unwrap();
+            let pdf = written(&desk.parcel_paper(&asked(&json), Some(paper), &units).unwrap());
             assert!(pdf.starts_with(b"%PDF-"), "{json}");
             if let Some(folder) = std::env::var_os("PAPER_FOLDER").map(std::path::PathBuf::from) {
                 std::fs::write(folder.join(format!("parcel-{arrangement}-{paper:?}.pdf")), &pdf).unwrap();

@@ -3,6 +3,7 @@ use shop::demo;
 
 use super::*;
 use crate::desk::Wish;
+use crate::printing::written;
 
 fn desk_with(texts: &[&str]) -> (Desk, Vec<String>) {
     let desk = Desk::new(demo::in_memory().unwrap());
@@ -103,7 +104,7 @@ fn odd_names_break_no_paper_and_run_no_formula() {
         };
         let made = desk.quote(&wanted, None, &units).unwrap();
         for paper in [Paper::A4, Paper::Letter] {
-            let pdf = desk.quotation_pdf(&made.number, None, Some(paper)).unwrap();
+            let pdf = written(&desk.quotation_paper(&made.number, None, Some(paper)).unwrap());
             assert!(pdf.starts_with(b"%PDF-"));
             if let Some(folder) = std::env::var_os("PAPER_FOLDER") {
                 let name = format!("quotation-{paper:?}-{at}.pdf");

@@ -88,6 +88,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(letter_routes::reply_to_answer))
         .routes(routes!(letter_routes::reply_to_enquiry))
         .routes(routes!(paper_routes::answer_paper))
+        .routes(routes!(routes::ask_again))
         .routes(routes!(paper_routes::item_paper))
         .routes(routes!(
             quotation_routes::make_quotation,
@@ -108,8 +109,11 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(entry_routes::hand_over_customer, entry_routes::forget_customer))
         .routes(routes!(parcel_routes::parcel))
         .routes(routes!(parcel_routes::parcel_paper))
-        .routes(routes!(lesson_routes::list_lessons))
-        .routes(routes!(lesson_routes::open_lesson))
+        .routes(routes!(lesson_routes::list_lessons, lesson_routes::keep_lesson))
+        .routes(routes!(lesson_routes::open_lesson, lesson_routes::remove_lesson))
+        .routes(routes!(lesson_routes::lesson_text))
+        .routes(routes!(paper_routes::lesson_paper))
+        .routes(routes!(paper_routes::enquiry_paper))
         .routes(routes!(routes::item))
         .routes(routes!(routes::ladder))
         .routes(routes!(routes::ladder_start))

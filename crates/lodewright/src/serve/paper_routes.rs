@@ -1,5 +1,6 @@
-//! Sheets as PDF.
+//! What leaves the shop as documents: on paper, or as one page of HTML.
 
+use advice::enquiry::Enquiry;
 use advice::ladder::LadderRequest;
 use axum::extract::State;
 use axum::response::Response;
@@ -8,9 +9,10 @@ use serde::Deserialize;
 use shop::Paper;
 use utoipa::IntoParams;
 
+use crate::printing::Form;
 use crate::problem::Problem;
 use crate::serve::Shared;
-use crate::serve::wire::{At, InUnits, PDF, Params, attachment, in_address, work};
+use crate::serve::wire::{At, InUnits, Params, in_address, paper, work};
 
 /// The paper, and the units of every text on it.
 #[derive(Deserialize, IntoParams)]
@@ -22,19 +24,22 @@ pub struct OnPaper {
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     units: Option<Units>,
+    /// `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent.
+    #[param(value_type = Option<String>)]
+    form: Option<Form>,
 }
 
 /// A kept answer on paper.
-#[utoipa::path(get, path = "/answers/{id}/paper", params(("id" = String, Path), OnPaper), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/answers/{id}/paper", params(("id" = String, Path), OnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn answer_paper(
     State(desk): State<Shared>,
     At(id): At<String>,
     Params(on): Params<OnPaper>,
 ) -> Result<Response, Problem> {
-    let name = format!("answer-{id}.pdf");
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
-        Ok(attachment(PDF, true, &name, desk.answer_pdf(&id, on.paper, &units)?))
+        let document = desk.answer_paper(&id, on.paper, &units)?;
+        paper(&document, on.form, &format!("answer-{id}"))
     })
     .await
 }
@@ -52,35 +57,60 @@ pub struct RequestOnPaper {
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     pub units: Option<Units>,
+    /// `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent.
+    #[param(value_type = Option<String>)]
+    pub form: Option<Form>,
 }
 
 /// A ladder on paper.
-#[utoipa::path(get, path = "/ladder/paper", params(RequestOnPaper), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/ladder/paper", params(RequestOnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn ladder_paper(State(desk): State<Shared>, Params(on): Params<RequestOnPaper>) -> Result<Response, Problem> {
     let request: LadderRequest = in_address(&on.of, "the ladder")?;
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
-        Ok(attachment(
-            PDF,
-            true,
-            "ladder.pdf",
-            desk.ladder_pdf(&request, on.paper, &units)?,
-        ))
+        paper(&desk.ladder_paper(&request, on.paper, &units)?, on.form, "ladder")
     })
     .await
 }
 
 /// The sheet of an item on paper.
-#[utoipa::path(get, path = "/items/{code}/paper", params(("code" = String, Path), OnPaper), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/items/{code}/paper", params(("code" = String, Path), OnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn item_paper(
     State(desk): State<Shared>,
     At(code): At<String>,
     Params(on): Params<OnPaper>,
 ) -> Result<Response, Problem> {
-    let name = format!("{code}.pdf");
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
-        Ok(attachment(PDF, true, &name, desk.item_pdf(&code, on.paper, &units)?))
+        paper(&desk.item_paper(&code, on.paper, &units)?, on.form, &code)
+    })
+    .await
+}
+
+/// What is told, compared, explained or refused, on paper.
+#[utoipa::path(get, path = "/enquiry/paper", params(RequestOnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn enquiry_paper(
+    State(desk): State<Shared>,
+    Params(on): Params<RequestOnPaper>,
+) -> Result<Response, Problem> {
+    let enquiry: Enquiry = in_address(&on.of, "the enquiry")?;
+    work(desk, move |desk| {
+        let units = InUnits { units: on.units }.of(desk)?;
+        paper(&desk.enquiry_paper(&enquiry, on.paper, &units)?, on.form, "told")
+    })
+    .await
+}
+
+/// A lesson as a hand-out.
+#[utoipa::path(get, path = "/lessons/{name}/paper", params(("name" = String, Path), OnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn lesson_paper(
+    State(desk): State<Shared>,
+    At(name): At<String>,
+    Params(on): Params<OnPaper>,
+) -> Result<Response, Problem> {
+    work(desk, move |desk| {
+        let units = InUnits { units: on.units }.of(desk)?;
+        paper(&desk.lesson_paper(&name, on.paper, &units)?, on.form, &name)
     })
     .await
 }

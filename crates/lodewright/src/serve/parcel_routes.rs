@@ -8,7 +8,7 @@ use parcels::{ParcelRequest, ParcelView};
 use crate::problem::Problem;
 use crate::serve::Shared;
 use crate::serve::paper_routes::RequestOnPaper;
-use crate::serve::wire::{Body, InUnits, PDF, Params, attachment, in_address, work};
+use crate::serve::wire::{Body, InUnits, Params, in_address, paper, work};
 
 /// Holds a parcel against the rules of air transport, and says what to change so that it may fly.
 #[utoipa::path(post, path = "/parcel", params(InUnits), request_body = ParcelRequest, responses((status = 200, body = ParcelView), (status = "default", body = Problem, content_type = "application/problem+json")))]
@@ -25,17 +25,12 @@ pub async fn parcel(
 }
 
 /// The packing slip of a parcel.
-#[utoipa::path(get, path = "/parcel/paper", params(RequestOnPaper), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/parcel/paper", params(RequestOnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn parcel_paper(State(desk): State<Shared>, Params(on): Params<RequestOnPaper>) -> Result<Response, Problem> {
     let request: ParcelRequest = in_address(&on.of, "the parcel")?;
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
-        Ok(attachment(
-            PDF,
-            true,
-            "parcel.pdf",
-            desk.parcel_pdf(&request, on.paper, &units)?,
-        ))
+        paper(&desk.parcel_paper(&request, on.paper, &units)?, on.form, "parcel")
     })
     .await
 }

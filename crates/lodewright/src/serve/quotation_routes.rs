@@ -8,10 +8,11 @@ use sheets::quotation::Quotation;
 use shop::{Issued, Paper};
 use utoipa::IntoParams;
 
+use crate::printing::Form;
 use crate::problem::Problem;
 use crate::quoting::QuotationRequest;
 use crate::serve::Shared;
-use crate::serve::wire::{At, Body, InUnits, Params, attachment, work};
+use crate::serve::wire::{At, Body, InUnits, Params, attachment, paper, work};
 
 /// The most quotations that are listed.
 const MOST_LISTED: usize = 500;
@@ -25,6 +26,9 @@ pub struct OfIssue {
     /// `a4` or `letter`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     paper: Option<Paper>,
+    /// `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent.
+    #[param(value_type = Option<String>)]
+    form: Option<Form>,
 }
 
 /// Makes a quotation from kept answers, in those units.
@@ -71,15 +75,14 @@ pub async fn reissue_quotation(
 }
 
 /// A quotation on paper.
-#[utoipa::path(get, path = "/quotations/{number}/paper", params(("number" = String, Path), OfIssue), responses((status = 200, body = Vec<u8>, content_type = "application/pdf"), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/quotations/{number}/paper", params(("number" = String, Path), OfIssue), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn quotation_paper(
     State(desk): State<Shared>,
     At(number): At<String>,
     Params(of): Params<OfIssue>,
 ) -> Result<Response, Problem> {
     work(desk, move |desk| {
-        let pdf = desk.quotation_pdf(&number, of.issue, of.paper)?;
-        Ok(attachment("application/pdf", true, &format!("{number}.pdf"), pdf))
+        paper(&desk.quotation_paper(&number, of.issue, of.paper)?, of.form, &number)
     })
     .await
 }

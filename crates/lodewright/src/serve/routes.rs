@@ -14,7 +14,7 @@ use quantity::{Temperature, Units};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
-use crate::desk::{AnswerSheet, VERSION, Wish, time_text};
+use crate::desk::{AgainSheet, AnswerSheet, VERSION, Wish, time_text};
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::reply::Reply;
@@ -199,6 +199,16 @@ pub async fn open_answer(
     Params(units): Params<InUnits>,
 ) -> Result<Json<AnswerSheet>, Problem> {
     work(desk, move |desk| Ok(Json(desk.open(&id, &units.of(desk)?)?))).await
+}
+
+/// The question of a kept answer on the shelf as it stands now, with what has changed. Nothing of it is kept.
+#[utoipa::path(get, path = "/answers/{id}/again", params(("id" = String, Path), InUnits), responses((status = 200, body = AgainSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn ask_again(
+    State(desk): State<Shared>,
+    At(id): At<String>,
+    Params(units): Params<InUnits>,
+) -> Result<Json<AgainSheet>, Problem> {
+    work(desk, move |desk| Ok(Json(desk.again(&id, &units.of(desk)?)?))).await
 }
 
 /// The curve and picture of a candidate of a kept answer.

@@ -9,6 +9,7 @@ use axum::extract::{FromRequest, FromRequestParts, Request};
 use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, RETRY_AFTER};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
+use press::Document;
 use quantity::Units;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -17,6 +18,7 @@ use tokio::time::timeout;
 use utoipa::IntoParams;
 
 use crate::complaint::{Complaint, missing_key, plain};
+use crate::printing::Form;
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::serve::Shared;
@@ -198,8 +200,20 @@ pub fn in_address<T: DeserializeOwned>(text: &str, what: &str) -> Result<T, Prob
     Ok(reading::read(&value)?)
 }
 
-/// The type of a PDF.
-pub const PDF: &str = "application/pdf";
+/// A document in that form: PDF is shown by the browser, a page of HTML is saved.
+///
+/// # Errors
+/// When it cannot be made.
+pub fn paper(document: &Document, form: Option<Form>, name: &str) -> Result<Response, Problem> {
+    let form = form.unwrap_or_default();
+    let (kind, shown) = match form {
+        Form::Pdf => ("application/pdf", true),
+        // Not shown: it would stand among the server's own pages.
+        Form::Html => ("text/html; charset=utf-8", false),
+    };
+    let name = format!("{name}.{}", form.end());
+    Ok(attachment(kind, shown, &name, form.written(document)?))
+}
 
 /// A file, shown by the browser or else saved at once, under that name.
 pub fn attachment(kind: &'static str, shown: bool, name: &str, bytes: Vec<u8>) -> Response {

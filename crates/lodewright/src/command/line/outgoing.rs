@@ -166,6 +166,25 @@ pub enum PaperCommand {
         #[command(flatten)]
         args: PaperArgs,
     },
+    /// What is told of a magnet, magnets side by side, or a standing question, in plain words.
+    #[command(after_help = "Examples:\n  lodewright --demo paper told 14-07 or 12-08 for pull --out compared.pdf")]
+    Told {
+        /// What is asked.
+        #[arg(required = true)]
+        words: Vec<String>,
+        /// The file and the paper.
+        #[command(flatten)]
+        args: PaperArgs,
+    },
+    /// A lesson, as a hand-out.
+    #[command(after_help = "Examples:\n  lodewright --demo paper lesson gap --out gap.pdf")]
+    Lesson {
+        /// Its name.
+        name: String,
+        /// The file and the paper.
+        #[command(flatten)]
+        args: PaperArgs,
+    },
     /// The sheet of an item.
     #[command(
         after_help = "Examples:\n  lodewright --demo paper item 14-07 --out sheet.pdf --paper letter --units inch"
@@ -182,7 +201,7 @@ pub enum PaperCommand {
 /// Where a page goes, and on which paper.
 #[derive(Debug, Args)]
 pub struct PaperArgs {
-    /// The file to write.
+    /// The file to write: PDF, or one page of HTML where its name ends in .html.
     #[arg(long)]
     pub out: PathBuf,
     /// Replace the file if it exists.

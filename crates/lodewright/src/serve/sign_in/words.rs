@@ -1,16 +1,10 @@
 //! The page on which people sign in: plain forms, without script.
 
+use html_escape::encode_double_quoted_attribute as escaped;
 use shop::{Person, Role};
 
 /// A piece of HTML that may stand in the page.
 pub struct Html(String);
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
-}
 
 /// The whole page of that shop.
 pub fn page(shop: &str, body: &Html) -> String {

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use super::*;
 
 /// Every route, as method and path.
-const ROUTES: [(&str, &str); 88] = [
+const ROUTES: &[(&str, &str)] = &[
     ("get", "/api/health"),
     ("post", "/api/parcel"),
     ("get", "/api/parcel/paper"),
@@ -85,7 +85,13 @@ const ROUTES: [(&str, &str); 88] = [
     ("get", "/api/quotations/{number}/paper"),
     ("get", "/api/quotations/{number}/workbook"),
     ("get", "/api/lessons"),
+    ("post", "/api/lessons"),
     ("get", "/api/lessons/{name}"),
+    ("delete", "/api/lessons/{name}"),
+    ("get", "/api/lessons/{name}/text"),
+    ("get", "/api/lessons/{name}/paper"),
+    ("get", "/api/enquiry/paper"),
+    ("get", "/api/answers/{id}/again"),
     ("get", "/api/entries"),
     ("post", "/api/entries"),
     ("patch", "/api/entries/{id}"),
@@ -201,9 +207,9 @@ async fn the_description_that_is_served_holds_every_route() {
                 .map(move |method| (method.as_str(), path.as_str()))
         })
         .collect();
-    assert_eq!(found, BTreeSet::from(ROUTES));
+    assert_eq!(found, ROUTES.iter().copied().collect());
     let mut ids = BTreeSet::new();
-    for (method, path) in ROUTES {
+    for &(method, path) in ROUTES {
         let operation = &paths[path][method];
         assert!(
             ids.insert(operation["operationId"].as_str().unwrap()),
@@ -315,7 +321,7 @@ fn in_address(value: &Value) -> String {
 #[tokio::test]
 async fn every_route_takes_and_gives_what_is_described() {
     let server = Server::small().await;
-    let mut left = BTreeSet::from(ROUTES);
+    let mut left: BTreeSet<(&str, &str)> = ROUTES.iter().copied().collect();
     let mut took = |route: (&'static str, &'static str)| {
         left.remove(&route);
         route
@@ -372,6 +378,7 @@ async fn every_route_takes_and_gives_what_is_described() {
             ("get", "/api/answers/{id}/paper"),
             format!("/api/answers/{id}/paper?paper=letter"),
         ),
+        (("get", "/api/answers/{id}/again"), format!("/api/answers/{id}/again")),
         (
             ("get", "/api/items/{code}/paper"),
             "/api/items/20-01/paper?units=inch".into(),
@@ -385,6 +392,11 @@ async fn every_route_takes_and_gives_what_is_described() {
         ),
         (("get", "/api/lessons"), "/api/lessons".into()),
         (("get", "/api/lessons/{name}"), "/api/lessons/gap?units=inch".into()),
+        (("get", "/api/lessons/{name}/text"), "/api/lessons/gap/text".into()),
+        (
+            ("get", "/api/lessons/{name}/paper"),
+            "/api/lessons/gap/paper?form=html".into(),
+        ),
         (
             ("get", "/api/entries"),
             "/api/entries?search=gap&status=sent&star=true&limit=10".into(),
@@ -459,7 +471,27 @@ async fn every_route_takes_and_gives_what_is_described() {
     try_route(&server, took(("post", "/api/ladder")), "/api/ladder", Some(&request)).await;
     let parcel = json!({ "lines": [{ "magnet": { "code": "14-07" }, "count": 20 }] });
     try_route(&server, took(("post", "/api/parcel")), "/api/parcel", Some(&parcel)).await;
-    for (path, of) in [("/api/ladder/paper", &request), ("/api/parcel/paper", &parcel)] {
+    let own = "+++\ntopic = \"gap\"\nminutes = 1\nsay = \"Mind the {gap}.\"\n+++\n";
+    try_route(
+        &server,
+        took(("post", "/api/lessons")),
+        "/api/lessons",
+        Some(&json!({ "text": own })),
+    )
+    .await;
+    try_route(
+        &server,
+        took(("delete", "/api/lessons/{name}")),
+        "/api/lessons/gap",
+        None,
+    )
+    .await;
+    let told = json!({ "kind": "explain", "about": ["gap"] });
+    for (path, of) in [
+        ("/api/ladder/paper", &request),
+        ("/api/parcel/paper", &parcel),
+        ("/api/enquiry/paper", &told),
+    ] {
         let uri = format!("{path}?for={}", in_address(of));
         try_route(&server, took(("get", path)), &uri, None).await;
     }

@@ -1,4 +1,5 @@
-use advice::view::plot::{PlotAxis, PlotCurve};
+use advice::view::plot::{CurveRole, Plot, PlotAxis, PlotCurve};
+use advice::view::text::Run;
 
 use super::*;
 
@@ -9,7 +10,7 @@ fn axis_of(label: &str) -> PlotAxis {
     }
 }
 
-fn lesson(title: &str) -> LessonView {
+fn view(title: &str) -> LessonView {
     let run = |text: &str| Run {
         text: text.into(),
         strong: true,
@@ -31,6 +32,7 @@ fn lesson(title: &str) -> LessonView {
     LessonView {
         name: "one".into(),
         title: title.into(),
+        own: false,
         minutes: 2,
         lead: vec![run("<script>alert(1)</script>")],
         rule: Some("rule & clause".into()),
@@ -47,11 +49,13 @@ fn lesson(title: &str) -> LessonView {
                 name: "one".into(),
                 title: "here".into(),
                 minutes: Some(1),
+                own: false,
             },
             LessonLine {
                 name: "two".into(),
                 title: "not here".into(),
                 minutes: None,
+                own: false,
             },
         ],
     }
@@ -65,14 +69,27 @@ fn a_page_is_whole_and_takes_nothing_as_code() {
         name: "one".into(),
         title: "One".into(),
         minutes: Some(2),
+        own: false,
     }];
-    let by = Publisher {
-        shop: &name,
-        address: "https://tray.example/\"x",
-        made_of: "stock of today",
-        lessons: &lines,
+    let maker = Maker {
+        name,
+        ..Maker::default()
     };
-    let html = page(&lesson("Why \"<twice>\"?"), &by);
+    let imprint = Imprint {
+        link: "https://tray.example/\"x".into(),
+        day: "today".into(),
+        ..Imprint::default()
+    };
+    let messages = Messages::of("en").unwrap();
+    let by = Publisher {
+        maker: &maker,
+        imprint: &imprint,
+        revision: 7,
+        beside: &lines,
+        messages: &messages,
+    };
+    let document = lesson(&view("Why \"<twice>\"?"), &by);
+    let html = document.html();
     for absent in [
         "<script",
         "<twice",
@@ -87,15 +104,14 @@ fn a_page_is_whole_and_takes_nothing_as_code() {
     }
     for there in [
         "&lt;script&gt;",
-        "one.html",
-        "not here",
+        "href=\"one.html\"",
         "<svg",
         "שלום",
-        "stock of today",
+        "stock of today, shelf revision 7",
         "</html>",
     ] {
         assert!(html.contains(there), "{there}");
     }
-    assert_eq!(html.matches("<figure>").count(), html.matches("</figure>").count());
-    assert!(index("Lessons", &by).contains("href=\"one.html\""));
+    assert!(document.pdf().unwrap().starts_with(b"%PDF"));
+    assert!(index("Lessons", &by).html().contains("href=\"one.html\""));
 }

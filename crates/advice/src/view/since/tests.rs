@@ -1,0 +1,62 @@
+use quantity::{Currency, Units};
+
+use super::*;
+use crate::fixture::{ask, breaks, disc};
+use crate::item::Item;
+use crate::view::text::plain;
+
+const QUESTION: &str = r#"{"need":{"verb":"face_field","field":"150 mT"},"pieces":10}"#;
+
+fn said(before: &[Item], after: &[Item]) -> String {
+    let reader = Reader {
+        units: Units::metric(),
+        currency: Currency::EUR,
+    };
+    let [before, after] = [before, after].map(|shelf| ask(QUESTION, shelf));
+    let lines: Vec<String> = changes(&before, &after, &reader)
+        .iter()
+        .map(|line| plain(line))
+        .collect();
+    lines.join("\n")
+}
+
+fn shelf() -> Vec<Item> {
+    let dear = Item {
+        prices: breaks(&[(1, 30_000)]),
+        ..disc("B", 20.0, 10.0)
+    };
+    vec![disc("A", 15.0, 8.0), dear]
+}
+
+#[test]
+fn a_shelf_that_is_the_same_has_changed_nothing() {
+    assert!(said(&shelf(), &shelf()).starts_with("Nothing has changed"));
+}
+
+#[test]
+fn prices_stock_and_values_are_told_with_what_they_were() {
+    let mut after = shelf();
+    after[0].prices = breaks(&[(1, 12_500)]);
+    after[0].stock = Some(70);
+    after[0].grade = "N35".into();
+    let text = said(&shelf(), &after);
+    for part in [
+        "€\u{a0}12.50 in all, it was €\u{a0}10.00",
+        "70 in stock, it was 1000",
+        "mT",
+        "(A): now",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    assert!(!text.contains("(B)"), "{text}");
+}
+
+#[test]
+fn what_is_gone_and_what_is_new_is_told() {
+    let after = vec![shelf().remove(1), disc("C", 16.0, 8.0)];
+    let text = said(&shelf(), &after);
+    assert!(text.contains("First is now") && text.contains("(C); it was"), "{text}");
+    assert!(text.contains("(A) is no longer"), "{text}");
+    assert!(said(&shelf(), &[]).contains("Nothing will do any more"));
+    assert!(said(&[], &shelf()).contains("nothing did"));
+}

@@ -1,0 +1,74 @@
+use crate::drawing::Anchor;
+use crate::{Document, Drawing, Flow, Style, Table, Text};
+
+fn document(flows: Vec<Flow>) -> String {
+    Document {
+        title: "Discs & <rings>".into(),
+        language: "en".into(),
+        foot_left: "https://shop.example/#/item/A".into(),
+        foot_middle: "\"made\"".into(),
+        flows,
+        ..Document::default()
+    }
+    .html()
+}
+
+/// The words of a page, without its tags.
+fn words(html: &str) -> String {
+    let body = html.split_once("<body>").map_or(html, |(_, body)| body);
+    let mut out = String::new();
+    let mut inside = false;
+    for letter in body.chars() {
+        match letter {
+            '<' => inside = true,
+            '>' => inside = false,
+            other if !inside => out.push(other),
+            _ => {}
+        }
+    }
+    out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn every_block_says_what_it_says_on_paper_in_its_order() {
+    let table = Table {
+        head: vec![Text::new("Size", Style::SMALL), Text::new("Pull", Style::SMALL)],
+        rows: vec![vec![
+            Text::new("5 × 2 mm", Style::BODY),
+            Text::new("9.1 N", Style::BODY),
+        ]],
+        align: vec![Anchor::Start, Anchor::End],
+        bare: false,
+    };
+    let html = document(vec![
+        Flow::title("One"),
+        Flow::Together(vec![Flow::heading("Two"), Flow::body("Three")]),
+        Flow::Columns(vec![(1.0, vec![Flow::body("Four")]), (2.0, vec![Flow::Table(table)])]),
+        Flow::Drawing(Drawing::new(10.0, 10.0, "a disc")),
+        Flow::Paragraph(Text::new("strong", Style::BODY.strong()).and(" and not", Style::BODY)),
+    ]);
+    assert_eq!(
+        words(&html),
+        "One Two Three Four Size Pull 5 × 2 mm 9.1 N strong and not https://shop.example/#/item/A \"made\""
+            .replace('"', "&quot;")
+    );
+    assert!(html.contains("<h1") && html.contains("<h2") && html.contains("<th") && html.contains("text-align:right"));
+    assert!(html.contains("aria-label=\"a disc\""));
+    assert!(html.contains("<a href=\"https://shop.example/#/item/A\">"));
+}
+
+#[test]
+fn nothing_in_a_text_is_taken_for_html() {
+    let html = document(vec![Flow::body("<script>alert(1)</script> & \"x\"")]);
+    assert!(!html.contains("<script"), "{html}");
+    assert!(html.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp;"));
+    assert!(html.contains("<title>Discs &amp; &lt;rings&gt;</title>"));
+}
+
+#[test]
+fn nothing_is_fetched_from_elsewhere() {
+    let html = document(vec![Flow::body("text")]);
+    for word in ["src=", "url(", "@import", "<link", "<script"] {
+        assert!(!html.contains(word), "{word}");
+    }
+}

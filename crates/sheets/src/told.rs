@@ -1,0 +1,194 @@
+//! What is told of a magnet, magnets side by side, standing questions and refusals, on paper.
+
+use advice::view::compare::CompareView;
+use advice::view::explain::{ExplainView, RefuseView};
+use advice::view::row::RowView;
+use advice::view::tell::TellView;
+use advice::view::text::{Run, capital};
+use letters::Messages;
+use magnetics::Shape;
+use press::drawing::Anchor;
+use press::{Document, Flow, Style, Table, Text};
+use quantity::Units;
+
+use crate::sheet::{Imprint, LEAD, Maker, cautions, document, list, text, titled};
+use crate::{chart, shape};
+
+/// Width of a column of half a page, points.
+const HALF: f32 = 236.0;
+
+/// For whom these papers are made, and of which shelf.
+pub struct For<'a> {
+    /// The reader's units.
+    pub units: &'a Units,
+    /// The shop.
+    pub maker: &'a Maker,
+    /// The day and the address.
+    pub imprint: &'a Imprint,
+    /// The revision of the shelf.
+    pub revision: u64,
+    /// The words of paper.
+    pub messages: &'a Messages,
+}
+
+/// A magnet to be drawn: its form, and how many pieces are stacked.
+pub type Drawn<'a> = (&'a Shape, u32);
+
+impl For<'_> {
+    fn say(&self, name: &str) -> String {
+        self.messages.text(name, &[])
+    }
+
+    fn drawing(&self, (form, pieces): Drawn, title: &str) -> Vec<Flow> {
+        let drawn = shape::drawn(form, pieces, self.units, title);
+        let scale = self.messages.text("paper-scale", &[("scale", drawn.scale.into())]);
+        vec![Flow::Drawing(drawn.drawing), Flow::small(scale)]
+    }
+
+    fn section(&self, name: &str, blocks: Vec<Flow>) -> Vec<Flow> {
+        if blocks.is_empty() {
+            return blocks;
+        }
+        let mut flows = vec![Flow::Space(8.0), Flow::heading(self.say(name)), Flow::Space(2.0)];
+        flows.extend(blocks);
+        flows
+    }
+
+    /// The whole of a paper of this kind, with that title.
+    fn whole(&self, kind: &str, title: &str, lead: &[Run], body: Vec<Flow>) -> Document {
+        let mut flows = titled(title, &self.say(kind));
+        flows.push(Flow::Paragraph(text(lead, LEAD)));
+        flows.push(Flow::Space(8.0));
+        flows.extend(body);
+        flows.push(Flow::Space(8.0));
+        flows.push(Flow::small(self.say("paper-method")));
+        let made = self.messages.text(
+            "paper-made",
+            &[
+                ("day", (&self.imprint.day).into()),
+                ("revision", (&self.revision.to_string()).into()),
+                ("program", (&self.maker.program).into()),
+            ],
+        );
+        document(title, flows, self.maker, self.imprint, self.messages, &made)
+    }
+}
+
+/// The document of what is told of a magnet.
+pub fn tell(view: &TellView, drawn: Drawn, by: &For) -> Document {
+    let mut right = vec![
+        Flow::heading(by.say("told-figures")),
+        Flow::Table(figures(&view.figures)),
+    ];
+    right.extend(by.section("paper-because", list(&view.because)));
+    let columns = vec![(2.0, by.drawing(drawn, &view.title)), (3.0, right)];
+    let mut flows = vec![Flow::Columns(columns)];
+    flows.extend(by.section("paper-assumed", list(&view.assumed)));
+    if !view.charts.is_empty() {
+        let curve = |curve| (1.0, vec![Flow::Drawing(chart::drawn(curve, HALF, 150.0))]);
+        flows.push(Flow::Space(8.0));
+        flows.push(Flow::Columns(view.charts.iter().map(curve).collect()));
+    }
+    flows.extend(by.section("paper-mind", cautions(&view.cautions)));
+    by.whole(
+        "told-tell",
+        &named(&view.title, view.code.as_deref()),
+        &view.lead,
+        flows,
+    )
+}
+
+/// The document of magnets side by side.
+pub fn compare(view: &CompareView, drawn: &[Drawn], by: &For) -> Document {
+    let pictures = view
+        .columns
+        .iter()
+        .zip(drawn)
+        .map(|(column, drawn)| (1.0, by.drawing(*drawn, &column.title)));
+    let head = [by.say("told-figure")]
+        .into_iter()
+        .chain(view.columns.iter().map(|c| named(&c.title, c.code.as_deref())));
+    let rows = view.rows.iter().map(|row| {
+        let label = Text::new(capital(&row.label), Style::SMALL);
+        let cells = row
+            .cells
+            .iter()
+            .zip(&row.ranges)
+            .enumerate()
+            .map(|(at, (cell, range))| {
+                let style = match row.best == Some(at) {
+                    true => Style::BODY.strong(),
+                    false => Style::BODY,
+                };
+                let value = Text::new(cell.clone(), style);
+                match range {
+                    Some(range) => value.and(format!(" ({range})"), Style::SMALL),
+                    None => value,
+                }
+            });
+        [label].into_iter().chain(cells).collect()
+    });
+    let table = Table {
+        head: head.map(|cell| Text::new(cell, Style::SMALL)).collect(),
+        rows: rows.collect(),
+        align: [Anchor::Start]
+            .into_iter()
+            .chain(view.columns.iter().map(|_| Anchor::End))
+            .collect(),
+        ..Table::default()
+    };
+    let mut flows = vec![
+        Flow::Columns(pictures.collect()),
+        Flow::Space(6.0),
+        Flow::Table(table),
+        Flow::small(by.say("told-better")),
+    ];
+    flows.extend(by.section("paper-assumed", list(&view.assumed)));
+    flows.extend(by.section("paper-mind", cautions(&view.cautions)));
+    by.whole("told-compare", &by.say("told-compare"), &view.lead, flows)
+}
+
+/// The document of a standing question.
+pub fn explain(view: &ExplainView, by: &For) -> Document {
+    let mut flows: Vec<Flow> = view.rule.clone().map(Flow::small).into_iter().collect();
+    flows.extend(
+        view.assumed
+            .iter()
+            .map(|runs| Flow::Paragraph(text(runs, Style::SMALL))),
+    );
+    by.whole("told-explain", &view.title, &view.text, flows)
+}
+
+/// The document of what is refused.
+pub fn refuse(view: &RefuseView, by: &For) -> Document {
+    let mut flows: Vec<Flow> = view.rule.clone().map(Flow::small).into_iter().collect();
+    flows.extend(by.section("paper-because", list(&view.because)));
+    flows.extend(by.section("told-instead", list(&view.instead)));
+    by.whole("told-refuse", &by.say("told-refuse"), &view.lead, flows)
+}
+
+fn named(title: &str, code: Option<&str>) -> String {
+    match code {
+        Some(code) => format!("{} ({code})", capital(title)),
+        None => capital(title),
+    }
+}
+
+/// Figures with their bands and what to know of them.
+fn figures(rows: &[RowView]) -> Table {
+    let row = |row: &RowView| {
+        let mut value = Text::new(row.value.clone(), Style::BODY.strong());
+        if let Some(range) = &row.range {
+            value = value.and(format!(" ({range})"), Style::BODY);
+        }
+        if !row.remark.is_empty() {
+            value = value.and("  ", Style::SMALL);
+            value.pieces.extend(text(&row.remark, Style::SMALL).pieces);
+        }
+        vec![Text::new(capital(&row.label), Style::SMALL), value]
+    };
+    Table {
+        rows: rows.iter().map(row).collect(),
+        ..Table::default()
+    }
+}
