@@ -1,0 +1,47 @@
+use materials::grade::GradeTable;
+
+use super::*;
+use crate::family::Family;
+use crate::known::USUAL_STEEL;
+use crate::search::{Effort, search};
+use crate::sizes::series;
+use crate::stuff::Stuff;
+use crate::wish::{Aim, Area, Space};
+
+/// In half and whole millimetres the disc still keeps its wish, every size is one of the series, and it costs mass: no more than the whole step up would.
+#[test]
+fn a_rounded_draft_keeps_the_wish_and_costs_a_little() {
+    let n42 = GradeTable::builtin().unwrap().get("N42").unwrap();
+    let wish = Wish {
+        goal: Goal::Reach {
+            field: 0.1,
+            distance: 5e-3,
+            spot: 0.0,
+        },
+        space: Space {
+            across: Area::Round(30e-3),
+            height: 20e-3,
+            filled: false,
+        },
+        stuff: Stuff::of_grade(n42, 20.0).unwrap(),
+        aims: vec![Aim::Mass],
+        families: vec![Family::Disc],
+        lot: 100,
+    };
+    let known = Known::of_steel(USUAL_STEEL).unwrap();
+    let outcome = search(&wish, &known, Effort::First, &Stop::new(), &|_| {}).unwrap();
+    let exact = &outcome.found[0];
+    for series in series() {
+        let round = rounded(&wish, exact, series, &known, &Stop::new()).unwrap();
+        assert!(round.keeps, "{}: {round:?}", series.name);
+        let mut up = 1.0;
+        for (size, before) in round.draft.sizes.iter().zip(&exact.draft.sizes) {
+            let [low, high] = series.beside(size.value);
+            assert!((high - low).abs() < 1e-9, "{}: {size:?}", series.name);
+            let [_, above] = series.beside(before.value);
+            up *= above / before.value;
+        }
+        // Up in both sizes, the diameter counting twice.
+        assert!(round.mass >= 0.999 * exact.mass && round.mass <= up * up * exact.mass);
+    }
+}
