@@ -1,5 +1,6 @@
 // Typed calls to the server. Every failure is either a `Problem` (the server said what is wrong) or `Unreachable`.
 import type {
+  AgainSheet,
   AnswerSheet,
   CandidateDetail,
   Change,
@@ -17,6 +18,7 @@ import type {
   LadderRequest,
   LadderView,
   LessonLine,
+  LessonText,
   LessonView,
   Letter,
   LotLine,
@@ -141,6 +143,11 @@ export const api = {
   lessons: (signal?: AbortSignal) => call<LessonLine[]>('api/lessons', get(signal)),
   lesson: (name: string, units: Units, signal?: AbortSignal) =>
     call<LessonView>(address(`lessons/${id(name)}`, { units }), get(signal)),
+  lessonText: (name: string, signal?: AbortSignal) => call<LessonText>(`api/lessons/${id(name)}/text`, get(signal)),
+  keepLesson: (text: string, units: Units) => call<LessonView>(address('lessons', { units }), post({ text })),
+  removeLesson: (name: string) => call<LessonText>(`api/lessons/${id(name)}`, { method: 'DELETE' }),
+  again: (answer: string, units: Units, signal?: AbortSignal) =>
+    call<AgainSheet>(address(`answers/${id(answer)}/again`, { units }), get(signal)),
   quote: (request: QuotationRequest, issueOf: string, units: Units) =>
     call<Quotation>(address(issueOf ? `quotations/${id(issueOf)}` : 'quotations', { units }), post(request)),
   quotations: (signal?: AbortSignal) => call<Issued[]>('api/quotations', get(signal)),
@@ -246,13 +253,17 @@ export const takeOffItem = (code: string) =>
 
 export const exportAddress = (format: 'csv' | 'xlsx') => address('shelf/export', { format });
 
-/** The address of a kept answer or an item on paper. */
-export const paperAddress = (of: 'answers' | 'items', key: string, units: Units) =>
+/** The address of a kept answer, an item or a lesson on paper. */
+export const paperAddress = (of: 'answers' | 'items' | 'lessons', key: string, units: Units) =>
   address(`${of}/${id(key)}/paper`, { units });
 
 /** The address of a ladder on paper. */
 export const ladderPaper = (request: LadderRequest, units: Units) =>
   address('ladder/paper', { for: JSON.stringify(request), units });
+
+/** The address of what is told, compared, explained or refused on paper. */
+export const toldPaper = (enquiry: Enquiry, units: Units) =>
+  address('enquiry/paper', { for: JSON.stringify(enquiry), units });
 
 /** The address of a parcel's packing slip. */
 export const slipAddress = (request: ParcelRequest, units: Units) =>

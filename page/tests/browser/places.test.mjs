@@ -171,6 +171,52 @@ test('a magnet goes into a quotation, which is made, opened again and has its pa
   });
 });
 
+test('a lesson is edited, told where it does not read, kept, and given back', async () => {
+  await visit('#/lessons/gap', async (page) => {
+    const ours = await page.textContent('h1');
+    await page.click('text=edit the text');
+    const area = page.locator('#lesson-text');
+    const text = await area.inputValue();
+    await area.fill(text.replace('+++', '+++\ntitle = "What does {gap} cost?"\ntext = "Ours: {no_such}."'));
+    await page.click('text=Keep this lesson');
+    await page.waitForSelector('[role=alert] >> text=/line 3.*no_such/');
+    await area.fill(text.replace('+++', '+++\ntitle = "What does a gap cost?"\ntext = "Ours: {gap_pull}."'));
+    await area.press('Control+Enter');
+    await page.waitForSelector('h1:has-text("What does a gap cost?")');
+    assert.match(await page.textContent('.lead'), /^Ours: [\d.]+\sN\./);
+    await page.click('text=edit the text');
+    await page.click('text=take our text away');
+    await page.waitForFunction((title) => document.querySelector('h1')?.textContent === title, ours);
+  });
+});
+
+test('what has changed since is told below a kept answer, and everything has its paper', async () => {
+  await visit(asking(''), async (page) => {
+    await answered(page);
+    await page.click('text=Keep this answer');
+    const link = await page.waitForSelector('.actions a:has-text("HTML")');
+    const saved = page.waitForEvent('download');
+    await link.click();
+    assert.match((await saved).suggestedFilename(), /^answer-.*\.html$/);
+    const id = /answers\/([^/]+)\/paper/.exec(await link.getAttribute('href'))?.[1];
+    await page.goto(`${server.address}#/shelf`);
+    await page.setInputFiles('input[type=file]', {
+      name: 'list.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from('code,size,grade,coating,stock,price 1\nZZ-01,24 x 12,N42,nickel,5000,0.01\n'),
+    });
+    await page.waitForSelector('.counts');
+    await page.click('.deed.chief');
+    await page.waitForSelector('.done');
+    await visit(`#/answer/${id}`, async (opened) => {
+      await opened.click('text=Show what has changed');
+      await opened.waitForSelector('section.since li >> text=/First is now .*ZZ-01/');
+    });
+    await page.click('.done >> text=Undo');
+    await page.waitForFunction(() => !/new/.test(document.querySelector('.done')?.textContent ?? 'new'));
+  });
+});
+
 test('an address that leads nowhere, and things that are not there, say so', async () => {
   await visit('#/nowhere', (page) => page.waitForSelector('text=nothing at this address'));
   await visit('#/item/no-such', (page) => page.waitForSelector('[role=alert]'));
