@@ -3,7 +3,7 @@
 use advice::view::chart::Chart;
 use advice::view::plot::{CurveRole, Plot};
 use press::drawing::{Anchor, Pen};
-use press::ink::{BAND, INK, NEED, OURS, RULE, SOFT};
+use press::ink::{BAND, INK, NEED, OURS, PAPER, RULE, SOFT};
 use press::{Drawing, Face, Style, Text};
 
 const LETTERS: Style = Style::new(Face::Plain, 6.5, SOFT);
@@ -128,6 +128,9 @@ pub fn plotted(plot: &Plot, width: f32, height: f32) -> Drawing {
     );
     let names = plot.curves.iter().map(|curve| wide(&curve.name));
     let left = frame.right() - names.fold(0.0, f32::max);
+    // No line of the grid runs through the names.
+    let named = [22.0 + frame.right() - left, 9.0 * plot.curves.len() as f32 + 2.0];
+    drawing.rectangle([left - 20.0, TOP - 4.0], named, Pen::area(PAPER));
     for (place, curve) in plot.curves.iter().enumerate() {
         let pen = match curve.role {
             CurveRole::Main => Pen::line(OURS, 1.1),

@@ -56,7 +56,8 @@ impl For<'_> {
 
     /// The whole of a paper of this kind, with that title.
     fn whole(&self, kind: &str, title: &str, lead: &[Run], body: Vec<Flow>) -> Document {
-        let mut flows = titled(title, &self.say(kind));
+        let kind = Some(self.say(kind)).filter(|kind| kind != title);
+        let mut flows = titled(title, &kind.unwrap_or_default());
         flows.push(Flow::Paragraph(text(lead, LEAD)));
         flows.push(Flow::Space(8.0));
         flows.extend(body);
