@@ -158,7 +158,7 @@ pub(crate) fn ask(json: &str, shelf: &[Item]) -> Answer {
         version: "test".into(),
         currency: Currency::EUR,
     };
-    search::answer(&question(json), shelf, &catalogue(), stamp).unwrap()
+    search::answer(&question(json), shelf, &catalogue(), stamp, &|| true).unwrap()
 }
 
 mod random {

@@ -11,8 +11,9 @@ use uncertainty::Band;
 
 use crate::answer::{Answer, Build, Candidate, Reason, RuledOut, Searched, ShelfStamp, Verdict, WithPart};
 use crate::catalogue::Catalogue;
-use crate::check::{MOST_STACKED, QuestionError, check};
+use crate::check::{MOST_STACKED, check};
 use crate::criteria::Criteria;
+use crate::go_on::{GoOn, NoAnswer, Stopped, wanted};
 use crate::hazards::{self, Placement};
 use crate::item::Item;
 use crate::limits::FARTHEST;
@@ -26,20 +27,25 @@ use crate::shortfall;
 use crate::taste;
 use crate::warnings;
 
-/// Answers a question from a shelf.
+/// Answers a question from a shelf, as long as the answer is wanted: that is asked at every item.
 ///
 /// # Errors
-/// [`QuestionError`] when the question cannot be answered as it stands. Items whose grade or coating the catalogue does
+/// [`NoAnswer`] when the question cannot be answered as it stands, or is not wanted any more. Items whose grade or coating the catalogue does
 /// not know, or whose sizes do not make a magnet, are left out; import does not let them in.
 pub fn answer(
     question: &Question,
     shelf: &[Item],
     catalogue: &Catalogue,
     stamp: ShelfStamp,
-) -> Result<Answer, QuestionError> {
+    go_on: GoOn,
+) -> Result<Answer, NoAnswer> {
     check(question, catalogue)?;
     let criteria = Criteria::new(question, catalogue);
-    let outcomes: Vec<Outcome> = shelf.par_iter().map(|item| criteria.look_at(item)).collect();
+    let looked = shelf.par_iter().map(|item| {
+        wanted(go_on)?;
+        Ok(criteria.look_at(item))
+    });
+    let outcomes: Vec<Outcome> = looked.collect::<Result<_, Stopped>>()?;
 
     let mut searched = Searched {
         items: shelf.len(),
@@ -60,7 +66,12 @@ pub fn answer(
     let unbeaten = rank::unbeaten(&found);
     let shown = rank::pick(&rank::order(&found), &found, &unbeaten);
     let near_misses = rank::near_misses(missed);
-    let shortfall = (searched.sure == 0).then(|| shortfall::shortfall(&criteria, shelf, &near_misses));
+    let shortfall = match searched.sure {
+        0 => Some(shortfall::shortfall(&criteria, shelf, &near_misses, go_on)?),
+        _ => None,
+    };
+    let shared = sharing::shared(question, catalogue, &alone, go_on)?;
+    wanted(go_on)?;
     Ok(Answer {
         question: question.clone(),
         assumed: assumed(question),
@@ -70,7 +81,7 @@ pub fn answer(
             .into_par_iter()
             .filter_map(|k| criteria.bare(&found[k], unbeaten[k]))
             .collect(),
-        shared: sharing::shared(question, catalogue, &alone),
+        shared,
         near_misses,
         shortfall,
         searched,

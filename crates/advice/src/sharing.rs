@@ -12,6 +12,7 @@ use rayon::prelude::*;
 use crate::answer::Shared;
 use crate::catalogue::Catalogue;
 use crate::criteria::Criteria;
+use crate::go_on::{GoOn, Stopped, wanted};
 use crate::predict::{NotComputable, Prediction};
 use crate::question::{Need, Question};
 use crate::rank::{Cost, Found};
@@ -52,21 +53,29 @@ pub(crate) fn is_open(question: &Question) -> bool {
 
 /// For each number of magnets the cheapest kind of which so many surely hold the load, among pieces that were looked at for
 /// the question; nothing where [`is_open`] says no.
-pub(crate) fn shared(question: &Question, catalogue: &Catalogue, alone: &[Alone]) -> Vec<Shared> {
+///
+/// # Errors
+/// [`Stopped`] where `go_on` said no.
+pub(crate) fn shared(
+    question: &Question,
+    catalogue: &Catalogue,
+    alone: &[Alone],
+    go_on: GoOn,
+) -> Result<Vec<Shared>, Stopped> {
     if !is_open(question) {
-        return Vec::new();
+        return Ok(Vec::new());
     }
     let among = |by: u32| {
         let mut among = question.clone();
         if let Need::Hold { shared_by, .. } = &mut among.need {
             *shared_by = by;
         }
-        cheapest(&Criteria::new(&among, catalogue), alone)
+        cheapest(&Criteria::new(&among, catalogue), alone, go_on).transpose()
     };
     NUMBERS.into_par_iter().filter_map(among).collect()
 }
 
-fn cheapest(criteria: &Criteria, alone: &[Alone]) -> Option<Shared> {
+fn cheapest(criteria: &Criteria, alone: &[Alone], go_on: GoOn) -> Result<Option<Shared>, Stopped> {
     let limits = &criteria.question.limits;
     let mut priced: Vec<(Money, Cost, &Prediction)> = alone
         .iter()
@@ -78,9 +87,13 @@ fn cheapest(criteria: &Criteria, alone: &[Alone]) -> Option<Shared> {
         })
         .collect();
     priced.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.2.item.code.cmp(&b.2.item.code)));
-    priced
-        .into_iter()
-        .find_map(|(_, cost, prediction)| beside(criteria, prediction, cost).ok().flatten())
+    for (_, cost, prediction) in priced {
+        wanted(go_on)?;
+        if let Ok(Some(shared)) = beside(criteria, prediction, cost) {
+            return Ok(Some(shared));
+        }
+    }
+    Ok(None)
 }
 
 /// One piece beside as many more as share the load, where it surely carries its part.

@@ -12,6 +12,7 @@ use uncertainty::Band;
 use crate::answer::{Best, Build, Ceiling, CeilingLaw, NearMiss, RuledOut, Shortfall, WouldDo};
 use crate::blank::BlankKind;
 use crate::criteria::Criteria;
+use crate::go_on::{GoOn, Stopped, wanted};
 use crate::item::Item;
 use crate::limits::Has;
 use crate::predict::{Prediction, Task};
@@ -30,8 +31,17 @@ const CUSTOM_STEP: f64 = 0.5e-3;
 /// The most builds that are proposed to share the load of one.
 const MOST_SHARING: f64 = 20.0;
 
-pub(crate) fn shortfall(criteria: &Criteria, shelf: &[Item], near: &[NearMiss]) -> Shortfall {
-    let best = best(criteria, shelf);
+/// The shortfall of a question that nothing surely meets.
+///
+/// # Errors
+/// [`Stopped`] where `go_on` said no.
+pub(crate) fn shortfall(
+    criteria: &Criteria,
+    shelf: &[Item],
+    near: &[NearMiss],
+    go_on: GoOn,
+) -> Result<Shortfall, Stopped> {
+    let best = best(criteria, shelf, go_on)?;
     // One that is past its knee may be too weak besides.
     let mut would_do: Vec<WouldDo> = near
         .iter()
@@ -45,15 +55,15 @@ pub(crate) fn shortfall(criteria: &Criteria, shelf: &[Item], near: &[NearMiss]) 
     if let Some(best) = &best {
         would_do.extend(from_best(criteria, best));
     }
-    would_do.extend(custom(criteria));
+    would_do.extend(custom(criteria, go_on)?);
     // What is enough first; what is far from it is no advice.
     would_do.retain(|way| part_of_need(criteria, way) >= WORTH_SAYING);
     would_do.sort_by_key(|way| !is_enough(way));
-    Shortfall {
+    Ok(Shortfall {
         best,
         would_do,
         ceiling: ceiling(criteria),
-    }
+    })
 }
 
 /// Whether a near miss is too weak, besides what ruled it out.
@@ -86,7 +96,7 @@ fn part_of_need(criteria: &Criteria, way: &WouldDo) -> f64 {
 }
 
 /// The strongest build that breaks no rule.
-fn best(criteria: &Criteria, shelf: &[Item]) -> Option<Best> {
+fn best(criteria: &Criteria, shelf: &[Item], go_on: GoOn) -> Result<Option<Best>, Stopped> {
     let bound = |item| {
         let prediction = criteria.prediction(item, criteria.task)?;
         criteria
@@ -95,10 +105,14 @@ fn best(criteria: &Criteria, shelf: &[Item]) -> Option<Best> {
             .then(|| criteria.bound_on_strength(&prediction).ok())?
             .map(|bound| (bound / criteria.needed(&prediction, 1), prediction))
     };
-    let mut bounds: Vec<(f64, Prediction)> = shelf.par_iter().filter_map(bound).collect();
+    let bounds = shelf
+        .par_iter()
+        .filter_map(|item| wanted(go_on).map(|()| bound(item)).transpose());
+    let mut bounds: Vec<(f64, Prediction)> = bounds.collect::<Result<_, Stopped>>()?;
     bounds.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut best: Option<(f64, u32, Prediction)> = None;
     for (bound, prediction) in bounds {
+        wanted(go_on)?;
         if best.as_ref().is_some_and(|b| b.0 >= bound) {
             break;
         }
@@ -114,9 +128,14 @@ fn best(criteria: &Criteria, shelf: &[Item]) -> Option<Best> {
             }
         }
     }
-    let (_, pieces, prediction) = best?;
-    let band = criteria.in_use(&prediction, pieces).ok()?.band().ok()?;
-    let reaches = band.low / criteria.needed(&prediction, pieces);
+    wanted(go_on)?;
+    Ok(best.and_then(|(_, pieces, prediction)| in_full(criteria, pieces, &prediction)))
+}
+
+/// A build with its band and the part of the need that it surely reaches.
+fn in_full(criteria: &Criteria, pieces: u32, prediction: &Prediction) -> Option<Best> {
+    let band = criteria.in_use(prediction, pieces).ok()?.band().ok()?;
+    let reaches = band.low / criteria.needed(prediction, pieces);
     Some(Best {
         item: prediction.item.clone(),
         build: Build::bare(criteria.stack(pieces)),
@@ -251,7 +270,16 @@ fn strongest<'a>(criteria: &Criteria<'a>, remanence: impl Fn(&GradeRow) -> f64) 
 }
 
 /// The smallest disc made to size that surely meets the need: within the limits if one does, else beyond them.
-fn custom(criteria: &Criteria) -> Option<WouldDo> {
+///
+/// # Errors
+/// [`Stopped`] where `go_on` said no.
+fn custom(criteria: &Criteria, go_on: GoOn) -> Result<Option<WouldDo>, Stopped> {
+    let found = smallest_disc(criteria, go_on);
+    wanted(go_on)?;
+    Ok(found)
+}
+
+fn smallest_disc(criteria: &Criteria, go_on: GoOn) -> Option<WouldDo> {
     let limits = &criteria.question.limits;
     if !limits.shapes.is_empty() && !limits.shapes.contains(&ShapeKind::Disc) || limits.hole.is_some() {
         return None;
@@ -290,10 +318,12 @@ fn custom(criteria: &Criteria) -> Option<WouldDo> {
     let widest = limits.widest.map_or(LARGEST_CUSTOM, |w| w.si().min(LARGEST_CUSTOM));
     let narrowest = limits.narrowest.map_or(SMALLEST_CUSTOM, |w| round_up(w.si()));
     let keeping = steps(narrowest, widest)
+        .take_while(|_| go_on())
         .flat_map(|d| within(d).map(|t| (d, t)))
         .find_map(|(diameter, thickness)| propose(diameter, thickness, false));
     keeping.or_else(|| {
         steps(SMALLEST_CUSTOM, LARGEST_CUSTOM)
+            .take_while(|_| go_on())
             .flat_map(|d| beyond(d).map(|t| (d, t)))
             .find_map(|(diameter, thickness)| propose(diameter, thickness, true))
     })

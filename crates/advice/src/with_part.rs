@@ -23,7 +23,7 @@ use steel::SteelTable;
 use crate::answer::{Answer, Candidate};
 use crate::catalogue::Catalogue;
 use crate::criteria::Criteria;
-use crate::go_on::{GoOn, Stopped};
+use crate::go_on::{GoOn, Stopped, wanted};
 use crate::item::Item;
 use crate::part::Part;
 use crate::predict::Task;
@@ -82,7 +82,8 @@ pub fn find(
         .collect();
     options.sort_by(|a, b| a.order().cmp(&b.order()));
     let found = look.choose(&options);
-    if go_on() { Ok(found) } else { Err(Stopped) }
+    wanted(go_on)?;
+    Ok(found)
 }
 
 /// The steel that is held on.

@@ -54,5 +54,13 @@ fn question(bencher: Bencher, name: &str) {
         version: String::new(),
         currency: Currency::EUR,
     };
-    bencher.bench(|| advice::search::answer(black_box(&question), black_box(&shelf), &catalogue, stamp.clone()));
+    bencher.bench(|| {
+        advice::search::answer(
+            black_box(&question),
+            black_box(&shelf),
+            &catalogue,
+            stamp.clone(),
+            &|| true,
+        )
+    });
 }

@@ -168,7 +168,7 @@ fn short_alnico_is_reckoned_on_its_bent_curve() {
         version: "test".into(),
         currency: quantity::Currency::EUR,
     };
-    let got = crate::search::answer(&question(refused), &[item], &catalogue, stamp).unwrap();
+    let got = crate::search::answer(&question(refused), &[item], &catalogue, stamp, &|| true).unwrap();
     assert!(got.candidates.is_empty());
 }
 
@@ -274,7 +274,7 @@ fn a_certificate_is_used_instead_of_the_grade_and_said() {
     // Between two magnets the force is exactly the square of the strength.
     let q = question(r#"{"need": {"verb": "pull_together", "force": "1 N", "gap": "1 mm"}}"#);
     let best = |catalogue: &crate::Catalogue| {
-        crate::search::answer(&q, std::slice::from_ref(&item), catalogue, stamp())
+        crate::search::answer(&q, std::slice::from_ref(&item), catalogue, stamp(), &|| true)
             .unwrap()
             .candidates[0]
             .clone()

@@ -245,7 +245,7 @@ proptest! {
     fn what_would_do_does_and_nothing_passes_the_ceiling(q in questions(), shelf in shelves()) {
         let catalogue = catalogue();
         let stamp = ShelfStamp { revision: 1, version: "test".into(), currency: Currency::EUR };
-        let Ok(got) = answer(&q, &shelf, &catalogue, stamp) else { return Ok(()) };
+        let Ok(got) = answer(&q, &shelf, &catalogue, stamp, &|| true) else { return Ok(()) };
         let Some(short) = got.shortfall else { return Ok(()) };
         let criteria = Criteria::new(&q, &catalogue);
         let need = criteria.need.at_least;

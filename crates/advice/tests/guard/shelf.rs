@@ -65,7 +65,7 @@ pub fn ask(json: &str, shelf: &[Item]) -> Answer {
         version: "test".into(),
         currency: Currency::EUR,
     };
-    search::answer(&question, shelf, &catalogue(), stamp).unwrap_or_else(|error| panic!("{json}: {error}"))
+    search::answer(&question, shelf, &catalogue(), stamp, &|| true).unwrap_or_else(|error| panic!("{json}: {error}"))
 }
 
 /// By which rule a lone item is out, a limit by its field; `None` where it is a candidate.
