@@ -101,9 +101,9 @@ fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
     if let Some(map) = &picture.map {
         let _ = write!(
             out,
-            "<mask id=\"{name}-field\" style=\"mask-type:luminance\"><image width=\"{:.1}\" height=\"{:.1}\" preserveAspectRatio=\"none\" href=\"{}\"/></mask>\
-             <linearGradient id=\"{name}-ramp\"><stop offset=\"0\" style=\"stop-color:{FIELD};stop-opacity:0\"/>\
-             <stop offset=\"1\" style=\"stop-color:{FIELD};stop-opacity:{DEEPEST}\"/></linearGradient>",
+            "<mask id=\"{name}-field\"><image width=\"{:.1}\" height=\"{:.1}\" preserveAspectRatio=\"none\" href=\"{}\"/></mask>\
+             <linearGradient id=\"{name}-ramp\"><stop offset=\"0\" stop-color=\"{FIELD}\" stop-opacity=\"0\"/>\
+             <stop offset=\"1\" stop-color=\"{FIELD}\" stop-opacity=\"{DEEPEST}\"/></linearGradient>",
             frame.width,
             frame.height,
             map.mask(),
@@ -112,14 +112,14 @@ fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
     out.push_str("</defs>");
     let _ = write!(
         out,
-        "<rect width=\"{:.1}\" height=\"{:.1}\" style=\"fill:{PAPER}\"/>",
+        "<rect width=\"{:.1}\" height=\"{:.1}\" fill=\"{PAPER}\"/>",
         frame.width, tall
     );
     let _ = write!(out, "<g clip-path=\"url(#{name}-window)\">");
     if picture.map.is_some() {
         let _ = write!(
             out,
-            "<rect width=\"{:.1}\" height=\"{:.1}\" mask=\"url(#{name}-field)\" style=\"fill:{FIELD};fill-opacity:{DEEPEST}\"/>",
+            "<rect width=\"{:.1}\" height=\"{:.1}\" mask=\"url(#{name}-field)\" fill=\"{FIELD}\" fill-opacity=\"{DEEPEST}\"/>",
             frame.width, frame.height
         );
     }
@@ -131,7 +131,7 @@ fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
     }
     let _ = write!(
         out,
-        "<g fill=\"none\" stroke-width=\"0.8\" style=\"stroke:{INK};stroke-opacity:0.55\">"
+        "<g fill=\"none\" stroke-width=\"0.8\" stroke=\"{INK}\" stroke-opacity=\"0.55\">"
     );
     for line in &picture.lines {
         let _ = write!(out, "<path d=\"{}\"/>", frame.path(line, false));
@@ -144,7 +144,7 @@ fn drawn(picture: &FieldPicture, width: f64, name: &str) -> String {
         let [x, y] = frame.at(spot.at);
         let _ = write!(
             out,
-            "<path d=\"M{:.1} {y:.1}h12M{x:.1} {:.1}v12\" fill=\"none\" stroke-width=\"1.8\" style=\"stroke:{MARK}\"/>",
+            "<path d=\"M{:.1} {y:.1}h12M{x:.1} {:.1}v12\" fill=\"none\" stroke-width=\"1.8\" stroke=\"{MARK}\"/>",
             x - 6.0,
             y - 6.0
         );
@@ -168,7 +168,7 @@ fn body(out: &mut String, frame: &Frame, part: &Part, opacity: f64) {
     };
     let _ = write!(
         out,
-        "<path d=\"{d}\" fill-rule=\"evenodd\" style=\"fill:{fill};fill-opacity:{opacity}\"/>"
+        "<path d=\"{d}\" fill-rule=\"evenodd\" fill=\"{fill}\" fill-opacity=\"{opacity}\"/>"
     );
 }
 
@@ -177,7 +177,7 @@ fn edge(out: &mut String, frame: &Frame, part: &Part) {
     let d: String = part.outlines.iter().map(|o| frame.path(o, true)).collect();
     let _ = write!(
         out,
-        "<path d=\"{d}\" fill=\"none\" stroke-width=\"1.2\" style=\"stroke:{INK}\"/>"
+        "<path d=\"{d}\" fill=\"none\" stroke-width=\"1.2\" stroke=\"{INK}\"/>"
     );
     if let PartKind::Magnet { towards } = part.kind {
         for outline in &part.outlines {
@@ -232,7 +232,7 @@ fn arrow(out: &mut String, frame: &Frame, outline: &[[f64; 2]], towards: [f64; 2
     let _ = write!(
         out,
         "<path d=\"M{:.1} {:.1}L{:.1} {:.1}M{:.1} {:.1}L{:.1} {:.1}L{:.1} {:.1}\" fill=\"none\" stroke-width=\"1.6\" stroke-linecap=\"round\" \
-         stroke-linejoin=\"round\" style=\"stroke:{INK}\"/>",
+         stroke-linejoin=\"round\" stroke=\"{INK}\"/>",
         tail[0], tail[1], tip[0], tip[1], a[0], a[1], tip[0], tip[1], b[0], b[1]
     );
     let across = (size[0] / uy.abs().max(1e-9)).min(size[1] / ux.abs().max(1e-9));
@@ -278,7 +278,7 @@ fn equal(out: &mut String, frame: &Frame, map: &FieldMap) {
             }
             let _ = write!(
                 out,
-                "<path d=\"{d}\" fill=\"none\" stroke-width=\"0.9\" stroke-dasharray=\"1 2.4\" stroke-linecap=\"round\" style=\"stroke:{INK};stroke-opacity:0.6\"/>"
+                "<path d=\"{d}\" fill=\"none\" stroke-width=\"0.9\" stroke-dasharray=\"1 2.4\" stroke-linecap=\"round\" stroke=\"{INK}\" stroke-opacity=\"0.6\"/>"
             );
         }
         let longest = lines.iter().max_by(|a, b| travelled(a).total_cmp(&travelled(b)));
@@ -311,7 +311,7 @@ fn travelled(line: &[[f64; 2]]) -> f64 {
 fn halo(out: &mut String, x: f64, y: f64, text: &str, anchor: &str, colour: &str) {
     let _ = write!(
         out,
-        "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" stroke-width=\"3\" paint-order=\"stroke\" style=\"fill:{colour};stroke:{PAPER};stroke-opacity:0.85\">{}</text>",
+        "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" stroke-width=\"3\" paint-order=\"stroke\" fill=\"{colour}\" stroke=\"{PAPER}\" stroke-opacity=\"0.85\">{}</text>",
         escaped(text)
     );
 }
@@ -324,7 +324,7 @@ fn rule(out: &mut String, frame: &Frame, inch: bool) {
     let (x, y) = (frame.width - pixels - 10.0, frame.height - 10.0);
     let _ = write!(
         out,
-        "<path d=\"M{x:.1} {:.1}v4h{pixels:.1}v-4\" fill=\"none\" stroke-width=\"1\" style=\"stroke:{INK}\"/>",
+        "<path d=\"M{x:.1} {:.1}v4h{pixels:.1}v-4\" fill=\"none\" stroke-width=\"1\" stroke=\"{INK}\"/>",
         y - 4.0
     );
     let text = format!("{} {}", figure(length), if inch { "in" } else { "mm" });
@@ -349,7 +349,7 @@ fn legend(out: &mut String, frame: &Frame, map: &FieldMap, name: &str) {
     let wide = (frame.width - 2.0 * x - room).clamp(40.0, 320.0);
     let _ = write!(
         out,
-        "<rect x=\"{x}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"9\" stroke-width=\"0.6\" fill=\"url(#{name}-ramp)\" style=\"stroke:{SOFT}\"/>"
+        "<rect x=\"{x}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"9\" stroke-width=\"0.6\" fill=\"url(#{name}-ramp)\" stroke=\"{SOFT}\"/>"
     );
     let mut last = f64::NEG_INFINITY;
     for level in map.levels() {
@@ -360,15 +360,15 @@ fn legend(out: &mut String, frame: &Frame, map: &FieldMap, name: &str) {
         last = at;
         let _ = write!(
             out,
-            "<path d=\"M{at:.1} {y:.1}v12\" stroke-width=\"0.8\" style=\"stroke:{INK}\"/>\
-             <text x=\"{at:.1}\" y=\"{:.1}\" text-anchor=\"middle\" style=\"fill:{SOFT}\">{}</text>",
+            "<path d=\"M{at:.1} {y:.1}v12\" stroke-width=\"0.8\" stroke=\"{INK}\"/>\
+             <text x=\"{at:.1}\" y=\"{:.1}\" text-anchor=\"middle\" fill=\"{SOFT}\">{}</text>",
             y + 24.0,
             figure(level)
         );
     }
     let _ = write!(
         out,
-        "<text x=\"{:.1}\" y=\"{:.1}\" style=\"fill:{SOFT}\">{heading}</text>",
+        "<text x=\"{:.1}\" y=\"{:.1}\" fill=\"{SOFT}\">{heading}</text>",
         x + wide + 10.0,
         y + 9.0
     );
