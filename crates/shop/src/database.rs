@@ -31,6 +31,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/10.sql")),
     M::up(include_str!("../migrations/11.sql")),
     M::up(include_str!("../migrations/12.sql")),
+    M::up(include_str!("../migrations/13.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 
@@ -167,7 +168,10 @@ pub(crate) fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
     }
     connection.busy_timeout(BUSY_TIMEOUT)?;
     connection.pragma_update(None, "journal_mode", "WAL")?;
-    connection.pragma_update(None, "synchronous", "NORMAL")?;
+    // What is acknowledged is on the disk.
+    connection.pragma_update(None, "synchronous", "FULL")?;
+    // What is deleted is overwritten.
+    connection.pragma_update(None, "secure_delete", "ON")?;
     // A step may make a table anew to which others refer.
     connection.pragma_update(None, "foreign_keys", "OFF")?;
     MIGRATIONS.to_latest(connection).map_err(|error| match error {
@@ -242,7 +246,8 @@ mod tests {
         };
         assert_eq!(text("journal_mode"), "wal");
         assert_eq!(text("foreign_keys"), "1");
-        assert_eq!(text("synchronous"), "1");
+        assert_eq!(text("synchronous"), "2");
+        assert_eq!(text("secure_delete"), "1");
         assert_eq!(text("application_id"), APPLICATION_ID.to_string());
     }
 }

@@ -1,7 +1,7 @@
 //! Questions and answers so far.
 //!
-//! An answer is kept as the JSON text that the caller made, together with what is needed to list it. Times are given
-//! by the caller, in seconds since 1970-01-01 UTC.
+//! An answer is kept as the JSON text that the caller made, packed, together with what is needed to list it. Times are
+//! given by the caller, in seconds since 1970-01-01 UTC.
 
 use rusqlite::{OptionalExtension, Row, params};
 use serde::Serialize;
@@ -9,6 +9,7 @@ use sha2::{Digest, Sha256};
 
 use crate::Shop;
 use crate::error::Result;
+use crate::packed::{pack, unpack};
 
 /// What is kept of an answer beside its text.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -64,8 +65,8 @@ impl Shop {
                 let bytes: Vec<u8> = transaction.query_row("SELECT randomblob(26)", [], |row| row.get(0))?;
                 let id = in_letters(&bytes);
                 transaction.execute(
-                    "INSERT INTO desk (id, identity, asked_at, words, lead, pieces, revision, version, answer) \
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                    "INSERT INTO desk (id, identity, asked_at, words, lead, pieces, revision, version, answer, packed) \
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, '', ?9)",
                     params![
                         id,
                         identity,
@@ -75,7 +76,7 @@ impl Shop {
                         entry.pieces,
                         i64::try_from(entry.revision).unwrap_or(i64::MAX),
                         entry.version,
-                        answer
+                        pack(answer)
                     ],
                 )?;
                 id
@@ -92,8 +93,8 @@ impl Shop {
     /// When the database fails.
     pub fn complete_answer(&self, id: &str, lead: &str, answer: &str) -> Result<()> {
         self.lock()?.execute(
-            "UPDATE desk SET lead = ?2, answer = ?3 WHERE id = ?1",
-            params![id, lead, answer],
+            "UPDATE desk SET lead = ?2, answer = '', packed = ?3 WHERE id = ?1",
+            params![id, lead, pack(answer)],
         )?;
         Ok(())
     }
@@ -104,13 +105,18 @@ impl Shop {
     /// When the database fails.
     pub fn open_answer(&self, id: &str) -> Result<Option<(Kept, String)>> {
         let connection = self.read()?;
-        let found = connection
+        let found: Option<(Kept, String, Option<Vec<u8>>)> = connection
             .prepare_cached(&format!(
-                "SELECT {COLUMNS}, answer FROM desk WHERE id = ?1 AND deleted = 0"
+                "SELECT {COLUMNS}, answer, packed FROM desk WHERE id = ?1 AND deleted = 0"
             ))?
-            .query_row([id], |row| Ok((kept(row)?, row.get("answer")?)))
+            .query_row([id], |row| Ok((kept(row)?, row.get("answer")?, row.get("packed")?)))
             .optional()?;
-        Ok(found)
+        drop(connection);
+        let Some((kept, text, packed)) = found else {
+            return Ok(None);
+        };
+        let text = packed.map_or(Ok(text), |packed| unpack(&packed))?;
+        Ok(Some((kept, text)))
     }
 
     /// The newest answers on the desk, newest first.
@@ -248,6 +254,19 @@ mod tests {
         assert_eq!(shop.open_answer(&id).unwrap().unwrap().1, "{\"a\":1,\"b\":2}");
         shop.complete_answer("nothing", "", "{}").unwrap();
         assert_eq!(shop.list_answers(10).unwrap().len(), 1);
+    }
+
+    #[test]
+    fn an_answer_that_was_kept_before_answers_were_packed_opens() {
+        let shop = Shop::in_memory().unwrap();
+        let id = shop.keep(&entry("hold 2 kg", 1), "{}").unwrap();
+        shop.lock()
+            .unwrap()
+            .execute("UPDATE desk SET answer = '{\"a\":1}', packed = NULL", [])
+            .unwrap();
+        assert_eq!(shop.open_answer(&id).unwrap().unwrap().1, "{\"a\":1}");
+        shop.complete_answer(&id, "a lead", "{\"a\":2}").unwrap();
+        assert_eq!(shop.open_answer(&id).unwrap().unwrap().1, "{\"a\":2}");
     }
 
     #[test]

@@ -12,7 +12,7 @@ use crate::Shop;
 use crate::error::{Result, ShopError};
 
 pub use found::{Found, Missed, Wanted};
-pub use people::Gone;
+pub use people::{Gone, Purged};
 
 /// The most characters of a customer's name, a note and what went out.
 const MOST: [(&str, usize); 3] = [("customer", 400), ("note", 4000), ("what was sent", 40_000)];
@@ -36,6 +36,8 @@ pub struct Filed {
     pub pieces: u32,
     /// When, s.
     pub made_at: i64,
+    /// Whether a customer asked by themselves on the public side.
+    pub by_themselves: bool,
 }
 
 /// An enquiry on the desk.
@@ -73,6 +75,8 @@ pub struct WorkEntry {
     pub sent: Option<String>,
     /// When it went out.
     pub sent_at: Option<i64>,
+    /// Whether a customer asked by themselves on the public side.
+    pub by_themselves: bool,
 }
 
 /// What became of an enquiry.
@@ -168,7 +172,7 @@ fn is_day(text: &str) -> bool {
     }
 }
 
-pub(crate) const COLUMNS: &str = "id, made_at, kind, message, read_as, lead, answer, missed, pieces, customer, note, status, follow_up, star, sent, sent_at";
+pub(crate) const COLUMNS: &str = "id, made_at, kind, message, read_as, lead, answer, missed, pieces, customer, note, status, follow_up, star, sent, sent_at, by_themselves";
 
 pub(crate) fn entry(row: &Row<'_>) -> rusqlite::Result<WorkEntry> {
     Ok(WorkEntry {
@@ -188,26 +192,28 @@ pub(crate) fn entry(row: &Row<'_>) -> rusqlite::Result<WorkEntry> {
         star: row.get("star")?,
         sent: row.get("sent")?,
         sent_at: row.get("sent_at")?,
+        by_themselves: row.get("by_themselves")?,
     })
 }
 
 impl Shop {
     /// Files an enquiry and gives its id. The same words on the same day are the same entry: its time, answer and lead are
-    /// renewed, and what was noted of it stays.
+    /// renewed, and what was noted of it stays. What a customer asked by themselves is an entry of its own.
     ///
     /// # Errors
     /// When the database fails.
     pub fn file(&self, filed: &Filed) -> Result<String> {
         let day = filed.made_at.div_euclid(86_400);
-        let text = format!("{day}\0{}\0{}\0{}", filed.kind, filed.message, filed.read_as);
+        let asker = if filed.by_themselves { "\0by themselves" } else { "" };
+        let text = format!("{day}\0{}\0{}\0{}{asker}", filed.kind, filed.message, filed.read_as);
         let id: String = Sha256::digest(text.as_bytes())
             .iter()
             .take(8)
             .map(|b| format!("{b:02x}"))
             .collect();
         self.lock()?.execute(
-            "INSERT INTO entry (id, made_at, kind, message, read_as, lead, answer, missed, pieces) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) \
+            "INSERT INTO entry (id, made_at, kind, message, read_as, lead, answer, missed, pieces, by_themselves) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10) \
              ON CONFLICT (id) DO UPDATE SET made_at = max(made_at, excluded.made_at), lead = excluded.lead, \
              answer = excluded.answer, missed = excluded.missed, pieces = excluded.pieces, deleted = 0",
             params![
@@ -219,7 +225,8 @@ impl Shop {
                 filed.lead,
                 filed.answer,
                 filed.missed,
-                filed.pieces
+                filed.pieces,
+                filed.by_themselves
             ],
         )?;
         Ok(id)

@@ -24,6 +24,7 @@ mod lessons;
 mod letterhead;
 mod lots;
 mod opened;
+mod packed;
 mod people;
 mod product;
 mod quotations;
@@ -51,7 +52,7 @@ pub use product::Product;
 pub use quotations::Issued;
 pub use restore::{Restored, restore};
 pub use rows::Unread;
-pub use settings::Settings;
+pub use settings::{Settings, Told};
 pub use shelf::Snapshot;
 pub use undo::Undone;
 
@@ -140,6 +141,11 @@ impl Shop {
     /// Its file; `None` for a shop in memory.
     pub fn path(&self) -> Option<&Path> {
         self.path.as_deref()
+    }
+
+    /// The folder of the dated copies that are made of it; `None` for a shop in memory.
+    pub fn backup_folder(&self) -> Option<PathBuf> {
+        self.path().map(backups::folder)
     }
 
     /// The version of the form that its data have.

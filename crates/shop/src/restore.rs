@@ -73,7 +73,7 @@ fn checked(path: &Path, from: &Path) -> Result<(tempfile::NamedTempFile, Connect
     let source = Connection::open_with_flags(from, database::READING)?;
     database::check_owner(&source, from)?;
     let beside = copy::folder_of(path);
-    let copied = tempfile::NamedTempFile::new_in(beside).map_err(|source| ShopError::File {
+    let copied = copy::unfinished(beside).map_err(|source| ShopError::File {
         action: "write beside",
         path: path.to_owned(),
         source,

@@ -1,5 +1,7 @@
 //! What a shop is called and how it writes its list.
 
+use std::collections::BTreeSet;
+
 use quantity::{Currency, Kind, Length, Unit, Units};
 use rusqlite::{Connection, OptionalExtension, params};
 use serde::{Deserialize, Serialize};
@@ -27,7 +29,43 @@ pub struct Settings {
     pub demo: bool,
     /// Head and terms of what leaves the shop.
     pub letterhead: Letterhead,
+    /// What the public side tells of the shop besides what would do.
+    pub public_tells: BTreeSet<Told>,
+    /// So many days are enquiries and answers kept, marked ones always; `None` for always.
+    pub keep_days: Option<u32>,
 }
+
+/// What the public side may tell of the shop.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Told {
+    /// Names of grades; where they are not told, the material is.
+    Grades,
+    /// Prices by quantity.
+    Prices,
+    /// Pieces on hand.
+    Stock,
+    /// The notes of the price list.
+    Notes,
+}
+
+impl Told {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Grades, Self::Prices, Self::Stock, Self::Notes];
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Grades => "grades",
+            Self::Prices => "prices",
+            Self::Stock => "stock",
+            Self::Notes => "notes",
+        }
+    }
+}
+
+/// The most days that what is kept may be kept: a hundred years.
+const MOST_DAYS: u32 = 36_525;
 
 impl Default for Settings {
     fn default() -> Self {
@@ -39,6 +77,8 @@ impl Default for Settings {
             tolerance: Length::from_mm(0.1),
             demo: false,
             letterhead: Letterhead::default(),
+            public_tells: BTreeSet::from([Told::Grades]),
+            keep_days: None,
         }
     }
 }
@@ -69,6 +109,9 @@ impl Settings {
         }
         if !(0.0..=0.01).contains(&self.tolerance.0) {
             return wrong("the tolerance", &format!("{} m", self.tolerance.0), "from 0 to 10 mm");
+        }
+        if let Some(days) = self.keep_days.filter(|days| !(1..=MOST_DAYS).contains(days)) {
+            return wrong("the days that answers are kept", &days.to_string(), "from 1 to 36525");
         }
         self.letterhead.check()
     }

@@ -204,8 +204,8 @@ fn old_entries_are_purged_but_for_marked_ones() {
         ..Change::default()
     };
     shop.change_entry(&marked, &star, 1).unwrap();
-    assert_eq!(shop.count_older(5 * DAY).unwrap(), 1);
-    assert_eq!(shop.purge_older(5 * DAY).unwrap(), 1);
+    assert_eq!(shop.count_older(5 * DAY).unwrap().entries, 1);
+    assert_eq!(shop.purge_older(5 * DAY).unwrap().entries, 1);
     assert_eq!(shop.find_entries(&wanted("")).unwrap().total, 2);
 }
 
@@ -230,4 +230,94 @@ fn what_does_not_fit_is_refused() {
         assert!(shop.change_entry(&id, &change, 1).is_err(), "{change:?}");
     }
     assert!(!shop.change_entry("nothing", &Change::default(), 1).unwrap());
+}
+
+#[test]
+fn what_a_customer_asks_by_themselves_is_an_entry_of_its_own() {
+    let shop = Shop::in_memory().unwrap();
+    let of_shop = shop.file(&filed("hold 2 kg", DAY)).unwrap();
+    let note = Change {
+        note: Some("rang twice".into()),
+        ..Change::default()
+    };
+    shop.change_entry(&of_shop, &note, 1).unwrap();
+    let own = Filed {
+        by_themselves: true,
+        lead: "Another lead.".into(),
+        ..filed("hold 2 kg", DAY)
+    };
+    let id = shop.file(&own).unwrap();
+    let [by_shop, by_themselves] = [&of_shop, &id].map(|id| shop.entry(id).unwrap().unwrap());
+    assert!(!by_shop.by_themselves && by_themselves.by_themselves);
+    assert_eq!(
+        (by_shop.note.as_str(), by_shop.lead.as_str()),
+        ("rang twice", "One disc does.")
+    );
+}
+
+/// Every byte beside the shop, its log included.
+fn bytes_in(folder: &std::path::Path) -> Vec<u8> {
+    let files = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    files
+        .filter(|path| path.is_file())
+        .flat_map(|path| std::fs::read(path).unwrap())
+        .collect()
+}
+
+fn holds(bytes: &[u8], text: &str) -> bool {
+    bytes.windows(text.len()).any(|part| part == text.as_bytes())
+}
+
+#[test]
+fn what_is_purged_or_forgotten_is_nowhere_in_the_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop = Shop::open(folder.path().join("shop.db")).unwrap();
+    let words = "quillfeather";
+    let kept = crate::desk::Entry {
+        words: format!("{words} hold 2 kg"),
+        lead: "One disc.".into(),
+        pieces: 1,
+        revision: 1,
+        version: "test".into(),
+        asked_at: DAY,
+    };
+    for (round, purged) in [(1, true), (2, false)] {
+        let answer = shop.keep(&kept, "{}").unwrap();
+        // An answer without an entry, of whatever day, and entries with one.
+        let alone = shop
+            .keep(
+                &crate::desk::Entry {
+                    words: format!("{words} alone {round}"),
+                    ..kept.clone()
+                },
+                "{}",
+            )
+            .unwrap();
+        for k in 0..40 {
+            let id = shop
+                .file(&Filed {
+                    answer: Some(answer.clone()),
+                    ..filed(&format!("{words} {k} {}", "long words ".repeat(200)), DAY)
+                })
+                .unwrap();
+            let customer = Change {
+                customer: Some("A. Person".into()),
+                note: Some(format!("{words} rang")),
+                ..Change::default()
+            };
+            shop.change_entry(&id, &customer, 1).unwrap();
+        }
+        assert!(holds(&bytes_in(folder.path()), words), "round {round}");
+        if purged {
+            let gone = shop.purge_older(2 * DAY).unwrap();
+            assert_eq!((gone.entries, gone.answers), (40, 2));
+            assert!(shop.open_answer(&alone).unwrap().is_none());
+        } else {
+            assert_eq!(shop.forget_customer("A. Person").unwrap().entries, 40);
+            shop.purge_older(2 * DAY).unwrap();
+        }
+        assert!(!holds(&bytes_in(folder.path()), words), "round {round}");
+        assert!(shop.open_answer(&answer).unwrap().is_none());
+    }
+    assert_eq!(shop.check().unwrap(), [""; 0]);
 }

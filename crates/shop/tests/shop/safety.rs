@@ -5,6 +5,8 @@ use std::path::Path;
 
 use crate::common::{LIST, apply, apply_with, preview, state};
 use quantity::Currency;
+use shop::desk::Entry;
+use shop::entries::Filed;
 use shop::import::{ApplyError, Options};
 use shop::{KEPT_BACKUPS, Settings, Shop, ShopError, backups, restore};
 
@@ -315,4 +317,52 @@ fn a_line_that_cannot_be_read_is_listed_and_the_others_are_there() {
     apply(&shop, LIST).unwrap();
     assert_eq!(shop.snapshot().unwrap().items.len(), 3);
     assert_eq!(shop.check().unwrap(), [""; 0]);
+}
+
+#[test]
+fn a_clock_that_goes_back_loses_nothing_and_gives_nothing_twice() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop = shop_at(&folder.path().join("shop.db"));
+    let (now, before) = (1_800_000_000, 1_500_000_000);
+    let entry = |words: &str, asked_at| Entry {
+        words: words.into(),
+        lead: "One disc.".into(),
+        pieces: 1,
+        revision: 1,
+        version: "test".into(),
+        asked_at,
+    };
+    let first = shop.keep(&entry("hold 2 kg", now), "{}").unwrap();
+    let other = shop.keep(&entry("hold 3 kg", before), "{}").unwrap();
+    // Asked again by the earlier clock, it stays as new as it was.
+    assert_eq!(shop.keep(&entry("hold 2 kg", before), "{}").unwrap(), first);
+    let listed: Vec<_> = shop.list_answers(9).unwrap().into_iter().map(|kept| kept.id).collect();
+    assert_eq!(listed, [first, other]);
+    let filed = |made_at| Filed {
+        kind: "choose".into(),
+        message: "hold 2 kg".into(),
+        made_at,
+        ..Filed::default()
+    };
+    let entries = [now, before, now + 60, before + 60].map(|at| shop.file(&filed(at)).unwrap());
+    assert_eq!((&entries[0], &entries[1]), (&entries[2], &entries[3]));
+    assert_eq!(shop.entry(&entries[0]).unwrap().unwrap().made_at, now + 60);
+    let quote = |year, at| {
+        let make = |number: &str, _: u32| Ok::<_, ShopError>(number.to_owned());
+        shop.issue_quotation(year, None, "A. Person", at, make)
+            .unwrap()
+            .unwrap()
+            .0
+    };
+    let numbers = [
+        quote(2027, now),
+        quote(2017, before),
+        quote(2027, now),
+        quote(2017, before),
+    ];
+    assert_eq!(numbers, ["Q-2027-0001", "Q-2017-0001", "Q-2027-0002", "Q-2017-0002"]);
+    // Revisions follow no clock.
+    let revision = shop.revision().unwrap();
+    apply_with(&shop, LIST.replace("0.95", "1.00"), &confirmed()).unwrap();
+    assert_eq!(shop.revision().unwrap(), revision + 1);
 }
