@@ -6,7 +6,7 @@ SHELL := /bin/bash
 
 # Seconds for each fuzz target.
 FUZZ_SECONDS ?= 20
-FUZZ_TARGETS := quantity sentence enquiry import import_undo workbook own_grades question_json compute
+FUZZ_TARGETS := quantity sentence enquiry import import_undo workbook own_grades question_json compute steel restore
 
 # Scratch files go where cargo builds.
 SCRATCH := $(or $(CARGO_TARGET_DIR),target)

@@ -1,6 +1,6 @@
 // Asks the public side of a shop so many questions a second, while its owner imports a long list and solves magnets on steel.
-//   load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND]
-// Questions leave when they are due, whether or not earlier ones are answered, each from an address of its own behind a
+//   load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND] [NEW IN A THOUSAND]
+// So many of a thousand are asked for the first time, the others are among six that are asked over and over. Questions leave when they are due, whether or not earlier ones are answered, each from an address of its own behind a
 // declared proxy. It prints what was answered, how long that took, and the memory of the server, and judges nothing.
 import { spawn, spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -8,9 +8,9 @@ import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 
-const [given, seconds = "600", rate = "200"] = process.argv.slice(2);
+const [given, seconds = "600", rate = "200", fresh = "0"] = process.argv.slice(2);
 if (!given) {
-  console.error("usage: load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND]");
+  console.error("usage: load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND] [NEW IN A THOUSAND]");
   process.exit(2);
 }
 const program = resolve(given);
@@ -61,10 +61,14 @@ const list = [
 ].join("\n");
 writeFileSync(join(folder, "long.csv"), list);
 
-const took = [];
-const statuses = {};
+const took = { known: [], new: [] };
+const statuses = { known: {}, new: {} };
 let late = 0;
+/** Whether a question is one that nobody has asked, spread evenly. */
+const isNew = (k) => Math.floor(((k + 1) * Number(fresh)) / 1000) > Math.floor((k * Number(fresh)) / 1000);
 async function question(k) {
+  const kind = isNew(k) ? "new" : "known";
+  const words = kind === "new" ? `hold ${1000 + k} g hanging below 3 mm steel` : WORDS[k % WORDS.length];
   const from = `10.${(k >> 16) & 255}.${(k >> 8) & 255}.${k & 255}`;
   const begun = performance.now();
   let status;
@@ -72,15 +76,15 @@ async function question(k) {
     const reply = await fetch(`${open}/api/ask`, {
       method: "POST",
       headers: { "content-type": "application/json", "x-forwarded-for": from },
-      body: JSON.stringify({ words: WORDS[k % WORDS.length] }),
+      body: JSON.stringify({ words }),
     });
     await reply.arrayBuffer();
     status = reply.status;
   } catch (error) {
     status = error.cause?.code ?? error.message;
   }
-  statuses[status] = (statuses[status] ?? 0) + 1;
-  took.push(performance.now() - begun);
+  statuses[kind][status] = (statuses[kind][status] ?? 0) + 1;
+  took[kind].push(performance.now() - begun);
 }
 
 const others = {};
@@ -107,6 +111,8 @@ const owners = [
   asOwner("import", "/api/shelf/import?name=long.csv&confirmed=true", list, "application/octet-stream"),
   ...Array.from({ length: SOLVES }, (_, k) => asOwner(`solve ${k + 1}`, "/api/field/steel", steel(k), "application/json")),
 ].map((work) => work.catch((error) => (others[`failed ${error.message}`] = error.cause?.code ?? "")));
+const held = [];
+const watch = setInterval(() => held.push(memory()), 10_000);
 const waiting = [];
 const start = performance.now();
 const all = Number(seconds) * Number(rate);
@@ -119,12 +125,17 @@ for (let k = 0; k < all; k += 1) {
 }
 await Promise.all([...waiting, ...owners]);
 const after = memory();
+clearInterval(watch);
 child.kill();
 rmSync(folder, { recursive: true, force: true });
 
-took.sort((a, b) => a - b);
-const at = (part) => took[Math.min(took.length - 1, Math.floor(part * took.length))].toFixed(0);
-console.log(`${took.length} questions, ${rate} a second: ${JSON.stringify(statuses)}; ${late} left late`);
-console.log(`median ${at(0.5)} ms, 90 % ${at(0.9)} ms, 99 % ${at(0.99)} ms, longest ${at(1)} ms`);
-console.log(`memory ${before} MiB before, ${after} MiB after`);
+console.log(`${all} questions, ${rate} a second; ${late} left late`);
+for (const [kind, times] of Object.entries(took)) {
+  if (times.length === 0) continue;
+  times.sort((a, b) => a - b);
+  const at = (part) => times[Math.min(times.length - 1, Math.floor(part * times.length))].toFixed(0);
+  console.log(`${kind}: ${times.length}: ${JSON.stringify(statuses[kind])}`);
+  console.log(`  median ${at(0.5)} ms, 90 % ${at(0.9)} ms, 99 % ${at(0.99)} ms, longest ${at(1)} ms`);
+}
+console.log(`memory ${before} MiB before, ${after} MiB after; every 10 s: ${held.join(" ")}`);
 for (const [name, said] of Object.entries(others)) console.log(`${name}: ${said}`);

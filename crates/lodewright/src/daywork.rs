@@ -8,10 +8,10 @@ use advice::view::text::{Reader, capital, plain};
 use magnetics::Shape;
 use quantity::Units;
 use serde::{Deserialize, Serialize};
-use shop::entries::{Change, Filed, Gone, Missed, Status, Wanted, WorkEntry};
+use shop::entries::{Change, Filed, Gone, Missed, Purged, Status, Wanted, WorkEntry};
 use utoipa::ToSchema;
 
-use crate::desk::{Desk, Wish, seconds_now, time_text};
+use crate::desk::{Asker, Desk, Wish, seconds_now, time_text};
 use crate::enquiries::EnquirySheet;
 use crate::problem::{Kind, Problem};
 
@@ -72,7 +72,14 @@ impl Desk {
     ///
     /// # Errors
     /// When the database fails.
-    pub fn file_choice(&self, message: &str, answer: &Answer, view: &AnswerView, id: &str) -> Result<String, Problem> {
+    pub fn file_choice(
+        &self,
+        message: &str,
+        answer: &Answer,
+        view: &AnswerView,
+        id: &str,
+        asker: Asker,
+    ) -> Result<String, Problem> {
         Ok(self.shop.file(&Filed {
             kind: "choose".into(),
             message: shortened(message),
@@ -82,6 +89,7 @@ impl Desk {
             missed: missed(answer, view),
             pieces: answer.question.pieces,
             made_at: seconds_now(),
+            by_themselves: asker == Asker::Customer,
         })?)
     }
 
@@ -91,14 +99,14 @@ impl Desk {
     /// What it lacks, and when the database fails.
     pub fn file_enquiry(&self, request: &FileRequest, units: &Units) -> Result<String, Problem> {
         let sheet = self.enquire(&request.enquiry, Wish::default(), units)?;
-        self.file_told(&request.message, &sheet)
+        self.file_told(&request.message, &sheet, Asker::Shop)
     }
 
     /// Files what was told, compared, explained or refused.
     ///
     /// # Errors
     /// When the database fails.
-    pub fn file_told(&self, message: &str, sheet: &EnquirySheet) -> Result<String, Problem> {
+    pub fn file_told(&self, message: &str, sheet: &EnquirySheet, asker: Asker) -> Result<String, Problem> {
         let (kind, read_as, lead, missed) = match sheet {
             EnquirySheet::Choose(_) => {
                 return Err(Problem::new(
@@ -130,7 +138,19 @@ impl Desk {
             missed,
             pieces: 0,
             made_at: seconds_now(),
+            by_themselves: asker == Asker::Customer,
         })?)
+    }
+
+    /// Purges what is older than the shop keeps things, where it has said how long that is.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn purge_by_age(&self, now: i64) -> Result<Purged, Problem> {
+        Ok(match self.shop.settings()?.keep_days {
+            Some(days) => self.shop.purge_older(now - i64::from(days) * 86_400)?,
+            None => Purged::default(),
+        })
     }
 
     /// A page of the day's work.

@@ -2,6 +2,7 @@
 
 mod again;
 mod closer;
+mod shelf;
 
 use std::num::NonZero;
 use std::sync::{Arc, LazyLock, Mutex, PoisonError, RwLock};
@@ -20,19 +21,20 @@ use advice::view::detail::CandidateDetail;
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
 use advice::view::steel::Confirmed;
-use advice::view::text::{Reader, plain};
-use advice::{Answer, Item, Part, Question, view, with_part};
-use enquiry::Vocabulary;
+use advice::view::text::plain;
+use advice::{Answer, Question, view, with_part};
 use numerics::stop::Stop;
 use quantity::Units;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use serde::Serialize;
+use shop::Shop;
 use shop::desk::{Entry, Kept};
-use shop::{Settings, Shop, Snapshot};
 use utoipa::ToSchema;
 
 pub use self::again::AgainSheet;
 use self::closer::{first_shown, look, look_at_first, shown};
+pub use self::shelf::Shelf;
+use self::shelf::absent_item;
 use crate::kept::Frozen;
 use crate::meter::Meter;
 use crate::problem::{Kind, Problem, Understood};
@@ -50,40 +52,38 @@ static SOLVERS: LazyLock<Option<ThreadPool>> = LazyLock::new(|| {
 /// A shop with its shelf at hand.
 pub struct Desk {
     /// The shop.
-    pub shop: Shop,
+    pub shop: Arc<Shop>,
     /// The instrument that is read live, if one was named.
     pub meter: Meter,
     shelf: RwLock<Option<Arc<Shelf>>>,
+    /// Held by whoever reads the shelf for all who wait for it.
+    reading: Mutex<()>,
+    /// Whether the shelf stays as it was first read.
+    of_one_moment: bool,
     amending: Mutex<()>,
 }
 
-/// A shelf as it stood at a revision, with the materials and settings that go with it.
-pub struct Shelf {
-    /// Its revision.
-    pub revision: u64,
-    /// How often the shop's file had been replaced by another.
-    replaced: u64,
-    /// Codes of its lines that cannot be read.
-    pub unread: Vec<String>,
-    /// Its items.
-    pub items: Vec<Item>,
-    /// Its steel parts.
-    pub parts: Vec<Part>,
-    /// Materials, the shop's own grades among them.
-    pub catalogue: Catalogue,
-    /// Names that a question may use.
-    pub vocabulary: Vocabulary,
-    /// The shop's settings.
-    pub settings: Settings,
+/// Who asks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Asker {
+    /// Somebody of the shop.
+    #[default]
+    Shop,
+    /// A customer by themselves, who sees neither curve nor picture.
+    Customer,
 }
 
 /// What is to become of an answer.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Wish {
     /// Whether it goes on the desk.
     pub keep: bool,
+    /// Who asks.
+    pub asker: Asker,
     /// Whether builds with steel parts are looked for at once, which takes up to a second or two.
     pub fitted: bool,
+    /// Set when nobody waits for it any more.
+    pub stop: Stop,
 }
 
 /// An answer with what is known of it beside its content.
@@ -109,52 +109,23 @@ pub struct AnswerSheet {
 
 impl Desk {
     /// A desk for a shop.
-    pub fn new(shop: Shop) -> Self {
+    pub fn new(shop: impl Into<Arc<Shop>>) -> Self {
         Self {
-            shop,
+            shop: shop.into(),
             meter: Meter::default(),
             shelf: RwLock::new(None),
+            reading: Mutex::new(()),
+            of_one_moment: false,
             amending: Mutex::new(()),
         }
     }
 
-    /// The shelf as it stands; read again only when it has changed.
-    ///
-    /// # Errors
-    /// When the database fails.
-    pub fn shelf(&self) -> Result<Arc<Shelf>, Problem> {
-        let revision = self.shop.revision()?;
-        let replaced = self.shop.replaced();
-        let held = self.shelf.read().unwrap_or_else(PoisonError::into_inner).clone();
-        if let Some(shelf) = held.filter(|s| (s.revision, s.replaced) == (revision, replaced)) {
-            return Ok(shelf);
+    /// A desk whose shelf stays as it was when it was first looked at, whatever becomes of the shop.
+    pub fn of_one_moment(shop: impl Into<Arc<Shop>>) -> Self {
+        Self {
+            of_one_moment: true,
+            ..Self::new(shop)
         }
-        let settings = self.shop.settings()?;
-        let catalogue = Catalogue::builtin()?
-            .with_grades(self.shop.grades()?)
-            .with_certificates(self.shop.certificates_in_use()?)
-            .map_err(|e| Problem::new(Kind::Internal, "a certificate does not fit", e.to_string()))?
-            .with_probe(self.usual_probe_as_known()?);
-        let Snapshot {
-            revision,
-            items,
-            parts,
-            unread,
-        } = self.shop.snapshot()?;
-        let catalogue = self.with_read_lots(catalogue, &items)?;
-        let vocabulary = Vocabulary::of(&catalogue, Some(settings.currency));
-        let shelf = Arc::new(Shelf {
-            revision,
-            replaced,
-            unread: unread.into_iter().map(|line| line.code).collect(),
-            items,
-            parts,
-            catalogue,
-            vocabulary,
-            settings,
-        });
-        *self.shelf.write().unwrap_or_else(PoisonError::into_inner) = Some(shelf.clone());
-        Ok(shelf)
     }
 
     /// Answers a question as it is wished.
@@ -168,12 +139,15 @@ impl Desk {
             version: VERSION.into(),
             currency: shelf.settings.currency,
         };
-        let mut answer = search::answer(question, &shelf.items, &shelf.catalogue, stamp)?;
+        let wanted = || !wish.stop.is_set();
+        let mut answer = search::answer(question, &shelf.items, &shelf.catalogue, stamp, &wanted)?;
         if wish.fitted {
-            let found = parts_for(&answer, &shelf, &|| true)?;
+            let found = parts_for(&answer, &shelf, &wanted)?;
             answer.join(found);
         }
-        look_at_first(&mut answer, &shelf.catalogue);
+        if wish.asker == Asker::Shop {
+            look_at_first(&mut answer, &shelf.catalogue);
+        }
         let view = view::answer::view(&answer, units);
         let now = seconds_now();
         // An answer that cannot be kept is still an answer.
@@ -431,32 +405,6 @@ fn unwritten(error: &serde_json::Error) -> Problem {
 fn unread(id: &str, error: &str) -> Problem {
     let detail = format!("answer {id:?} was kept in a form that this version does not read: {error}");
     Problem::new(Kind::Internal, "the answer cannot be read", detail).hint("ask the question again")
-}
-
-fn absent_item(code: &str) -> Problem {
-    Problem::new(Kind::Absent, "no such item", format!("the shelf has no item {code:?}"))
-        .hint("codes are those of the shop's own price list")
-}
-
-impl Shelf {
-    /// The item of that code.
-    ///
-    /// # Errors
-    /// When there is none.
-    pub fn item(&self, code: &str) -> Result<&Item, Problem> {
-        self.items
-            .iter()
-            .find(|i| i.code == code)
-            .ok_or_else(|| absent_item(code))
-    }
-
-    /// A reader with those units and the shop's currency.
-    pub fn reader(&self, units: &Units) -> Reader {
-        Reader {
-            units: *units,
-            currency: self.settings.currency,
-        }
-    }
 }
 
 /// The builds with steel parts that go with an answer, while they are wanted.

@@ -1,7 +1,7 @@
 //! What can go wrong while serving a question, in one form for terminal and web.
 
 use advice::QuestionError;
-use advice::go_on::Stopped;
+use advice::go_on::{NoAnswer, Stopped};
 use advice::view::Pair;
 use serde::Serialize;
 use shop::ShopError;
@@ -231,6 +231,15 @@ impl From<QuestionError> for Problem {
         )
         .hint(error.hint)
         .field(error.field)
+    }
+}
+
+impl From<NoAnswer> for Problem {
+    fn from(none: NoAnswer) -> Self {
+        match none {
+            NoAnswer::Question(error) => error.into(),
+            NoAnswer::Stopped(stopped) => stopped.into(),
+        }
     }
 }
 

@@ -106,17 +106,19 @@ impl Desk {
             sheet: None,
         };
         if let Some(question) = reading.question {
+            let asker = wish.asker;
             let (mut sheet, answer) = self.ask(&self.as_the_shop_reads(question)?, wish, units)?;
             if let Some(id) = &sheet.id {
-                self.file_choice(text, &answer, &sheet.view, id)?;
+                self.file_choice(text, &answer, &sheet.view, id, asker)?;
             }
             sheet.understood = Some(understood);
             reply.sheet = Some(sheet);
             return Ok((reply, Some(answer)));
         }
+        let (keep, asker) = (wish.keep, wish.asker);
         reply.told = self.told(&reading.enquiry, &mut reply.asks, wish, units)?;
-        if let Some(told) = reply.told.as_ref().filter(|_| wish.keep) {
-            self.file_told(text, told)?;
+        if let Some(told) = reply.told.as_ref().filter(|_| keep) {
+            self.file_told(text, told, asker)?;
         }
         reply.question = Some(reading.enquiry.question);
         reply.understood = Some(understood);

@@ -29,6 +29,7 @@ import type {
   PartLine,
   Preview,
   Problem as ProblemBody,
+  Purged,
   Question,
   Quotation,
   QuotationRequest,
@@ -192,8 +193,7 @@ export const api = {
   missed: (days: number, signal?: AbortSignal) => call<Missed[]>(address('missed', { days }), get(signal)),
   handOver: (customer: string) => call<EntryView[]>(address('customers', { customer })),
   forget: (customer: string) => call<Gone>(address('customers', { customer }), { method: 'DELETE' }),
-  purge: (before: string, count_only: boolean) =>
-    call<{ entries: number }>('api/entries/purge', post({ before, count_only })),
+  purge: (before: string, count_only: boolean) => call<Purged>('api/entries/purge', post({ before, count_only })),
 };
 
 export interface ShelfQuery {

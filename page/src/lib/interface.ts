@@ -2559,6 +2559,11 @@ export interface components {
         Gone: {
             /**
              * Format: int64
+             * @description Dated copies of the shop that were made before and may hold them still.
+             */
+            copies_kept: number;
+            /**
+             * Format: int64
              * @description Entries.
              */
             entries: number;
@@ -3998,8 +4003,18 @@ export interface components {
             /** @description Whether they are only counted. */
             count_only?: boolean;
         };
-        /** @description How many. */
+        /** @description What was purged, or would be. */
         Purged: {
+            /**
+             * Format: int64
+             * @description Answers that were purged with them, or would be.
+             */
+            answers: number;
+            /**
+             * Format: int64
+             * @description Dated copies of the shop that were made before and may hold them still.
+             */
+            copies_kept: number;
             /**
              * Format: int64
              * @description Entries that were purged, or would be.
@@ -4791,6 +4806,8 @@ export interface components {
         WorkEntry: {
             /** @description The id of the answer. */
             answer?: string | null;
+            /** @description Whether a customer asked by themselves on the public side. */
+            by_themselves: boolean;
             /** @description Who asked. */
             customer: string;
             /** @description The day on which to ask again, `2026-05-21`. */

@@ -9,7 +9,7 @@ use quantity::Units;
 
 use super::line::{Ask, Line};
 use super::{Outcome, json_of, print, show};
-use crate::desk::{AnswerSheet, Desk, Wish};
+use crate::desk::{AnswerSheet, Asker, Desk, Wish};
 use crate::problem::Problem;
 use crate::reading;
 use crate::reply::Reply;
@@ -21,6 +21,7 @@ pub fn run(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome
         keep: ask.keep,
         // JSON is one text, and comes when all of it is there.
         fitted: line.json,
+        ..Wish::default()
     };
     let (reply, answer) = match &ask.question {
         Some(file) => {
@@ -30,7 +31,7 @@ pub fn run(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome
             }
             let (sheet, answer) = desk.ask(&reading::read(&value)?, wish, units)?;
             if let Some(id) = &sheet.id {
-                desk.file_choice("", &answer, &sheet.view, id)?;
+                desk.file_choice("", &answer, &sheet.view, id, Asker::Shop)?;
             }
             (Reply::to(sheet), Some(answer))
         }
@@ -105,6 +106,7 @@ fn enquire(line: &Line, desk: &Desk, ask: &Ask, enquiry: &Enquiry, units: &Units
     let wish = Wish {
         keep: ask.keep,
         fitted: true,
+        ..Wish::default()
     };
     let sheet = desk.enquire(enquiry, wish, units)?;
     show(line, &sheet, |page| terminal::enquiry(page, &sheet, ask.most))

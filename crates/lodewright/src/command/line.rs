@@ -2,6 +2,7 @@
 
 mod bench;
 mod outgoing;
+mod policy;
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
@@ -18,6 +19,7 @@ use crate::serve::Origin;
 
 pub use bench::{BenchArgs, BenchCommand};
 pub use outgoing::{HeadArgs, ListingArgs, PaperArgs, PaperCommand, ParcelArgs, QuoteCommand, WorkCommand};
+pub use policy::PolicyArgs;
 
 use crate::letter::LANGUAGE;
 
@@ -473,7 +475,10 @@ pub enum ShelfCommand {
         confirm: bool,
         /// What stands on letters, sheets and quotations.
         #[command(flatten)]
-        head: HeadArgs,
+        head: Box<HeadArgs>,
+        /// What the public side tells, and how long things are kept.
+        #[command(flatten)]
+        policy: PolicyArgs,
     },
 }
 

@@ -184,7 +184,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             if desk.shop.settings()?.demo && !line.json {
                 let wish = Wish {
                     keep: true,
-                    fitted: false,
+                    ..Wish::default()
                 };
                 let (reply, _) = desk.reply(serve::EXAMPLE, wish, &units)?;
                 let mut page = Page::new();

@@ -122,6 +122,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             show: shown,
             confirm,
             head,
+            policy,
         } => {
             let before = desk.shop.settings()?;
             let currency = match currency {
@@ -131,25 +132,18 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 })?,
                 None => before.currency,
             };
-            let after = Settings {
+            let after = policy.over(Settings {
                 name: name.clone().unwrap_or_else(|| before.name.clone()),
                 currency,
                 units: shown.unwrap_or(before.units),
                 letterhead: head.over(before.letterhead.clone()),
                 ..before.clone()
-            };
+            });
             if after.currency != before.currency && !confirm {
                 confirm_currency(desk, &before, &after)?;
             }
             desk.shop.set_settings(&after)?;
-            show(line, &after, |page| {
-                page.line(&format!(
-                    "{}: prices in {}, shown in {}.",
-                    after.name,
-                    after.currency.code(),
-                    String::from(after.units)
-                ));
-            })
+            show(line, &after, |page| terminal::settings(page, &after))
         }
     }
 }

@@ -89,7 +89,11 @@ pub fn run(line: &Line, desk: &Desk, command: &WorkCommand) -> Result<Outcome, P
             };
             done(
                 line,
-                &format!("{} entries are deleted for good.{kept}", count(gone.entries)),
+                &format!(
+                    "{} entries are deleted for good.{kept}{}",
+                    count(gone.entries),
+                    copies(desk, gone.copies_kept)
+                ),
             )
         }
         WorkCommand::Purge { before, yes } => {
@@ -97,12 +101,32 @@ pub fn run(line: &Line, desk: &Desk, command: &WorkCommand) -> Result<Outcome, P
                 Problem::new(Kind::Asked, "no such day", format!("{before:?} is no day")).hint("such as 2026-05-21")
             })?;
             if !yes {
-                let entries = desk.shop.count_older(seconds)?;
+                let entries = desk.shop.count_older(seconds)?.entries;
                 return Err(unsure(&format!("{} entries of before {before}", count(entries))));
             }
-            let entries = desk.shop.purge_older(seconds)?;
-            done(line, &format!("{} entries are deleted for good.", count(entries)))
+            let purged = desk.shop.purge_older(seconds)?;
+            done(
+                line,
+                &format!(
+                    "{} entries and {} answers are deleted for good.{}",
+                    count(purged.entries),
+                    count(purged.answers),
+                    copies(desk, purged.copies_kept)
+                ),
+            )
         }
+    }
+}
+
+/// What is said of the copies that were made before something was deleted.
+fn copies(desk: &Desk, kept: u64) -> String {
+    match (kept, desk.shop.backup_folder()) {
+        (1.., Some(folder)) => format!(
+            " {} dated copies of the shop may hold them still: delete those in {} that are older than today.",
+            count(kept),
+            folder.display()
+        ),
+        _ => String::new(),
     }
 }
 

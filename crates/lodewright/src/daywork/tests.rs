@@ -9,7 +9,7 @@ fn desk() -> Desk {
 fn kept(desk: &Desk, text: &str) {
     let wish = Wish {
         keep: true,
-        fitted: false,
+        ..Wish::default()
     };
     desk.reply(text, wish, &Units::metric()).unwrap();
 }
@@ -78,4 +78,24 @@ fn days_are_read_and_said() {
     assert_eq!(start_of("someday"), None);
     assert_eq!(status_named("ordered").unwrap(), Status::Ordered);
     assert_eq!(status_named("lost").unwrap_err().status, 422);
+}
+
+#[test]
+fn what_is_older_than_the_shop_keeps_things_is_purged() {
+    let desk = desk();
+    kept(&desk, "hold 2 kg on steel");
+    let (now, day) = (seconds_now(), 86_400);
+    let later = |days: i64| desk.purge_by_age(now + days * day).unwrap();
+    // Kept always, as it is at first.
+    assert_eq!(later(40_000), Purged::default());
+    let settings = shop::Settings {
+        keep_days: Some(30),
+        ..desk.shop.settings().unwrap()
+    };
+    desk.shop.set_settings(&settings).unwrap();
+    assert_eq!(later(29).entries, 0);
+    assert_eq!(desk.shop.list_answers(9).unwrap().len(), 1);
+    let gone = later(31);
+    assert_eq!((gone.entries, gone.answers), (1, 1));
+    assert!(desk.shop.list_answers(9).unwrap().is_empty() && all(&desk).is_empty());
 }

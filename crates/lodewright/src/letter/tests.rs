@@ -48,7 +48,7 @@ fn desk() -> Desk {
 fn reply(desk: &Desk, text: &str) -> Option<Letter> {
     let wish = Wish {
         keep: true,
-        fitted: false,
+        ..Wish::default()
     };
     let units = Units::metric();
     let (reply, _) = desk.reply(text, wish, &units).unwrap();
@@ -91,7 +91,7 @@ fn the_figures_of_a_reply_are_those_of_the_answer() {
     let desk = desk();
     let wish = Wish {
         keep: true,
-        fitted: false,
+        ..Wish::default()
     };
     let units = Units::metric();
     let (reply, answer) = desk.reply("reach 50 mT at 20 mm, 100 pieces", wish, &units).unwrap();

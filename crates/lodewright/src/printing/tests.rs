@@ -16,7 +16,7 @@ fn answers_and_items_become_paper() {
     let desk = Desk::new(demo::in_memory().unwrap());
     let wish = Wish {
         keep: true,
-        fitted: false,
+        ..Wish::default()
     };
     let mut settings = desk.shop.settings().unwrap();
     settings.name = "Magnete 😀 שלום ".repeat(20);
@@ -29,7 +29,7 @@ fn answers_and_items_become_paper() {
     let folder = std::env::var_os("PAPER_FOLDER").map(std::path::PathBuf::from);
     for (units, paper) in [(Units::metric(), Paper::A4), (Units::inch(), Paper::Letter)] {
         for (at, text) in QUESTIONS.iter().enumerate() {
-            let reply = desk.reply(text, wish, &units).unwrap().0;
+            let reply = desk.reply(text, wish.clone(), &units).unwrap().0;
             let sheet = reply.sheet.unwrap_or_else(|| panic!("{text}: nothing is answered"));
             let pdf = desk
                 .answer_paper(sheet.id.as_deref().unwrap(), Some(paper), &units)

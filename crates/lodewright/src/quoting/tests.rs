@@ -9,10 +9,10 @@ fn desk_with(texts: &[&str]) -> (Desk, Vec<String>) {
     let desk = Desk::new(demo::in_memory().unwrap());
     let wish = Wish {
         keep: true,
-        fitted: false,
+        ..Wish::default()
     };
     let ask = |text: &&str| {
-        let reply = desk.reply(text, wish, &Units::metric()).unwrap().0;
+        let reply = desk.reply(text, wish.clone(), &Units::metric()).unwrap().0;
         reply.sheet.unwrap().id.unwrap()
     };
     let ids = texts.iter().map(ask).collect();

@@ -3,8 +3,8 @@
 use axum::Json;
 use axum::extract::State;
 use axum::http::StatusCode;
-use serde::{Deserialize, Serialize};
-use shop::entries::{Change, Gone, Missed, Wanted};
+use serde::Deserialize;
+use shop::entries::{Change, Gone, Missed, Purged, Wanted};
 use utoipa::{IntoParams, ToSchema};
 
 use crate::daywork::{DayWork, EntryView, FileRequest, FiledAs, MOST_LISTED, start_of, status_named};
@@ -170,13 +170,6 @@ pub struct PurgeBody {
     count_only: bool,
 }
 
-/// How many.
-#[derive(Serialize, ToSchema)]
-pub struct Purged {
-    /// Entries that were purged, or would be.
-    entries: u64,
-}
-
 /// Deletes old entries for good; those that are marked stay.
 #[utoipa::path(post, path = "/entries/purge", request_body = PurgeBody, responses((status = 200, body = Purged), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn purge_entries(State(desk): State<Shared>, Body(body): Body<PurgeBody>) -> Result<Json<Purged>, Problem> {
@@ -186,12 +179,11 @@ pub async fn purge_entries(State(desk): State<Shared>, Body(body): Body<PurgeBod
                 .hint("such as 2026-05-21")
                 .field("/before")
         })?;
-        let entries = if body.count_only {
+        Ok(Json(if body.count_only {
             desk.shop.count_older(before)?
         } else {
             desk.shop.purge_older(before)?
-        };
-        Ok(Json(Purged { entries }))
+        }))
     })
     .await
 }

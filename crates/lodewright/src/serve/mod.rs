@@ -26,6 +26,8 @@ mod wire;
 
 use std::net::{IpAddr, SocketAddr};
 use std::sync::Arc;
+use std::thread;
+use std::time::Duration;
 
 use axum::Router;
 use axum::body::Body;
@@ -38,14 +40,13 @@ use axum::http::{HeaderValue, Method, StatusCode};
 use axum::middleware;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get};
-use shop::Shop;
 use tower_http::compression::CompressionLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use utoipa::OpenApi;
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
-use crate::desk::Desk;
+use crate::desk::{Desk, seconds_now};
 use crate::problem::{Kind, Problem};
 pub use guard::Origin;
 use guard::Own;
@@ -62,7 +63,7 @@ const MOST_QUESTION: usize = 256 << 10;
 /// Largest price list, bytes.
 const MOST_FILE: usize = 64 << 20;
 /// What the page may load: nothing from elsewhere.
-const POLICY: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; object-src 'none'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
+const POLICY: &str = "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
 #[derive(OpenApi)]
 #[openapi(
@@ -329,11 +330,7 @@ pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) ->
     };
     let proxies = Proxies::new(serving.proxies);
     let before_public = proxies.clone();
-    // A shop in memory has one connection only.
-    let reading = match desk.shop.path().filter(|_| serving.public.is_some()) {
-        Some(path) => Arc::new(Desk::new(Shop::open_for_reading(path)?)),
-        None => desk.clone(),
-    };
+    keep_to_age(&desk);
     let owner = listen::Side {
         address: serving.address,
         app: Box::new(move |at: SocketAddr| {
@@ -347,13 +344,37 @@ pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) ->
     };
     let mut sides = vec![owner];
     if let Some((address, sites)) = serving.public {
-        let strangers = Strangers::new(reading, keeping);
+        let strangers = Strangers::new(keeping)?;
         sides.push(listen::Side {
             address,
             app: Box::new(move |_| public_app(strangers, &sites, before_public)),
         });
     }
     listen::serve(sides, ready)
+}
+
+/// How often it is looked whether something is older than the shop keeps things.
+const AGE_EVERY: Duration = Duration::from_secs(6 * 3600);
+
+/// Purges what is older than the shop keeps things, now and every few hours, as long as the desk is there.
+fn keep_to_age(desk: &Shared) {
+    let desk = Arc::downgrade(desk);
+    let look = move || {
+        while let Some(desk) = desk.upgrade() {
+            match desk.purge_by_age(seconds_now()) {
+                Ok(purged) if purged.entries + purged.answers > 0 => {
+                    tracing::info!(purged.entries, purged.answers, "purged by age");
+                }
+                Ok(_) => {}
+                Err(problem) => tracing::warn!(%problem, "what is too old could not be purged"),
+            }
+            drop(desk);
+            thread::sleep(AGE_EVERY);
+        }
+    };
+    if let Err(error) = thread::Builder::new().name("age".into()).spawn(look) {
+        tracing::warn!(%error, "nobody looks at what is too old");
+    }
 }
 
 #[cfg(test)]

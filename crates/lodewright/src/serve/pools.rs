@@ -77,6 +77,9 @@ impl Room {
 pub static ASKING: LazyLock<Room> = LazyLock::new(|| Room::new("answering", 4 * cores(), 64, 10, Some(120)));
 /// Questions of strangers: those of the shop's own people do not wait for them.
 pub static STRANGERS: LazyLock<Room> = LazyLock::new(|| Room::new("answering", cores(), 32, 10, Some(60)));
+/// The shelf read anew for strangers, with what they asked of late.
+pub static RENEWING: LazyLock<Room> =
+    LazyLock::new(|| Room::new("reading the shelf", 1, 0, 0, None).with_threads(half()));
 /// Fields and pictures of magnets in air.
 pub static DRAWING: LazyLock<Room> =
     LazyLock::new(|| Room::new("drawing", half(), 8, 20, Some(30)).with_threads(half()));

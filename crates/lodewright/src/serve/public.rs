@@ -1,25 +1,30 @@
-//! The public side: strangers ask, and open answers by their link. It reads the shop and cannot change it; a question is kept
-//! only where whoever asks wants that.
+//! The public side: strangers ask, and open answers by their link. It reads the shop as it stood a moment ago and cannot change
+//! it; a question is kept only where whoever asks wants that.
 
+mod answers;
+mod sight;
 mod words;
 
 use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use axum::Router;
+use axum::body::Bytes;
 use axum::extract::{ConnectInfo, DefaultBodyLimit, State};
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, post};
-use axum::{Json, Router};
+use numerics::stop::Stop;
 use serde::Deserialize;
 
-use crate::desk::Wish;
+use crate::desk::{Asker, Desk, Wish};
 use crate::problem::{Kind, Problem};
 use crate::serve::Shared;
-use crate::serve::pools::{self, STRANGERS};
+use crate::serve::pools::{self, RENEWING, STRANGERS};
 use crate::serve::rates::{Rates, Watched};
 use crate::serve::wire::{At, Body};
+use sight::{Sight, Sights};
 use words::PublicAnswer;
 
 /// Largest body of a question, bytes, and longest question, characters.
@@ -34,8 +39,8 @@ const KEPT_WITHIN: Duration = Duration::from_secs(24 * 3600);
 
 /// What the public side has of the shop.
 pub struct Strangers {
-    /// The shop, for reading.
-    reading: Shared,
+    /// The shop as it stood a moment ago.
+    sights: Sights,
     /// The shop, for what whoever asks wants to be kept.
     keeping: Shared,
     asked: Rates,
@@ -43,15 +48,40 @@ pub struct Strangers {
 }
 
 impl Strangers {
-    /// The public side of a shop, by a desk that can but read it and one that can keep an answer.
-    pub fn new(reading: Shared, keeping: Shared) -> Self {
-        Self {
-            reading,
+    /// The public side of a shop, by a desk that can keep an answer.
+    ///
+    /// # Errors
+    /// When the shop cannot be read.
+    pub fn new(keeping: Shared) -> Result<Self, Problem> {
+        Ok(Self {
+            sights: Sights::of(&keeping.shop)?,
             keeping,
             asked: Rates::new(QUESTIONS, QUESTIONS_WITHIN),
             kept: Rates::new(KEPT, KEPT_WITHIN),
-        }
+        })
     }
+
+    /// The shop as it stood a moment ago; where it may have changed since, it is looked at anew meanwhile.
+    fn sight(self: &Arc<Self>) -> Arc<Sight> {
+        if self.sights.is_due(Instant::now()) {
+            let strangers = self.clone();
+            tokio::spawn(async move {
+                let work = strangers.clone();
+                let renewed = pools::run(&RENEWING, strangers.keeping.clone(), move |_, stop| {
+                    work.sights.renew(stop)
+                });
+                if let Err(problem) = renewed.await.or_else(not_busy) {
+                    tracing::warn!(%problem, "the public side still sees the shop as it was");
+                }
+            });
+        }
+        self.sights.now()
+    }
+}
+
+/// Where somebody is at it already, nothing is wrong.
+fn not_busy(problem: Problem) -> Result<(), Problem> {
+    if problem.status == 503 { Ok(()) } else { Err(problem) }
 }
 
 /// The page of the public side and the little that it asks for.
@@ -112,26 +142,48 @@ async fn ask(
         let detail = format!("a question has at most {LONGEST} letters");
         return Err(Problem::new(Kind::TooLarge, "too long", detail).hint("say it in fewer words"));
     }
-    let desk = if asked.keep {
-        &strangers.keeping
-    } else {
-        &strangers.reading
-    };
-    let answer = pools::run(&STRANGERS, desk.clone(), move |desk, _| {
-        let wish = Wish {
-            keep: asked.keep,
-            fitted: false,
-        };
-        let (reply, _) = desk.reply(&asked.words, wish, &desk.shelf()?.settings.units)?;
-        Ok(PublicAnswer::of_reply(&reply, asked.keep))
+    let Asked { words, keep } = asked;
+    if keep {
+        let told = pools::run(&STRANGERS, strangers.keeping.clone(), move |desk, stop| {
+            told(desk, &words, true, stop)
+        });
+        return Ok(fresh(told.await?));
+    }
+    let sight = strangers.sight();
+    let answer = sight.answers.place(&words, now);
+    // Whoever asks the same meanwhile waits for one answer, and takes no place in the room.
+    let told = answer.get_or_try_init(|| {
+        pools::run(&STRANGERS, sight.desk.clone(), move |desk, stop| {
+            told(desk, &words, false, stop)
+        })
     });
-    Ok(fresh(answer.await?))
+    Ok(fresh(told.await?.clone()))
+}
+
+/// What a stranger is told, as it is sent.
+fn told(desk: &Desk, words: &str, keep: bool, stop: &Stop) -> Result<Bytes, Problem> {
+    let shelf = desk.shelf()?;
+    let wish = Wish {
+        keep,
+        asker: Asker::Customer,
+        fitted: false,
+        stop: stop.clone(),
+    };
+    let (reply, _) = desk.reply(words, wish, &shelf.settings.units)?;
+    sent(&PublicAnswer::of_reply(&reply, words, keep, &shelf))
+}
+
+fn sent(answer: &PublicAnswer) -> Result<Bytes, Problem> {
+    let text = serde_json::to_vec(answer)
+        .map_err(|error| Problem::new(Kind::Internal, "the answer cannot be sent", error.to_string()))?;
+    Ok(text.into())
 }
 
 async fn answer(State(strangers): State<Arc<Strangers>>, At(id): At<String>) -> Result<Response, Problem> {
-    let answer = pools::run(&STRANGERS, strangers.reading.clone(), move |desk, _| {
-        let sheet = desk.open(&id, &desk.shelf()?.settings.units)?;
-        Ok(PublicAnswer::of_sheet(&sheet))
+    let answer = pools::run(&STRANGERS, strangers.sight().desk.clone(), move |desk, _| {
+        let shelf = desk.shelf()?;
+        let sheet = desk.open(&id, &shelf.settings.units)?;
+        sent(&PublicAnswer::of_sheet(&sheet, &shelf))
     });
     Ok(fresh(answer.await?))
 }
@@ -146,6 +198,7 @@ fn too_often(what: &str, seconds: u32) -> Problem {
     .retry_after(seconds)
 }
 
-fn fresh(answer: PublicAnswer) -> Response {
-    ([(CACHE_CONTROL, "no-store")], Json(answer)).into_response()
+fn fresh(answer: Bytes) -> Response {
+    let headers = [(CACHE_CONTROL, "no-store"), (CONTENT_TYPE, "application/json")];
+    (headers, answer).into_response()
 }

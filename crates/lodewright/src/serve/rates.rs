@@ -35,8 +35,18 @@ impl Watched {
 pub struct Rates {
     most: usize,
     within: Duration,
-    done: Mutex<HashMap<Watched, Vec<Instant>>>,
+    done: Mutex<Done>,
 }
+
+/// When what was done, and when it was last looked what is long past.
+#[derive(Debug, Default)]
+struct Done {
+    by: HashMap<Watched, Vec<Instant>>,
+    swept: Option<Instant>,
+}
+
+/// What is long past is looked for so often, where many are watched.
+const SWEEP_EVERY: Duration = Duration::from_secs(1);
 
 impl Rates {
     /// So many times in so long.
@@ -52,7 +62,7 @@ impl Rates {
     pub fn wait(&self, watched: &[Watched], now: Instant) -> Option<u32> {
         let done = self.done.lock().unwrap_or_else(PoisonError::into_inner);
         let waits = watched.iter().filter_map(|one| {
-            let recent: Vec<&Instant> = done.get(one)?.iter().filter(|at| now - **at < self.within).collect();
+            let recent: Vec<&Instant> = done.by.get(one)?.iter().filter(|at| now - **at < self.within).collect();
             let first = recent.len().checked_sub(self.most)?;
             let left = self.within.saturating_sub(now - **recent.get(first)?);
             Some(u32::try_from(left.as_secs()).unwrap_or(u32::MAX).max(1))
@@ -63,13 +73,18 @@ impl Rates {
     /// Notes that it was done.
     pub fn note(&self, watched: &[Watched], now: Instant) {
         let mut done = self.done.lock().unwrap_or_else(PoisonError::into_inner);
-        if done.len() >= MOST_WATCHED {
-            done.retain(|_, times| times.iter().any(|at| now - *at < self.within));
+        let is_due = done
+            .swept
+            .is_none_or(|at| now.saturating_duration_since(at) >= SWEEP_EVERY);
+        if done.by.len() >= MOST_WATCHED && is_due {
+            done.by
+                .retain(|_, times| times.iter().any(|at| now - *at < self.within));
+            done.swept = Some(now);
         }
         for one in watched {
             // Where too many are watched at once, those that are new are not.
-            if done.len() < MOST_WATCHED || done.contains_key(one) {
-                let times = done.entry(one.clone()).or_default();
+            if done.by.len() < MOST_WATCHED || done.by.contains_key(one) {
+                let times = done.by.entry(one.clone()).or_default();
                 times.retain(|at| now - *at < self.within);
                 times.push(now);
             }

@@ -14,12 +14,12 @@ use quantity::{Temperature, Units};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 
-use crate::desk::{AgainSheet, AnswerSheet, VERSION, Wish, time_text};
+use crate::desk::{AgainSheet, AnswerSheet, Asker, VERSION, Wish, time_text};
 use crate::problem::{Kind, Problem};
 use crate::reading;
 use crate::reply::Reply;
 use crate::serve::Shared;
-use crate::serve::pools::{self, SOLVING};
+use crate::serve::pools::{self, ASKING, SOLVING};
 use crate::serve::wire::{At, Body, InUnits, Params, work};
 
 /// A demo question that the demo shelf answers well.
@@ -171,18 +171,21 @@ pub async fn ask(
             );
         }
     };
-    let wish = Wish {
-        keep: body.keep.unwrap_or(true),
-        fitted: body.fitted,
-    };
-    work(desk, move |desk| {
+    let (keep, fitted) = (body.keep.unwrap_or(true), body.fitted);
+    pools::run(&ASKING, desk, move |desk, stop| {
+        let wish = Wish {
+            keep,
+            fitted,
+            stop: stop.clone(),
+            ..Wish::default()
+        };
         let units = units.of(desk)?;
         Ok(Json(match asking {
             Asking::Words(text) => desk.reply(&text, wish, &units)?.0,
             Asking::Question(question) => {
                 let (sheet, answer) = desk.ask(&question, wish, &units)?;
                 if let Some(id) = &sheet.id {
-                    desk.file_choice("", &answer, &sheet.view, id)?;
+                    desk.file_choice("", &answer, &sheet.view, id, Asker::Shop)?;
                 }
                 Reply::to(sheet)
             }

@@ -5,6 +5,7 @@ use advice::view::part::PartLine;
 use compute::oracle::{CheckKind, OracleRow};
 use materials::grade::GradeRow;
 use quantity::{FieldStrength, FluxDensity, Quantity, Temperature, Units};
+use shop::Settings;
 use shop::desk::Kept;
 use shop::import::{Outcome, Preview, State};
 
@@ -18,6 +19,25 @@ const COATINGS_FROM: usize = 100;
 const MOST_SAMPLES: usize = 10;
 /// The most lines of problems that are printed.
 const MOST_PROBLEMS: usize = 50;
+
+/// The settings of a shop.
+pub fn settings(page: &mut Page, settings: &Settings) {
+    page.line(&format!(
+        "{}: prices in {}, shown in {}.",
+        settings.name,
+        settings.currency.code(),
+        String::from(settings.units)
+    ));
+    let tells: Vec<&str> = settings.public_tells.iter().map(|told| told.name()).collect();
+    page.line(&match tells[..] {
+        [] => "The public side tells what would do, by material and size alone.".into(),
+        _ => format!("The public side tells what would do, with {}.", tells.join(", ")),
+    });
+    page.line(&match settings.keep_days {
+        None => "Enquiries and answers are kept always.".into(),
+        Some(days) => format!("Enquiries and answers are kept for {days} days, marked ones always."),
+    });
+}
 
 /// Items of the shelf; their coatings where there is room.
 pub fn items(page: &mut Page, lines: &[ItemLine]) {

@@ -16,7 +16,7 @@ pub use answer::{answer, item, ladder, reading, with_parts};
 pub use bench::{bench, benches, measured, readings_taken, session};
 pub use enquiry::enquiry;
 pub use lesson::{lesson, lessons};
-pub use lists::{desk, faults, grades, imported, items, lots, parts, preview, verify};
+pub use lists::{desk, faults, grades, imported, items, lots, parts, preview, settings, verify};
 pub use page::Page;
 pub use parcel::parcel;
 pub use quotation::quotation;

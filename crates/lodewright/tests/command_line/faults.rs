@@ -76,3 +76,49 @@ fn output_that_cannot_be_written_is_a_failure() {
         says(&String::from_utf8(output.stderr).unwrap(), &["cannot be written"]);
     }
 }
+
+/// Runs where a file may grow to 32 KiB, by another shell 64 KiB, as on a full disk; going beyond is an error and no signal.
+#[cfg(target_os = "linux")]
+fn on_a_full_disk(folder: &Folder, arguments: &[&str]) -> crate::common::Ran {
+    let limited = "trap '' XFSZ; ulimit -f 64; exec \"$0\" \"$@\"";
+    let output = std::process::Command::new("sh")
+        .args(["-c", limited, env!("CARGO_BIN_EXE_lodewright")])
+        .args(arguments)
+        .current_dir(folder.path(""))
+        .env_remove("LODEWRIGHT_SHOP")
+        .output()
+        .unwrap();
+    crate::common::Ran::of(&arguments.join(" "), output)
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn on_a_full_disk_answers_come_and_nothing_is_torn() {
+    let folder = Folder::with_shop();
+    // The log beside the file stays, and is longer than what may be written.
+    let (_served, _) = crate::server::serve(&folder, &[]);
+    for load in 1..12 {
+        let load = format!("{load}00 g");
+        folder.run(&["ask", "--keep", "hold", &load, "hanging below 10 mm steel"]);
+    }
+    let log = std::fs::metadata(folder.path("lodewright-shop.sqlite-wal"))
+        .unwrap()
+        .len();
+    assert!(log > 64 << 10, "{log} bytes");
+    let kept = || folder.run(&["desk", "list"]).done();
+    let before = kept();
+    let answer = on_a_full_disk(
+        &folder,
+        &["ask", "--keep", "hold", "1.25 kg", "hanging below 10 mm steel"],
+    );
+    assert_ne!(answer.code, Some(2), "{answer:?}");
+    says(&answer.out, &["holds", "is not kept"]);
+    folder.write("b.csv", long_list("1.50"));
+    let import = on_a_full_disk(&folder, &["shelf", "import", "b.csv"]).problem();
+    says(&import, &["disk"]);
+    says(&on_a_full_disk(&folder, &["shelf", "list"]).out, &["3 items"]);
+    assert_eq!(kept(), before);
+    says(&folder.run(&["shelf", "list"]).done(), &["3 items"]);
+    says(&folder.run(&["shelf", "check"]).done(), &["is whole"]);
+    folder.run(&["shelf", "import", "b.csv"]).done();
+}

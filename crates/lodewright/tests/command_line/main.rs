@@ -5,6 +5,7 @@
 mod bench;
 mod common;
 mod faults;
+mod killed;
 mod output;
 mod questions;
 mod server;

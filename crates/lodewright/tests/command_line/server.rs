@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use crate::common::{Folder, json, says};
 
 /// A server that is ended with its test.
-struct Served(Child);
+pub struct Served(pub Child);
 
 impl Drop for Served {
     fn drop(&mut self) {
@@ -36,7 +36,8 @@ fn port_in(text: &str) -> Option<u16> {
     text.split_once("http://127.0.0.1:")?.1.split_once('/')?.0.parse().ok()
 }
 
-fn serve(folder: &Folder, arguments: &[&str]) -> (Served, u16) {
+/// Serves a folder's shop; the server, and its port.
+pub fn serve(folder: &Folder, arguments: &[&str]) -> (Served, u16) {
     let all = [arguments, &["serve", "--port", "0"]].concat();
     let mut child = folder.command(&all).stdout(Stdio::piped()).spawn().unwrap();
     let lines = BufReader::new(child.stdout.take().unwrap()).lines();

@@ -113,3 +113,28 @@ async fn questions_are_answered_while_everything_else_is_taken() {
         held.await.unwrap().unwrap();
     }
 }
+
+#[tokio::test]
+async fn a_question_whose_asker_has_left_ends() {
+    let desk = Arc::new(Desk::new(shop::demo::in_memory().unwrap()));
+    let (began, begun) = mpsc::channel();
+    let (ended, end) = mpsc::channel();
+    let asked = tokio::spawn(run(room(1, None), desk, move |desk, stop| {
+        began.send(()).unwrap();
+        while !stop.is_set() {
+            std::thread::yield_now();
+        }
+        let wish = crate::desk::Wish {
+            stop: stop.clone(),
+            ..crate::desk::Wish::default()
+        };
+        let answered = desk.reply("hold 1 kg on steel", wish, &quantity::Units::metric());
+        ended.send(answered.map(drop)).unwrap();
+        Ok(())
+    }));
+    spawn_blocking(move || begun.recv().unwrap()).await.unwrap();
+    asked.abort();
+    let answered = spawn_blocking(move || end.recv().unwrap()).await.unwrap();
+    let problem = answered.unwrap_err();
+    assert_eq!((problem.status, problem.title.as_str()), (503, "stopped"));
+}

@@ -1,9 +1,13 @@
-//! What strangers are told of an answer: no codes, no stock, no notes, no costs of the shop.
+//! What strangers are told of an answer: no codes and no costs of the shop, and of grades, prices, stock and notes what the shop
+//! wants to be told.
 
-use advice::view::text::plain;
+use advice::view::offers::OfferView;
+use advice::view::text::{Reader, count, plain};
+use materials::grade::Family;
 use serde::Serialize;
+use shop::Told;
 
-use crate::desk::AnswerSheet;
+use crate::desk::{AnswerSheet, Shelf};
 use crate::reply::Reply;
 
 /// The most offers and cautions that are told.
@@ -43,15 +47,17 @@ impl PublicAnswer {
     }
 
     /// Of a kept answer.
-    pub fn of_sheet(sheet: &AnswerSheet) -> Self {
+    pub fn of_sheet(sheet: &AnswerSheet, shelf: &Shelf) -> Self {
+        Self::whole(sheet, shelf).told_as_wanted("", shelf)
+    }
+
+    fn whole(sheet: &AnswerSheet, shelf: &Shelf) -> Self {
         let view = &sheet.view;
         let offers = view.offers.iter().flat_map(|offers| &offers.named);
-        let offer =
-            |offer: &advice::view::offers::OfferView| format!("{}: {}. {}", offer.best, offer.choice.title, offer.why);
         Self {
             words: view.words.clone(),
             lead: plain(&view.lead),
-            offers: offers.take(MOST_OFFERS).map(offer).collect(),
+            offers: offers.take(MOST_OFFERS).map(|one| offer(one, shelf)).collect(),
             cautions: view
                 .cautions
                 .iter()
@@ -64,8 +70,11 @@ impl PublicAnswer {
     }
 
     /// Of a reply to a message; what could not be kept although it was to be is said.
-    pub fn of_reply(reply: &Reply, kept: bool) -> Self {
-        let mut answer = reply.sheet.as_ref().map_or_else(Self::empty, Self::of_sheet);
+    pub fn of_reply(reply: &Reply, message: &str, kept: bool, shelf: &Shelf) -> Self {
+        let mut answer = match &reply.sheet {
+            Some(sheet) => Self::whole(sheet, shelf),
+            None => Self::empty(),
+        };
         answer.asks = reply.asks.iter().map(|ask| ask.question.clone()).collect();
         if let Some(told) = &reply.told {
             answer.lead = told.lead_text();
@@ -79,6 +88,136 @@ impl PublicAnswer {
         if kept && answer.link.is_none() && reply.sheet.is_some() {
             answer.lead.push_str(" The answer could not be kept this time.");
         }
-        answer
+        answer.told_as_wanted(message, shelf)
     }
+
+    /// Without codes, and without what the shop does not want to be told: sentences with a price, and names of grades, in whose
+    /// place the materials are but where the customer named the grade.
+    fn told_as_wanted(mut self, message: &str, shelf: &Shelf) -> Self {
+        let tells = |told| shelf.settings.public_tells.contains(&told);
+        let names = (!tells(Told::Grades)).then(|| Grades::of(shelf, message));
+        let texts = [&mut self.words, &mut self.lead];
+        let lists = [&mut self.asks, &mut self.offers, &mut self.cautions];
+        for text in texts.into_iter().chain(lists.into_iter().flatten()) {
+            *text = without_codes(text, shelf);
+            if !tells(Told::Prices) {
+                *text = without_sentences_with(text, shelf.settings.currency.symbol());
+            }
+            if let Some(names) = &names {
+                *text = names.taken_out_of(text);
+            }
+        }
+        self
+    }
+}
+
+/// An offer with what the shop tells of it.
+fn offer(offer: &OfferView, shelf: &Shelf) -> String {
+    let mut text = format!(
+        "{}: {}. {}.",
+        offer.best,
+        offer.choice.title,
+        offer.why.trim_end_matches('.')
+    );
+    let tells = |told| shelf.settings.public_tells.contains(&told);
+    // The shelf may have another item under that code by now, or none.
+    let Ok(item) = shelf.item(&offer.choice.code) else {
+        return text;
+    };
+    if tells(Told::Prices) && !item.prices.is_empty() {
+        let reader = Reader {
+            units: shelf.settings.units,
+            currency: shelf.settings.currency,
+        };
+        let breaks = item.prices.iter().map(|step| match step.from {
+            ..=1 => format!("{} each", reader.money(step.each)),
+            from => format!("{} from {}", reader.money(step.each), count(from)),
+        });
+        text.push_str(&format!(" {}.", breaks.collect::<Vec<_>>().join(", ")));
+    }
+    if tells(Told::Stock) {
+        match item.stock {
+            Some(0) => text.push_str(" None in stock."),
+            Some(stock) => text.push_str(&format!(" {} in stock.", count(stock))),
+            None => {}
+        }
+    }
+    if let Some(note) = item.note.as_ref().filter(|_| tells(Told::Notes)) {
+        text.push_str(&format!(" {}.", note.trim().trim_end_matches('.')));
+    }
+    text
+}
+
+/// A text without the shop's codes in brackets.
+fn without_codes(text: &str, shelf: &Shelf) -> String {
+    let mut parts = text.split(" (");
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        match part.split_once(')') {
+            Some((code, rest)) if shelf.item(code).is_ok() => out.push_str(rest),
+            _ => {
+                out.push_str(" (");
+                out.push_str(part);
+            }
+        }
+    }
+    out
+}
+
+/// A text without the sentences that have a sign in them.
+fn without_sentences_with(text: &str, sign: &str) -> String {
+    let sentences = text.split_inclusive(". ").filter(|sentence| !sentence.contains(sign));
+    sentences.collect::<String>().trim_end().to_owned()
+}
+
+/// What a magnet is made of, for those who are not told its grade.
+fn material(family: Family) -> &'static str {
+    match family {
+        Family::NdFeB => "neodymium",
+        Family::SmCo => "samarium cobalt",
+        Family::Ferrite => "ferrite",
+        Family::AlNiCo => "alnico",
+        Family::BondedNdFeB => "bonded neodymium",
+    }
+}
+
+/// Names of grades with what is said in their place, the longest name first.
+struct Grades<'a>(Vec<(&'a str, &'static str)>);
+
+impl<'a> Grades<'a> {
+    /// Those of a shelf that a message does not name.
+    fn of(shelf: &'a Shelf, message: &str) -> Self {
+        let rows = shelf.catalogue.grades.rows();
+        let mut names: Vec<(&str, &'static str)> = rows
+            .iter()
+            .filter(|row| place_of(message, &row.name).is_none())
+            .map(|row| (row.name.as_str(), material(row.family)))
+            .collect();
+        names.sort_by_key(|(name, _)| std::cmp::Reverse(name.len()));
+        Self(names)
+    }
+
+    fn taken_out_of(&self, text: &str) -> String {
+        let mut text = text.to_owned();
+        for (name, material) in &self.0 {
+            let mut from = 0;
+            while let Some(at) = place_of(&text[from..], name).map(|at| from + at) {
+                text.replace_range(at..at + name.len(), material);
+                from = at + material.len();
+            }
+        }
+        text
+    }
+}
+
+/// Where a name stands in a text as a word of its own, in large or small letters.
+fn place_of(text: &str, name: &str) -> Option<usize> {
+    let is_part = |c: char| c.is_alphanumeric();
+    let starts = text.char_indices().map(|(at, _)| at);
+    starts.into_iter().find(|&at| {
+        let end = at + name.len();
+        text.get(at..end).is_some_and(|part| part.eq_ignore_ascii_case(name))
+            && !text[..at].chars().next_back().is_some_and(is_part)
+            && !text[end..].chars().next().is_some_and(is_part)
+    })
 }

@@ -142,9 +142,12 @@ async fn page_and_interface_say_what_a_browser_may_do() {
             "{uri}: {policy}"
         );
         assert!(
-            !policy.contains("script-src") && !policy.contains("unsafe-eval"),
+            !policy.contains("script-src") && !policy.contains("style-src") && !policy.contains("unsafe"),
             "{uri}: {policy}"
         );
+        for part in ["object-src 'none'", "form-action 'self'", "base-uri 'none'"] {
+            assert!(policy.contains(part), "{uri}: {policy}");
+        }
         assert_eq!(reply.header("x-content-type-options"), "nosniff", "{uri}");
         assert_eq!(reply.header("referrer-policy"), "no-referrer", "{uri}");
     }

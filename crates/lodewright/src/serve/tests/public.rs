@@ -4,11 +4,15 @@ use std::net::IpAddr;
 
 use axum::extract::ConnectInfo;
 
+use quantity::Units;
+use shop::Told;
+use shop::entries::Wanted;
+
 use super::*;
+use crate::desk::Wish;
 
 struct Public {
     desk: Shared,
-    reading: Shared,
     server: Server,
     _folder: tempfile::TempDir,
 }
@@ -18,8 +22,7 @@ impl Public {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("shop.sqlite");
         let desk = Arc::new(Desk::new(shop::demo::open(&path).unwrap()));
-        let reading = Arc::new(Desk::new(Shop::open_for_reading(&path).unwrap()));
-        let strangers = Strangers::new(reading.clone(), desk.clone());
+        let strangers = Strangers::new(desk.clone()).unwrap();
         let sites = ["https://shop.example".parse().unwrap()];
         let server = Server(public_app(
             strangers,
@@ -28,7 +31,6 @@ impl Public {
         ));
         Self {
             desk,
-            reading,
             server,
             _folder: folder,
         }
@@ -65,7 +67,12 @@ async fn strangers_ask_and_are_told_nothing_of_the_shop() {
         "nobody said that it may be kept"
     );
     let text = answer.to_string();
-    for hidden in ["stock", "on hand", "\"code\"", "revision"] {
+    let codes = public.desk.shelf().unwrap();
+    let codes = codes.items.iter().map(|item| item.code.as_str());
+    for hidden in ["stock", "on hand", "\"code\"", "revision", "€"]
+        .into_iter()
+        .chain(codes)
+    {
         assert!(!text.contains(hidden), "{hidden} in {text}");
     }
     let back = public
@@ -117,9 +124,6 @@ async fn the_rest_of_the_shop_is_out_of_reach() {
     for path in ["/sign-in", "/api/openapi.json", "/index.html", "/api/desk"] {
         public.send("GET", path, &Value::Null).await.problem(404);
     }
-    // Its own connection could not write, whatever it was asked.
-    let reading = &public.reading.shop;
-    assert!(reading.undo().is_err() && reading.delete_answer("x").is_err());
 }
 
 #[tokio::test]
@@ -164,4 +168,133 @@ async fn whoever_asks_too_often_waits_and_nobody_else_does() {
     assert_eq!(refused.status, 429);
     assert!(refused.headers.contains_key("retry-after"));
     assert_eq!(ask("198.51.100.2").await.status, 413, "another behind the same proxy");
+}
+
+/// What is answered where the shop wants that to be told. It is kept, so that it is of the shop as it stands.
+async fn answered_with(tells: &[Told], words: &str) -> Value {
+    let public = Public::new();
+    let settings = shop::Settings {
+        public_tells: tells.iter().copied().collect(),
+        ..public.desk.shop.settings().unwrap()
+    };
+    public.desk.shop.set_settings(&settings).unwrap();
+    let body = json!({ "words": words, "keep": true });
+    public.send("POST", "/api/ask", &body).await.good()
+}
+
+#[tokio::test]
+async fn what_it_tells_of_grades_prices_and_stock_is_the_shops_choice() {
+    let words = "hold 2 kg hanging below 3 mm steel, 20 pieces";
+    let offers = |answer: &Value| answer["offers"].to_string();
+    let all = answered_with(&[Told::Grades, Told::Prices, Told::Stock], words).await;
+    let told = offers(&all);
+    assert!(
+        told.contains("N42") || told.contains("N52") || told.contains("N35"),
+        "{told}"
+    );
+    assert!(
+        told.contains(" each") && told.contains(" from ") && told.contains("in stock"),
+        "{told}"
+    );
+    let least = answered_with(&[], words).await;
+    let text = least.to_string();
+    assert!(offers(&least).contains("neodymium"), "{least}");
+    for hidden in ["N42", "N52", "N35", "Y30", "€", "in stock"] {
+        assert!(!text.contains(hidden), "{hidden} in {text}");
+    }
+    let usual = answered_with(&[Told::Grades], words).await;
+    assert!(
+        !offers(&usual).contains("in stock") && offers(&usual).contains(", N"),
+        "{usual}"
+    );
+    // A grade that the customer names is named.
+    let named = answered_with(&[], "what does a 20 x 5 mm N42 disc pull?").await;
+    assert!(named["lead"].as_str().unwrap().contains("N42"), "{named}");
+}
+
+#[tokio::test]
+async fn what_is_kept_stands_on_the_desk_as_asked_by_themselves() {
+    let public = Public::new();
+    for words in ["hold 1 kg on steel", "why is twice as thick not twice as strong?"] {
+        public
+            .send("POST", "/api/ask", &json!({ "words": words, "keep": true }))
+            .await
+            .good();
+        // Those without consent leave nothing.
+        public
+            .send("POST", "/api/ask", &json!({ "words": "hold 3 kg on steel" }))
+            .await
+            .good();
+    }
+    public
+        .desk
+        .reply(
+            "hold 2 kg on steel",
+            Wish {
+                keep: true,
+                ..Wish::default()
+            },
+            &Units::metric(),
+        )
+        .unwrap();
+    let all = public
+        .desk
+        .day_work(&Wanted {
+            limit: 9,
+            ..Wanted::default()
+        })
+        .unwrap();
+    let mut asked: Vec<(&str, bool)> = all
+        .entries
+        .iter()
+        .map(|e| (e.entry.message.as_str(), e.entry.by_themselves))
+        .collect();
+    asked.sort_unstable();
+    assert_eq!(
+        asked,
+        [
+            ("hold 1 kg on steel", true),
+            ("hold 2 kg on steel", false),
+            ("why is twice as thick not twice as strong?", true)
+        ]
+    );
+}
+
+#[tokio::test]
+async fn so_many_are_kept_from_one_address_in_a_day() {
+    let public = Public::new();
+    let keep = json!({ "words": "hold 1 kg on steel", "keep": true });
+    for _ in 0..10 {
+        public.send("POST", "/api/ask", &keep).await.good();
+    }
+    let problem = public.send("POST", "/api/ask", &keep).await.problem(429);
+    assert!(problem["detail"].as_str().unwrap().contains("keep"), "{problem}");
+    public
+        .send("POST", "/api/ask", &json!({ "words": "hold 1 kg on steel" }))
+        .await
+        .good();
+    public.send_for("198.51.100.2", "POST", "/api/ask", &keep).await.good();
+}
+
+#[tokio::test]
+async fn a_changed_shelf_is_seen_soon_and_the_same_question_answered_from_it() {
+    let public = Public::new();
+    let words = json!({ "words": "what does a 20 x 5 mm N42 disc pull?" });
+    let ask = async |k: u32| {
+        let sender = format!("198.51.{}.{}", k / 200, k % 200);
+        public.send_for(&sender, "POST", "/api/ask", &words).await.good()
+    };
+    let before = ask(0).await;
+    let inch = shop::Settings {
+        units: Units::inch(),
+        ..public.desk.shop.settings().unwrap()
+    };
+    public.desk.shop.set_settings(&inch).unwrap();
+    let mut k = 0;
+    while ask(k).await == before {
+        k += 1;
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+    let after = ask(k + 1).await;
+    assert!(after["lead"].as_str().unwrap().contains("lb"), "{after}");
 }
