@@ -27,8 +27,8 @@ impl Desk {
     pub fn again(&self, id: &str, units: &Units) -> Result<AgainSheet, Problem> {
         let (_, Frozen { answer: before, .. }) = self.frozen(id)?;
         let wish = Wish {
-            keep: false,
             fitted: before.parts_searched,
+            ..Wish::default()
         };
         let (sheet, after) = self.ask(&before.question, wish, units)?;
         let reader = self.shelf()?.reader(units);
