@@ -7,6 +7,7 @@
 //! | module | holds |
 //! | --- | --- |
 //! | [`wish`], [`stuff`] | what is wished for, and of what it is made |
+//! | [`ask`] | a wish in words |
 //! | [`family`], [`draft`] | the families of arrangements, and the pieces of one |
 //! | [`recipes`] | which sizes of a family are free, and the draft that follows from them |
 //! | [`known`], [`cost`] | the steel, and what it may cost to make |
@@ -14,6 +15,7 @@
 //! | [`search`] | the drafts that keep a wish with the least of what is to be least |
 //! | [`ceiling`](mod@ceiling) | the limit that no magnet can pass |
 //! | [`sizes`], [`round`] | preferred sizes, and what a draft does in them |
+//! | [`told`], [`view`] | all that is told of a wish, and its words |
 //!
 //! ```
 //! use design::known::{Known, USUAL_STEEL};
@@ -37,6 +39,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+pub mod ask;
 pub mod ceiling;
 pub mod cost;
 pub mod draft;
@@ -48,4 +51,6 @@ pub mod round;
 pub mod search;
 pub mod sizes;
 pub mod stuff;
+pub mod told;
+pub mod view;
 pub mod wish;
