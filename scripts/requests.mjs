@@ -1,7 +1,8 @@
 // Sends requests made from the description of the interface, well and badly formed, to a server of the demo shop of its own.
 //   requests.mjs PROGRAM [COUNT] [SEED]
 // Every one must be answered, with what the description promises: JSON or the file that was asked for, or a problem that
-// says what would be right; never with a fault of the server. The same seed gives the same requests.
+// says what would be right; never with a fault of the server. The same seed gives the same requests. Ended with Ctrl-C it says
+// what it has seen by then.
 import { spawn, spawnSync } from "node:child_process";
 import { resolve } from "node:path";
 
@@ -242,8 +243,11 @@ const statuses = {};
 const reached = new Set();
 let sent = 0;
 
+let ending = false;
+for (const signal of ["SIGINT", "SIGTERM"]) process.once(signal, () => (ending = true));
+
 async function worker() {
-  while (sent < COUNT) {
+  while (sent < COUNT && !ending) {
     // Each operation in its turn, so that none is left out.
     const operation = operations[sent % operations.length];
     sent += 1;
