@@ -27,6 +27,41 @@ pub struct UsualAnswer {
     pub sets: Value,
 }
 
+/// The most answers to press.
+const MOST_ANSWERS: usize = 4;
+
+impl Ask {
+    /// With what was read, though not surely, as the first answer.
+    pub(crate) fn with_guess(mut self, guess: &Value) -> Self {
+        if guess.is_null() {
+            return self;
+        }
+        let usual = self.answers.iter().position(|a| a.sets == *guess);
+        let first = match usual {
+            Some(at) => self.answers.remove(at),
+            None => UsualAnswer {
+                label: said(guess),
+                sets: guess.clone(),
+            },
+        };
+        self.answers.insert(0, first);
+        self.answers.truncate(MOST_ANSWERS);
+        self
+    }
+}
+
+/// A value of a reading as a label.
+fn said(value: &Value) -> String {
+    match value {
+        Value::String(text) => text.replace("..", " to ").replace('_', " "),
+        Value::Array(list) => list.iter().map(said).collect::<Vec<_>>().join(", "),
+        Value::Object(parts) => parts.values().map(said).collect::<Vec<_>>().join(", "),
+        Value::Bool(true) => "yes".into(),
+        Value::Bool(false) => "no".into(),
+        other => other.to_string(),
+    }
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {

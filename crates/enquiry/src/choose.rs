@@ -15,6 +15,7 @@ use serde_json::{Map, Value, json};
 
 use crate::counts;
 use crate::data::Data;
+use crate::doubts;
 use crate::evidence;
 use crate::learned::Weights;
 use crate::loads;
@@ -45,6 +46,10 @@ pub(crate) struct Partial {
     pub pieces: Option<u32>,
     pub asks: Vec<String>,
     pub verb: Option<Verb>,
+    /// The amounts with their places.
+    pub placed: Vec<Placed>,
+    /// What led to what is said in words: the place and what speaks for and against it.
+    pub signs: Vec<(&'static str, Vec<String>)>,
 }
 
 impl Partial {
@@ -171,7 +176,9 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
         &places::candidates(scene, verb, named, &taken),
     );
     limits::sizes(scene, named, &placed, &mut out, notes);
-    if likeliest_verb(scene).1 < SURE_VERB {
+    let chance = likeliest_verb(scene).1;
+    out.signs.push(("verb", verb_signs(scene, verb, chance)));
+    if chance < SURE_VERB {
         out.ask("/question/need/verb");
     }
     counted(scene, verb, &placed, &mut out, notes);
@@ -184,6 +191,21 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
         Verb::SwitchSensor => field::switch(scene, &placed, &mut out, notes),
     }
     gate::gate(&mut out);
+    out.placed = placed;
+    out
+}
+
+/// What speaks for and against a verb.
+fn verb_signs(scene: &Scene, verb: Verb, chance: f64) -> Vec<String> {
+    let rules = verbs(scene);
+    let ruled = rules.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or("", |r| r.0);
+    let mut out = doubts::likely("own", chance);
+    out.push(format!("ruled:{}", ruled == verb.name()));
+    out.push(format!("ruled:{ruled}&{}", verb.name()));
+    let second = likeliest(&scene.learned.verbs, scene, &rules)
+        .into_iter()
+        .find(|v| v.0 != verb.name());
+    out.extend(second.map(|s| format!("second:{}", s.0)));
     out
 }
 

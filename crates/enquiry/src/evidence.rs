@@ -383,7 +383,44 @@ pub(crate) fn whole(scene: &Scene) -> Vec<String> {
             What::Mark(_) => {}
         }
     }
+    out.extend(beside_magnets(scene));
     out.sort_unstable();
     out.dedup();
+    let unsaid = |what: &String| out.binary_search(what).is_err();
+    let classes = CLASSES.iter().map(|c| format!("class:{}", c.1));
+    let measures = ["length", "mass", "force", "field", "number", "size"].map(|m| format!("has:{m}"));
+    let missing: Vec<String> = classes
+        .chain(measures)
+        .filter(unsaid)
+        .map(|what| format!("no {what}"))
+        .collect();
+    out.extend(missing);
+    out
+}
+
+/// How many words to each side of a magnet say what it is beside.
+const BESIDE: usize = 4;
+
+/// The words and things that stand by the magnets of a message, and how many magnets it speaks of.
+fn beside_magnets(scene: &Scene) -> Vec<String> {
+    let mut out = Vec::new();
+    let words: Vec<usize> = (0..scene.items.len())
+        .filter(|i| scene.items[*i].what == What::Word && !scene.items[*i].is("inside"))
+        .collect();
+    let magnets: Vec<usize> = (0..words.len())
+        .filter(|n| scene.items[words[*n]].is_magnet())
+        .collect();
+    for magnet in &magnets {
+        for n in magnet.saturating_sub(BESIDE)..words.len().min(magnet + BESIDE + 1) {
+            let item = &scene.items[words[n]];
+            if n == *magnet || !scene.same_sentence(words[n], words[*magnet]) {
+                continue;
+            }
+            let side = if n < *magnet { "before" } else { "after" };
+            out.push(format!("{side} magnet:{}", item.norm));
+            out.extend(noun(item).map(|noun| format!("{side} magnet#{noun}")));
+        }
+    }
+    out.push(format!("magnets:{}", magnets.len().min(5)));
     out
 }

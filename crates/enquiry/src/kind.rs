@@ -35,6 +35,8 @@ pub(crate) struct Decision {
     pub sort: Sort,
     /// Whether another kind is nearly as likely.
     pub doubtful: bool,
+    /// How likely the kind is, of 1.
+    pub chance: f64,
     /// The reason of a refusal.
     pub reason: Option<String>,
     /// The topic of a standing question.
@@ -52,6 +54,7 @@ pub(crate) fn decide(scene: &Scene, marks: &BTreeSet<String>, vocabulary: &Vocab
         return Decision {
             sort: Sort::Refuse,
             doubtful: false,
+            chance: 1.0,
             reason: Some("no_such_grade".into()),
             topic: None,
         };
@@ -69,6 +72,7 @@ pub(crate) fn decide(scene: &Scene, marks: &BTreeSet<String>, vocabulary: &Vocab
         return Decision {
             sort: Sort::Refuse,
             doubtful: false,
+            chance,
             reason: Some("off_topic".into()),
             topic: None,
         };
@@ -76,6 +80,7 @@ pub(crate) fn decide(scene: &Scene, marks: &BTreeSet<String>, vocabulary: &Vocab
     Decision {
         sort,
         doubtful: chance < SURE,
+        chance,
         reason: reason.filter(|_| sort == Sort::Refuse),
         topic: (sort == Sort::Explain)
             .then(|| first(learned.topics.one_of(marks)))
@@ -118,14 +123,19 @@ const DOUBT: f64 = 0.1;
 /// A matter so likely of a question alone is asked too, whatever stands around it.
 const ASKED_ALONE: f64 = 0.9;
 
-/// What is asked of the magnets named, the surest first; `card` where nothing particular is. `marks` are those of the message,
-/// `questions` those of each question in it alone.
-/// With it, whether another matter may be asked as well, or one of them not.
-pub(crate) fn about(
-    learned: &Learned,
-    marks: &BTreeSet<String>,
-    questions: &[BTreeSet<String>],
-) -> (Vec<String>, bool) {
+/// What is asked of magnets.
+pub(crate) struct Asked {
+    /// The matters, the surest first.
+    pub matters: Vec<String>,
+    /// Whether another matter may be asked as well, or one of them not.
+    pub doubtful: bool,
+    /// How likely the least likely matter is, and the likeliest of those that are not asked, of 1.
+    pub edges: [f64; 2],
+}
+
+/// What is asked of the magnets named; `card` where nothing particular is. `marks` are those of the message, `questions`
+/// those of each question in it alone.
+pub(crate) fn about(learned: &Learned, marks: &BTreeSet<String>, questions: &[BTreeSet<String>]) -> Asked {
     let chances = learned.abouts.any_of(marks);
     let mut alone: Vec<&str> = Vec::new();
     for question in questions {
@@ -152,7 +162,14 @@ pub(crate) fn about(
     if marks.contains("no <length>") && out.iter().any(|a| a == "face_field") {
         out.retain(|a| a != "field");
     }
-    (out, doubtful)
+    let asked = |c: &&Chance| out.iter().any(|a| a == c.0);
+    let least = chances.iter().filter(asked).map(|c| c.1).fold(1.0, f64::min);
+    let next = chances.iter().filter(|c| !asked(c)).map(|c| c.1).fold(0.0, f64::max);
+    Asked {
+        edges: [least, next],
+        matters: out,
+        doubtful,
+    }
 }
 
 /// How many questions of a message are looked at alone.

@@ -98,6 +98,11 @@ impl Weights {
         shares(scores)
     }
 
+    /// Whether nothing is learned.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.features.is_empty()
+    }
+
     /// The chances of matters of which any may hold, the likeliest first.
     pub(crate) fn any_of<'f>(&self, features: impl IntoIterator<Item = &'f String>) -> Vec<Chance<'_>> {
         let (sums, _) = self.sums(features.into_iter());
@@ -136,6 +141,8 @@ pub struct Learned {
     pub(crate) verbs: Weights,
     /// Which way a load pulls.
     pub(crate) directions: Weights,
+    /// Whether a part of a reading is wrong.
+    pub(crate) doubts: Weights,
 }
 
 static BUILTIN: LazyLock<Learned> = LazyLock::new(|| {
@@ -146,7 +153,8 @@ static BUILTIN: LazyLock<Learned> = LazyLock::new(|| {
         "abouts" => include_str!("../data/learned/abouts.tsv").to_owned(),
         "amounts" => include_str!("../data/learned/amounts.tsv").to_owned(),
         "verbs" => include_str!("../data/learned/verbs.tsv").to_owned(),
-        _ => include_str!("../data/learned/directions.tsv").to_owned(),
+        "directions" => include_str!("../data/learned/directions.tsv").to_owned(),
+        _ => include_str!("../data/learned/doubts.tsv").to_owned(),
     })
 });
 
@@ -168,6 +176,7 @@ impl Learned {
             amounts: weights("amounts"),
             verbs: weights("verbs"),
             directions: weights("directions"),
+            doubts: weights("doubts"),
         }
     }
 }

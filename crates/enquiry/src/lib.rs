@@ -11,6 +11,7 @@ mod bounds;
 mod choose;
 mod counts;
 mod data;
+mod doubts;
 mod evidence;
 mod fit;
 mod kind;
@@ -35,7 +36,8 @@ mod told;
 mod vocabulary;
 
 pub use asks::{Ask, UsualAnswer};
+pub use doubts::Part;
 pub use fit::{Evidence, evidence};
 pub use learned::Learned;
-pub use read::{LONGEST_TEXT, Phrase, Reading, read, read_by};
+pub use read::{LONGEST_TEXT, Phrase, Reading, read, read_by, read_in_parts};
 pub use vocabulary::{Name, Vocabulary};

@@ -7,8 +7,8 @@ use crate::asks::{self, Ask};
 use crate::lexicon::usual_thickness;
 
 /// Asks at their places, and the question with what stands meanwhile where nothing was said.
-/// `not_positive` where a load is said that is none.
-pub(crate) fn asks(places: &[String], question: &Draft, not_positive: bool) -> (Vec<Ask>, Draft) {
+/// `read` is the reading in the words of the message, `not_positive` where a load is said that is none.
+pub(crate) fn asks(places: &[String], read: &Value, question: &Draft, not_positive: bool) -> (Vec<Ask>, Draft) {
     let said = serde_json::to_value(question).unwrap_or_default();
     let mut taken = said.clone();
     let asks = places
@@ -16,6 +16,9 @@ pub(crate) fn asks(places: &[String], question: &Draft, not_positive: bool) -> (
         .map(|place| {
             let path = place.strip_prefix("/question").unwrap_or("");
             let mut ask = asked(place, path, &said, not_positive);
+            if let Some(guess) = read.pointer(place) {
+                ask = ask.with_guess(guess);
+            }
             let value = ask.meanwhile.as_ref().map(|m| m.sets.clone());
             if !value.is_some_and(|value| put(&mut taken, path, value)) {
                 ask.meanwhile = None;

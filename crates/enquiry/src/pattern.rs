@@ -30,7 +30,8 @@ struct Element {
 
 #[derive(Clone, Debug)]
 enum Word {
-    Exact(String),
+    /// A word, and its mark.
+    Exact(String, u64),
     Prefix(String),
     Amount,
 }
@@ -105,7 +106,7 @@ impl Pattern {
             .alternatives
             .iter()
             .map(|row| match row.first() {
-                Some(Word::Exact(exact)) => Beginning::Exact(exact.clone()),
+                Some(Word::Exact(exact, _)) => Beginning::Exact(exact.clone()),
                 Some(Word::Prefix(prefix)) => Beginning::Prefix(prefix.clone()),
                 Some(Word::Amount) => Beginning::Amount,
                 None => Beginning::Any,
@@ -121,17 +122,23 @@ impl Word {
         } else if let Some(prefix) = source.strip_suffix('*') {
             Self::Prefix(prefix.to_owned())
         } else {
-            Self::Exact(source.to_owned())
+            Self::Exact(source.to_owned(), mark(source))
         }
     }
 
     fn matches(&self, seen: &Seen) -> bool {
         match self {
-            Self::Exact(exact) => seen.norm == *exact,
+            Self::Exact(exact, mark) => seen.mark == *mark && seen.norm == *exact,
             Self::Prefix(prefix) => seen.norm.starts_with(prefix.as_str()),
             Self::Amount => seen.amount,
         }
     }
+}
+
+/// A number by which most different words are told apart at a glance: their first bytes and their length.
+fn mark(word: &str) -> u64 {
+    let first = word.bytes().take(7).fold(0, |sum, byte| sum << 8 | u64::from(byte));
+    first << 8 | (word.len() as u64 & 0xFF)
 }
 
 impl Part {
@@ -163,6 +170,7 @@ impl Part {
 /// A word as patterns see it.
 struct Seen {
     norm: String,
+    mark: u64,
     /// Whether it is an amount or a size.
     amount: bool,
     /// Whether it is the unit of the amount before it.
@@ -185,6 +193,7 @@ impl Words {
             let mut push = |norm: &str, amount: bool, unit: bool| {
                 list.push(Seen {
                     norm: norm.to_owned(),
+                    mark: mark(norm),
                     amount,
                     unit,
                     item,

@@ -77,7 +77,7 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
         features.push(format!("verb:{}", verb.name()));
         let length = own
             .clone()
-            .or_else(|| roles::as_length(scene, i).filter(|_| amount.digits));
+            .or_else(|| roles::as_length(scene, i).filter(|_| amount.digits && !counts::of_things(scene, i)));
         let mut ends = [amount.low, amount.high];
         let mut said = LengthAt {
             item: i,
@@ -222,6 +222,10 @@ pub(crate) struct Placed {
     pub role: Role,
     /// How likely the place is, of 1.
     pub score: f64,
+    /// How likely each place was before any was taken.
+    pub chances: Vec<(Role, f64)>,
+    /// The place that the rules alone would give it.
+    pub ruled: Role,
 }
 
 /// Most rounds in which amounts whose place is taken look for another.
@@ -265,6 +269,8 @@ pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) ->
                 length: candidates[index].length.clone(),
                 role,
                 score: chance,
+                chances: all[index].clone(),
+                ruled: ruled(&candidates[index]),
             });
         }
         if !again {
@@ -285,12 +291,7 @@ pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) ->
         if counted || placed.iter().any(|p| p.role == *need) {
             continue;
         }
-        let chance = |p: &Placed| {
-            let index = candidates.iter().position(|c| c.length.item == p.length.item);
-            index
-                .and_then(|i| all[i].iter().find(|c| c.0 == *need))
-                .map_or(0.0, |c| c.1)
-        };
+        let chance = |p: &Placed| p.chances.iter().find(|c| c.0 == *need).map_or(0.0, |c| c.1);
         let best = placed
             .iter_mut()
             .filter(|p| p.role == Role::Nobody)
@@ -306,6 +307,12 @@ pub(crate) fn assign(weights: &Weights, verb: Verb, candidates: &[Candidate]) ->
         }
     }
     placed
+}
+
+/// The place that the rules like best.
+fn ruled(candidate: &Candidate) -> Role {
+    let best = candidate.rules.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    best.map_or(Role::Nobody, |b| b.0)
 }
 
 /// Whether several amounts may have a place.

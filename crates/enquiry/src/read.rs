@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 
 use crate::asks::Ask;
 use crate::choose::{self, Partial};
+use crate::doubts::{self, Part, Whole};
 use crate::kind::{self, Sort};
 use crate::learned::Learned;
 use crate::lexer::What;
@@ -69,13 +70,19 @@ pub fn read(text: &str, vocabulary: &Vocabulary) -> Reading {
 
 /// Reads a message by other weights than the committed ones, to measure what they are worth.
 pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Reading {
+    read_in_parts(text, vocabulary, learned).0
+}
+
+/// The same, with the parts of the reading that may be wrong and what speaks for and against each: those that are not asked
+/// about for another reason.
+pub fn read_in_parts(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> (Reading, Vec<Part>) {
     let mut end = text.len().min(LONGEST_TEXT);
     while !text.is_char_boundary(end) {
         end -= 1;
     }
     let text = &text[..end];
     if let Some((question, notes)) = own::read(text, vocabulary) {
-        return printed(question, &notes);
+        return (printed(question, &notes), Vec::new());
     }
     let names = Phrases::of(vocabulary);
     let scene = Scene::new(text, &names, learned);
@@ -97,6 +104,8 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
     {
         (sort, reason) = (Sort::Refuse, Some("not_magnetic".into()));
     }
+    let mut said = Partial::default();
+    let mut abouts = [1.0, 0.0];
     match sort {
         Sort::Refuse => {
             json["kind"] = json!("refuse");
@@ -108,30 +117,55 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
         }
         Sort::Tell | Sort::Compare => {
             json["kind"] = json!(if sort == Sort::Tell { "tell" } else { "compare" });
-            let (about, doubtful) = kind::about(learned, &marks, &questions(text, &names, learned));
-            if doubtful {
+            let asked = kind::about(learned, &marks, &questions(text, &names, learned));
+            if asked.doubtful {
                 asks.push("/about".into());
             }
-            told::read(&scene, sort, &about, &magnets, &mut json, &mut asks, &mut notes);
+            abouts = asked.edges;
+            said = told::read(&scene, sort, &asked.matters, &magnets, &mut json, &mut asks, &mut notes);
         }
         Sort::Choose => {
             let verb = choose::verb(&scene);
             let partial = choose::read(&scene, &magnets, verb, &mut notes);
-            if let Some(reason) = refusal(&scene, verb, &partial) {
+            if let Some(why) = refusal(&scene, verb, &partial) {
                 json["kind"] = json!("refuse");
-                json["reason"] = json!(reason);
+                json["reason"] = json!(why);
+                (sort, reason) = (Sort::Refuse, Some(why.into()));
             } else {
                 json["kind"] = json!("choose");
                 json["question"] = partial.json();
-                asks.extend(partial.asks);
+                asks.extend(partial.asks.iter().cloned());
+                said = partial;
             }
         }
     }
+    let whole = Whole {
+        sort,
+        reason: reason.as_deref(),
+        kind: decision.chance,
+        abouts,
+        placed: &said.placed,
+        signs: &said.signs,
+        notes: &notes.0,
+        asks: &asks,
+    };
+    let parts = doubts::parts(&scene, &json, &whole);
+    let doubtful = doubts::asked(&learned.doubts, &parts);
+    let open = doubtful.iter().any(|place| place == VERB);
+    if open {
+        // what hangs on it is asked once it is said
+        if let Some(need) = json["question"]["need"].as_object_mut() {
+            need.retain(|key, _| OF_ANY_VERB.contains(&key.as_str()));
+        }
+        asks.retain(|place| !place.starts_with(NEED));
+    }
+    asks.extend(doubtful);
     let mut enquiry = enquiry(&json);
     let mut left_out = left_out(&scene, &notes.0);
     shown::take(text, &mut enquiry, &mut left_out, &mut notes);
     let currency = vocabulary.currency.unwrap_or(Currency::EUR);
     if enquiry.kind == Kind::Choose
+        && !open
         && vocabulary.currency.is_some()
         && let Err(missing) = enquiry.question.question(currency)
     {
@@ -142,16 +176,24 @@ pub fn read_by(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> Readin
             }
         }
     }
-    let (asks, whole) = meanwhile::asks(&asks, &enquiry.question, loads::not_positive(&scene));
+    let (asks, whole) = meanwhile::asks(&asks, &json, &enquiry.question, loads::not_positive(&scene));
     let question = whole.question(currency).ok().filter(|_| enquiry.kind == Kind::Choose);
-    Reading {
+    let reading = Reading {
         enquiry,
         asks,
         phrases: phrases(notes.0),
         left_out,
         question,
-    }
+    };
+    (reading, parts)
 }
+
+/// The place of what must be done, and of what hangs on it.
+const VERB: &str = "/question/need/verb";
+const NEED: &str = "/question/need/";
+
+/// What is said whatever must be done; a load is the force of a pair.
+const OF_ANY_VERB: [&str; 6] = ["verb", "load", "force", "field", "shared_by", "safety_factor"];
 
 /// The marks of each question of a message alone.
 fn questions(text: &str, names: &Phrases, learned: &Learned) -> Vec<BTreeSet<String>> {

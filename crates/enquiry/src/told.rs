@@ -25,7 +25,7 @@ pub(crate) fn read(
     json: &mut Value,
     asks: &mut Vec<String>,
     notes: &mut Notes,
-) {
+) -> Partial {
     let mut free: Vec<Named> = magnets.iter().filter(|m| !m.bound).cloned().collect();
     if sort == Sort::Compare {
         if free.iter().all(|m| m.size_mm.is_empty()) {
@@ -75,6 +75,7 @@ pub(crate) fn read(
     json["about"] = json!(about);
     json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
     json["question"] = partial.json();
+    partial
 }
 
 /// Magnets that are compared by their grades alone, of whatever size.
@@ -201,6 +202,7 @@ fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], n
             }) {
                 out.need.insert("direction".into(), d.clone());
                 notes.0.append(&mut led.0);
+                out.signs.append(&mut direct.signs);
             }
             // magnets beside each other are judged by what they can, not by a load
             let loads = loads::loads(scene, verb);
@@ -240,6 +242,7 @@ fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], n
         }
         _ => {}
     }
+    out.placed = placed;
     out
 }
 

@@ -311,3 +311,66 @@ fn what_magnets_are_compared_by_is_no_condition() {
     assert_eq!(coatings["kind"], "compare", "{coatings}");
     assert!(coatings.pointer("/question/limits/coating").is_none(), "{coatings}");
 }
+
+#[test]
+fn things_that_are_counted_measure_nothing() {
+    assert_reads(&[
+        (
+            "Signs of 300 g hang sideways on a steel board 1 mm thick, 20 signs, one magnet on each.",
+            "/question/need/steel/across",
+            json!(null),
+        ),
+        (
+            "Signs of 300 g hang sideways on a steel board 1 mm thick, 20 signs, one magnet on each.",
+            "/question/pieces",
+            json!(20),
+        ),
+    ]);
+}
+
+#[test]
+fn two_sides_of_a_face_are_no_height() {
+    let boxed = "Reed relay that pulls in at 1.8 mT, releases at 0.8 mT, magnet at 7 mm, away at 40 mm. Size max. 10 x 10 mm footprint, 5 mm tall.";
+    assert_reads(&[
+        (boxed, "/question/limits/widest", json!("0.01 m")),
+        (boxed, "/question/limits/tallest", json!("0.005 m")),
+    ]);
+}
+
+#[test]
+fn the_zinc_of_a_steel_is_no_coating_of_the_magnet() {
+    assert_reads(&[
+        (
+            "A wooden front held with 4 magnets, 25 N straight off, the frame is steel tube, wall 2 mm, zinc plated.",
+            "/question/limits/coating",
+            json!(null),
+        ),
+        (
+            "A magnet to hold 2 kg straight off 3 mm steel, the magnet zinc plated please.",
+            "/question/limits/coating",
+            json!("zinc"),
+        ),
+    ]);
+}
+
+#[test]
+fn magnets_that_float_or_face_alike_push_apart() {
+    let place = "/question/need/verb";
+    assert_reads(&[
+        (
+            "A bird hovers above its nest on a wire: one magnet in the bird and another in the nest pushing it up, 0.3 kg, distance 20 mm.",
+            place,
+            json!("push_apart"),
+        ),
+        (
+            "Two magnets n pole to n pole, at 2 mm gap 12 N.",
+            place,
+            json!("push_apart"),
+        ),
+        (
+            "Magnets below the wagon and in the track push against each other, wagon 150 g, it flies at 5 mm.",
+            place,
+            json!("push_apart"),
+        ),
+    ]);
+}

@@ -2290,7 +2290,7 @@ export interface components {
             safety_factor?: number | null;
             /**
              * Format: int32
-             * @description How many builds share the load.
+             * @description How many builds share the load, or pairs the force.
              * @default null
              */
             shared_by?: number | null;

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use quantity::{Convention, Currency, FluxDensity, Length, Load, Mass, Money, Temperature};
+use quantity::{Convention, Currency, FluxDensity, Force, Length, Load, Mass, Money, Temperature};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use utoipa::ToSchema;
 
@@ -55,7 +55,7 @@ pub struct DraftNeed {
     /// The load is multiplied by this.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub safety_factor: Option<f64>,
-    /// How many builds share the load.
+    /// How many builds share the load, or pairs the force.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub shared_by: Option<u32>,
     /// Coefficient of friction.
@@ -332,11 +332,11 @@ impl DraftNeed {
         match verb {
             Verb::Hold => self.hold(missing),
             Verb::PullTogether => Some(Need::PullTogether {
-                force: missing.or(high(self.force), "/need/force")?,
+                force: missing.or(self.force_of_each(), "/need/force")?,
                 gap: high(self.gap).unwrap_or(zero),
             }),
             Verb::PushApart => Some(Need::PushApart {
-                force: missing.or(high(self.force), "/need/force")?,
+                force: missing.or(self.force_of_each(), "/need/force")?,
                 gap: high(self.gap).unwrap_or(zero),
             }),
             Verb::ReachField => {
@@ -370,8 +370,18 @@ impl DraftNeed {
         }
     }
 
+    /// The force of one pair: that of all, shared by as many pairs as are said. What was said as a load counts, for a message
+    /// of which it was not clear what must be done.
+    fn force_of_each(&self) -> Option<Load> {
+        let shared = f64::from(self.shared_by.unwrap_or(1).max(1));
+        high(self.force.or(self.load)).map(|force| match force {
+            Load::Mass(mass) => Load::Mass(Mass(mass.0 / shared)),
+            Load::Force(force) => Load::Force(Force(force.0 / shared)),
+        })
+    }
+
     fn hold(&self, missing: &mut Missing) -> Option<Need> {
-        let load = missing.or(high(self.load), "/need/load");
+        let load = missing.or(high(self.load.or(self.force)), "/need/load");
         let layers = self.whole_layers(|pointer| missing.0.push(pointer));
         Some(Need::Hold {
             load: load?,
@@ -484,6 +494,27 @@ mod tests {
         assert_eq!(layers[0].thickness, Length::from_mm(0.3));
         assert_eq!(question.conditions.warmest, Some(Temperature::from_celsius(60.0)));
         assert_eq!(question.limits.widest, Some(Length::from_mm(20.0)));
+    }
+
+    #[test]
+    fn pairs_that_share_a_force_give_their_part_of_it_each() {
+        let force = |json: &str| match draft(json).question(Currency::EUR).unwrap().need {
+            Need::PullTogether { force, .. } | Need::PushApart { force, .. } => force,
+            other => panic!("{other:?}"),
+        };
+        for verb in ["pull_together", "push_apart"] {
+            let asked = |force: &str, rest: &str| {
+                format!(r#"{{"need":{{"verb":"{verb}","force":"{force}","gap":"1 mm"{rest}}}}}"#)
+            };
+            assert_eq!(force(&asked("180 N", r#","shared_by":6"#)), Load::Force(Force(30.0)));
+            assert_eq!(force(&asked("3 kg", r#","shared_by":2"#)), Load::Mass(Mass(1.5)));
+            assert_eq!(force(&asked("12 N", "")), Load::Force(Force(12.0)));
+            assert_eq!(force(&asked("12 N", r#","shared_by":0"#)), Load::Force(Force(12.0)));
+        }
+        assert_eq!(
+            force(r#"{"need":{"verb":"pull_together","load":"5 N"}}"#),
+            Load::Force(Force(5.0))
+        );
     }
 
     #[test]

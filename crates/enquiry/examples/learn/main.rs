@@ -11,8 +11,9 @@ mod scorer;
 #[path = "../score/table.rs"]
 mod table;
 mod texts;
+mod unseen;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use enquiry::{Learned, Vocabulary, read_by};
@@ -60,7 +61,10 @@ fn main() {
         check(&texts, &only, args.iter().any(|a| a == "-v"), &vocabulary);
         return;
     }
-    for (matter, model) in models(&texts.iter().collect::<Vec<_>>()) {
+    let read = unseen::read(&texts, &unseen::folds(&texts, &[]), &vocabulary, &mut BTreeMap::new());
+    let mut learned = models(&texts.iter().collect::<Vec<_>>());
+    learned.insert("doubts", read.doubts(|_| true));
+    for (matter, model) in learned {
         let file = root.join(format!("data/learned/{matter}.tsv"));
         std::fs::write(&file, model.lines()).unwrap_or_else(|e| panic!("{}: {e}", file.display()));
         println!("{matter}: {} features", model.features());
@@ -83,33 +87,17 @@ fn models(texts: &[&Text]) -> BTreeMap<&'static str, Model> {
 
 /// How each corpus is read by what the others teach; corpora whose names are joined by `+` are left out together.
 fn check(texts: &[Text], only: &[&str], loud: bool, vocabulary: &Vocabulary) {
-    let corpora: BTreeSet<&str> = texts
-        .iter()
-        .filter(|t| t.case.is_some())
-        .map(|t| t.file.as_str())
-        .collect();
-    let folds: Vec<Vec<&str>> = if only.is_empty() {
-        corpora.into_iter().map(|file| vec![file]).collect()
-    } else {
-        only.iter().map(|names| names.split('+').collect()).collect()
-    };
-    let mut all: Vec<Scored> = Vec::new();
     let mut told: BTreeMap<&str, [usize; 2]> = BTreeMap::new();
-    for fold in folds {
-        let (own, others): (Vec<&Text>, Vec<&Text>) = texts.iter().partition(|t| fold.contains(&t.file.as_str()));
-        let models = models(&others);
-        for (matter, model) in &models {
-            for example in examples(matter, &own) {
-                let [right, of] = told.entry(matter).or_default();
-                *right += usize::from(model.tells(example).0);
-                *of += 1;
-            }
-        }
-        let learned = Learned::of(|matter| models[matter].lines());
+    let folds = unseen::folds(texts, only);
+    let read = unseen::read(texts, &folds, vocabulary, &mut told);
+    let mut all: Vec<Scored> = Vec::new();
+    for (fold, lines) in &read.taught {
         for file in fold {
-            let scored: Vec<Scored> = own
+            let doubts = read.doubts(|other| other != *file).lines();
+            let learned = Learned::of(|matter| lines.get(matter).unwrap_or(&doubts).clone());
+            let scored: Vec<Scored> = texts
                 .iter()
-                .filter(|t| t.file == file)
+                .filter(|t| t.file == *file)
                 .filter_map(|t| t.case.as_ref())
                 .map(|case| scorer::score(case, &read_by(&case.text, vocabulary, &learned), vocabulary))
                 .collect();

@@ -10,8 +10,8 @@ const MANY_SHARE: f64 = 60.0;
 /// Less than this is hardly a load for one magnet, N: half a gram.
 const LEAST_LOAD: f64 = 0.005;
 /// Wider, taller, or of thicker steel than this is seldom meant, mm; common practice, no source.
-const WIDEST: f64 = 300.0;
-const TALLEST: f64 = 150.0;
+const WIDEST: f64 = 200.0;
+const TALLEST: f64 = 100.0;
 const THICKEST_STEEL: f64 = 150.0;
 /// More pieces than a small supplier sells at once; common practice, no source.
 const MOST_PIECES: u32 = 2_000_000;

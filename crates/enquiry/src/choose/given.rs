@@ -53,6 +53,20 @@ fn of_another(scene: &Scene, (_, last): (usize, usize)) -> bool {
     })
 }
 
+/// Whether a finish is that of the steel named before it: `a steel tube, wall 2 mm, zinc plated`.
+fn of_steel(scene: &Scene, (first, last): (usize, usize)) -> bool {
+    let plated = [Some(last), scene.next(last)];
+    let says = plated.into_iter().flatten().any(|n| {
+        let norm = &scene.items[n].norm;
+        ["plated", "galvan", "coated"].iter().any(|w| norm.contains(w))
+    });
+    let noun = (0..first)
+        .rev()
+        .take_while(|n| scene.same_sentence(*n, first))
+        .find(|n| is_noun(&scene.items[*n]));
+    says && noun.is_some_and(|n| scene.items[n].of(Class::Surface) && !scene.items[n].is_magnet())
+}
+
 /// Whether a finish has a thickness before it, and so is what lies between: `0.5 mm epoxy`.
 fn is_layer(scene: &Scene, (first, _): (usize, usize)) -> bool {
     let before = scene.previous(first).and_then(|n| scene.items[n].amount());
@@ -65,12 +79,9 @@ pub(super) fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, 
         out.limits.insert("goal".into(), json!(s.is));
         notes.span(scene, s.place, "/question/limits/goal", "what is wanted most");
     }
-    if let Some(s) = data
-        .coating
-        .said(&scene.words)
-        .iter()
-        .find(|s| !of_another(scene, s.place) && !denied(scene, s.place) && !is_layer(scene, s.place))
-    {
+    if let Some(s) = data.coating.said(&scene.words).iter().find(|s| {
+        !of_another(scene, s.place) && !of_steel(scene, s.place) && !denied(scene, s.place) && !is_layer(scene, s.place)
+    }) {
         out.limits.insert("coating".into(), json!(s.is));
         notes.span(scene, s.place, "/question/limits/coating", "coating");
     }

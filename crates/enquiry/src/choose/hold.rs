@@ -5,6 +5,7 @@ use serde_json::json;
 use super::layers::layers;
 use super::{Partial, SURE, directions, likeliest, of_role};
 use crate::data::Data;
+use crate::doubts;
 use crate::named::{Class, Named as Name, Thing};
 use crate::note::Notes;
 use crate::places::Placed;
@@ -142,6 +143,15 @@ pub(crate) fn direction(scene: &Scene, out: &mut Partial, notes: &mut Notes) {
         SURE_WAY
     };
     out.need.insert("direction".into(), json!(way.0));
+    let ruled = rules.iter().filter(|r| r.1 > 0.0).max_by(|a, b| a.1.total_cmp(&b.1));
+    let mut signs = doubts::likely("own", way.1);
+    signs.push(format!(
+        "ruled:{}",
+        ruled.map_or("none", |r| if r.0 == way.0 { "own" } else { "other" })
+    ));
+    signs.push(format!("ways said:{}", rules.iter().filter(|r| r.1 > 0.0).count()));
+    signs.push(format!("is:{}", way.0));
+    out.signs.push(("direction", signs));
     if let Some(said) = Data::builtin()
         .direction
         .said(&scene.words)

@@ -105,6 +105,7 @@ fn each_way(scene: &Scene, i: usize) -> bool {
 pub(super) fn sizes(scene: &Scene, named: &[Named], placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let text = |n: f64| format!("{} mm", roles::plain(n));
     let (mut widest, mut tallest) = (0.0f64, 0.0f64);
+    let high = of_role(placed, Role::Tallest).is_some();
     let mut shapes: Vec<&str> = Vec::new();
     for p in placed.iter().filter(|p| p.role == Role::MagnetSize) {
         let i = p.length.item;
@@ -116,7 +117,8 @@ pub(super) fn sizes(scene: &Scene, named: &[Named], placed: &[Placed], out: &mut
         };
         let shape = own.and_then(|n| n.shape);
         let (across, along) = match mm.as_slice() {
-            [d, t] if shape == Some("block") || own.is_none() && d == t => (d.max(*t), None),
+            // "10 x 10 mm, 5 mm tall": two equal sides, or a height of its own, leave the sides of a face
+            [d, t] if shape == Some("block") || shape != Some("disc") && d == t || high => (d.max(*t), None),
             [d, t] => (*d, Some(*t)),
             [a, b, t] => (a.max(*b), Some(*t)),
             [d] => (*d, None),

@@ -17,6 +17,9 @@ fn material<'m>(names: &'m [Name], said: &'m str) -> &'m str {
 /// Puts a reading in the terms of the expected one, its asks with it.
 pub fn aligned(expect: &Value, got: &mut Value, asks: &mut [String], vocabulary: &Vocabulary) {
     name_materials(got, vocabulary);
+    if asks.iter().any(|a| a == "/question/need/verb") {
+        load_as_force(expect, got);
+    }
     gap_as_layers(expect, got);
     let alike = |want: &Value, have: &Value| {
         let thick = |layer: &Value| layer["thickness"].as_str().and_then(|t| range("thickness", t));
@@ -53,6 +56,20 @@ pub fn name_materials(reading: &mut Value, vocabulary: &Vocabulary) {
     for layer in layers.into_iter().flatten() {
         if let Some(said) = layer["material"].as_str().map(str::to_owned) {
             layer["material"] = json!(material(&vocabulary.layers, &said));
+        }
+    }
+}
+
+/// A load as a force, or the other way, where what must be done is asked and the other reading has it so.
+fn load_as_force(expect: &Value, got: &mut Value) {
+    let Some(have) = got.pointer_mut("/question/need").and_then(Value::as_object_mut) else {
+        return;
+    };
+    for (key, other) in [("load", "force"), ("force", "load")] {
+        let wanted = expect["question"]["need"][other].is_string() && !have.contains_key(other);
+        if let Some(value) = have.remove(key) {
+            have.insert(if wanted { other } else { key }.to_owned(), value);
+            return;
         }
     }
 }

@@ -45,6 +45,9 @@ pub struct Scored {
     pub case: Case,
     pub grade: Grade,
     pub faults: Vec<String>,
+    /// The places of what is wrong and not asked, of the expected reading.
+    #[allow(dead_code, reason = "learned from by the example")]
+    pub wrong: Vec<String>,
     #[allow(dead_code, reason = "printed by the example")]
     pub got: Value,
     #[allow(dead_code, reason = "printed by the example")]
@@ -82,22 +85,10 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
     let mut asks: Vec<String> = reading.asks.iter().map(|a| a.place.clone()).collect();
     alike::aligned(&case.expect, &mut got, &mut asks, vocabulary);
     let kind = |v: &Value| v["kind"].as_str().unwrap_or_default().to_owned();
-    let list = |key: &str| -> Vec<String> {
-        case.expect[key]
-            .as_array()
-            .into_iter()
-            .flatten()
-            .filter_map(|a| a.as_str().map(str::to_owned))
-            .collect()
-    };
-    let must = list("asks");
-    let mut may: Vec<String> = must.iter().cloned().chain(list("may_ask")).collect();
-    if kind(&case.expect) == "explain" && case.expect["about"].is_null() {
-        // which standing question it is stands open
-        may.push("/about".into());
-    }
+    let must = places(&case.expect["asks"]);
+    let may = may_ask(&case.expect);
     let mut faults = Vec::new();
-    let mut wrong = false;
+    let mut wrong: Vec<String> = Vec::new();
     let mut missing = false;
     let mut asked = false;
     if kind(&got) != kind(&case.expect) {
@@ -105,12 +96,16 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
         let asks_kind = asks.iter().any(|a| a == "/kind");
         if !allowed || !(asks_kind || kind(&got) == "choose") {
             faults.push(format!("kind: expected {} got {}", kind(&case.expect), kind(&got)));
-            let refused = kind(&got) == "refuse";
-            let grade = if refused { Grade::Refused } else { Grade::Misread };
+            let grade = match kind(&got).as_str() {
+                _ if asks_kind => Grade::Partial,
+                "refuse" => Grade::Refused,
+                _ => Grade::Misread,
+            };
             return Scored {
                 case,
                 grade,
                 faults,
+                wrong: vec!["/kind".into()],
                 got,
                 asks,
             };
@@ -118,10 +113,6 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
     }
     let wanted = slots(&case.expect);
     let given = slots(&got);
-    let covered = |list: &[String], path: &str| {
-        list.iter()
-            .any(|a| path == a || path.starts_with(&format!("{a}/")) || a.starts_with(&format!("{path}/")))
-    };
     for (path, want) in &wanted {
         match given.get(path) {
             Some(have) if same(path, want, have) => {}
@@ -132,7 +123,7 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
                     missing = true;
                     faults.push(format!("{path}: expected {want} got {have} (asked needlessly)"));
                 } else {
-                    wrong = true;
+                    wrong.push(path.clone());
                     faults.push(format!("{path}: expected {want} got {have}"));
                 }
             }
@@ -155,7 +146,7 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
             missing = true;
             faults.push(format!("{path}: unexpected {have} (asked needlessly)"));
         } else {
-            wrong = true;
+            wrong.push(path.clone());
             faults.push(format!("{path}: unexpected {have}"));
         }
     }
@@ -174,7 +165,7 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
             faults.push(format!("{place}: asked needlessly"));
         }
     }
-    let grade = match (wrong, missing, asked || !asks.is_empty()) {
+    let grade = match (!wrong.is_empty(), missing, asked || !asks.is_empty()) {
         (true, _, _) => Grade::Misread,
         (false, true, _) => Grade::Partial,
         (false, false, true) => Grade::Asked,
@@ -184,9 +175,45 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
         case,
         grade,
         faults,
+        wrong,
         got,
         asks,
     }
+}
+
+/// Which of the places of a reading are wrong though not asked, and which may be asked.
+#[allow(dead_code, reason = "learned from by the example")]
+pub fn judged(scored: &Scored, reading: &Reading, of_reading: &[String], vocabulary: &Vocabulary) -> Vec<[bool; 2]> {
+    let mut got = serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON");
+    let mut expected: Vec<String> = of_reading.to_vec();
+    alike::aligned(&scored.case.expect, &mut got, &mut expected, vocabulary);
+    let may = may_ask(&scored.case.expect);
+    expected
+        .iter()
+        .map(|place| [covered(&scored.wrong, place), covered(&may, place)])
+        .collect()
+}
+
+/// The places that must or may be asked.
+fn may_ask(expect: &Value) -> Vec<String> {
+    let mut may = places(&expect["asks"]);
+    may.extend(places(&expect["may_ask"]));
+    if expect["kind"] == "explain" && expect["about"].is_null() {
+        // which standing question it is stands open
+        may.push("/about".into());
+    }
+    may
+}
+
+fn places(list: &Value) -> Vec<String> {
+    let list = list.as_array().into_iter().flatten();
+    list.filter_map(|a| a.as_str().map(str::to_owned)).collect()
+}
+
+/// Whether a place is one of a list, a part of one, or has one as a part.
+fn covered(list: &[String], path: &str) -> bool {
+    list.iter()
+        .any(|a| path == a || path.starts_with(&format!("{a}/")) || a.starts_with(&format!("{path}/")))
 }
 
 /// Whether a place may be asked or assumed; either is right.
