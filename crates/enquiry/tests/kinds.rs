@@ -493,7 +493,7 @@ const MESSAGES: [[&str; 3]; 191] = [
     ["explain", "gap", "Why does the force fall so quickly with distance?"],
     ["explain", "gap", "Does tape on a magnet weaken it?"],
     ["explain", "coatings_rust", "Do neodymium magnets rust?"],
-    ["explain", "coatings_rust", "nickel or epoxy for outdoors?"],
+    ["compare", "corrosion", "nickel or epoxy for outdoors?"],
     [
         "explain",
         "plate_thickness",

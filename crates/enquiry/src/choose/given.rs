@@ -64,7 +64,8 @@ fn of_steel(scene: &Scene, (first, last): (usize, usize)) -> bool {
         .rev()
         .take_while(|n| scene.same_sentence(*n, first))
         .find(|n| is_noun(&scene.items[*n]));
-    says && noun.is_some_and(|n| scene.items[n].of(Class::Surface) && !scene.items[n].is_magnet())
+    let steel = |x: &crate::lexer::Item| x.of(Class::Surface) || x.of(Class::Perhaps);
+    says && noun.is_some_and(|n| steel(&scene.items[n]) && !scene.items[n].is_magnet())
 }
 
 /// Whether a finish has a thickness before it, and so is what lies between: `0.5 mm epoxy`.
