@@ -31,9 +31,10 @@ pub struct UsualAnswer {
 const MOST_ANSWERS: usize = 4;
 
 impl Ask {
-    /// With what was read, though not surely, as the first answer.
+    /// With what was read, though not surely, as the first answer; a range, such as what is usual there, answers nothing.
     pub(crate) fn with_guess(mut self, guess: &Value) -> Self {
-        if guess.is_null() {
+        let range = guess.as_str().is_some_and(|text| text.contains(".."));
+        if guess.is_null() || range {
             return self;
         }
         let usual = self.answers.iter().position(|a| a.sets == *guess);
@@ -53,7 +54,7 @@ impl Ask {
 /// A value of a reading as a label.
 fn said(value: &Value) -> String {
     match value {
-        Value::String(text) => text.replace("..", " to ").replace('_', " "),
+        Value::String(text) => text.replace('_', " "),
         Value::Array(list) => list.iter().map(said).collect::<Vec<_>>().join(", "),
         Value::Object(parts) => parts.values().map(said).collect::<Vec<_>>().join(", "),
         Value::Bool(true) => "yes".into(),

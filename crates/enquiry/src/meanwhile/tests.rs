@@ -66,4 +66,12 @@ fn what_was_read_is_the_first_answer_and_no_answer_comes_twice() {
     assert_eq!(labels(2)[0], "straight off");
     assert_eq!(labels(2).len(), 3);
     assert_eq!(labels(3)[0], "which magnet will do");
+    let usual = choose(r#"{"need":{"verb":"hold","load":"3 kg","steel":{"thickness":"0.6..1 mm"}}}"#);
+    let (asked, _) = super::asks(
+        &places(&["/question/need/steel/thickness"]),
+        &usual,
+        &serde_json::from_value(usual["question"].clone()).expect("a draft"),
+        false,
+    );
+    assert_eq!(asked[0].answers[0].sets, "0.5 mm", "a usual range answers nothing");
 }
