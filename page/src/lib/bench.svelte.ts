@@ -124,9 +124,9 @@ export class BenchSession {
   }
 
   /** Saves a reading: at once in the browser, and with the server as soon as it answers. */
-  take(value: string, what: string): string {
+  take(value: string, what: string, note = ''): string {
     const reading = newId();
-    const body = { id: reading, value, place: this.place, taken_at: Math.floor(Date.now() / 1000) };
+    const body = { id: reading, value, place: this.place, taken_at: Math.floor(Date.now() / 1000), note };
     waitings.put({ session: this.id, deed: 'add', reading, body, what });
     return reading;
   }

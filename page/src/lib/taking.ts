@@ -19,6 +19,31 @@ export function numeric(text: string): number | null {
   return Number.isFinite(value) ? value : null;
 }
 
+/** What comes of a text that is pasted: readings with their units, a table with headings, or a line that is neither. */
+export type Pasted =
+  { kind: 'readings'; values: string[] } | { kind: 'table'; text: string } | { kind: 'wrong'; line: string };
+
+/** Reads a text of several lines or columns; plain numbers are in `unit`. Null for a single figure, which is typed as it is. */
+export function pasted(text: string, unit: string): Pasted | null {
+  const lines = text
+    .split(/\r?\n/)
+    .map((line) => line.trim())
+    .filter((line) => line !== '');
+  const first = lines[0];
+  if (first === undefined || (lines.length < 2 && !first.includes('\t'))) return null;
+  const headings = first.split(/[\t;,]/).map((cell) => cell.trim().replaceAll('"', '').toLowerCase());
+  if (headings.some((cell) => /^(value|reading)\b/.test(cell))) return { kind: 'table', text: lines.join('\n') };
+  const values: string[] = [];
+  for (const cell of lines.flatMap((line) => line.split(/[\t;]/))) {
+    const plain = cell.trim();
+    if (plain === '') continue;
+    const [, number, own] = /^-?([\d.,]+)\s*(\p{L}[\p{L}\d² ]*)?$/u.exec(plain) ?? [];
+    if (number === undefined || numeric(number) === null) return { kind: 'wrong', line: plain };
+    values.push(`${number.replace(',', '.')} ${own ?? unit}`);
+  }
+  return { kind: 'readings', values };
+}
+
 /** A place as it is sent: what is not said is left out. */
 export function plainPlace(place: PlaceView | PlaceBody): PlaceBody {
   return Object.fromEntries(Object.entries(place).filter(([, value]) => value !== null && value !== undefined));

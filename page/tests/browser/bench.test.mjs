@@ -193,6 +193,42 @@ test('a file comes in whole or not at all', async () => {
   await close();
 });
 
+/** Pastes a text into the box, as from a spreadsheet. */
+const paste = (page, text) =>
+  page.locator('.big input').evaluate((input, text) => {
+    const clipboardData = new DataTransfer();
+    clipboardData.setData('text', text);
+    input.dispatchEvent(new ClipboardEvent('paste', { clipboardData, bubbles: true, cancelable: true }));
+  }, text);
+
+test('figures and tables are pasted, and a remark goes with a reading', async () => {
+  await begun('pasted');
+  const { page, faults, close } = await open(browser);
+  await page.goto(`${server.address}#/bench/pasted`);
+  await page.waitForSelector('.says b');
+  const count = async (wanted) => {
+    await page.waitForFunction((n) => document.querySelectorAll('.list li').length === n, wanted);
+    await page.waitForFunction(() => !document.querySelector('.waits'));
+    return (await view('pasted')).rows;
+  };
+  await paste(page, '286.1\n287,4\n2859 G\n');
+  const rows = await count(3);
+  assert.deepEqual(rows.map(({ given }) => given.replace('\u00a0', ' ')).sort(), ['2859 G', '286.1 mT', '287.4 mT']);
+  await page.getByRole('button', { name: 'Undo', exact: true }).click();
+  await count(0);
+  await paste(page, '286.1\nmuch');
+  assert.match(await page.textContent('.said'), /“much” is no reading/);
+  await paste(page, 'pieces\tvalue (mT)\n1\t286\n2\t431');
+  assert.equal((await count(2))[0].place.pieces, 2);
+  await page.getByLabel('remark on the next one').fill('by hand');
+  await page.locator('.big input').focus();
+  await type(page, '285.5');
+  assert.equal((await count(3))[0].note, 'by hand');
+  assert.equal(await page.getByLabel('remark on the next one').inputValue(), '');
+  assert.deepEqual(faults, []);
+  await close();
+});
+
 test('on a phone one bar takes the reading, and nothing sticks out', async () => {
   await begun('phone');
   const { page, close } = await open(browser, { width: 390, height: 800 });
