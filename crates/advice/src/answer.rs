@@ -18,7 +18,7 @@ use uncertainty::Band;
 use crate::item::Item;
 use crate::known::ReadLot;
 use crate::question::{Goal, Question, Steelwork};
-use crate::taste;
+use crate::taste::{self, Look, SecondChoice};
 
 pub use build::{Build, CurvePoint, Stack, WithPart};
 pub use detail::{
@@ -66,7 +66,7 @@ impl Answer {
         let limits = &self.question.limits;
         let wanted = limits.steelwork.filter(|wanted| *wanted != Steelwork::Bare);
         let class = |c: &Candidate| {
-            let second = taste::second_choice(limits, &c.item, c.build.pieces, c.pieces_bought);
+            let second = c.second_choice(&self.question);
             let other = wanted.is_some() && c.steelwork() != wanted;
             (c.verdict, other, second.is_some())
         };
@@ -292,6 +292,17 @@ impl Candidate {
             size: self.width * self.height,
             low: self.band.low,
         })
+    }
+
+    /// Why it is not put first; `None` where it may be.
+    pub fn second_choice(&self, question: &Question) -> Option<SecondChoice> {
+        let look = Look {
+            item: &self.item,
+            pieces: self.build.pieces,
+            bought: self.pieces_bought,
+            mass: self.mass,
+        };
+        taste::second_choice(question, look)
     }
 
     /// What its part makes of it; `None` for a bare build.

@@ -17,6 +17,8 @@ use crate::item::Item;
 use crate::need::need_figure;
 use crate::predict::{InUse, NotComputable, Prediction, Task};
 use crate::question::Question;
+use crate::rank::Cost;
+use crate::taste::Look;
 
 /// A question with all that stays the same from item to item.
 pub(crate) struct Criteria<'a> {
@@ -92,6 +94,16 @@ impl<'a> Criteria<'a> {
     /// The mass of that many pieces of an item, on both sides of a pair, kg.
     pub(crate) fn mass(&self, prediction: &Prediction, pieces: u32) -> f64 {
         hazards::mass_of(prediction.item, prediction.grade) * self.stack(pieces).total_pieces() as f64
+    }
+
+    /// A build of that many pieces as taste looks at it.
+    pub(crate) fn look<'p>(&self, prediction: &Prediction<'p>, pieces: u32, cost: &Cost) -> Look<'p> {
+        Look {
+            item: prediction.item,
+            pieces,
+            bought: cost.bought,
+            mass: self.mass(prediction, pieces),
+        }
     }
 
     /// What a build of that many pieces must reach, its own weight included.

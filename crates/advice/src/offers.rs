@@ -3,7 +3,6 @@
 use quantity::Money;
 
 use crate::answer::{Answer, Candidate, Shared, Verdict};
-use crate::taste;
 
 /// What a build is named for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,8 +62,7 @@ impl<'a> Offer<'a> {
 
 /// The sure builds of an answer, without several in place of one; second choices only where there is nothing else.
 fn singles(answer: &Answer) -> Vec<&Candidate> {
-    let limits = &answer.question.limits;
-    let usual = |c: &&Candidate| taste::second_choice(limits, &c.item, c.build.pieces, c.pieces_bought).is_none();
+    let usual = |c: &&Candidate| c.second_choice(&answer.question).is_none();
     let sure = answer.candidates.iter().filter(|c| c.verdict == Verdict::Sure);
     let sure: Vec<&Candidate> = sure.collect();
     let singles: Vec<&Candidate> = sure.iter().copied().filter(usual).collect();

@@ -66,7 +66,7 @@ pub struct Question {
     /// What rules a magnet out.
     #[serde(default)]
     pub limits: Limits,
-    /// How many builds are wanted; prices are taken at this quantity.
+    /// How many builds are wanted in all, as many as share a load at least; prices are taken at this quantity.
     #[serde(default = "one")]
     pub pieces: u32,
 }
@@ -166,10 +166,10 @@ pub enum Need {
 }
 
 impl Question {
-    /// How many builds are wanted in all: as many as share a load, for each time it is held.
+    /// How many builds are bought: those that are wanted, and as many as share a load at least.
     #[must_use]
     pub fn builds(&self) -> u32 {
-        self.pieces.saturating_mul(self.need.shared_by())
+        self.pieces.max(self.need.shared_by())
     }
 }
 

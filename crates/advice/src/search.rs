@@ -249,7 +249,7 @@ impl<'a> Criteria<'a> {
                 item,
                 pieces,
                 low_if_sure,
-                second_choice: taste::second_choice(&self.question.limits, item, pieces, cost.bought).is_some(),
+                second_choice: taste::second_choice(self.question, self.look(prediction, pieces, &cost)).is_some(),
                 cost,
                 size,
                 goal: self.goal(prediction, pieces, size, low_if_sure),

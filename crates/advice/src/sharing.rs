@@ -70,19 +70,20 @@ pub(crate) fn shared(
         if let Need::Hold { shared_by, .. } = &mut among.need {
             *shared_by = by;
         }
+        // As many in place of each.
+        among.pieces = among.pieces.saturating_mul(by);
         cheapest(&Criteria::new(&among, catalogue), alone, go_on).transpose()
     };
     NUMBERS.into_par_iter().filter_map(among).collect()
 }
 
 fn cheapest(criteria: &Criteria, alone: &[Alone], go_on: GoOn) -> Result<Option<Shared>, Stopped> {
-    let limits = &criteria.question.limits;
     let mut priced: Vec<(Money, Cost, &Prediction)> = alone
         .iter()
         .filter(|one| one.low_at_most >= criteria.needed(&one.prediction, 1))
         .filter_map(|Alone { prediction, .. }| {
             let cost = criteria.cost(prediction.item, 1);
-            let is_usual = taste::second_choice(limits, prediction.item, 1, cost.bought).is_none();
+            let is_usual = taste::second_choice(criteria.question, criteria.look(prediction, 1, &cost)).is_none();
             Some((cost.total.filter(|_| is_usual)?, cost, prediction))
         })
         .collect();

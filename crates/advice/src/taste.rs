@@ -2,10 +2,11 @@
 
 use std::sync::OnceLock;
 
+use quantity::STANDARD_GRAVITY;
 use serde::Deserialize;
 
 use crate::item::Item;
-use crate::question::{Limits, ShapeKind};
+use crate::question::{Need, Question, ShapeKind};
 use crate::rules::kind_of;
 
 /// What makes a build a second choice.
@@ -17,6 +18,8 @@ pub enum SecondChoice {
     Stack(u32),
     /// The shelf cannot deliver all of it.
     OutOfStock,
+    /// It is heavy for what it carries.
+    Heavy,
 }
 
 /// The rules, as the data file has them.
@@ -26,6 +29,7 @@ struct Taste {
     shapes: Vec<ShapeKind>,
     most_stacked: u32,
     out_of_stock: bool,
+    heaviest_of_load: f64,
 }
 
 fn taste() -> &'static Taste {
@@ -34,10 +38,28 @@ fn taste() -> &'static Taste {
     TASTE.get_or_init(|| toml::from_str(include_str!("../data/taste.toml")).unwrap_or_default())
 }
 
-/// Why so many stacked pieces of an item, of which `bought` are bought, are not put first; `None` where they may be, or where
-/// the limits of the question ask for them.
-pub fn second_choice(limits: &Limits, item: &Item, pieces: u32, bought: u64) -> Option<SecondChoice> {
-    let taste = taste();
+/// A build as taste looks at it.
+#[derive(Clone, Copy, Debug)]
+pub struct Look<'a> {
+    /// Of which item.
+    pub item: &'a Item,
+    /// How many pieces are stacked.
+    pub pieces: u32,
+    /// How many must be bought.
+    pub bought: u64,
+    /// Mass of one build, kg.
+    pub mass: f64,
+}
+
+/// Why a build is not put first; `None` where it may be, or where the question asks for it.
+pub fn second_choice(question: &Question, look: Look) -> Option<SecondChoice> {
+    let (taste, limits) = (taste(), &question.limits);
+    let Look {
+        item,
+        pieces,
+        bought,
+        mass,
+    } = look;
     let kind = kind_of(&item.shape);
     if taste.shapes.contains(&kind) && !limits.shapes.contains(&kind) {
         return Some(SecondChoice::Shape(kind));
@@ -45,8 +67,14 @@ pub fn second_choice(limits: &Limits, item: &Item, pieces: u32, bought: u64) -> 
     if pieces > taste.most_stacked && limits.stack.is_none() {
         return Some(SecondChoice::Stack(pieces));
     }
-    let short = taste.out_of_stock && item.stock.is_some_and(|has| has < bought);
-    short.then_some(SecondChoice::OutOfStock)
+    if taste.out_of_stock && item.stock.is_some_and(|has| has < bought) {
+        return Some(SecondChoice::OutOfStock);
+    }
+    let Need::Hold { load, shared_by, .. } = &question.need else {
+        return None;
+    };
+    let carries = load.force().si() / STANDARD_GRAVITY / f64::from((*shared_by).max(1));
+    (mass > taste.heaviest_of_load * carries).then_some(SecondChoice::Heavy)
 }
 
 #[cfg(test)]
@@ -58,6 +86,7 @@ mod tests {
     fn the_data_file_reads() {
         let read: Taste = toml::from_str(include_str!("../data/taste.toml")).unwrap();
         assert!(!read.shapes.is_empty() && read.most_stacked > 0 && read.out_of_stock);
+        assert!(read.heaviest_of_load > 0.0);
     }
 
     #[test]
@@ -93,5 +122,28 @@ mod tests {
         };
         assert_eq!(stacked(""), "usual");
         assert_eq!(stacked(r#""stack": 8"#), "flat");
+    }
+
+    /// A paper star does not hang on a magnet heavier than itself where a lighter one does.
+    #[test]
+    fn what_is_heavy_for_its_load_leads_only_where_nothing_else_does() {
+        let json = r#"{"need": {"verb": "hold", "load": "40 g", "direction": "hanging_below",
+            "steel": {"material": "mild steel", "thickness": "3 mm"}}}"#;
+        let heavy = || Item {
+            prices: breaks(&[(1, 100)]),
+            ..disc("heavy", 20.0, 10.0)
+        };
+        let first = |shelf: &[Item]| ask(json, shelf).first().unwrap().item.code.clone();
+        assert_eq!(first(&[heavy(), disc("light", 6.0, 3.0)]), "light");
+        assert_eq!(first(&[heavy()]), "heavy");
+        let more = json.replace("40 g", "400 g");
+        assert_eq!(
+            ask(&more, &[heavy(), disc("light", 12.0, 5.0)])
+                .first()
+                .unwrap()
+                .item
+                .code,
+            "heavy"
+        );
     }
 }

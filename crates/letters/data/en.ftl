@@ -17,6 +17,11 @@ opening = Thank you for your enquiry: { $question }.
 opening-short = Thank you for your enquiry.
 thanks = Thank you for your question.
 
+# Where something is missing, questions back with their usual answers.
+please-tell = Before we can name the right magnet we need to know:
+ask-with = { $question } (such as: { $answers })
+not-sure = If you are not sure, a photo of the place with a ruler in it often tells.
+
 suggest = { $count ->
     [one] We suggest:
    *[other] We suggest one of these:
@@ -43,7 +48,11 @@ does = { $verb ->
 # Several share one load: what each surely holds.
 does-shared = each surely holds { $low } of the { $need } that it must
 
-cost = { $total } for { $pieces } ({ $each } each), { $stock }.
+cost =
+    { $shared ->
+        [1] { $total } for { $pieces } ({ $each } each), { $stock }.
+       *[other] { $total } for { $pieces } ({ $each } for { $shared } that share a load), { $stock }.
+    }
 no-price = Price on request, { $stock }.
 would-be = Of all pieces { $chance } would do.
 

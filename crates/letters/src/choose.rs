@@ -256,7 +256,7 @@ impl Words<'_> {
         let shown = self.shown(candidate)?;
         let does = self.does(candidate);
         let title = capital(&shown.title);
-        let cost = self.cost(candidate, &shown.stock);
+        let cost = self.cost(candidate, self.answer.question.need.shared_by(), &shown.stock);
         Some(self.text(
             "offer",
             &[
@@ -283,7 +283,7 @@ impl Words<'_> {
             let short = n < candidate.pieces_bought;
             format!("{}{} in stock", if short { "only " } else { "" }, count(n))
         });
-        let cost = self.cost(candidate, &stock);
+        let cost = self.cost(candidate, offer.by, &stock);
         self.text(
             "offer",
             &[
@@ -296,7 +296,13 @@ impl Words<'_> {
         )
     }
 
-    fn cost(&self, candidate: &Candidate, stock: &str) -> String {
+    /// What it costs where so many share a load.
+    fn cost(&self, candidate: &Candidate, shared: u32, stock: &str) -> String {
+        let bought = candidate.pieces_bought / candidate.build.total_pieces().max(1);
+        let pieces = match shared {
+            1 => u64::from(self.answer.question.pieces),
+            _ => bought,
+        };
         let cost = match (candidate.cost_total, candidate.cost_each) {
             (Some(total), Some(each)) => self.text(
                 "cost",
@@ -306,7 +312,8 @@ impl Words<'_> {
                         (&self.reader.money(total.rounded(self.reader.currency))).into(),
                     ),
                     ("each", (&self.reader.money(each)).into()),
-                    ("pieces", (&count(self.answer.question.pieces.into())).into()),
+                    ("pieces", (&count(pieces)).into()),
+                    ("shared", (shared as usize).into()),
                     ("stock", stock.into()),
                 ],
             ),

@@ -1,10 +1,13 @@
 //! Replies to what is told, compared, explained or refused.
 
+use advice::enquiry::About;
 use advice::view::cautions::Caution;
 use advice::view::compare::CompareView;
 use advice::view::explain::{ExplainView, RefuseView};
 use advice::view::tell::TellView;
 use advice::view::text::{Run, capital, plain};
+use serde::Deserialize;
+use utoipa::ToSchema;
 
 use crate::choose::{Sender, cautions};
 use crate::letter::{Block, Letter, MOST_WORDS, count_words};
@@ -12,6 +15,10 @@ use crate::messages::Messages;
 
 /// The most figures of a magnet.
 const MOST_FIGURES: usize = 4;
+/// The most questions that are asked back at once.
+const MOST_QUESTIONS: usize = 4;
+/// The most usual answers that stand behind one.
+const MOST_ANSWERS: usize = 4;
 /// The most words of a text that is quoted whole.
 const MOST_QUOTED: usize = 110;
 
@@ -94,10 +101,13 @@ pub fn compare(view: &CompareView, messages: &Messages, sender: &Sender) -> Lett
         .iter()
         .enumerate()
         .map(|(at, column)| {
+            // What was asked stands first; what it costs is always wanted.
+            let price = view.rows.iter().skip(2).find(|row| row.about == Some(About::Price));
             let figures: Vec<String> = view
                 .rows
                 .iter()
-                .take(3)
+                .take(2)
+                .chain(price)
                 .filter_map(|row| Some(format!("{} {}", row.label, row.cells.get(at)?)))
                 .collect();
             messages.text(
@@ -112,6 +122,40 @@ pub fn compare(view: &CompareView, messages: &Messages, sender: &Sender) -> Lett
     let parts = vec![one(opening(&plain(&view.lead), MOST_QUOTED)), Block::List(sides)];
     let spare = vec![first_caution(&view.cautions, messages)];
     fitted(messages.text("subject-compare", &[]), messages, sender, parts, spare)
+}
+
+/// A question back, with what is usually answered.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct QuestionBack {
+    /// The question.
+    pub question: String,
+    /// Usual answers, as they are shown.
+    #[serde(default)]
+    pub answers: Vec<String>,
+}
+
+/// What is asked back where an enquiry cannot be answered yet.
+pub fn ask_back(questions: &[QuestionBack], messages: &Messages, sender: &Sender) -> Letter {
+    let asked = |back: &QuestionBack| match &back.answers[..] {
+        [] => back.question.clone(),
+        answers => {
+            let some: Vec<&str> = answers.iter().take(MOST_ANSWERS).map(String::as_str).collect();
+            messages.text(
+                "ask-with",
+                &[
+                    ("question", (&back.question).into()),
+                    ("answers", (&some.join("; ")).into()),
+                ],
+            )
+        }
+    };
+    let parts = vec![
+        one(messages.text("please-tell", &[])),
+        Block::List(questions.iter().take(MOST_QUESTIONS).map(asked).collect()),
+    ];
+    let spare = vec![one(messages.text("not-sure", &[]))];
+    fitted(messages.text("subject-refuse", &[]), messages, sender, parts, spare)
 }
 
 /// A standing question.

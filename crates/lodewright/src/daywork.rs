@@ -29,6 +29,8 @@ pub struct DayWork {
     pub entries: Vec<EntryView>,
     /// How many there are in all that were looked for.
     pub total: u64,
+    /// Whether a search finds more than are counted.
+    pub more: bool,
     /// How many there are of each status: open, sent, ordered, returned.
     pub counts: [u64; 4],
     /// How many are to be followed up today or are late.
@@ -168,6 +170,7 @@ impl Desk {
         Ok(DayWork {
             entries: found.entries.into_iter().map(EntryView::from).collect(),
             total: found.total,
+            more: found.more,
             counts: self.shop.count_entries()?,
             due: self.shop.find_entries(&due)?.total,
             today,

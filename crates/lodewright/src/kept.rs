@@ -1,7 +1,8 @@
 //! The form in which an answer is kept: its number, and how the older forms become the present one.
 //!
 //! Format 1, up to the first release, has no number; its builds with steel parts are of a kind of their own. Up to format 2
-//! each limit that is missed is a rule of its own, and builds with steel parts are a list of their own.
+//! each limit that is missed is a rule of its own, and builds with steel parts are a list of their own. Up to format 3 the
+//! pieces of a question count loads where several magnets share one.
 
 use advice::known::{Certificate, Known, ReadLot, UsualProbe};
 use advice::{Answer, Catalogue, Item};
@@ -10,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
 /// The number of the present form.
-pub const FORMAT: u64 = 3;
+pub const FORMAT: u64 = 4;
 
 /// An answer as it is kept: with the grades of its candidates, which the shop may change later.
 #[derive(Debug, Serialize, Deserialize)]
@@ -82,8 +83,13 @@ impl Frozen {
             Some(1) => {
                 from_1(&mut kept).ok_or("its builds are not as in format 1")?;
                 from_2(&mut kept).ok_or("its misses are not as in format 1")?;
+                from_3(&mut kept).ok_or("its question is not as in format 1")?;
             }
-            Some(2) => from_2(&mut kept).ok_or("its misses are not as in format 2")?,
+            Some(2) => {
+                from_2(&mut kept).ok_or("its misses are not as in format 2")?;
+                from_3(&mut kept).ok_or("its question is not as in format 2")?;
+            }
+            Some(3) => from_3(&mut kept).ok_or("its question is not as in format 3")?,
             Some(FORMAT) => {}
             Some(newer) => return Err(format!("it has format {newer}; this version reads up to {FORMAT}")),
             None => return Err("its format is no number".into()),
@@ -130,7 +136,6 @@ fn from_1(kept: &mut Value) -> Option<()> {
 /// Brings an answer from format 2 to 3: a limit that is missed is named by its field, and builds with steel parts stand behind
 /// the bare ones.
 fn from_2(kept: &mut Value) -> Option<()> {
-    kept.as_object_mut()?.insert("format".into(), FORMAT.into());
     let answer = kept.get_mut("answer")?.as_object_mut()?;
     let budget = match answer.get("question")?.pointer("/limits/budget_each") {
         Some(_) => "/limits/budget_each",
@@ -151,6 +156,16 @@ fn from_2(kept: &mut Value) -> Option<()> {
             }
         }
     }
+    Some(())
+}
+
+/// Brings an answer from format 3 to 4: pieces are builds, also where several share a load.
+fn from_3(kept: &mut Value) -> Option<()> {
+    kept.as_object_mut()?.insert("format".into(), FORMAT.into());
+    let question = kept.pointer_mut("/answer/question")?.as_object_mut()?;
+    let shared = question.get("need")?.get("shared_by").map_or(Some(1), Value::as_u64)?;
+    let pieces = question.get("pieces").map_or(Some(1), Value::as_u64)?;
+    question.insert("pieces".into(), pieces.saturating_mul(shared).into());
     Some(())
 }
 
@@ -217,6 +232,20 @@ mod tests {
     const SHORTFALL: &str = include_str!("../tests/kept/format_1_shortfall.json");
     /// Kept by the program as it was before limits had one form, over the demo shop.
     const NEAR_MISSES: &str = include_str!("../tests/kept/format_2_near_misses.json");
+
+    /// Kept by the program as it was when pieces counted loads: 20 N shared by four, six times.
+    const SHARED: &str = include_str!("../tests/kept/format_3_shared.json");
+
+    #[test]
+    fn answers_of_format_3_are_of_as_many_magnets_as_they_were() {
+        let kept = Frozen::read(SHARED).unwrap();
+        let answer = &kept.answer;
+        assert_eq!((answer.question.pieces, answer.question.builds()), (24, 24));
+        let first = &answer.candidates[0];
+        assert_eq!(first.pieces_bought, 24 * u64::from(first.build.pieces));
+        let view = advice::view::answer::view(answer, &quantity::Units::metric());
+        assert_eq!(view.candidates[0].cost_total.as_deref(), Some("€\u{a0}9.60"));
+    }
 
     #[test]
     fn answers_of_format_1_open_and_show_what_they_showed() {

@@ -2,6 +2,7 @@
 
 use advice::enquiry::Enquiry;
 use letters::choose::{self, Sender};
+use letters::told::QuestionBack;
 use letters::{Letter, Messages, told};
 use quantity::Units;
 use shop::Settings;
@@ -47,6 +48,20 @@ impl Desk {
             EnquirySheet::Explain(view) => told::explain(&view, &messages, &sender),
             EnquirySheet::Refuse(view) => told::refuse(&view, &messages, &sender),
         })
+    }
+}
+
+impl Desk {
+    /// The letter that asks back what an enquiry lacks.
+    ///
+    /// # Errors
+    /// Where nothing is asked, there is no such language, or the database fails.
+    pub fn letter_back(&self, questions: &[QuestionBack], language: &str) -> Result<Letter, Problem> {
+        if questions.iter().all(|back| back.question.trim().is_empty()) {
+            return Err(Problem::new(Kind::Asked, "nothing is asked", "no question back is given").field("/questions"));
+        }
+        let sender = sender(&self.shop.settings()?);
+        Ok(told::ask_back(questions, &messages(language)?, &sender))
     }
 }
 

@@ -11,7 +11,7 @@ use utoipa::ToSchema;
 use crate::Shop;
 use crate::error::{Result, ShopError};
 
-pub use found::{Found, Missed, Wanted};
+pub use found::{Found, MOST_COUNTED, Missed, Wanted};
 pub use people::{Gone, Purged};
 
 /// The most characters of a customer's name, a note and what went out.

@@ -6,7 +6,6 @@
 use std::sync::LazyLock;
 
 use advice::answer::{RuledOut, ShelfStamp, Verdict, WouldDo};
-use advice::taste::second_choice;
 use advice::{Answer, Catalogue, Item, Question, search, view};
 use magnetics::Shape;
 use quantity::{Currency, Units};
@@ -47,7 +46,7 @@ fn every_verb_finds_magnets_that_surely_do() {
         let sure = got.candidates.iter().take_while(|c| c.verdict == Verdict::Sure);
         let order: Vec<_> = sure
             .map(|c| {
-                let second = second_choice(&got.question.limits, &c.item, c.build.pieces, c.pieces_bought);
+                let second = c.second_choice(&got.question);
                 (second.is_some(), c.cost_total.unwrap())
             })
             .collect();

@@ -2,6 +2,7 @@
 import type {
   AgainSheet,
   AnswerSheet,
+  AskBack,
   CandidateDetail,
   Change,
   Conditions,
@@ -141,6 +142,15 @@ export const api = {
     call<Letter>(address(`answers/${id(answer)}/reply`, { units }), get(signal)),
   replyToEnquiry: (enquiry: Enquiry, units: Units, signal?: AbortSignal) =>
     call<Letter>(address('reply', { units }), post(enquiry, signal)),
+  /** The letter that asks back what an enquiry lacks. */
+  replyBack: (asks: AskBack[], signal?: AbortSignal) =>
+    call<Letter>(
+      'api/reply/back',
+      post(
+        { questions: asks.map(({ question, answers }) => ({ question, answers: answers.map(({ label }) => label) })) },
+        signal,
+      ),
+    ),
   lessons: (signal?: AbortSignal) => call<LessonLine[]>('api/lessons', get(signal)),
   lesson: (name: string, units: Units, signal?: AbortSignal) =>
     call<LessonView>(address(`lessons/${id(name)}`, { units }), get(signal)),

@@ -12,10 +12,11 @@ use crate::rank::Cost;
 use crate::{hazards, rules};
 
 impl Criteria<'_> {
-    /// What an order of builds of that many pieces costs; as many builds as share a load are bought together.
+    /// What an order of builds of that many pieces costs, and what those cost that share a load.
     pub(crate) fn cost(&self, item: &Item, pieces: u32) -> Cost {
-        let together = self.stack(pieces).total_pieces() * u64::from(self.question.need.shared_by());
-        let wanted = together * u64::from(self.question.pieces);
+        let one = self.stack(pieces).total_pieces();
+        let together = one * u64::from(self.question.need.shared_by());
+        let wanted = one * u64::from(self.question.builds());
         let bought = wanted.max(item.least_order());
         let price = item.price_each(bought);
         Cost {

@@ -7,6 +7,7 @@ use serde_json::json;
 use utoipa::ToSchema;
 
 use crate::compare::{Advice, Column, Compare, Compared};
+use crate::enquiry::About;
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
 use crate::view::known;
@@ -53,6 +54,8 @@ pub struct CompareRow {
     pub ranges: Vec<Option<String>>,
     /// Which is best; absent where there is no better.
     pub best: Option<usize>,
+    /// What in an enquiry asks for it; absent for what is only said beside.
+    pub about: Option<About>,
 }
 
 /// Shows magnets side by side to a reader.
@@ -282,6 +285,7 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
                 .map(|f| f.as_ref().map_or_else(|| "-".into(), |f| f.1.clone()))
                 .collect(),
             ranges: found.into_iter().map(|f| f.map(|f| f.2)).collect(),
+            about: None,
         })
     };
     let plain = |label: &str, least: bool, of: &dyn Fn(&Column) -> Option<(f64, String)>| {
@@ -297,6 +301,7 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
                 .into_iter()
                 .map(|f| f.map_or_else(|| "-".into(), |f| f.1))
                 .collect(),
+            about: None,
         })
     };
     let force = |band: &uncertainty::Band| (band.mid, reader.force(band.mid), reader.band::<Force>(band));
@@ -320,21 +325,36 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
     let strongest = columns.iter().map(|c| c.pull.mid).fold(0.0, f64::max);
     let money = |c: &Column| Some((c.each?.to_f64(), reader.money(c.each?)));
     let mut out: Vec<Option<CompareRow>> = vec![
-        banded("force between two".into(), &|c| c.pair.as_ref().map(force)),
-        banded(place.into(), &|c| Some(force(&c.pull))),
+        of(
+            About::Pull,
+            banded("force between two".into(), &|c| c.pair.as_ref().map(force)),
+        ),
+        of(About::Pull, banded(place.into(), &|c| Some(force(&c.pull)))),
         banded("pull on 1\u{a0}mm steel sheet".into(), &|c| c.sheet.as_ref().map(force)),
-        banded("field at its face".into(), &|c| Some(field(&c.face))),
+        of(
+            About::FaceField,
+            banded("field at its face".into(), &|c| Some(field(&c.face))),
+        ),
         banded(format!("{probe} reads at its face"), &|c| {
             c.read.as_ref().map(|(_, read)| field(read))
         }),
-        banded(format!("field {} from it", Length(at).show(&reader.units)), &|c| {
-            Some(field(&c.field.1))
-        }),
-        plain("weight", true, &|c| Some((c.mass, reader.text::<Mass>(c.mass)))),
+        of(
+            About::Field,
+            banded(format!("field {} from it", Length(at).show(&reader.units)), &|c| {
+                Some(field(&c.field.1))
+            }),
+        ),
+        of(
+            About::Weight,
+            plain("weight", true, &|c| Some((c.mass, reader.text::<Mass>(c.mass)))),
+        ),
         plain("height", true, &|c| Some((c.height, reader.text::<Length>(c.height)))),
-        plain("max. working temperature", false, &|c| {
-            Some((c.stands, reader.up_to_celsius(c.stands)))
-        }),
+        of(
+            About::Heat,
+            plain("max. working temperature", false, &|c| {
+                Some((c.stands, reader.up_to_celsius(c.stands)))
+            }),
+        ),
     ];
     if compared.setting.conditions().warmest.is_some() || compared.setting.conditions().coldest.is_some() {
         out.push(plain("lost permanently there", true, &|c| {
@@ -351,13 +371,10 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
             };
             Some((words.0, words.1.to_string()))
         };
-        out.push(plain(
-            &format!("coating {}", surroundings_words(*surroundings)),
-            false,
-            &rated,
-        ));
+        let label = format!("coating {}", surroundings_words(*surroundings));
+        out.push(of(About::Corrosion, plain(&label, false, &rated)));
     }
-    out.push(plain("price each", true, &money));
+    out.push(of(About::Price, plain("price each", true, &money)));
     out.push(plain("pull for the money", false, &|c| {
         let per = c.pull_per_money()?;
         Some((
@@ -375,5 +392,24 @@ fn rows(compared: &Compared, reader: &Reader) -> Vec<CompareRow> {
         let price = cost.map_or_else(String::new, |cost| format!(", {}", reader.money(cost)));
         Some((f64::from(n), format!("{n}{price}")))
     }));
-    out.into_iter().flatten().collect()
+    let mut rows: Vec<CompareRow> = out.into_iter().flatten().collect();
+    // What was asked stands first.
+    let decides = match compared.measure {
+        Compare::Pull | Compare::PairForce => About::Pull,
+        Compare::Field => About::Field,
+        Compare::FaceField => About::FaceField,
+        Compare::Heat => About::Heat,
+        Compare::Weight => About::Weight,
+    };
+    let asked = |about: About| about == decides || compared.about.contains(&about);
+    rows.sort_by_key(|row| !row.about.is_some_and(asked));
+    rows
+}
+
+/// A row that answers what an enquiry asks for.
+fn of(about: About, row: Option<CompareRow>) -> Option<CompareRow> {
+    Some(CompareRow {
+        about: Some(about),
+        ..row?
+    })
 }

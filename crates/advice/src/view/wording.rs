@@ -5,7 +5,7 @@ use uncertainty::{Band, Method};
 
 use crate::answer::{Answer, Assumed, Best, Candidate, NeedFigure, Reason, Searched, Shortfall, Verdict};
 use crate::question::{Goal, Need, Question};
-use crate::taste::{self, SecondChoice};
+use crate::taste::SecondChoice;
 use crate::view::band::{cause_words, method_words};
 use crate::view::known;
 use crate::view::part::on_magnet;
@@ -392,11 +392,12 @@ impl Wording<'_> {
             ));
             return parts.concat();
         }
-        let second = taste::second_choice(&self.question.limits, &c.item, c.build.pieces, c.pieces_bought);
+        let second = c.second_choice(self.question);
         parts.extend(second.map(|second| match second {
             SecondChoice::Shape(_) => format!("a {} holds at one point only", shape_word(&c.item.shape, false)),
             SecondChoice::Stack(pieces) => format!("a stack of {}", small_number(pieces)),
             SecondChoice::OutOfStock => "not enough in stock".into(),
+            SecondChoice::Heavy => "heavy for what it holds".into(),
         }));
         let among = || answer.candidates.iter().filter(|c| c.verdict == Verdict::Sure);
         if first_sure.is_some_and(|first| std::ptr::eq(first, c))

@@ -4,9 +4,10 @@ use advice::enquiry::Enquiry;
 use axum::Json;
 use axum::extract::State;
 use letters::Letter;
+use letters::told::QuestionBack;
 use quantity::Units;
 use serde::Deserialize;
-use utoipa::IntoParams;
+use utoipa::{IntoParams, ToSchema};
 
 use crate::letter::LANGUAGE;
 use crate::problem::Problem;
@@ -55,6 +56,28 @@ pub async fn reply_to_enquiry(
     work(desk, move |desk| {
         let (language, units) = params.of(desk)?;
         Ok(Json(desk.letter_to(&enquiry, &language, &units)?))
+    })
+    .await
+}
+
+/// What is asked back of a customer.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BackBody {
+    /// The questions, the most important first.
+    questions: Vec<QuestionBack>,
+}
+
+/// The letter that asks back what an enquiry lacks, to look over and to send.
+#[utoipa::path(post, path = "/reply/back", params(InLanguage), request_body = BackBody, responses((status = 200, body = Letter), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn ask_back(
+    State(desk): State<Shared>,
+    Params(params): Params<InLanguage>,
+    Body(body): Body<BackBody>,
+) -> Result<Json<Letter>, Problem> {
+    work(desk, move |desk| {
+        let (language, _) = params.of(desk)?;
+        Ok(Json(desk.letter_back(&body.questions, &language)?))
     })
     .await
 }

@@ -88,6 +88,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(routes::fitted))
         .routes(routes!(letter_routes::reply_to_answer))
         .routes(routes!(letter_routes::reply_to_enquiry))
+        .routes(routes!(letter_routes::ask_back))
         .routes(routes!(paper_routes::answer_paper))
         .routes(routes!(routes::ask_again))
         .routes(routes!(paper_routes::item_paper))

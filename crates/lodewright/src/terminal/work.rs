@@ -12,8 +12,9 @@ const MOST: usize = 240;
 pub fn day_work(page: &mut Page, work: &DayWork) {
     let [open, sent, ordered, returned] = work.counts.map(count);
     page.line(&format!(
-        "{} found; {open} open, {sent} sent, {ordered} ordered, {returned} returned, {} to follow up.",
+        "{}{} found; {open} open, {sent} sent, {ordered} ordered, {returned} returned, {} to follow up.",
         count(work.total),
+        if work.more { " or more" } else { "" },
         count(work.due)
     ));
     for entry in &work.entries {

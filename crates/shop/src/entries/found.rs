@@ -9,6 +9,9 @@ use super::{COLUMNS, Status, WorkEntry, entry};
 use crate::Shop;
 use crate::error::Result;
 
+/// So many entries that a search finds are counted.
+pub const MOST_COUNTED: usize = 1000;
+
 /// Which entries are wanted.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Wanted {
@@ -33,8 +36,10 @@ pub struct Wanted {
 pub struct Found {
     /// The entries, newest first.
     pub entries: Vec<WorkEntry>,
-    /// How many there are in all.
+    /// How many there are in all; of a search at most [`MOST_COUNTED`].
     pub total: u64,
+    /// Whether a search finds more than are counted.
+    pub more: bool,
 }
 
 /// What was asked and the shelf could not give.
@@ -58,12 +63,15 @@ impl Shop {
     /// # Errors
     /// When the database fails.
     pub fn find_entries(&self, wanted: &Wanted) -> Result<Found> {
-        let mut tables = String::from("entry");
+        let (mut tables, mut order) = ("entry", "made_at DESC, entry.number DESC");
         let mut conditions = vec!["deleted = 0".to_owned()];
         let mut values: Vec<Value> = Vec::new();
         let query = words_query(&wanted.search);
+        let most = if query.is_empty() { usize::MAX } else { MOST_COUNTED + 1 };
         if !query.is_empty() {
-            tables = "entry_words JOIN entry ON entry.number = entry_words.rowid".into();
+            // The index of words goes first, whatever the planner thinks of it, and is read from its end.
+            tables = "entry_words CROSS JOIN entry ON entry.number = entry_words.rowid";
+            order = "entry_words.rowid DESC";
             conditions.push("entry_words MATCH ?".into());
             values.push(query.into());
         }
@@ -82,24 +90,27 @@ impl Shop {
             conditions.push("missed IS NOT NULL".into());
         }
         let conditions = conditions.join(" AND ");
-        let columns: String = COLUMNS
-            .split(", ")
-            .map(|name| format!("entry.{name}"))
-            .collect::<Vec<_>>()
-            .join(", ");
+        let found = format!("SELECT entry.number FROM {tables} WHERE {conditions}");
         let connection = self.read()?;
-        let total = connection
-            .prepare_cached(&format!("SELECT count(*) FROM {tables} WHERE {conditions}"))?
-            .query_row(params_from_iter(&values), |row| row.get::<_, i64>(0))?;
         let whole = |n: usize| Value::from(i64::try_from(n).unwrap_or(i64::MAX));
+        // Without words an index counts them; with words each has to be looked at.
+        let mut counted = values.clone();
+        counted.push(whole(most));
+        let total = connection
+            .prepare_cached(&format!("SELECT count(*) FROM ({found} LIMIT ?)"))?
+            .query_row(params_from_iter(&counted), |row| row.get::<_, i64>(0))?
+            .unsigned_abs();
         values.extend([whole(wanted.limit), whole(wanted.offset)]);
         let mut statement = connection.prepare_cached(&format!(
-            "SELECT {columns} FROM {tables} WHERE {conditions} ORDER BY made_at DESC, entry.number DESC LIMIT ? OFFSET ?"
+            "SELECT {COLUMNS} FROM entry WHERE number IN ({found} ORDER BY {order} LIMIT ? OFFSET ?) \
+             ORDER BY made_at DESC, number DESC"
         ))?;
+        let most_counted = u64::try_from(most).map_or(u64::MAX, |most| most.saturating_sub(1));
         let entries = statement.query_map(params_from_iter(&values), entry)?;
         Ok(Found {
             entries: entries.collect::<std::result::Result<_, _>>()?,
-            total: total.unsigned_abs(),
+            total: total.min(most_counted),
+            more: total > most_counted,
         })
     }
 
@@ -109,8 +120,7 @@ impl Shop {
     /// When the database fails.
     pub fn count_entries(&self) -> Result<[u64; 4]> {
         let connection = self.read()?;
-        let count = |status: Status| of_status(&connection, status);
-        let [open, sent, ordered, returned] = Status::ALL.map(count);
+        let [open, sent, ordered, returned] = Status::ALL.map(|status| of_status(&connection, status));
         Ok([open?, sent?, ordered?, returned?])
     }
 

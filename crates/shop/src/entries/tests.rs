@@ -152,6 +152,32 @@ fn filters_pages_and_what_is_due() {
     assert_eq!(page.entries[0].message, "entry 19");
 }
 
+/// A search that finds very many is told so, and each page of it is still there.
+#[test]
+fn a_search_is_counted_up_to_a_thousand_and_found_beyond() {
+    let shop = Shop::in_memory().unwrap();
+    for n in 0..MOST_COUNTED + 7 {
+        let text = format!("entry {n}");
+        shop.file(&filed(&text, DAY + n as i64)).unwrap();
+    }
+    let found = |search: &str, offset: usize| {
+        shop.find_entries(&Wanted {
+            offset,
+            limit: 5,
+            ..wanted(search)
+        })
+        .unwrap()
+    };
+    let first = found("entry", 0);
+    assert_eq!((first.total, first.more), (MOST_COUNTED as u64, true));
+    assert_eq!(first.entries[0].message, format!("entry {}", MOST_COUNTED + 6));
+    let last = found("entry", MOST_COUNTED + 4);
+    assert_eq!(last.entries.last().unwrap().message, "entry 0");
+    let all = found("", 0);
+    assert_eq!((all.total, all.more), (MOST_COUNTED as u64 + 7, false));
+    assert!(!found("19", 0).more);
+}
+
 #[test]
 fn missed_demand_is_counted_by_what_lacked() {
     let shop = Shop::in_memory().unwrap();

@@ -62,9 +62,10 @@ fn sentence(about: About, told: &Told, reader: &Reader) -> Option<String> {
         About::FaceField => face(told, reader),
         About::DistanceForField => find(&|f| match f {
             Finding::Reach { level, distance } => Some(format!(
-                "still gives {} at **{}** from its face, and less beyond.",
+                "still gives {} at **{}** from its face; no piece of its grade gives more from **{}** on.",
                 reader.text::<FluxDensity>(*level),
-                reader.about(distance[1])
+                Length(distance[1]).show(&reader.units),
+                reader.no_less::<Length>(distance[2])
             )),
             _ => None,
         }),

@@ -91,11 +91,8 @@ pub(super) fn rows(finding: &Finding, told: &Told, reader: &Reader) -> Vec<RowVi
         Finding::Reach { level, distance } => {
             let [low, mid, high] = *distance;
             let label = format!("falls to {} at", reader.text::<quantity::FluxDensity>(*level));
-            let row = RowView::new(label, reader.about(mid)).range(format!(
-                "{} to {}",
-                reader.about(low),
-                reader.about(high)
-            ));
+            let ends = Length::show_range(Length(low), Length(high), &reader.units);
+            let row = RowView::new(label, Length(mid).show(&reader.units).to_string()).range(ends.to_string());
             vec![row.remark("from the face, on the axis; within what its grade may have")]
         }
         Finding::Stands {

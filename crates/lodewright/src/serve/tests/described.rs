@@ -77,6 +77,7 @@ const ROUTES: &[(&str, &str)] = &[
     ("get", "/api/answers/{id}/paper"),
     ("patch", "/api/answers/{id}/entry"),
     ("post", "/api/reply"),
+    ("post", "/api/reply/back"),
     ("get", "/api/items/{code}/paper"),
     ("post", "/api/quotations"),
     ("get", "/api/quotations"),
@@ -347,6 +348,14 @@ async fn every_route_takes_and_gives_what_is_described() {
     .await;
     let lesson = json!({ "kind": "explain", "about": ["gap"] });
     try_route(&server, took(("post", "/api/reply")), "/api/reply", Some(&lesson)).await;
+    let back = json!({ "questions": [{ "question": "How thick is the steel?", "answers": ["2 mm"] }] });
+    try_route(
+        &server,
+        took(("post", "/api/reply/back")),
+        "/api/reply/back",
+        Some(&back),
+    )
+    .await;
     let told = json!({ "message": "Why does a gap matter?", "enquiry": lesson });
     let entry = try_route(&server, took(("post", "/api/entries")), "/api/entries", Some(&told)).await;
     let entry = format!("/api/entries/{}", entry["id"].as_str().unwrap());
