@@ -6,6 +6,7 @@ mod benchwork;
 mod command;
 mod complaint;
 mod daywork;
+mod designing;
 mod desk;
 mod drawing;
 mod enquiries;

@@ -7,6 +7,8 @@ import type {
   Change,
   Conditions,
   DayWork,
+  DesignRequest,
+  DesignView,
   Drawing,
   Enquiry,
   EnquirySheet,
@@ -178,6 +180,8 @@ export const api = {
   dropLot: (code: string) => call<{ revision: number }>(`api/lots/${id(code)}`, { method: 'DELETE' }),
   parcel: (request: ParcelRequest, units: Units, signal?: AbortSignal) =>
     call<ParcelView>(address('parcel', { units }), post(request, signal)),
+  design: (request: DesignRequest, units: Units, signal?: AbortSignal) =>
+    call<DesignView>(address('design', { units }), post(request, signal)),
   ladder: (request: LadderRequest, units: Units, signal?: AbortSignal) =>
     call<LadderView>(address('ladder', { units }), post(request, signal)),
   ladderStart: (signal?: AbortSignal) => call<LadderRequest>('api/ladder/start', get(signal)),

@@ -28,6 +28,12 @@ export class Loaded<T> {
     }
   }
 
+  /** Gives up what is on its way; what was there stays. */
+  halt(): void {
+    this.#latest.stop();
+    this.busy = false;
+  }
+
   forget(): void {
     this.#latest.stop();
     this.value = null;

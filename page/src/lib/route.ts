@@ -12,6 +12,7 @@ export type Place =
   | 'desk'
   | 'quotation'
   | 'parcel'
+  | 'design'
   | 'lost';
 
 export interface Route {
@@ -42,7 +43,7 @@ export function parseRoute(hash: string): Route {
   if ((head === 'answer' || head === 'item' || head === 'bench') && key) return { place: head, key, params };
   // These have a list or an empty form where no name is given.
   if (head === 'lessons' || head === 'quotation') return { place: head, key, params };
-  if (['ladder', 'field', 'bench', 'shelf', 'desk', 'parcel'].includes(head) && !key)
+  if (['ladder', 'field', 'bench', 'shelf', 'desk', 'parcel', 'design'].includes(head) && !key)
     return { place: head as Place, key: '', params };
   return { place: 'lost', key: path, params };
 }

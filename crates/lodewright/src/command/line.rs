@@ -1,6 +1,7 @@
 //! What may be typed on the command line.
 
 mod bench;
+mod made;
 mod outgoing;
 mod policy;
 
@@ -18,6 +19,7 @@ use shop::Role;
 use crate::serve::Origin;
 
 pub use bench::{BenchArgs, BenchCommand};
+pub use made::DesignArgs;
 pub use outgoing::{HeadArgs, ListingArgs, PaperArgs, PaperCommand, ParcelArgs, QuoteCommand, WorkCommand};
 pub use policy::PolicyArgs;
 
@@ -120,6 +122,11 @@ pub enum Command {
     /// Make quotations from answers on the desk, open them again, put them on paper.
     #[command(subcommand)]
     Quote(QuoteCommand),
+    /// Search a magnet that could be made: for a field, a force, an even field, a gap or a torque within a space.
+    #[command(
+        after_help = "Examples:\n  lodewright --demo design \"reach 0.63 T at the face on 25 mm in N52\"\n  lodewright --demo design \"40 N across 2 mm in a space of 20 x 10 mm\" --least mass,cost --refined\n  lodewright --demo design \"80 mT in a gap of 8 mm in a space of 30 x 40 mm\" --families facing_discs,yoke --json"
+    )]
+    Design(DesignArgs),
     /// Pack magnets and hold the parcel against the rules of air transport; say what to change so that it may fly.
     #[command(
         after_help = "Examples:\n  lodewright --demo parcel 14-07:200\n  lodewright --demo parcel 14-07:200 --arrangement alternating --filler 50mm\n  lodewright --demo parcel 14-07:200 16-08:20 --box 300mm 200mm 150mm --lining 1mm --out slip.pdf"
@@ -596,6 +603,12 @@ fn field_strength(text: &str) -> Result<FieldStrength, String> {
 
 fn temperature(text: &str) -> Result<Temperature, String> {
     parse(text).map_err(|e| e.one_line())
+}
+
+/// A value by the name that it has in JSON.
+fn named<T: for<'de> Deserialize<'de>>(text: &str) -> Result<T, String> {
+    let source: StrDeserializer<'_, ValueError> = text.trim().into_deserializer();
+    T::deserialize(source).map_err(|error| error.to_string())
 }
 
 fn surroundings(text: &str) -> Result<Surroundings, String> {

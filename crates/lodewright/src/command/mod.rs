@@ -5,6 +5,7 @@ mod bench;
 pub mod line;
 mod listing;
 mod lot;
+mod made;
 mod paper;
 mod parcel;
 mod people;
@@ -143,6 +144,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             let view = desk.lesson(name, &units)?;
             show(line, &view, |page| terminal::lesson(page, &view))
         }
+        Command::Design(args) => made::run(line, &desk, args, &units),
         Command::Parcel(args) => parcel::run(line, &desk, args, &units),
         Command::Work(command) => work::run(line, &desk, command),
         Command::Quote(command) => quote::run(line, &desk, command, &units),

@@ -1,6 +1,7 @@
 //! The web server: the page, and the interface under `/api`.
 
 mod bench_routes;
+mod design_routes;
 mod enquiry_routes;
 mod entry_routes;
 mod field_routes;
@@ -109,6 +110,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(entry_routes::restore_entry))
         .routes(routes!(entry_routes::missed_demand))
         .routes(routes!(entry_routes::hand_over_customer, entry_routes::forget_customer))
+        .routes(routes!(design_routes::design))
         .routes(routes!(parcel_routes::parcel))
         .routes(routes!(parcel_routes::parcel_paper))
         .routes(routes!(lesson_routes::list_lessons, lesson_routes::keep_lesson))

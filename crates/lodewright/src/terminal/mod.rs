@@ -3,6 +3,7 @@
 mod answer;
 mod bench;
 mod cautions;
+mod design;
 mod enquiry;
 mod lesson;
 mod lists;
@@ -14,6 +15,7 @@ mod work;
 
 pub use answer::{answer, item, ladder, reading, with_parts};
 pub use bench::{bench, benches, measured, readings_taken, session};
+pub use design::design;
 pub use enquiry::enquiry;
 pub use lesson::{lesson, lessons};
 pub use lists::{desk, faults, grades, imported, items, lots, parts, preview, settings, verify};

@@ -8,6 +8,7 @@ use super::*;
 /// Every route, as method and path.
 const ROUTES: &[(&str, &str)] = &[
     ("get", "/api/health"),
+    ("post", "/api/design"),
     ("post", "/api/parcel"),
     ("get", "/api/parcel/paper"),
     ("get", "/api/ladder/paper"),
@@ -478,6 +479,8 @@ async fn every_route_takes_and_gives_what_is_described() {
         .good();
     let request = ladder.await;
     try_route(&server, took(("post", "/api/ladder")), "/api/ladder", Some(&request)).await;
+    let wish = json!({ "wish": "100 mT at 5 mm in a space of 30 x 20 mm", "families": ["disc"] });
+    try_route(&server, took(("post", "/api/design")), "/api/design", Some(&wish)).await;
     let parcel = json!({ "lines": [{ "magnet": { "code": "14-07" }, "count": 20 }] });
     try_route(&server, took(("post", "/api/parcel")), "/api/parcel", Some(&parcel)).await;
     let own = "+++\ntopic = \"gap\"\nminutes = 1\nsay = \"Mind the {gap}.\"\n+++\n";
