@@ -14,6 +14,7 @@ mod with_part;
 
 use ::steel::pull_law::PullLaw;
 pub(crate) use bench::setup::resized;
+pub use bench::setup::{SEAT as SEAT_GAP, STEEL as STEEL_MODEL};
 use magnetics::inside::{self, Facing};
 use magnetics::recoil_correction::RecoilCorrection;
 use magnetics::{Shape, StackField, StackPull};
@@ -33,7 +34,7 @@ pub use self::in_use::InUse;
 pub use self::steel::SteelShare;
 pub(crate) use self::with_part::{SOLVER_ERROR, State};
 pub use crate::not_computable::NotComputable;
-pub use inputs::{Inputs, PAIR_MODEL, SEAT_GAP, STEEL_MODEL};
+pub use inputs::{Inputs, PAIR_MODEL};
 pub use task::{
     FRICTION, FRICTION_TOLERANCE, PLACEMENT, PLACEMENT_OF_DISTANCE, Task, friction_of, placement_tolerance,
     reading_radius,

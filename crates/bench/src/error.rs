@@ -34,6 +34,12 @@ pub enum SetupError {
         /// How many there are.
         lots: usize,
     },
+    /// A steel that is not there, or holds no magnet.
+    #[error("there is no steel {name} that holds magnets; try mild steel")]
+    Steel {
+        /// The name given.
+        name: String,
+    },
     /// The prediction is not a number.
     #[error("the reading has no finite prediction within the limits of its inputs")]
     NotFinite,

@@ -121,6 +121,7 @@ pub fn needed(setup: &Setup<'_>, value: f64) -> Vec<Needed> {
                 place::DEAD_LAYER,
                 place::JOINT,
                 place::SEAT,
+                place::PAINT,
                 place::DEPTH,
                 place::OFF_CENTRE,
             ];

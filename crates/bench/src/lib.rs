@@ -6,6 +6,7 @@
 //! | module | holds |
 //! | --- | --- |
 //! | [`probe`] | a gaussmeter's probe: where its element lies, how large it is, how true it reads |
+//! | [`plate`] | what a pull tester pulls from |
 //! | [`lot`] | magnets of one delivery: sizes, grade, plating |
 //! | [`reading`] | one reading: of what, where, how much |
 //! | [`element`] | the mean field over the element |
@@ -31,6 +32,7 @@ pub mod least_squares;
 pub mod lot;
 pub mod lots;
 pub mod next;
+pub mod plate;
 pub mod probe;
 pub mod reading;
 pub mod sampling;
@@ -42,6 +44,7 @@ pub use expected::{Needed, expected, needed};
 pub use fit::{Fit, FitError, Options, Parameter, fit};
 pub use foretell::{Foretold, foretell};
 pub use lot::Lot;
+pub use plate::Plate;
 pub use probe::{Element, Probe, Stem};
 pub use reading::{Pole, Reading, Value};
 pub use session::Session;

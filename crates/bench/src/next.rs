@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::fit::{Fit, FitError, Options, Parameter};
 use crate::foretell::Known;
 use crate::lot::Lot;
+use crate::plate::Plate;
 use crate::probe::Probe;
 use crate::reading::{Reading, Value};
 
@@ -23,6 +24,8 @@ pub struct AtHand {
     pub coil: bool,
     /// Whether there is a pull tester.
     pub tester: bool,
+    /// What it pulls from; a thick plate of mild steel where it is absent.
+    pub plate: Option<Plate>,
 }
 
 impl Default for AtHand {
@@ -34,6 +37,7 @@ impl Default for AtHand {
             pieces: Vec::new(),
             coil: false,
             tester: false,
+            plate: None,
         }
     }
 }
@@ -63,7 +67,10 @@ impl AtHand {
                 feasible.extend(away.chain(along));
                 feasible.push(at_face);
                 if self.tester {
-                    feasible.push(Reading::at_face(lot, pieces, Value::Pull(quantity::Force(1.0))));
+                    feasible.push(Reading {
+                        plate: self.plate.clone(),
+                        ..Reading::at_face(lot, pieces, Value::Pull(quantity::Force(1.0)))
+                    });
                 }
             }
             if self.coil {

@@ -80,7 +80,7 @@ pub struct Probe {
 /// Depth of a usual probe, m, and its standard uncertainty: the toy-test probe of Canada Toys Regulations SOR/2011-17,
 /// Schedule 10, has its active area 0.38 mm ± 0.13 mm from the tip; hand-held ones lie from 0.1 mm to 1 mm deep (common
 /// practice, no source).
-pub const USUAL_DEPTH: [f64; 2] = [0.5e-3, 0.15e-3];
+pub const USUAL_DEPTH: [f64; 2] = [0.5e-3, 0.25e-3];
 /// Diameter of that probe's active area, m.
 pub const USUAL_ELEMENT: f64 = 0.76e-3;
 /// Standard uncertainty of a gain: sold as accurate to 1 to 2 % with a coverage factor of 2; common practice, no source.

@@ -4,6 +4,7 @@ use quantity::{FluxDensity, Force, Length, Temperature};
 use serde::{Deserialize, Serialize};
 
 use crate::error::SetupError;
+use crate::plate::Plate;
 
 /// What was read; the sign does not count.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -11,7 +12,7 @@ use crate::error::SetupError;
 pub enum Value {
     /// Flux density by a probe.
     FluxDensity(FluxDensity),
-    /// Pull by a pull tester on a thick, flat plate of mild steel.
+    /// Pull by a pull tester on a plate.
     Pull(Force),
     /// Magnetic moment by a coil pair, A m².
     Moment(f64),
@@ -71,6 +72,9 @@ pub struct Reading {
     /// Which pole.
     #[serde(default)]
     pub pole: Option<Pole>,
+    /// What a pull tester pulls from; a thick, wide and bare plate of mild steel where it is absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plate: Option<Plate>,
     /// Temperature of magnet and probe.
     #[serde(default = "room")]
     pub temperature: Temperature,
@@ -103,6 +107,7 @@ impl Reading {
             along: Length(0.0),
             across: Length(0.0),
             pole: None,
+            plate: None,
             temperature: room(),
             value,
             note: String::new(),
@@ -129,7 +134,8 @@ impl Reading {
     pub fn repeats(&self, other: &Self) -> bool {
         let place = |r: &Self| (r.spacer, r.along, r.across, r.temperature);
         std::mem::discriminant(&self.value) == std::mem::discriminant(&other.value)
-            && (self.lot, self.pieces, place(self)) == (other.lot, other.pieces, place(other))
+            && (self.lot, self.pieces, place(self), &self.plate)
+                == (other.lot, other.pieces, place(other), &other.plate)
     }
 
     /// Checks that its values are finite and in range.
@@ -141,6 +147,7 @@ impl Reading {
         SetupError::check("spacer", self.spacer.si(), 0.0, 1.0)?;
         SetupError::check("along", self.along.si(), 0.0, 1.0)?;
         SetupError::check("across", self.across.si(), -1.0, 1.0)?;
+        self.plate.as_ref().map_or(Ok(()), Plate::validate)?;
         SetupError::check("temperature", self.celsius(), -273.15, 1000.0)?;
         SetupError::check("value", self.value.si(), f64::MIN_POSITIVE, 1e6)
     }

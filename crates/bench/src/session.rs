@@ -13,6 +13,7 @@ use crate::expected::{Needed, expected, expected_roughly, needed};
 use crate::fit::{Fit, FitError, Options, Parameter, fit, repeatability, within_limits};
 use crate::lot::{LOT_SPREAD, Lot, USUAL_TOLERANCE};
 use crate::next::{self, AtHand, Next};
+use crate::plate::Plate;
 use crate::probe::Probe;
 use crate::reading::{Pole, Reading, Value};
 use crate::setup::Setup;
@@ -336,7 +337,7 @@ impl Session {
 
     /// Adds readings from a table: comma-separated text with headings `value` (with its unit: `159 mT`, `1590 G`, `12 N`,
     /// `0.05 A m2`) and, as needed, `lot` (name, or number from 0), `pieces`, `spacer`, `along`, `across`, `pole` (`N` or
-    /// `S`), `temperature`, `note`. All or nothing.
+    /// `S`), `plate` (its thickness), `plate_across`, `paint`, `steel`, `temperature`, `note`. All or nothing.
     ///
     /// # Errors
     /// [`SessionError::Row`] for the first row that cannot be read.
@@ -347,13 +348,17 @@ impl Session {
             .from_reader(text.as_bytes());
         let wrong = |row: usize, problem: String| SessionError::Row { row, problem };
         let headings = reader.headers().map_err(|e| wrong(1, e.to_string()))?.clone();
-        const KNOWN: [&str; 9] = [
+        const KNOWN: [&str; 13] = [
             "lot",
             "pieces",
             "spacer",
             "along",
             "across",
             "pole",
+            "plate",
+            "plate_across",
+            "paint",
+            "steel",
             "temperature",
             "value",
             "note",
@@ -401,6 +406,14 @@ impl Session {
                 Some("S" | "s") => Some(Pole::South),
                 Some(other) => return Err(wrong(row, format!("pole must be N or S, got {other}"))),
             };
+            let said = |name: &str| cell(name).map(|_| length(name)).transpose();
+            let plate = Plate {
+                thickness: said("plate")?,
+                across: said("plate_across")?,
+                paint: length("paint")?,
+                steel: cell("steel").map_or_else(|| Plate::default().steel, str::to_owned),
+            };
+            reading.plate = (!plate.is_usual()).then_some(plate);
             if let Some(text) = cell("temperature") {
                 reading.temperature =
                     parse::<Temperature>(text).map_err(|e| wrong(row, format!("temperature: {}", e.one_line())))?;

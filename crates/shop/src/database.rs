@@ -32,6 +32,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/11.sql")),
     M::up(include_str!("../migrations/12.sql")),
     M::up(include_str!("../migrations/13.sql")),
+    M::up(include_str!("../migrations/14.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

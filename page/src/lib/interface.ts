@@ -3460,7 +3460,7 @@ export interface components {
          * @description Where an answer leads on to.
          * @enum {string}
          */
-        NextPlace: "ladder" | "field" | "compare" | "tell" | "explain" | "item" | "parcel";
+        NextPlace: "ladder" | "field" | "compare" | "tell" | "explain" | "item" | "parcel" | "bench";
         /** @description A way on. */
         NextView: {
             /** @description What to send there. */
@@ -3729,6 +3729,8 @@ export interface components {
              */
             pieces?: number | null;
             /** @default null */
+            plate?: components["schemas"]["PlateBody"] | null;
+            /** @default null */
             pole?: components["schemas"]["PoleName"] | null;
             /** @default null */
             spacer?: components["schemas"]["Amount"] | null;
@@ -3748,6 +3750,7 @@ export interface components {
              * @description Pieces in the stack.
              */
             pieces: number;
+            plate?: components["schemas"]["PlateView"] | null;
             pole?: components["schemas"]["PoleName"] | null;
             /** @description What lies between; absent for nothing. */
             spacer?: string | null;
@@ -3805,6 +3808,20 @@ export interface components {
          * @enum {string}
          */
         PlaneName: "xz" | "yz" | "xy";
+        /** @description What a pull tester pulls from; what is left out is thick, wide, bare and of mild steel. */
+        PlateBody: {
+            /** @default null */
+            across?: components["schemas"]["Amount"] | null;
+            /** @default null */
+            paint?: components["schemas"]["Amount"] | null;
+            /**
+             * @description Its steel.
+             * @default null
+             */
+            steel?: string | null;
+            /** @default null */
+            thickness?: components["schemas"]["Amount"] | null;
+        };
         /** @description A round plate of steel. */
         PlateSize: {
             /**
@@ -3817,6 +3834,17 @@ export interface components {
              * @description Thickness, mm.
              */
             thickness_mm: number;
+        };
+        /** @description A plate as it goes out: texts that [`PlateBody`] takes. */
+        PlateView: {
+            /** @description Its size; absent for a wide one. */
+            across?: string | null;
+            /** @description Thickness of its paint; absent for none. */
+            paint?: string | null;
+            /** @description Its steel. */
+            steel: string;
+            /** @description Thickness; absent for a thick one. */
+            thickness?: string | null;
         };
         /** @description Several curves over one another, in the reader's units. */
         Plot: {
@@ -3945,14 +3973,21 @@ export interface components {
             depth: string;
             /** @description By how much the depth may be off (95 %), such as `0.3 mm`. */
             depth_within: string;
-            /** @description Diameter of the active element, such as `0.8 mm`. */
+            /** @description Diameter of the active element, such as `0.8 mm`, or length and width of a rectangular one, such as `1.5 mm × 0.5 mm`. */
             element: string;
             /** @description Name. */
             name: string;
             /** @description Step of the display, such as `0.1 mT`. */
             resolution: string;
+            /**
+             * Format: double
+             * @description Change of the reading with warmth, per cent per kelvin away from 23 °C; what is known stays where it is absent.
+             */
+            temperature_coefficient?: number | null;
             /** @description Whether the stem lies flat on the face (transverse) rather than standing on it (axial). */
             transverse?: boolean;
+            /** @description How far the zero drifts (95 %), such as `0.2 mT`; what is known stays where it is absent. */
+            zero_drift?: string | null;
         };
         /** @description A probe. */
         ProbeLine: {

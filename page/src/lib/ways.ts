@@ -4,6 +4,7 @@ import { hashOf } from './route';
 
 export function wayTo({ to, request }: NextView): string {
   if (to === 'item') return hashOf('item', String(request));
-  if (to === 'ladder' || to === 'field' || to === 'parcel') return hashOf(to, '', { for: JSON.stringify(request) });
+  if (to === 'ladder' || to === 'field' || to === 'parcel' || to === 'bench')
+    return hashOf(to, '', { for: JSON.stringify(request) });
   return hashOf('ask', '', { enquiry: JSON.stringify(request) });
 }

@@ -201,7 +201,7 @@ const paste = (page, text) =>
     input.dispatchEvent(new ClipboardEvent('paste', { clipboardData, bubbles: true, cancelable: true }));
   }, text);
 
-test('figures and tables are pasted, and a remark goes with a reading', async () => {
+test('figures and tables are pasted, a remark goes with a reading, and a pull is from its plate', async () => {
   await begun('pasted');
   const { page, faults, close } = await open(browser);
   await page.goto(`${server.address}#/bench/pasted`);
@@ -225,6 +225,15 @@ test('figures and tables are pasted, and a remark goes with a reading', async ()
   await type(page, '285.5');
   assert.equal((await count(3))[0].note, 'by hand');
   assert.equal(await page.getByLabel('remark on the next one').inputValue(), '');
+  await page.getByLabel('by', { exact: true }).selectOption('a pull tester');
+  await page.getByLabel('from a plate of').fill('1');
+  await page.locator('.big input').focus();
+  await page.waitForFunction(() =>
+    /pull from 1.mm of mild steel/.test(document.querySelector('.says')?.textContent ?? ''),
+  );
+  await type(page, '9.5');
+  const [pull] = await count(4);
+  assert.deepEqual([pull.place.kind, pull.place.plate.thickness.replace('\u00a0', ' ')], ['pull', '1 mm']);
   assert.deepEqual(faults, []);
   await close();
 });

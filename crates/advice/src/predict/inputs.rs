@@ -5,20 +5,14 @@ use bench::setup::{COEFFICIENT_TOLERANCE, NOISE, OFF_CENTRE, TEMPERATURE_TOLERAN
 use magnetics::Shape;
 use uncertainty::{Cause, Input};
 
-use super::{Prediction, Task, placement_tolerance};
+use super::{Prediction, SEAT_GAP, STEEL_MODEL, Task, placement_tolerance};
 use crate::coercivity;
 use crate::known::Meter;
 
 /// Standard uncertainties in half a 95 % interval of a normal distribution.
 pub(super) const COVERAGE: f64 = 1.96;
 
-/// Air between rough faces that touch, m: none to 0.05 mm; common practice, no source.
-pub const SEAT_GAP: [f64; 3] = [0.0, 0.015e-3, 0.05e-3];
-/// Pull on a plate over that of the law of its steel. Measured forces between magnets agreed with the rigid model within
-/// 10 % in Vokoun, Tomassetti, Beleggia and Stachiv, JMMM 323(1), 55-60 (2011), abstract; plates are poorer and less flat
-/// than the law's more often than better.
-pub const STEEL_MODEL: [f64; 3] = [0.93, 1.0, 1.03];
-/// The same between two magnets, on both sides.
+/// Force between two magnets over that of the model: as for [`bench::setup::STEEL`], but on both sides.
 pub const PAIR_MODEL: [f64; 3] = [0.95, 1.0, 1.05];
 
 /// How far what a bent curve leaves of a short piece may be from what the hyperbola through remanence, coercivity and energy

@@ -101,6 +101,47 @@ fn a_reading_is_what_the_bench_expects() {
     }
 }
 
+/// What a pull tester reads from a described plate is what an answer says of that plate, but for the dead layer.
+#[test]
+fn a_pull_by_a_tester_is_what_an_answer_says() {
+    let catalogue = catalogue();
+    let item = disc("disc", 20.0, 5.0);
+    let grade = catalogue.grades.get(&item.grade).unwrap();
+    let coating = catalogue.coatings.get(&item.coating).unwrap();
+    let lot = bench::Lot::new("", item.shape, grade, coating);
+    let mm = quantity::Length::from_mm;
+    for (thickness, across, paint) in [(None, None, 0.0), (Some(1.0), None, 0.2), (Some(2.0), Some(40.0), 0.0)] {
+        let plate = bench::Plate {
+            thickness: thickness.map(mm),
+            across: across.map(mm),
+            paint: mm(paint),
+            ..bench::Plate::default()
+        };
+        let reading = bench::Reading {
+            plate: Some(plate),
+            ..bench::Reading::at_face(0, 1, bench::Value::Pull(quantity::Force(1.0)))
+        };
+        let probe = bench::Probe::default();
+        let setup = bench::Setup::new(&probe, &lot, &reading).unwrap();
+        let mut at = setup.middle();
+        at[bench::setup::place::DEAD_LAYER] = 0.0;
+        let layers = [0.75, 1.0, 1.25].map(|part| part * paint * 1e-3);
+        let Task::Plate { law, friction, .. } = Task::thick_steel(layers) else {
+            panic!()
+        };
+        let task = Task::Plate {
+            layers,
+            thickness: thickness.map(|t| t * 1e-3),
+            across: across.map(|d| d * 1e-3),
+            law,
+            friction,
+        };
+        let answer = Prediction::new(&item, grade, coating, task, REFERENCE_CELSIUS);
+        let (got, want) = (setup.value(&at), answer.undiminished(1).value().unwrap());
+        assert!((got / want - 1.0).abs() < 2e-3, "{thickness:?}: {got} {want}");
+    }
+}
+
 #[test]
 fn a_ring_is_read_over_its_metal() {
     let catalogue = catalogue();

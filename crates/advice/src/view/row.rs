@@ -69,6 +69,8 @@ pub enum NextPlace {
     Item,
     /// A parcel; the request says what is in it.
     Parcel,
+    /// Readings at the bench; the request has the magnet and what it is called.
+    Bench,
 }
 
 /// A way on.

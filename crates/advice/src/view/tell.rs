@@ -10,6 +10,7 @@ use serde_json::json;
 use utoipa::ToSchema;
 
 use crate::enquiry::{About, NamedMagnet};
+use crate::given::Given;
 use crate::tell::{Carriage, Curves, Finding, Told};
 use crate::view::answer::{Silhouette, outline};
 use crate::view::cautions::{self, Caution};
@@ -159,10 +160,9 @@ pub(super) fn carriage(told: &Told) -> Option<Carriage> {
     })
 }
 
-/// The parcel of the magnets that were asked about, piece by piece.
-fn parcel_of(told: &Told) -> serde_json::Value {
-    let given = &told.given;
-    let magnet = match given.stocked {
+/// One piece of it, as it is named: by its code where the shelf has it.
+fn one_piece(given: &Given) -> NamedMagnet {
+    match given.stocked {
         true => NamedMagnet {
             code: Some(given.item.code.clone()),
             ..NamedMagnet::default()
@@ -172,7 +172,13 @@ fn parcel_of(told: &Told) -> serde_json::Value {
             pair: false,
             ..given.named()
         },
-    };
+    }
+}
+
+/// The parcel of the magnets that were asked about, piece by piece.
+fn parcel_of(told: &Told) -> serde_json::Value {
+    let given = &told.given;
+    let magnet = one_piece(given);
     let count = given.build.total_pieces() * u64::from(told.setting.pieces());
     json!({ "lines": [{ "magnet": magnet, "count": count }] })
 }
@@ -192,6 +198,18 @@ fn next(told: &Told, reader: &Reader) -> Vec<NextView> {
                 json!(code),
             ));
         }
+    }
+    if told
+        .about
+        .iter()
+        .any(|about| matches!(about, About::FaceField | About::Field))
+    {
+        let called = match given.stocked {
+            true => given.item.code.clone(),
+            false => reader.item(&given.item),
+        };
+        let request = json!({ "magnet": one_piece(given), "called": called });
+        out.push(NextView::new(NextPlace::Bench, "read it at the bench", request));
     }
     out.extend(ladder_of(given));
     let named = given.named();

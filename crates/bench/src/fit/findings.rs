@@ -206,7 +206,7 @@ fn outside(model: &Model<'_>, fitted: &Fitted) -> Option<Finding> {
         }
         Parameter::Gain => about(probe.gain, probe.gain_standard),
         Parameter::FallOff => about(probe.fall_off, probe.fall_off_standard),
-        Parameter::Steel => [0.5, 1.0],
+        Parameter::Steel => [0.5, 1.1],
         Parameter::Joint(_) => [0.0, JOINT[2]],
         Parameter::FaceLoss(lot) => [0.0, model.lots.get(lot)?.plating[2] + DEAD_LAYER[2]],
         Parameter::Thickness(lot) => {

@@ -321,15 +321,14 @@ impl<'a> Model<'a> {
                     moved[input] += 1e-4;
                     (setup.shown(&moved, physical) - here) / 1e-4
                 }
-                // The field and the moment are proportional to the scale, the pull to its square.
-                place::SCALE => {
+                // The field and the moment are proportional to the scale; a pull is less than its square where steel saturates.
+                place::SCALE if !matches!(setup.reading.value, Value::Pull(_)) => {
                     let part = 1e-6;
-                    let power = if matches!(setup.reading.value, Value::Pull(_)) {
-                        2.0
-                    } else {
-                        1.0
-                    };
-                    (setup.shown(&at, physical * (1.0 + power * part)) - here) / (part * at[input])
+                    (setup.shown(&at, physical * (1.0 + part)) - here) / (part * at[input])
+                }
+                place::SCALE => {
+                    moved[input] *= 1.0 + 1e-5;
+                    (setup.value(&moved) - here) / (moved[input] - at[input])
                 }
                 _ => {
                     moved[input] += STEP;
@@ -353,6 +352,8 @@ pub(crate) fn own_standard(setup: &Setup<'_>, at: &At) -> f64 {
         place::COEFFICIENT,
         place::PLACING,
         place::SEAT,
+        place::LAW,
+        place::PAINT,
     ];
     let mut at = *at;
     for k in [place::OFF_CENTRE, place::PLACING] {

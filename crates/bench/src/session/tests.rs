@@ -46,6 +46,16 @@ fn a_table_of_readings_says_the_same() {
         assert_eq!((a.lot, a.pieces, a.spacer, a.pole), (b.lot, b.pieces, b.spacer, b.pole));
         assert!((a.value.si() - b.value.si()).abs() < 1e-12 && (a.celsius() - b.celsius()).abs() < 1e-9);
     }
+    let table = "value,plate,plate_across,paint,steel\n12 N,1 mm,40 mm,0.1 mm,grey cast iron\n12 N,,,,\n";
+    session.add_table(table).unwrap();
+    let plates: Vec<_> = session.readings[3..].iter().map(|r| r.plate.clone()).collect();
+    let described = Plate {
+        thickness: Some(Length::from_mm(1.0)),
+        across: Some(Length::from_mm(40.0)),
+        paint: Length::from_mm(0.1),
+        steel: "grey cast iron".into(),
+    };
+    assert_eq!(plates, [Some(described), None]);
     assert_eq!(read_value("12 N"), Ok(Value::Pull(Force(12.0))));
     assert_eq!(read_value("0.05 A m2"), Ok(Value::Moment(0.05)));
 }

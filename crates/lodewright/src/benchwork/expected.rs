@@ -5,14 +5,14 @@ use std::collections::HashMap;
 use advice::view::band::{ShareView, shares};
 use advice::view::text::{Run, runs};
 use bench::{Foretold, Reading, Setup, Value, expected::expected_roughly, foretell};
-use quantity::{FluxDensity, Force, Kind as QuantityKind, Quantity, Units};
+use quantity::{FluxDensity, Force, Kind as QuantityKind, Length, Quantity, Units};
 use serde::Serialize;
 use uncertainty::Band;
 use utoipa::ToSchema;
 
 use super::opened::Opened;
 use super::wire::{PlaceBody, PlaceView, ValueView, shown};
-use super::words::count_words;
+use super::words::{count_words, plate_words};
 use crate::problem::{Kind, Problem};
 
 /// The longest stack of which a band is drawn where it bends; of longer ones it is outlined.
@@ -53,8 +53,8 @@ pub struct ExpectedView {
 pub struct Beforehand(HashMap<Spot, Band>);
 
 /// What makes two readings repeats of each other, as bits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Spot([u64; 6]);
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Spot([u64; 9], String);
 
 impl Spot {
     /// That of a reading.
@@ -64,14 +64,20 @@ impl Spot {
             Value::Pull(_) => 1,
             Value::Moment(_) => 2,
         };
-        Self([
+        let plate = reading.plate.as_ref();
+        let bits = |length: Option<Length>| length.map_or(u64::MAX, |l| l.si().to_bits());
+        let numbers = [
             kind,
             u64::from(reading.pieces),
             reading.spacer.si().to_bits(),
             reading.along.si().to_bits(),
             reading.across.si().to_bits(),
             reading.temperature.si().to_bits(),
-        ])
+            bits(plate.and_then(|plate| plate.thickness)),
+            bits(plate.and_then(|plate| plate.across)),
+            bits(plate.map(|plate| plate.paint)),
+        ];
+        Self(numbers, plate.map_or_else(String::new, |plate| plate.steel.clone()))
     }
 }
 
@@ -203,9 +209,12 @@ pub fn what(reading: &Reading, units: &Units) -> String {
     if reading.across.si() != 0.0 {
         text += &format!(", {} off the axis", reading.across.show_given(units));
     }
-    text + match reading.value {
-        Value::FluxDensity(_) => "",
-        Value::Pull(_) => ", pull",
-        Value::Moment(_) => ", moment",
+    text + &match reading.value {
+        Value::FluxDensity(_) => String::new(),
+        Value::Pull(_) => match &reading.plate {
+            None => ", pull".into(),
+            Some(plate) => format!(", pull from {}", plate_words(plate, units)),
+        },
+        Value::Moment(_) => ", moment".into(),
     }
 }

@@ -1,7 +1,7 @@
 //! Readings out of a file, and into one.
 
 use bench::session::read_value;
-use bench::{Pole, Reading};
+use bench::{Plate, Pole, Reading};
 use quantity::{Length, Quantity, Temperature, Units};
 use serde::Serialize;
 use sheets::list::quoted;
@@ -16,7 +16,7 @@ use crate::desk::{Desk, seconds_now, time_text};
 use crate::problem::{Kind, Problem};
 
 /// Headings of the columns that are read. What a file has beside them, in brackets, is the unit of plain numbers.
-const COLUMNS: [&str; 10] = [
+const COLUMNS: [&str; 14] = [
     "value",
     "unit",
     "pieces",
@@ -24,6 +24,10 @@ const COLUMNS: [&str; 10] = [
     "along",
     "across",
     "pole",
+    "plate",
+    "plate_across",
+    "paint",
+    "steel",
     "temperature",
     "note",
     "counts",
@@ -158,6 +162,14 @@ impl Row<'_> {
                 .map_err(|_| self.wrong("pieces", "this is no number of pieces".into(), "a whole number from 1"))?,
         };
         let length = |name| Ok(self.quantity(name, "a length such as 0.5 mm")?.unwrap_or(Length(0.0)));
+        let plate = Plate {
+            thickness: self.quantity("plate", "its thickness such as 1 mm")?,
+            across: self.quantity("plate_across", "a length such as 40 mm")?,
+            paint: length("paint")?,
+            steel: Some(self.text("steel"))
+                .filter(|name| !name.is_empty())
+                .unwrap_or(Plate::default().steel),
+        };
         let usual = Reading::at_face(0, pieces, value);
         let reading = Reading {
             spacer: length("spacer")?,
@@ -173,6 +185,7 @@ impl Row<'_> {
                 .quantity::<Temperature>("temperature", "a temperature such as 22 °C")?
                 .unwrap_or(usual.temperature),
             note: self.text("note"),
+            plate: (!plate.is_usual()).then_some(plate),
             ..usual
         };
         reading
@@ -275,12 +288,14 @@ impl Desk {
 /// Readings as a table, the oldest first; `rows` are the same readings as they are shown, both newest first.
 fn exported(taken: &[Taken], rows: &[ReadingRow]) -> String {
     let mut lines = vec![
-        "number,taken,value,pieces,spacer (mm),along (mm),across (mm),pole,temperature (°C),counts,expected,low,high,note"
+        "number,taken,value,pieces,spacer (mm),along (mm),across (mm),pole,plate (mm),plate_across (mm),paint (mm),steel,temperature (°C),counts,expected,low,high,note"
             .to_owned(),
     ];
     for (taken, row) in taken.iter().zip(rows).rev() {
         let reading = &taken.reading;
         let mm = |l: Length| format!("{}", (l.si() * 1e9).round() / 1e6);
+        let plate = reading.plate.as_ref();
+        let size = |l: Option<Length>| l.map_or_else(String::new, mm);
         // Ends of the band as parts of the middle.
         let end = |percent: f64| {
             let si = row.expected.value * (1.0 + percent / 100.0);
@@ -298,6 +313,10 @@ fn exported(taken: &[Taken], rows: &[ReadingRow]) -> String {
                 Pole::North => "N".into(),
                 Pole::South => "S".into(),
             }),
+            size(plate.and_then(|plate| plate.thickness)),
+            size(plate.and_then(|plate| plate.across)),
+            size(plate.map(|plate| plate.paint).filter(|paint| paint.si() != 0.0)),
+            plate.map_or_else(String::new, |plate| plate.steel.clone()),
             format!("{:.2}", reading.celsius()),
             taken.standing.name().into(),
             row.expected.text.replace('\u{a0}', " "),

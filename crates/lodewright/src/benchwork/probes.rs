@@ -1,7 +1,7 @@
 //! Probes as they are entered and shown.
 
-use bench::Probe;
-use quantity::{Length, Quantity, Units};
+use bench::{Element, Probe};
+use quantity::{FluxDensity, Length, Quantity, Units};
 use serde::{Deserialize, Serialize};
 use shop::bench::KeptProbe;
 use utoipa::ToSchema;
@@ -35,7 +35,7 @@ pub struct ProbeBody {
     pub depth: String,
     /// By how much the depth may be off (95 %), such as `0.3 mm`.
     pub depth_within: String,
-    /// Diameter of the active element, such as `0.8 mm`.
+    /// Diameter of the active element, such as `0.8 mm`, or length and width of a rectangular one, such as `1.5 mm × 0.5 mm`.
     pub element: String,
     /// Whether the stem lies flat on the face (transverse) rather than standing on it (axial).
     #[serde(default)]
@@ -44,9 +44,36 @@ pub struct ProbeBody {
     pub accuracy: f64,
     /// Step of the display, such as `0.1 mT`.
     pub resolution: String,
+    /// How far the zero drifts (95 %), such as `0.2 mT`; what is known stays where it is absent.
+    #[serde(default)]
+    pub zero_drift: Option<String>,
+    /// Change of the reading with warmth, per cent per kelvin away from 23 °C; what is known stays where it is absent.
+    #[serde(default)]
+    pub temperature_coefficient: Option<f64>,
     /// When and by what it was calibrated.
     #[serde(default)]
     pub calibrated: String,
+}
+
+/// Between length and width of an element.
+const TIMES: [char; 3] = ['×', 'x', '*'];
+
+/// The element that a text names.
+fn element_of(text: &str) -> Result<Element, Problem> {
+    Ok(match text.split_once(TIMES) {
+        None => Element::Disc {
+            diameter: parsed("element", text)?,
+        },
+        Some((length, width)) => Element::Rectangle {
+            length: parsed("element", length)?,
+            width: parsed("element", width)?,
+        },
+    })
+}
+
+/// Digits that an entered number keeps: those of a number that was divided and multiplied again.
+fn tidy(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
 }
 
 impl ProbeBody {
@@ -62,19 +89,20 @@ impl ProbeBody {
     }
 
     fn of(probe: &Probe, units: &Units) -> Self {
-        let element = match probe.element {
-            bench::Element::Disc { diameter } => diameter,
-            bench::Element::Rectangle { length, .. } => length,
-        };
         let length = |l: Length| l.show_given(units).to_string();
         Self {
             name: probe.name.clone(),
             depth: length(probe.depth),
             depth_within: length(Length(2.0 * probe.depth_standard.si())),
-            element: length(element),
+            element: match probe.element {
+                Element::Disc { diameter } => length(diameter),
+                Element::Rectangle { length: long, width } => format!("{} × {}", length(long), length(width)),
+            },
             transverse: probe.stem == bench::Stem::Transverse,
-            accuracy: (200.0 * probe.gain_standard * 1e6).round() / 1e6,
-            resolution: quantity::FluxDensity(probe.resolution).show(units).to_string(),
+            accuracy: tidy(200.0 * probe.gain_standard),
+            resolution: FluxDensity(probe.resolution).show(units).to_string(),
+            zero_drift: Some(FluxDensity(2.0 * probe.zero_drift).show(units).to_string()),
+            temperature_coefficient: Some(tidy(100.0 * probe.temperature_coefficient)),
             calibrated: probe.calibrated.clone(),
         }
     }
@@ -88,22 +116,29 @@ impl ProbeBody {
             );
             return Err(Problem::new(Kind::Asked, "this does not read", got).field("/accuracy"));
         }
+        let known = known.cloned().unwrap_or_default();
+        let zero_drift = match &self.zero_drift {
+            Some(text) => parsed::<FluxDensity>("zero_drift", text)?.si() / 2.0,
+            None => known.zero_drift,
+        };
         Ok(Probe {
             name: self.name.trim().into(),
             depth: parsed("depth", &self.depth)?,
             depth_standard: Length(parsed::<Length>("depth_within", &self.depth_within)?.si() / 2.0),
-            element: bench::Element::Disc {
-                diameter: parsed("element", &self.element)?,
-            },
+            element: element_of(&self.element)?,
             stem: if self.transverse {
                 bench::Stem::Transverse
             } else {
                 bench::Stem::Axial
             },
             gain_standard: self.accuracy / 200.0,
-            resolution: parsed::<quantity::FluxDensity>("resolution", &self.resolution)?.si(),
+            resolution: parsed::<FluxDensity>("resolution", &self.resolution)?.si(),
             calibrated: self.calibrated.trim().into(),
-            ..known.cloned().unwrap_or_default()
+            zero_drift,
+            temperature_coefficient: self
+                .temperature_coefficient
+                .map_or(known.temperature_coefficient, |percent| percent / 100.0),
+            ..known
         })
     }
 }

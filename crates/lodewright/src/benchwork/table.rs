@@ -210,7 +210,7 @@ impl Desk {
         let view = self.measured(units)?;
         let rows: Vec<Measured> = view.rows.iter().map(on_paper).collect();
         let settings = self.shop.settings()?;
-        let (maker, imprint) = (maker(&settings, None), imprint(&settings, "#/bench/table", &now()));
+        let (maker, imprint) = (maker(&settings, None), imprint(&settings, "#/bench?table=all", &now()));
         let revision = self.shelf()?.revision;
         let document = sheets::measured::paper(&view.says, &rows, &maker, &imprint, revision, &messages()?);
         Form::Pdf.written(&document)

@@ -2,7 +2,7 @@
 
 use advice::question::Amount;
 use bench::session::read_value;
-use bench::{Pole, Reading, Value};
+use bench::{Plate, Pole, Reading, Value};
 use quantity::{FluxDensity, Force, Length, Quantity, Temperature, Unit, Units};
 use serde::{Deserialize, Serialize};
 use shop::bench::{Standing, Taken};
@@ -18,7 +18,7 @@ pub enum ReadingKind {
     /// Flux density by a probe.
     #[default]
     FluxDensity,
-    /// Pull by a tester on a thick flat plate of mild steel.
+    /// Pull by a tester from a plate.
     Pull,
     /// Magnetic moment by a coil pair.
     Moment,
@@ -72,6 +72,66 @@ impl From<Pole> for PoleName {
     }
 }
 
+/// What a pull tester pulls from; what is left out is thick, wide, bare and of mild steel.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct PlateBody {
+    /// Thickness.
+    #[schema(value_type = Option<Amount>)]
+    pub thickness: Option<Length>,
+    /// Its diameter, or the smaller of its sides.
+    #[schema(value_type = Option<Amount>)]
+    pub across: Option<Length>,
+    /// Thickness of its paint.
+    #[schema(value_type = Option<Amount>)]
+    pub paint: Option<Length>,
+    /// Its steel.
+    pub steel: Option<String>,
+}
+
+impl PlateBody {
+    /// The plate; `None` for a usual one.
+    fn plate(&self) -> Option<Plate> {
+        let steel = self
+            .steel
+            .as_ref()
+            .map(|name| name.trim())
+            .filter(|name| !name.is_empty());
+        let plate = Plate {
+            thickness: self.thickness,
+            across: self.across,
+            paint: self.paint.unwrap_or_default(),
+            steel: steel.map_or_else(|| Plate::default().steel, str::to_owned),
+        };
+        (!plate.is_usual()).then_some(plate)
+    }
+}
+
+/// A plate as it goes out: texts that [`PlateBody`] takes.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct PlateView {
+    /// Thickness; absent for a thick one.
+    pub thickness: Option<String>,
+    /// Its size; absent for a wide one.
+    pub across: Option<String>,
+    /// Thickness of its paint; absent for none.
+    pub paint: Option<String>,
+    /// Its steel.
+    pub steel: String,
+}
+
+impl PlateView {
+    fn of(plate: &Plate, units: &Units) -> Self {
+        let length = |l: Length| l.show_given(units).to_string();
+        Self {
+            thickness: plate.thickness.map(length),
+            across: plate.across.map(length),
+            paint: (plate.paint.si() != 0.0).then(|| length(plate.paint)),
+            steel: plate.steel.clone(),
+        }
+    }
+}
+
 /// How many pieces, where, and by what a reading is taken; what is left out is one piece at the middle of its face, at 20 °C.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields, default)]
@@ -92,6 +152,8 @@ pub struct PlaceBody {
     pub across: Option<Length>,
     /// Which pole.
     pub pole: Option<PoleName>,
+    /// What a pull tester pulls from.
+    pub plate: Option<PlateBody>,
     /// Temperature of magnet and probe.
     #[schema(value_type = Option<Amount>)]
     pub temperature: Option<Temperature>,
@@ -109,6 +171,11 @@ impl PlaceBody {
             along: self.along.unwrap_or_default(),
             across: self.across.unwrap_or_default(),
             pole: self.pole.map(Pole::from),
+            plate: self
+                .plate
+                .as_ref()
+                .filter(|_| self.kind == ReadingKind::Pull)
+                .and_then(PlateBody::plate),
             temperature: self.temperature.unwrap_or(usual.temperature),
             ..usual
         };
@@ -136,6 +203,8 @@ pub struct PlaceView {
     pub across: Option<String>,
     /// Which pole.
     pub pole: Option<PoleName>,
+    /// What a pull tester pulls from; absent for a usual plate.
+    pub plate: Option<PlateView>,
     /// Temperature of magnet and probe, where it is not that of a room.
     pub temperature: Option<String>,
 }
@@ -152,6 +221,7 @@ impl PlaceView {
             along: length(reading.along),
             across: length(reading.across),
             pole: reading.pole.map(PoleName::from),
+            plate: reading.plate.as_ref().map(|plate| PlateView::of(plate, units)),
             temperature: (reading.temperature != usual).then(|| reading.temperature.show(units).to_string()),
         }
     }

@@ -4,7 +4,7 @@ use bench::fit::{Cure, FACTOR, Finding, Fitted};
 use bench::next::Next;
 use bench::session::{Compared, LotEntry, Report};
 use bench::setup::place;
-use bench::{Fit, Lot, Needed, Parameter, Reading, Value};
+use bench::{Fit, Lot, Needed, Parameter, Plate, Reading, Value};
 use quantity::{FluxDensity, Force, Length, Quantity, Units};
 use serde::Serialize;
 use uncertainty::Band;
@@ -100,10 +100,11 @@ impl Words<'_> {
         if reading.across.si() != 0.0 {
             text += &format!(", {} off the axis", self.length(reading.across.si()));
         }
-        text + match reading.value {
-            Value::FluxDensity(_) => "",
-            Value::Pull(_) => ", by a pull tester",
-            Value::Moment(_) => ", by a coil pair",
+        text + &match (reading.value, &reading.plate) {
+            (Value::FluxDensity(_), _) => String::new(),
+            (Value::Pull(_), None) => ", by a pull tester".into(),
+            (Value::Pull(_), Some(plate)) => format!(", by a pull tester from {}", plate_words(plate, self.units)),
+            (Value::Moment(_), _) => ", by a coil pair".into(),
         }
     }
 
@@ -127,7 +128,7 @@ impl Words<'_> {
         let spoken = |value: f64| match needed.place {
             place::SCALE => self.spoken(Parameter::Scale(reading.lot), value),
             place::THICKNESS => self.spoken(Parameter::Thickness(reading.lot), value),
-            place::GAIN | place::PLACING | place::STEEL => format!("{value:.3}"),
+            place::GAIN | place::PLACING | place::STEEL | place::LAW => format!("{value:.3}"),
             place::FALL_OFF | place::COEFFICIENT => format!("{:.1} %", 100.0 * value),
             place::ZERO => FluxDensity(value).show_to(DIGITS, self.units).to_string(),
             place::WARMER => format!("{value:+.1} K"),
@@ -148,7 +149,7 @@ impl Words<'_> {
             Parameter::Depth => "depth of the probe".into(),
             Parameter::Gain => "gain of the probe".into(),
             Parameter::FallOff => "what the probe misses at 1 T".into(),
-            Parameter::Steel => "pull over that on ideal steel".into(),
+            Parameter::Steel => "pull over that by the law of its steel".into(),
             Parameter::Scale(lot) => format!("{}: effective remanence", self.lot(lot)),
             Parameter::FaceLoss(lot) => format!("{}: plating and dead layer, a side", self.lot(lot)),
             Parameter::Joint(lot) => format!("{}: air in a joint", self.lot(lot)),
@@ -312,6 +313,21 @@ fn cure_words(cure: Cure) -> &'static str {
         Cure::OtherCounts => "readings of one piece and of stacks",
         Cure::Calibration => "a calibrated field for the probe",
     }
+}
+
+/// `1 mm of mild steel, 40 mm across, painted 0.1 mm`.
+pub fn plate_words(plate: &Plate, units: &Units) -> String {
+    let mut text = match plate.thickness {
+        Some(thickness) => format!("{} of {}", thickness.show_given(units), plate.steel),
+        None => format!("thick {}", plate.steel),
+    };
+    if let Some(across) = plate.across {
+        text += &format!(", {} across", across.show_given(units));
+    }
+    if plate.paint.si() > 0.0 {
+        text += &format!(", painted {}", plate.paint.show_given(units));
+    }
+    text
 }
 
 /// Three significant digits.

@@ -56,7 +56,7 @@ pub struct Taken {
 }
 
 const COLUMNS: &str =
-    "id, taken_at, kind, value, unit, pieces, spacer, along, across, pole, temperature, note, standing";
+    "id, taken_at, kind, value, unit, pieces, spacer, along, across, pole, temperature, note, standing, plate";
 
 /// The longest note, characters.
 const LONGEST_NOTE: usize = 500;
@@ -86,6 +86,7 @@ fn read(row: &Row<'_>) -> rusqlite::Result<Taken> {
         _ => return Err(odd("kind")),
     };
     let pole: Option<String> = row.get("pole")?;
+    let plate: Option<String> = row.get("plate")?;
     let standing: String = row.get("standing")?;
     Ok(Taken {
         id: row.get("id")?,
@@ -107,6 +108,10 @@ fn read(row: &Row<'_>) -> rusqlite::Result<Taken> {
             temperature: Temperature(row.get("temperature")?),
             value,
             note: row.get("note")?,
+            plate: match plate {
+                None => None,
+                Some(text) => Some(serde_json::from_str(&text).map_err(|_| odd("plate"))?),
+            },
         },
     })
 }
@@ -157,7 +162,7 @@ fn add(connection: &Connection, session: &str, taken: &Taken) -> Result<bool> {
     connection
         .prepare_cached(&format!(
             "INSERT INTO bench_reading ({COLUMNS}, session, number) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)"
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16)"
         ))?
         .execute(params![
             taken.id,
@@ -176,6 +181,7 @@ fn add(connection: &Connection, session: &str, taken: &Taken) -> Result<bool> {
             reading.temperature.si(),
             reading.note,
             taken.standing.name(),
+            reading.plate.as_ref().map(super::json).transpose()?,
             session,
             number
         ])?;

@@ -432,7 +432,13 @@ async fn what_does_not_fit_is_refused_with_its_place() {
         body[key] = value.into();
         body
     };
-    for (key, value) in [("depth", "deep"), ("element", "2 kg"), ("resolution", "")] {
+    for (key, value) in [
+        ("depth", "deep"),
+        ("element", "2 kg"),
+        ("element", "1 mm × wide"),
+        ("resolution", ""),
+        ("zero_drift", "far"),
+    ] {
         let problem = server
             .json("PUT", "/api/bench/probes/q", &probe(key, value))
             .await

@@ -3,6 +3,7 @@
 mod bench;
 mod bench_kept;
 mod bench_lots;
+mod bench_probes;
 mod bench_sessions;
 mod budgets;
 mod described;
