@@ -621,6 +621,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/design": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Searches magnets that would do a wish, with free sizes, and the limit that no magnet of the space can pass. A first answer takes seconds; a refined one up to 20 s. */
+        post: operations["design"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/desk": {
         parameters: {
             query?: never;
@@ -1223,6 +1240,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/reply/back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The letter that asks back what an enquiry lacks, to look over and to send. */
+        post: operations["ask_back"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/shelf": {
         parameters: {
             query?: never;
@@ -1394,6 +1428,11 @@ export interface components {
             /** @description What has changed since, the most important first. */
             changes: components["schemas"]["Run"][][];
         };
+        /**
+         * @description What is to be least.
+         * @enum {string}
+         */
+        Aim: "volume" | "mass" | "cost" | "height" | "stray";
         /** @description A quantity: text with its unit, such as "0.4 mm", or a number in SI (m, T, N, kg, K) */
         Amount: string | number;
         /** @description An answer with what is known of it beside its content. */
@@ -1488,6 +1527,11 @@ export interface components {
             question?: components["schemas"]["Question"] | null;
             /** @description Plain words, such as `hold 2 kg hanging below 3 mm steel`. */
             words?: string | null;
+        };
+        /** @description What is asked back of a customer. */
+        BackBody: {
+            /** @description The questions, the most important first. */
+            questions: components["schemas"]["QuestionBack"][];
         };
         /** @description A curve with its band. */
         BandCurve: {
@@ -1974,6 +2018,7 @@ export interface components {
         };
         /** @description A figure of every magnet. */
         CompareRow: {
+            about?: components["schemas"]["About"] | null;
             /** @description Which is best; absent where there is no better. */
             best?: number | null;
             /** @description How much, in the order of the magnets. */
@@ -2082,6 +2127,8 @@ export interface components {
             due: number;
             /** @description The entries, newest first. */
             entries: components["schemas"]["EntryView"][];
+            /** @description Whether a search finds more than are counted. */
+            more: boolean;
             /** @description Today, UTC, `2026-05-21`. */
             today: string;
             /**
@@ -2089,6 +2136,38 @@ export interface components {
              * @description How many there are in all that were looked for.
              */
             total: number;
+        };
+        /** @description A wish for a magnet that is made. */
+        DesignRequest: {
+            /** @description The families to look at; all where nothing is said. */
+            families?: components["schemas"]["Family"][];
+            /** @description What is to be least, the first before the others; mass where nothing is said. */
+            least?: components["schemas"]["Aim"][];
+            /** @description Whether to search longer, up to 20 s. */
+            refined?: boolean;
+            /** @description The series of standard sizes, by its name; whole and half millimetres where nothing is said. */
+            sizes?: string | null;
+            /** @description The wish in words, such as: reach 0.63 T at the face on 25 mm in N52. */
+            wish: string;
+        };
+        /** @description A wish and what was found for it. */
+        DesignView: {
+            /** @description What is to be least, the heading of each column of `least`. */
+            aims: string[];
+            /** @description What was taken since it was not said. */
+            assumed: string[];
+            /** @description The drafts, the best first. */
+            drafts: components["schemas"]["DraftView"][];
+            /** @description What was found, in a sentence or two. */
+            lead: string;
+            /** @description The limit that no magnet of the space can pass. */
+            limit: string;
+            /** @description What to mind with any of them. */
+            notes: string[];
+            /** @description The wish as it was read. */
+            read: string;
+            /** @description Whether a refined search may find better. */
+            refine?: string | null;
         };
         /** @description An answer on the desk. */
         DeskEntry: {
@@ -2322,6 +2401,36 @@ export interface components {
              */
             thickness?: string | null;
         };
+        /** @description One draft. */
+        DraftView: {
+            /** @description How that was found. */
+            basis: string;
+            /** @description What it may cost to make, an interval. */
+            cost: string;
+            /** @description Its family, as the interface names it. */
+            family: components["schemas"]["Family"];
+            /** @description Whether no other is at least as good in all that is to be least, and better in one. */
+            in_front: boolean;
+            /** @description Whether it does what was wished for. */
+            keeps: boolean;
+            /** @description What is to be least, in the order of the aims. */
+            least: string[];
+            /** @description How it is put together, and what to mind. */
+            making: string[];
+            /** @description Mass of all. */
+            mass: string;
+            /** @description What it is. */
+            name: string;
+            /** @description Its outlines, seen from the front. */
+            outlines: components["schemas"]["Outline"][];
+            /** @description Its sizes. */
+            sizes: components["schemas"]["SizeView"][];
+            standard?: components["schemas"]["StandardView"] | null;
+            /** @description How near its magnets are to their knee. */
+            strain: string;
+            /** @description What it does. */
+            value: string;
+        };
         /** @description What is to be drawn. */
         DrawRequest: {
             across_mm?: components["schemas"]["Pair"] | null;
@@ -2463,6 +2572,11 @@ export interface components {
             /** @description How much. */
             text: string;
         };
+        /**
+         * @description A family of arrangements.
+         * @enum {string}
+         */
+        Family: "disc" | "ring" | "block" | "stepped" | "taper" | "pole_tip" | "opposed" | "focused" | "halbach_row" | "alternating_row" | "back_plate" | "cup" | "facing_discs" | "facing_rings" | "facing_blocks" | "facing_tapers" | "yoke" | "coupling";
         /** @description A value that must not be exceeded at a place. */
         FieldCeiling: {
             /** @description Distance from the outer face, along the axis. */
@@ -3517,6 +3631,14 @@ export interface components {
             /** @description Items that were on it as they are. */
             unchanged: number;
         };
+        /** @description One outline, in millimetres across and along the axis, upwards. */
+        Outline: {
+            along?: components["schemas"]["Point"] | null;
+            /** @description Its corners: across, along. */
+            corners: components["schemas"]["Point"][];
+            /** @description Whether it is steel rather than magnet. */
+            steel: boolean;
+        };
         /** @description So many pieces of one magnet. */
         PackedLine: {
             /**
@@ -3901,6 +4023,19 @@ export interface components {
              */
             to: number;
         };
+        /** @description A place or a direction in the picture. */
+        Point: {
+            /**
+             * Format: double
+             * @description Across the axis.
+             */
+            x: number;
+            /**
+             * Format: double
+             * @description Along the axis, upwards.
+             */
+            z: number;
+        };
         /**
          * @description Which pole faces the probe.
          * @enum {string}
@@ -4066,9 +4201,16 @@ export interface components {
             need: components["schemas"]["Need"];
             /**
              * Format: int32
-             * @description How many builds are wanted; prices are taken at this quantity.
+             * @description How many builds are wanted in all, as many as share a load at least; prices are taken at this quantity.
              */
             pieces?: number;
+        };
+        /** @description A question back, with what is usually answered. */
+        QuestionBack: {
+            /** @description Usual answers, as they are shown. */
+            answers?: string[];
+            /** @description The question. */
+            question: string;
         };
         /** @description What is offered to a customer, as it was offered. */
         Quotation: {
@@ -4569,6 +4711,13 @@ export interface components {
              */
             width_mm: number;
         };
+        /** @description A size. */
+        SizeView: {
+            /** @description The size, with its unit. */
+            size: string;
+            /** @description What it is the size of. */
+            what: string;
+        };
         /** @description A solid piece and a stack of the same height, as shown. */
         SolidAgainstStackView: {
             /** @description Their height. */
@@ -4600,6 +4749,15 @@ export interface components {
             sides: number[];
             /** @description `N` or `S` for the pole that is up; empty where it lies. */
             up: string;
+        };
+        /** @description A draft in standard sizes. */
+        StandardView: {
+            /** @description What the rounding costs. */
+            costs: string;
+            /** @description Its sizes. */
+            sizes: components["schemas"]["SizeView"][];
+            /** @description What it does. */
+            value: string;
         };
         /** @description Whether a reading counts. */
         StandingBody: {
@@ -4908,6 +5066,7 @@ export interface components {
 }
 export type About = components['schemas']['About'];
 export type AgainSheet = components['schemas']['AgainSheet'];
+export type Aim = components['schemas']['Aim'];
 export type Amount = components['schemas']['Amount'];
 export type AnswerSheet = components['schemas']['AnswerSheet'];
 export type AnswerView = components['schemas']['AnswerView'];
@@ -4915,6 +5074,7 @@ export type Arrangement = components['schemas']['Arrangement'];
 export type ArrangementView = components['schemas']['ArrangementView'];
 export type AskBack = components['schemas']['AskBack'];
 export type AskBody = components['schemas']['AskBody'];
+export type BackBody = components['schemas']['BackBody'];
 export type BandCurve = components['schemas']['BandCurve'];
 export type BandView = components['schemas']['BandView'];
 export type Bar = components['schemas']['Bar'];
@@ -4954,6 +5114,8 @@ export type Consequences = components['schemas']['Consequences'];
 export type ContentView = components['schemas']['ContentView'];
 export type CurveRole = components['schemas']['CurveRole'];
 export type DayWork = components['schemas']['DayWork'];
+export type DesignRequest = components['schemas']['DesignRequest'];
+export type DesignView = components['schemas']['DesignView'];
 export type DeskEntry = components['schemas']['DeskEntry'];
 export type DeskList = components['schemas']['DeskList'];
 export type Direction = components['schemas']['Direction'];
@@ -4963,6 +5125,7 @@ export type DraftLayer = components['schemas']['DraftLayer'];
 export type DraftLimits = components['schemas']['DraftLimits'];
 export type DraftNeed = components['schemas']['DraftNeed'];
 export type DraftSteel = components['schemas']['DraftSteel'];
+export type DraftView = components['schemas']['DraftView'];
 export type DrawRequest = components['schemas']['DrawRequest'];
 export type Drawing = components['schemas']['Drawing'];
 export type Enquiry = components['schemas']['Enquiry'];
@@ -4973,6 +5136,7 @@ export type ExplainView = components['schemas']['ExplainView'];
 export type Face = components['schemas']['Face'];
 export type Fact = components['schemas']['Fact'];
 export type FactView = components['schemas']['FactView'];
+export type Family = components['schemas']['Family'];
 export type FieldCeiling = components['schemas']['FieldCeiling'];
 export type FieldName = components['schemas']['FieldName'];
 export type Figure = components['schemas']['Figure'];
@@ -5040,6 +5204,7 @@ export type NotedLot = components['schemas']['NotedLot'];
 export type OfferView = components['schemas']['OfferView'];
 export type OffersView = components['schemas']['OffersView'];
 export type Outcome = components['schemas']['Outcome'];
+export type Outline = components['schemas']['Outline'];
 export type PackedLine = components['schemas']['PackedLine'];
 export type PackingView = components['schemas']['PackingView'];
 export type Pair = components['schemas']['Pair'];
@@ -5058,12 +5223,15 @@ export type PlaceView = components['schemas']['PlaceView'];
 export type PlanBody = components['schemas']['PlanBody'];
 export type PlanView = components['schemas']['PlanView'];
 export type PlaneName = components['schemas']['PlaneName'];
+export type PlateBody = components['schemas']['PlateBody'];
 export type PlateSize = components['schemas']['PlateSize'];
+export type PlateView = components['schemas']['PlateView'];
 export type Plot = components['schemas']['Plot'];
 export type PlotAxis = components['schemas']['PlotAxis'];
 export type PlotCurve = components['schemas']['PlotCurve'];
 export type PlotMark = components['schemas']['PlotMark'];
 export type PlotStretch = components['schemas']['PlotStretch'];
+export type Point = components['schemas']['Point'];
 export type PoleName = components['schemas']['PoleName'];
 export type Preview = components['schemas']['Preview'];
 export type PriceView = components['schemas']['PriceView'];
@@ -5075,6 +5243,7 @@ export type Proposal = components['schemas']['Proposal'];
 export type PurgeBody = components['schemas']['PurgeBody'];
 export type Purged = components['schemas']['Purged'];
 export type Question = components['schemas']['Question'];
+export type QuestionBack = components['schemas']['QuestionBack'];
 export type Quotation = components['schemas']['Quotation'];
 export type QuotationRequest = components['schemas']['QuotationRequest'];
 export type ReadingBody = components['schemas']['ReadingBody'];
@@ -5105,8 +5274,10 @@ export type ShopView = components['schemas']['ShopView'];
 export type ShortfallView = components['schemas']['ShortfallView'];
 export type SideBySide = components['schemas']['SideBySide'];
 export type Silhouette = components['schemas']['Silhouette'];
+export type SizeView = components['schemas']['SizeView'];
 export type SolidAgainstStackView = components['schemas']['SolidAgainstStackView'];
 export type StackView = components['schemas']['StackView'];
+export type StandardView = components['schemas']['StandardView'];
 export type StandingBody = components['schemas']['StandingBody'];
 export type Start = components['schemas']['Start'];
 export type State = components['schemas']['State'];
@@ -6445,6 +6616,40 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Gone"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    design: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DesignRequest"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DesignView"];
                 };
             };
             default: {
@@ -7798,6 +8003,42 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["Enquiry"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Letter"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    ask_back: {
+        parameters: {
+            query?: {
+                /** @description Its tag, such as `en`, which it is where absent. */
+                language?: string;
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BackBody"];
             };
         };
         responses: {
