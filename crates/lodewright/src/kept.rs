@@ -326,8 +326,10 @@ mod tests {
         let kept = Frozen::read(WITH_PART).unwrap();
         let again = Frozen::read(&kept.text().unwrap()).unwrap();
         assert_eq!((again.format, &again.answer), (FORMAT, &kept.answer));
-        let newer = kept.text().unwrap().replacen("\"format\":3", "\"format\":4", 1);
-        assert!(Frozen::read(&newer).unwrap_err().contains("format 4"));
+        let [mine, next] = [FORMAT, FORMAT + 1].map(|format| format!("\"format\":{format}"));
+        let newer = kept.text().unwrap().replacen(&mine, &next, 1);
+        let told = Frozen::read(&newer).unwrap_err();
+        assert!(told.contains(&format!("format {}", FORMAT + 1)), "{told}");
         assert!(Frozen::read("{}").is_err() && Frozen::read("no").is_err());
     }
 }

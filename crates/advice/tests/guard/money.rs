@@ -54,10 +54,11 @@ fn breaks_are_those_of_all_pieces() {
         (pair(49, ""), 98, "0.20", "9.80"),
         (pair(50, ""), 100, "0.16", "8.00"),
         (pair(500, ""), 1000, "0.14", "70.00"),
-        // What four share is four pieces each time.
-        (hold(24, r#", "shared_by": 4"#, ""), 96, "0.40", "9.60"),
-        (hold(25, r#", "shared_by": 4"#, ""), 100, "0.32", "8.00"),
-        (hold(250, r#", "shared_by": 4"#, ""), 1000, "0.28", "70.00"),
+        // Where four share a load, pieces are all of them, four at least; each is what four cost.
+        (hold(1, r#", "shared_by": 4"#, ""), 4, "0.40", "0.40"),
+        (hold(96, r#", "shared_by": 4"#, ""), 96, "0.40", "9.60"),
+        (hold(100, r#", "shared_by": 4"#, ""), 100, "0.32", "8.00"),
+        (hold(1000, r#", "shared_by": 4"#, ""), 1000, "0.28", "70.00"),
     ] {
         let got = first(&question, &item);
         assert_eq!(got.pieces_bought, pieces, "{question}");
@@ -163,8 +164,8 @@ fn stock_is_counted_in_pieces() {
         (hold(500, "", stock), hold(501, "", stock)),
         (pair(250, stock), pair(251, stock)),
         (
-            hold(125, r#", "shared_by": 4"#, stock),
-            hold(126, r#", "shared_by": 4"#, stock),
+            hold(500, r#", "shared_by": 4"#, stock),
+            hold(501, r#", "shared_by": 4"#, stock),
         ),
     ] {
         assert_eq!(ruled_out(&kept, &item), None, "{kept}");

@@ -49,8 +49,11 @@ fn a_poorer_plate_holds_less() {
     let thick = middle(&pull(None));
     assert_eq!(middle(&pull(Some(Plate::default()))), thick);
     assert!((middle(&pull(Some(sheet(20.0)))) / thick - 1.0).abs() < 1e-3);
+    // 4 mm carry all flux of this disc, as well as the law knows: within 1 %.
+    let enough = middle(&pull(Some(sheet(4.0))));
+    assert!((enough / thick - 1.0).abs() < 0.01, "{enough} {thick}");
     let mut last = thick;
-    for mm in [4.0, 2.0, 1.0, 0.5] {
+    for mm in [2.0, 1.0, 0.5] {
         let here = middle(&pull(Some(sheet(mm))));
         assert!(here < last, "{mm} mm: {here} {last}");
         last = here;
