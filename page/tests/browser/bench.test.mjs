@@ -225,7 +225,7 @@ test('figures and tables are pasted, a remark goes with a reading, and a pull is
   await type(page, '285.5');
   assert.equal((await count(3))[0].note, 'by hand');
   assert.equal(await page.getByLabel('remark on the next one').inputValue(), '');
-  await page.getByLabel('by', { exact: true }).selectOption('a pull tester');
+  await page.getByLabel('Read by').selectOption('a pull tester');
   await page.getByLabel('from a plate of').fill('1');
   await page.locator('.big input').focus();
   await page.waitForFunction(() =>
