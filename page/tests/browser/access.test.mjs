@@ -61,6 +61,7 @@ const places = {
   desk: () => ['#/desk', 'main li'],
   lessons: () => ['#/lessons', 'main li a'],
   lesson: () => ['#/lessons/gap', '.chart'],
+  design: () => [`#/design?wish=${encodeURIComponent('40 N across 2 mm in a space of 20 x 10 mm')}`, '.drafts li'],
   quotation: () => ['#/quotation', 'main h1'],
   parcel: () => [
     `#/parcel?for=${encodeURIComponent(JSON.stringify({ lines: [{ magnet: { code: item }, count: 200 }], arrangement: 'rings' }))}`,

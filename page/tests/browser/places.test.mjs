@@ -217,6 +217,27 @@ test('what has changed since is told below a kept answer, and everything has its
   });
 });
 
+test('a magnet is made to a wish with the figures of the interface, and a wish that does not read says so', async () => {
+  await visit('#/design', async (page) => {
+    const wish = '0.3 T at 5 mm in N52 in a space of 30 x 20 mm';
+    const box = page.getByLabel('what it must do, in which space, of which grade');
+    await box.fill('0.3 T at 5 mm in N52');
+    await box.press('Enter');
+    await page.waitForSelector('[role=alert] >> text=say where it must fit');
+    await box.fill(wish);
+    await box.press('Enter');
+    await page.waitForSelector('.drafts li', { timeout: 60_000 });
+    const view = await page.evaluate(async (words) => {
+      const body = JSON.stringify({ wish: words, least: ['mass'] });
+      const headers = { 'content-type': 'application/json' };
+      return (await fetch('api/design', { method: 'POST', headers, body })).json();
+    }, wish);
+    assert.equal(await page.textContent('.lead'), view.lead);
+    assert.equal(await page.locator('.drafts > li').count(), view.drafts.length);
+    assert.ok((await page.textContent('.drafts > li')).includes(view.drafts[0].name));
+  });
+});
+
 test('an address that leads nowhere, and things that are not there, say so', async () => {
   await visit('#/nowhere', (page) => page.waitForSelector('text=nothing at this address'));
   await visit('#/item/no-such', (page) => page.waitForSelector('[role=alert]'));
