@@ -128,6 +128,12 @@ impl Chooser<'_> {
         Some(self.note(what, value))
     }
 
+    /// The next number as a size across the axis, as wide as the space allows or is asked, noted.
+    fn across(&mut self, what: &'static str, least: f64, space: &Space) -> Option<f64> {
+        let most = space.diameter();
+        self.chosen(what, space.narrowest(least, most), most)
+    }
+
     /// The next number as a share between two.
     fn part(&mut self, low: f64, high: f64) -> Option<f64> {
         Some(low + self.next()? * (high - low))

@@ -65,15 +65,7 @@ pub fn file_name(name: &str) -> String {
 }
 
 fn made(title: &str, flows: Vec<Flow>, by: &Publisher) -> Document {
-    let made = by.messages.text(
-        "paper-made",
-        &[
-            ("day", (&by.imprint.day).into()),
-            ("revision", (&by.revision.to_string()).into()),
-            ("program", (&by.maker.program).into()),
-        ],
-    );
-    document(title, flows, by.maker, by.imprint, by.messages, &made)
+    document(title, flows, by.maker, by.imprint, by.messages, by.revision)
 }
 
 /// A link to a lesson that is published too.

@@ -91,15 +91,7 @@ pub fn paper(asked: &Asked, units: &Units, maker: &Maker, imprint: &Imprint, mes
     flows.push(Flow::Columns(vec![(2.0, assumed), (3.0, mind)]));
     flows.push(Flow::Space(8.0));
     flows.push(Flow::small(say("paper-method")));
-    let made = messages.text(
-        "paper-made",
-        &[
-            ("day", (&imprint.day).into()),
-            ("revision", (&view.revision.to_string()).into()),
-            ("program", (&maker.program).into()),
-        ],
-    );
-    document(&capital(&view.words), flows, maker, imprint, messages, &made)
+    document(&capital(&view.words), flows, maker, imprint, messages, view.revision)
 }
 
 /// The band of the candidate that is put first, against what a build of its mass needs.

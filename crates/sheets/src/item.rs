@@ -71,15 +71,7 @@ pub fn paper(
     flows.push(Flow::Space(2.0));
     flows.extend(cautions(&view.cautions));
     flows.push(Flow::small(say("paper-method")));
-    let made = messages.text(
-        "paper-made",
-        &[
-            ("day", (&imprint.day).into()),
-            ("revision", (&revision.to_string()).into()),
-            ("program", (&maker.program).into()),
-        ],
-    );
-    document(&view.title, flows, maker, imprint, messages, &made)
+    document(&view.title, flows, maker, imprint, messages, revision)
 }
 
 /// Some points of a curve, a column each.

@@ -75,15 +75,7 @@ pub fn paper(view: &LadderView, maker: &Maker, imprint: &Imprint, revision: u64,
     }
     flows.push(Flow::Space(8.0));
     flows.push(Flow::small(say("paper-method")));
-    let made = messages.text(
-        "paper-made",
-        &[
-            ("day", (&imprint.day).into()),
-            ("revision", (&revision.to_string()).into()),
-            ("program", (&maker.program).into()),
-        ],
-    );
-    document(&capital(&asked), flows, maker, imprint, messages, &made)
+    document(&capital(&asked), flows, maker, imprint, messages, revision)
 }
 
 /// Every rung with all that the page shows of it.

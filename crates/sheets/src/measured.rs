@@ -73,13 +73,5 @@ pub fn paper(
         flows.push(Flow::Table(table(head, rows.iter().map(row).collect())));
     }
     flows.push(Flow::Space(8.0));
-    let made = messages.text(
-        "paper-made",
-        &[
-            ("day", (&imprint.day).into()),
-            ("revision", (&revision.to_string()).into()),
-            ("program", (&maker.program).into()),
-        ],
-    );
-    document(&title, flows, maker, imprint, messages, &made)
+    document(&title, flows, maker, imprint, messages, revision)
 }

@@ -84,15 +84,7 @@ pub fn paper(view: &ParcelView, maker: &Maker, imprint: &Imprint, revision: u64,
     for assumed in &view.assumed {
         flows.push(Flow::small(advice::view::text::capital(assumed) + "."));
     }
-    let made = messages.text(
-        "paper-made",
-        &[
-            ("day", (&imprint.day).into()),
-            ("revision", (&revision.to_string()).into()),
-            ("program", (&maker.program).into()),
-        ],
-    );
-    document(&view.title, flows, maker, imprint, messages, &made)
+    document(&view.title, flows, maker, imprint, messages, revision)
 }
 
 /// The box from above.

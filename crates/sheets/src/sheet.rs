@@ -36,14 +36,14 @@ pub struct Imprint {
 /// The face of lead sentences.
 pub const LEAD: Style = Style::new(Face::Book, 11.0, INK);
 
-/// The document of these blocks, below the shop's head.
+/// The document of these blocks, below the shop's head; the foot says of which revision of the shelf it is.
 pub fn document(
     title: &str,
     body: Vec<Flow>,
     maker: &Maker,
     imprint: &Imprint,
     messages: &Messages,
-    made_of: &str,
+    revision: u64,
 ) -> Document {
     let mut flows = head(maker);
     flows.extend(body);
@@ -56,7 +56,14 @@ pub fn document(
         paper: maker.paper,
         flows,
         foot_left: imprint.link.clone(),
-        foot_middle: made_of.into(),
+        foot_middle: messages.text(
+            "paper-made",
+            &[
+                ("day", (&imprint.day).into()),
+                ("revision", (&revision.to_string()).into()),
+                ("program", (&maker.program).into()),
+            ],
+        ),
         foot_page: messages.text("page-of", &[("page", "{page}".into()), ("pages", "{pages}".into())]),
     }
 }

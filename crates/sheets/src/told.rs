@@ -63,15 +63,7 @@ impl For<'_> {
         flows.extend(body);
         flows.push(Flow::Space(8.0));
         flows.push(Flow::small(self.say("paper-method")));
-        let made = self.messages.text(
-            "paper-made",
-            &[
-                ("day", (&self.imprint.day).into()),
-                ("revision", (&self.revision.to_string()).into()),
-                ("program", (&self.maker.program).into()),
-            ],
-        );
-        document(title, flows, self.maker, self.imprint, self.messages, &made)
+        document(title, flows, self.maker, self.imprint, self.messages, self.revision)
     }
 }
 

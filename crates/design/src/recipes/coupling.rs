@@ -34,11 +34,7 @@ pub(super) fn draft(wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
         return None;
     };
     let space = &wish.space;
-    let outer_diameter = shares.chosen(
-        "outer diameter",
-        space.narrowest(SMALLEST, space.diameter()),
-        space.diameter(),
-    )?;
+    let outer_diameter = shares.across("outer diameter", SMALLEST, space)?;
     let inner_diameter = shares.part_of("inner diameter", outer_diameter, [0.15, 0.85])?;
     let thickness = shares.chosen("thickness", THINNEST, 0.5 * (space.height - gap))?;
     let poles = POLES.get(shares.index()?).copied()?;

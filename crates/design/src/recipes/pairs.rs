@@ -47,11 +47,7 @@ pub(super) fn draft(family: Family, wish: &Wish, shares: &mut Chooser) -> Option
     let most = 0.5 * (space.height - gap);
     let [lower, upper] = match family {
         Family::FacingDiscs => {
-            let diameter = shares.chosen(
-                "diameter",
-                space.narrowest(2.0 * THINNEST, space.diameter()),
-                space.diameter(),
-            )?;
+            let diameter = shares.across("diameter", 2.0 * THINNEST, space)?;
             let thickness = shares.chosen("thickness", THINNEST, most)?;
             [
                 Solid::Plain(Shape::Disc { diameter, thickness }),
@@ -59,11 +55,7 @@ pub(super) fn draft(family: Family, wish: &Wish, shares: &mut Chooser) -> Option
             ]
         }
         Family::FacingRings => {
-            let outer = shares.chosen(
-                "outer diameter",
-                space.narrowest(4.0 * LEAST_HOLE, space.diameter()),
-                space.diameter(),
-            )?;
+            let outer = shares.across("outer diameter", 4.0 * LEAST_HOLE, space)?;
             let hole = shares.chosen("hole", LEAST_HOLE, outer - 2.0 * LEAST_HOLE)?;
             let thickness = shares.chosen("thickness", THINNEST, most)?;
             let ring = Solid::Plain(Shape::Ring {
@@ -87,11 +79,7 @@ pub(super) fn draft(family: Family, wish: &Wish, shares: &mut Chooser) -> Option
             [block.clone(), block]
         }
         _ => {
-            let base = shares.chosen(
-                "base diameter",
-                space.narrowest(4.0 * THINNEST, space.diameter()),
-                space.diameter(),
-            )?;
+            let base = shares.across("base diameter", 4.0 * THINNEST, space)?;
             let top = shares.part_of("top diameter", base, [NARROWEST, 0.98])?;
             let thickness = shares.chosen("thickness", THINNEST, most)?;
             [

@@ -26,20 +26,12 @@ pub(super) fn draft(family: Family, wish: &Wish, shares: &mut Chooser) -> Option
     let space = &wish.space;
     let solid = match family {
         Family::Disc => {
-            let diameter = shares.chosen(
-                "diameter",
-                space.narrowest(2.0 * THINNEST, space.diameter()),
-                space.diameter(),
-            )?;
+            let diameter = shares.across("diameter", 2.0 * THINNEST, space)?;
             let thickness = shares.chosen("thickness", THINNEST, space.height)?;
             Shape::Disc { diameter, thickness }
         }
         Family::Ring => {
-            let outer = shares.chosen(
-                "outer diameter",
-                space.narrowest(4.0 * LEAST_HOLE, space.diameter()),
-                space.diameter(),
-            )?;
+            let outer = shares.across("outer diameter", 4.0 * LEAST_HOLE, space)?;
             let hole = shares.chosen("hole", LEAST_HOLE, outer - 2.0 * LEAST_HOLE)?;
             let thickness = shares.chosen("thickness", THINNEST, space.height)?;
             Shape::Ring {

@@ -23,11 +23,7 @@ pub(super) fn free(family: Family, wish: &Wish) -> Option<usize> {
 pub(super) fn draft(family: Family, wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
     let space = &wish.space;
     let mut magnets = Vec::new();
-    let base = shares.chosen(
-        "base diameter",
-        space.narrowest(4.0 * THINNEST, space.diameter()),
-        space.diameter(),
-    )?;
+    let base = shares.across("base diameter", 4.0 * THINNEST, space)?;
     let height = shares.size(6.0 * THINNEST, space.height)?;
     if family == Family::Stepped {
         let middle = base * shares.part(NARROWEST, 1.0)?;

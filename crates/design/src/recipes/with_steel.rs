@@ -61,11 +61,7 @@ pub(super) fn draft(family: Family, wish: &Wish, shares: &mut Chooser) -> Option
 /// A disc below a cut cone of steel whose narrow end is at the face.
 fn pole_tip(wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
     let space = &wish.space;
-    let diameter = shares.chosen(
-        "diameter",
-        space.narrowest(4.0 * THINNEST, space.diameter()),
-        space.diameter(),
-    )?;
+    let diameter = shares.across("diameter", 4.0 * THINNEST, space)?;
     let end = shares.part_of("end of the tip", diameter, [0.1, 1.0])?;
     let height = shares.size(4.0 * THINNEST, space.height)?;
     let tip = shares.part_of("height of the tip", height, [0.05, 0.6])?;
@@ -86,11 +82,7 @@ fn pole_tip(wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
 /// A disc with a plate behind it.
 fn back_plate(wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
     let space = &wish.space;
-    let diameter = shares.chosen(
-        "diameter",
-        space.narrowest(4.0 * THINNEST, space.diameter()),
-        space.diameter(),
-    )?;
+    let diameter = shares.across("diameter", 4.0 * THINNEST, space)?;
     let plate = shares.chosen("diameter of the plate", diameter, space.diameter())?;
     let steel = shares.size(THINNEST_STEEL, (0.6 * space.height).min(space.height - THINNEST))?;
     let thickness = shares.chosen("thickness", THINNEST, space.height - steel)?;
@@ -111,11 +103,7 @@ fn back_plate(wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
 fn cup(wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
     let space = &wish.space;
     let least = 4.0 * THINNEST + 4.0 * THINNEST_STEEL;
-    let outer = shares.chosen(
-        "outer diameter of the cup",
-        space.narrowest(least, space.diameter()),
-        space.diameter(),
-    )?;
+    let outer = shares.across("outer diameter of the cup", least, space)?;
     let wall = shares.size(THINNEST_STEEL, 0.25 * outer)?;
     let inner = outer - 2.0 * wall;
     let diameter = inner / (1.0 + shares.part(ROOM[0], ROOM[1])?);
@@ -152,11 +140,7 @@ fn yoke(wish: &Wish, shares: &mut Chooser) -> Option<Draft> {
     };
     let space = &wish.space;
     let least = 8.0 * THINNEST + 4.0 * THINNEST_STEEL;
-    let outer = shares.chosen(
-        "outer diameter of the yoke",
-        space.narrowest(least, space.diameter()),
-        space.diameter(),
-    )?;
+    let outer = shares.across("outer diameter of the yoke", least, space)?;
     let room = 0.5 * (space.height - gap);
     let wall = shares.chosen("wall of the yoke", THINNEST_STEEL, (0.2 * outer).min(room - THINNEST))?;
     let inner = outer - 2.0 * wall;

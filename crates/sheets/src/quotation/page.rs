@@ -66,15 +66,7 @@ pub fn paper(
     flows.push(Flow::line());
     flows.push(Flow::Space(6.0));
     flows.extend(closing(quotation, messages));
-    let made = messages.text(
-        "paper-made",
-        &[
-            ("day", (&imprint.day).into()),
-            ("revision", (&quotation.revision.to_string()).into()),
-            ("program", (&maker.program).into()),
-        ],
-    );
-    document(&number, flows, maker, imprint, messages, &made)
+    document(&number, flows, maker, imprint, messages, quotation.revision)
 }
 
 /// The letter of a line: A, B, … Z, then its number.
