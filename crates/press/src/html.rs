@@ -16,9 +16,23 @@ const PIXELS: f32 = 1.75;
 
 const STYLE: &str = "body{margin:0 auto;padding:1.5em;max-width:56em;line-height:1.45;color:#22211d;background:#fff}h1,h2,p{margin:.15em 0}h1{line-height:1.2}h2{margin-top:.6em}svg{max-width:100%;height:auto;display:block}hr{border:0;margin:.4em 0}table{border-collapse:collapse;width:100%}.wide{overflow-x:auto}th,td{padding:.3em 1em .3em 0;vertical-align:top;font-weight:inherit}th:last-child,td:last-child{padding-right:0}.ruled tr{border-bottom:1px solid #d5cdb9}.columns{display:flex;flex-wrap:wrap;gap:1em 2em}.columns>*{flex-basis:15em;min-width:0}footer{margin-top:2em;padding-top:.6em;border-top:1px solid #d5cdb9;display:flex;flex-wrap:wrap;gap:.2em 2em;justify-content:space-between}@media print{body{padding:0;max-width:none}}";
 
+/// A page of HTML with what its one style element holds, so that a server can allow that and no other style.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Page {
+    /// The page.
+    pub text: String,
+    /// What stands in its style element.
+    pub style: String,
+}
+
 impl Document {
     /// The document as a page of HTML: the same blocks in the same order, as wide as the screen, with its drawings inside.
     pub fn html(&self) -> String {
+        self.page().text
+    }
+
+    /// As [`Self::html`], with what its style element holds.
+    pub fn page(&self) -> Page {
         let mut body = String::new();
         for flow in &self.flows {
             block(&mut body, flow);
@@ -28,16 +42,39 @@ impl Document {
             .filter(|text| !text.is_empty())
             .map(|text| format!("<span>{}</span>\n", linked(text)))
             .collect();
+        let body = format!("{body}<footer style=\"{}\">{foot}</footer>\n", css(Style::SMALL));
+        let (body, classes) = with_classes(&body);
+        let style = format!("{STYLE}{classes}");
         let (year, month, day) = self.date;
-        format!(
-            "<!doctype html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n<meta name=\"author\" content=\"{}\">\n<meta name=\"generator\" content=\"{}\">\n<meta name=\"date\" content=\"{year:04}-{month:02}-{day:02}\">\n<title>{}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n{body}<footer style=\"{}\">{foot}</footer>\n</body>\n</html>\n",
+        let text = format!(
+            "<!doctype html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n<meta name=\"author\" content=\"{}\">\n<meta name=\"generator\" content=\"{}\">\n<meta name=\"date\" content=\"{year:04}-{month:02}-{day:02}\">\n<title>{}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}</body>\n</html>\n",
             escaped(&self.language),
             escaped(&self.author),
             escaped(&self.creator),
-            escaped(&self.title),
-            css(Style::SMALL)
-        )
+            escaped(&self.title)
+        );
+        Page { text, style }
     }
+}
+
+/// How the styles of elements are written before they become classes; in no text, whose quotes are escaped.
+const STYLED: &str = " style=\"";
+
+/// The elements with classes in the place of their styles, and what those classes are.
+fn with_classes(body: &str) -> (String, String) {
+    let mut parts = body.split(STYLED);
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    let mut known: Vec<&str> = Vec::new();
+    for part in parts {
+        let (style, rest) = part.split_once('"').unwrap_or((part, ""));
+        let at = known.iter().position(|known| *known == style).unwrap_or_else(|| {
+            known.push(style);
+            known.len() - 1
+        });
+        let _ = write!(out, " class=\"s{at}\"{rest}");
+    }
+    let rule = |(at, style): (usize, &&str)| format!(".s{at}{{{style}}}");
+    (out, known.iter().enumerate().map(rule).collect())
 }
 
 /// An address as a link, anything else as it is.

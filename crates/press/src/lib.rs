@@ -19,6 +19,7 @@ pub mod text;
 
 pub use drawing::Drawing;
 pub use flow::Flow;
+pub use html::Page;
 pub use pages::{Document, PaperSize};
 pub use pdf::PressError;
 pub use table::Table;

@@ -72,3 +72,29 @@ fn nothing_is_fetched_from_elsewhere() {
         assert!(!html.contains(word), "{word}");
     }
 }
+
+#[test]
+fn styles_stand_in_one_place_and_on_no_element() {
+    let text = "a style=\"color:red\" of its own";
+    let flows = vec![
+        Flow::title("One"),
+        Flow::body(text),
+        Flow::body("Two"),
+        Flow::Drawing(Drawing::new(10.0, 10.0, "a disc")),
+    ];
+    let document = Document {
+        flows,
+        ..Document::default()
+    };
+    let page = document.page();
+    assert_eq!(page.text, document.html());
+    let (head, body) = page.text.split_once("<body>").unwrap();
+    assert!(head.contains(&format!("<style>{}</style>", page.style)));
+    assert_eq!(page.text.matches("<style").count(), 1);
+    assert!(!body.contains("style=\""), "{body}");
+    assert!(words(&page.text).contains("a style=&quot;color:red&quot; of its own"));
+    // Equal styles are one class, and each class is told once.
+    let classes = |text: &str| text.matches("<p class=\"s1\">").count();
+    assert_eq!(classes(body), 2, "{body}");
+    assert_eq!(page.style.matches(".s1{").count(), 1);
+}
