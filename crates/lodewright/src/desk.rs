@@ -4,14 +4,12 @@ mod again;
 mod closer;
 mod shelf;
 
-use std::num::NonZero;
 use std::sync::{Arc, LazyLock, Mutex, PoisonError, RwLock};
-use std::thread::available_parallelism;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use advice::answer::{Candidate, ShelfStamp};
 use advice::catalogue::Catalogue;
-use advice::detail::{Depth, detail, sheet};
+use advice::detail::{Depth, detail};
 use advice::go_on::GoOn;
 use advice::ladder::{self, LadderRequest};
 use advice::question::Conditions;
@@ -25,7 +23,7 @@ use advice::view::text::plain;
 use advice::{Answer, Question, view, with_part};
 use numerics::stop::Stop;
 use quantity::Units;
-use rayon::{ThreadPool, ThreadPoolBuilder};
+use rayon::ThreadPool;
 use serde::Serialize;
 use shop::Shop;
 use shop::desk::{Entry, Kept};
@@ -34,20 +32,16 @@ use utoipa::ToSchema;
 pub use self::again::AgainSheet;
 use self::closer::{first_shown, look, look_at_first, shown};
 pub use self::shelf::Shelf;
-use self::shelf::absent_item;
 use crate::kept::Frozen;
 use crate::meter::Meter;
 use crate::problem::{Kind, Problem, Understood};
+use crate::threads;
 
 /// Version of the program, frozen into every answer.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// Half of the cores, for what may take a while: somebody who types meanwhile finds the others free. `None` where the system
-/// gives no threads.
-static SOLVERS: LazyLock<Option<ThreadPool>> = LazyLock::new(|| {
-    let cores = available_parallelism().map_or(1, NonZero::get);
-    ThreadPoolBuilder::new().num_threads((cores / 2).max(1)).build().ok()
-});
+/// For what may take a while. `None` where the system gives no threads.
+static SOLVERS: LazyLock<Option<ThreadPool>> = LazyLock::new(threads::patient);
 
 /// A shop with its shelf at hand.
 pub struct Desk {
@@ -369,8 +363,7 @@ impl Desk {
         advice::check::conditions(conditions)?;
         let shelf = self.shelf()?;
         let item = shelf.item(code)?;
-        let sheet = sheet(item, &shelf.catalogue, conditions).ok_or_else(|| absent_item(code))?;
-        let mut view = view::item::view(&sheet, &shelf.reader(units));
+        let mut view = shelf.view_of(item, conditions, units)?;
         view.facts.extend(self.shown_at_face(item, units)?);
         Ok(view)
     }

@@ -21,11 +21,13 @@ mod printing;
 mod problem;
 mod quoting;
 mod reading;
+mod released;
 mod reply;
 mod serve;
 mod steelwork;
 mod teaching;
 mod terminal;
+mod threads;
 
 use std::process::ExitCode;
 

@@ -7,7 +7,8 @@ use advice::given::Given;
 use advice::ladder::LadderRequest;
 use advice::question::Conditions;
 use advice::view::detail::CandidateDetail;
-use advice::{compare, tell};
+use advice::view::item::ItemView;
+use advice::{Item, compare, tell};
 use letters::Messages;
 use press::{Document, PaperSize};
 use quantity::Units;
@@ -17,7 +18,7 @@ use sheets::{Imprint, Maker, told};
 use shop::{Paper, Settings};
 use utoipa::ToSchema;
 
-use crate::desk::{Desk, VERSION, Wish};
+use crate::desk::{Desk, Shelf, VERSION, Wish};
 use crate::enquiries::EnquirySheet;
 use crate::letter::LANGUAGE;
 use crate::problem::{Kind, Problem};
@@ -94,19 +95,10 @@ impl Desk {
     /// # Errors
     /// When the shelf has none of that code, or the database fails.
     pub fn item_paper(&self, code: &str, paper: Option<Paper>, units: &Units) -> Result<Document, Problem> {
-        let settings = self.shop.settings()?;
-        let view = self.item(code, &Conditions::default(), units)?;
         let shelf = self.shelf()?;
-        let imprint = imprint(&settings, &format!("#/item/{code}"), &now());
-        Ok(sheets::item::paper(
-            shelf.item(code)?,
-            &view,
-            units,
-            &maker(&settings, paper),
-            &imprint,
-            shelf.revision,
-            &messages()?,
-        ))
+        let view = self.item(code, &Conditions::default(), units)?;
+        let imprint = imprint(&shelf.settings, &format!("#/item/{code}"), &now());
+        item_document(shelf.item(code)?, &view, paper, units, &imprint, &shelf)
     }
 }
 
@@ -165,6 +157,29 @@ impl Desk {
             EnquirySheet::Refuse(view) => told::refuse(&view, &by),
         })
     }
+}
+
+/// The sheet of an item as it is shown, on that paper or the shop's own.
+///
+/// # Errors
+/// When the messages of the program do not read, which a test excludes.
+pub fn item_document(
+    item: &Item,
+    view: &ItemView,
+    paper: Option<Paper>,
+    units: &Units,
+    imprint: &Imprint,
+    shelf: &Shelf,
+) -> Result<Document, Problem> {
+    Ok(sheets::item::paper(
+        item,
+        view,
+        units,
+        &maker(&shelf.settings, paper),
+        imprint,
+        shelf.revision,
+        &messages()?,
+    ))
 }
 
 /// How a magnet is drawn.

@@ -100,7 +100,11 @@ impl Desk {
         Ok(out)
     }
 
-    fn published(
+    /// A document of these lessons, as the shop publishes it.
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn published(
         &self,
         settings: &Settings,
         imprint: &Imprint,

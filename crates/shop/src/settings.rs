@@ -10,6 +10,7 @@ use crate::Shop;
 use crate::error::{Result, ShopError};
 use crate::journal;
 use crate::letterhead::Letterhead;
+use crate::released::Released;
 
 /// The settings of a shop.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -31,6 +32,10 @@ pub struct Settings {
     pub letterhead: Letterhead,
     /// What the public side tells of the shop besides what would do.
     pub public_tells: BTreeSet<Told>,
+    /// The lessons that strangers may open, by their names.
+    pub public_lessons: Released,
+    /// The sheets of items that strangers may open, by the codes of the items.
+    pub public_sheets: Released,
     /// So many days are enquiries and answers kept, marked ones always; `None` for always.
     pub keep_days: Option<u32>,
 }
@@ -78,6 +83,8 @@ impl Default for Settings {
             demo: false,
             letterhead: Letterhead::default(),
             public_tells: BTreeSet::from([Told::Grades]),
+            public_lessons: Released::Nothing,
+            public_sheets: Released::Nothing,
             keep_days: None,
         }
     }
@@ -87,8 +94,8 @@ impl Settings {
     /// Whether every setting fits.
     ///
     /// # Errors
-    /// A name that is empty, a unit that is not one of length, a tolerance that is not between 0 and 10 mm, or a letterhead
-    /// that does not fit.
+    /// A name that is empty, a unit that is not one of length, a tolerance that is not between 0 and 10 mm, lessons or sheets that
+    /// are released while names of grades are not told, or a letterhead that does not fit.
     pub fn check(&self) -> Result<()> {
         let wrong = |what, got: &str, right: &str| {
             Err(ShopError::Setting {
@@ -112,6 +119,21 @@ impl Settings {
         }
         if let Some(days) = self.keep_days.filter(|days| !(1..=MOST_DAYS).contains(days)) {
             return wrong("the days that answers are kept", &days.to_string(), "from 1 to 36525");
+        }
+        for (what, released) in [
+            ("the lessons of the public side", &self.public_lessons),
+            ("the sheets of the public side", &self.public_sheets),
+        ] {
+            if !released.fits() {
+                return wrong(what, &released.to_string(), "all, nothing, or from 1 to 10000 names");
+            }
+            if released.is_some() && !self.public_tells.contains(&Told::Grades) {
+                return wrong(
+                    what,
+                    &released.to_string(),
+                    "nothing, as long as the public side does not tell names of grades: they stand on them",
+                );
+            }
         }
         self.letterhead.check()
     }

@@ -1,18 +1,28 @@
 // What the browser tests share: the program named by LODEWRIGHT_BIN, and a browser.
 import assert from 'node:assert/strict';
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { chromium } from 'playwright-core';
 
 const binary = process.env.LODEWRIGHT_BIN;
 if (!binary) throw new Error('name the program in LODEWRIGHT_BIN, such as target/debug/lodewright');
 
+/** Runs the program to its end; what it printed. */
+export function run(...words) {
+  const done = spawnSync(binary, words, { encoding: 'utf8', maxBuffer: 1 << 28 });
+  assert.equal(done.status, 0, `${words.join(' ')}: ${done.stdout}${done.stderr}`);
+  return done.stdout;
+}
+
 /**
- * Starts the program on its demo shop, or on the shop in a file; `address` ends in a slash. A port may be asked for, to come
- * back where one was.
+ * Starts the program on its demo shop, or on the shop in a file, with more words on its line; `address` ends in a slash, and so does
+ * that of the public side, `open`, where there is one. A port may be asked for, to come back where one was.
  */
-export function serve(port = 0, file = null) {
+export function serve(port = 0, file = null, more = []) {
   const which = file ? ['--shop', file] : ['--demo'];
-  const child = spawn(binary, ['serve', ...which, '--port', String(port)], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const words = ['serve', ...which, '--port', String(port), ...more];
+  const child = spawn(binary, words, { stdio: ['ignore', 'pipe', 'inherit'] });
+  const isWhole = () => !more.includes('--public') || /public side is at http:\S+/.test(said);
+  let said = '';
   const stop = (signal = 'SIGTERM') =>
     new Promise((resolve) => {
       if (child.exitCode !== null) return resolve();
@@ -20,13 +30,13 @@ export function serve(port = 0, file = null) {
       child.kill(signal);
     });
   return new Promise((resolve, reject) => {
-    let said = '';
     child.once('error', reject);
     child.once('exit', (code) => reject(new Error(`the program ended with ${code}: ${said}`)));
     child.stdout.on('data', (chunk) => {
       said += chunk;
       const found = /http:\/\/127\.0\.0\.1:(\d+)\//.exec(said);
-      if (found) resolve({ address: found[0], port: Number(found[1]), stop });
+      const open = /public side is at (http:\/\/127\.0\.0\.1:\d+\/)/.exec(said)?.[1];
+      if (found && isWhole()) resolve({ address: found[0], port: Number(found[1]), open, stop });
     });
   });
 }

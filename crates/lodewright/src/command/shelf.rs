@@ -142,6 +142,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             if after.currency != before.currency && !confirm {
                 confirm_currency(desk, &before, &after)?;
             }
+            desk.check_released(&before, &after)?;
             desk.shop.set_settings(&after)?;
             show(line, &after, |page| terminal::settings(page, &after))
         }

@@ -3,8 +3,11 @@
 use std::sync::{Arc, PoisonError};
 
 use advice::catalogue::Catalogue;
+use advice::detail::sheet;
+use advice::question::Conditions;
+use advice::view::item::ItemView;
 use advice::view::text::Reader;
-use advice::{Item, Part};
+use advice::{Item, Part, view};
 use enquiry::Vocabulary;
 use quantity::Units;
 use shop::{Settings, Snapshot};
@@ -102,6 +105,15 @@ impl Shelf {
             .ok_or_else(|| absent_item(code))
     }
 
+    /// An item in the conditions given, as it is shown with what this shelf knows of it.
+    ///
+    /// # Errors
+    /// When its grade or coating is none that is known.
+    pub fn view_of(&self, item: &Item, conditions: &Conditions, units: &Units) -> Result<ItemView, Problem> {
+        let sheet = sheet(item, &self.catalogue, conditions).ok_or_else(|| absent_item(&item.code))?;
+        Ok(view::item::view(&sheet, &self.reader(units)))
+    }
+
     /// A reader with those units and the shop's currency.
     pub fn reader(&self, units: &Units) -> Reader {
         Reader {
@@ -111,7 +123,7 @@ impl Shelf {
     }
 }
 
-pub(super) fn absent_item(code: &str) -> Problem {
+fn absent_item(code: &str) -> Problem {
     Problem::new(Kind::Absent, "no such item", format!("the shelf has no item {code:?}"))
         .hint("codes are those of the shop's own price list")
 }

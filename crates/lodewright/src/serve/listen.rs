@@ -1,4 +1,4 @@
-//! Sockets: connections are counted, headers must come in time, and nothing keeps the program from ending.
+//! Sockets: connections are counted, headers must come and answers be taken in time, and nothing keeps the program from ending.
 
 use std::convert::Infallible;
 use std::net::SocketAddr;
@@ -17,6 +17,7 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio::runtime::Runtime;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use tokio::time::{sleep, timeout};
+use tokio_io_timeout::TimeoutStream;
 use tower::Service;
 
 use crate::problem::{Kind, Problem};
@@ -28,11 +29,14 @@ struct Limits {
     connections: u32,
     /// The header of a request must have come within so long; a connection that asks nothing is closed after it.
     header_within: Duration,
+    /// A connection that takes nothing of its answer for so long is closed.
+    taken_within: Duration,
 }
 
 const LIMITS: Limits = Limits {
     connections: 512,
     header_within: Duration::from_secs(15),
+    taken_within: Duration::from_secs(30),
 };
 /// The most bytes of a header.
 const MOST_HEADER: usize = 64 << 10;
@@ -128,11 +132,13 @@ async fn connection(
         let mut app = app.clone();
         async move { Ok::<_, Infallible>(app.call(request).await.unwrap_or_else(|never| match never {})) }
     });
+    let mut stream = TimeoutStream::new(stream);
+    stream.set_write_timeout(Some(limits.taken_within));
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(limits.header_within)
         .max_buf_size(MOST_HEADER)
-        .serve_connection(TokioIo::new(stream), service);
+        .serve_connection(TokioIo::new(Box::pin(stream)), service);
     tokio::pin!(connection);
     let ended = tokio::select! {
         _ = connection.as_mut() => true,

@@ -3,19 +3,18 @@
 //! Work runs on threads beside those of the connections. It is told to stop when whoever asked has left or its time is over; a room
 //! stays taken until the work in it has ended.
 
-use std::num::NonZero;
 use std::sync::{Arc, LazyLock};
-use std::thread::available_parallelism;
 use std::time::Duration;
 
 use numerics::stop::Stop;
-use rayon::{ThreadPool, ThreadPoolBuilder};
+use rayon::ThreadPool;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use tokio::task::spawn_blocking;
 use tokio::time::timeout;
 
 use crate::problem::{Kind, Problem};
 use crate::serve::Shared;
+use crate::threads::{cores, half, patient};
 
 /// A kind of work, with what it may take of the machine.
 pub struct Room {
@@ -37,15 +36,6 @@ pub struct Room {
     threads: Option<ThreadPool>,
 }
 
-fn cores() -> usize {
-    available_parallelism().map_or(1, NonZero::get)
-}
-
-/// Half of the cores: somebody who asks meanwhile finds the others free.
-fn half() -> usize {
-    (cores() / 2).max(1)
-}
-
 impl Room {
     fn new(doing: &'static str, running: usize, waiting: usize, patience: u64, limit: Option<u64>) -> Self {
         Self {
@@ -60,8 +50,9 @@ impl Room {
         }
     }
 
-    fn with_threads(mut self, count: usize) -> Self {
-        self.threads = ThreadPoolBuilder::new().num_threads(count).build().ok();
+    /// With threads of its own, which step back for everybody who asks.
+    fn patient(mut self) -> Self {
+        self.threads = patient();
         self
     }
 
@@ -78,16 +69,13 @@ pub static ASKING: LazyLock<Room> = LazyLock::new(|| Room::new("answering", 4 * 
 /// Questions of strangers: those of the shop's own people do not wait for them.
 pub static STRANGERS: LazyLock<Room> = LazyLock::new(|| Room::new("answering", cores(), 32, 10, Some(60)));
 /// The shelf read anew for strangers, with what they asked of late.
-pub static RENEWING: LazyLock<Room> =
-    LazyLock::new(|| Room::new("reading the shelf", 1, 0, 0, None).with_threads(half()));
+pub static RENEWING: LazyLock<Room> = LazyLock::new(|| Room::new("reading the shelf", 1, 0, 0, None).patient());
 /// Fields and pictures of magnets in air.
-pub static DRAWING: LazyLock<Room> =
-    LazyLock::new(|| Room::new("drawing", half(), 8, 20, Some(30)).with_threads(half()));
+pub static DRAWING: LazyLock<Room> = LazyLock::new(|| Room::new("drawing", half(), 8, 20, Some(30)).patient());
 /// Magnets with steel.
-pub static SOLVING: LazyLock<Room> =
-    LazyLock::new(|| Room::new("solving", half(), 8, 60, Some(300)).with_threads(half()));
+pub static SOLVING: LazyLock<Room> = LazyLock::new(|| Room::new("solving", half(), 8, 60, Some(300)).patient());
 /// Price lists in and out: done whole, however long that takes.
-pub static FILES: LazyLock<Room> = LazyLock::new(|| Room::new("reading a list", 1, 4, 30, None));
+pub static FILES: LazyLock<Room> = LazyLock::new(|| Room::new("reading a list", 1, 4, 30, None).patient());
 
 /// Sets a flag when it is dropped: whoever waited has left.
 struct Leaves(Stop);

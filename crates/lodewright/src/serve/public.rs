@@ -1,7 +1,8 @@
-//! The public side: strangers ask, and open answers by their link. It reads the shop as it stood a moment ago and cannot change
+//! The public side: strangers ask, open answers by their link, and read the lessons and sheets that the shop releases. It reads the shop as it stood a moment ago and cannot change
 //! it; a question is kept only where whoever asks wants that.
 
 mod answers;
+mod released;
 mod sight;
 mod words;
 
@@ -37,6 +38,10 @@ const QUESTIONS_WITHIN: Duration = Duration::from_secs(60);
 const KEPT: usize = 10;
 const KEPT_WITHIN: Duration = Duration::from_secs(24 * 3600);
 
+/// So many answers, lessons and sheets are opened in so long from one address.
+const OPENED: usize = 120;
+const OPENED_WITHIN: Duration = Duration::from_secs(60);
+
 /// What the public side has of the shop.
 pub struct Strangers {
     /// The shop as it stood a moment ago.
@@ -45,6 +50,7 @@ pub struct Strangers {
     keeping: Shared,
     asked: Rates,
     kept: Rates,
+    opened: Rates,
 }
 
 impl Strangers {
@@ -58,7 +64,21 @@ impl Strangers {
             keeping,
             asked: Rates::new(QUESTIONS, QUESTIONS_WITHIN),
             kept: Rates::new(KEPT, KEPT_WITHIN),
+            opened: Rates::new(OPENED, OPENED_WITHIN),
         })
+    }
+
+    /// Counts that somebody opens something.
+    ///
+    /// # Errors
+    /// When they have done so too often.
+    fn count_opened(&self, peer: SocketAddr) -> Result<(), Problem> {
+        count(
+            &self.opened,
+            peer,
+            Instant::now(),
+            "that many answers, lessons and sheets",
+        )
     }
 
     /// The shop as it stood a moment ago; where it may have changed since, it is looked at anew meanwhile.
@@ -86,7 +106,6 @@ fn not_busy(problem: Problem) -> Result<(), Problem> {
 
 /// The page of the public side and the little that it asks for.
 pub fn router(strangers: Strangers) -> Router {
-    let page = || file("text/html; charset=utf-8", include_str!("public/ask.html"));
     Router::new()
         .route("/", get(page))
         .route("/answers/{id}", get(page))
@@ -101,10 +120,25 @@ pub fn router(strangers: Strangers) -> Router {
         )
         .route("/api/ask", post(ask))
         .route("/api/answers/{id}", get(answer))
+        .merge(released::router())
         .fallback(any(super::nowhere))
         .method_not_allowed_fallback(super::wrong_method)
         .layer(DefaultBodyLimit::max(MOST_BODY))
         .with_state(Arc::new(strangers))
+}
+
+/// The page; it leads to the lessons where some are released.
+async fn page(State(strangers): State<Arc<Strangers>>) -> Result<impl IntoResponse, Problem> {
+    let shelf = strangers.sight().desk.shelf()?;
+    let lessons = match shelf.settings.public_lessons.is_some() {
+        true => include_str!("public/lessons.html"),
+        false => "",
+    };
+    let text = include_str!("public/ask.html").replace("{lessons}", lessons);
+    Ok((
+        [(CONTENT_TYPE, "text/html; charset=utf-8"), (CACHE_CONTROL, "no-cache")],
+        text,
+    ))
 }
 
 async fn file(kind: &'static str, text: &'static str) -> impl IntoResponse {
@@ -126,17 +160,10 @@ async fn ask(
     ConnectInfo(peer): ConnectInfo<SocketAddr>,
     Body(asked): Body<Asked>,
 ) -> Result<Response, Problem> {
-    let who = [Watched::at(peer.ip())];
     let now = Instant::now();
-    if let Some(seconds) = strangers.asked.wait(&who, now) {
-        return Err(too_often("that many questions", seconds));
-    }
-    strangers.asked.note(&who, now);
+    count(&strangers.asked, peer, now, "that many questions")?;
     if asked.keep {
-        if let Some(seconds) = strangers.kept.wait(&who, now) {
-            return Err(too_often("to keep that many questions", seconds));
-        }
-        strangers.kept.note(&who, now);
+        count(&strangers.kept, peer, now, "to keep that many questions")?;
     }
     if asked.words.chars().count() > LONGEST {
         let detail = format!("a question has at most {LONGEST} letters");
@@ -179,7 +206,12 @@ fn sent(answer: &PublicAnswer) -> Result<Bytes, Problem> {
     Ok(text.into())
 }
 
-async fn answer(State(strangers): State<Arc<Strangers>>, At(id): At<String>) -> Result<Response, Problem> {
+async fn answer(
+    State(strangers): State<Arc<Strangers>>,
+    ConnectInfo(peer): ConnectInfo<SocketAddr>,
+    At(id): At<String>,
+) -> Result<Response, Problem> {
+    strangers.count_opened(peer)?;
     let answer = pools::run(&STRANGERS, strangers.sight().desk.clone(), move |desk, _| {
         let shelf = desk.shelf()?;
         let sheet = desk.open(&id, &shelf.settings.units)?;
@@ -188,14 +220,17 @@ async fn answer(State(strangers): State<Arc<Strangers>>, At(id): At<String>) -> 
     Ok(fresh(answer.await?))
 }
 
-fn too_often(what: &str, seconds: u32) -> Problem {
-    Problem::new(
-        Kind::TooOften,
-        "too often",
-        format!("{what} cannot be taken from one address"),
-    )
-    .hint(format!("try again in {} min", seconds.div_ceil(60)))
-    .retry_after(seconds)
+/// Counts what somebody does, or says that they have done it too often.
+fn count(rates: &Rates, peer: SocketAddr, now: Instant, what: &str) -> Result<(), Problem> {
+    let who = [Watched::at(peer.ip())];
+    let Some(seconds) = rates.wait(&who, now) else {
+        rates.note(&who, now);
+        return Ok(());
+    };
+    let detail = format!("{what} cannot be taken from one address");
+    Err(Problem::new(Kind::TooOften, "too often", detail)
+        .hint(format!("try again in {} min", seconds.div_ceil(60)))
+        .retry_after(seconds))
 }
 
 fn fresh(answer: Bytes) -> Response {

@@ -242,3 +242,35 @@ pub async fn work<T: Send + 'static>(
 ) -> Result<T, Problem> {
     pools::run(&ASKING, desk, |desk, _| job(desk)).await
 }
+
+#[cfg(test)]
+mod tests {
+    use std::convert::Infallible;
+    use std::pin::Pin;
+    use std::task::{Context, Poll};
+
+    use axum::body::Body as Sent;
+    use hyper::body::{Body as Parts, Frame};
+
+    use super::*;
+
+    /// A body of which nothing ever comes.
+    struct Never;
+
+    impl Parts for Never {
+        type Data = Bytes;
+        type Error = Infallible;
+
+        fn poll_frame(self: Pin<&mut Self>, _: &mut Context<'_>) -> Poll<Option<Result<Frame<Bytes>, Infallible>>> {
+            Poll::Pending
+        }
+    }
+
+    #[tokio::test]
+    async fn a_body_that_does_not_come_is_given_up() {
+        let request = Request::new(Sent::new(Never));
+        let problem = received(request, &(), Duration::from_millis(10)).await.unwrap_err();
+        assert_eq!(problem.status, 408);
+        assert!(problem.detail.contains("did not come"), "{problem}");
+    }
+}

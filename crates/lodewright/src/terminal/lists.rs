@@ -33,6 +33,12 @@ pub fn settings(page: &mut Page, settings: &Settings) {
         [] => "The public side tells what would do, by material and size alone.".into(),
         _ => format!("The public side tells what would do, with {}.", tells.join(", ")),
     });
+    if settings.public_lessons.is_some() || settings.public_sheets.is_some() {
+        page.line(&format!(
+            "It shows lessons: {}; sheets: {}.",
+            settings.public_lessons, settings.public_sheets
+        ));
+    }
     page.line(&match settings.keep_days {
         None => "Enquiries and answers are kept always.".into(),
         Some(days) => format!("Enquiries and answers are kept for {days} days, marked ones always."),

@@ -4,7 +4,7 @@ use std::fs;
 
 use crate::common::{LIST, apply, apply_confirmed, state};
 use quantity::Length;
-use shop::{Settings, Shop, ShopError, demo};
+use shop::{Released, Settings, Shop, ShopError, Told, demo};
 
 #[test]
 fn a_shop_is_there_when_opened_again() {
@@ -133,6 +133,21 @@ fn settings_that_do_not_fit_are_refused() {
                 ..fine.clone()
             },
             "tolerance",
+        ),
+        (
+            Settings {
+                public_tells: [Told::Prices].into(),
+                public_lessons: Released::All,
+                ..fine.clone()
+            },
+            "names of grades",
+        ),
+        (
+            Settings {
+                public_sheets: Released::Named([" ".to_owned()].into()),
+                ..fine.clone()
+            },
+            "sheets",
         ),
     ] {
         let error = shop.set_settings(&settings).unwrap_err();

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::str::FromStr;
 
 use clap::Args;
-use shop::{Settings, Told};
+use shop::{Released, Settings, Told};
 
 /// What the shop decides on the public side and on what is kept.
 #[derive(Debug, Args)]
@@ -12,6 +12,12 @@ pub struct PolicyArgs {
     /// What the public side tells besides what would do: grades, prices, stock, notes, or nothing; several with commas.
     #[arg(long, value_name = "WHAT")]
     pub public_tells: Option<Tells>,
+    /// The lessons that the public side shows: all, nothing, or names with commas.
+    #[arg(long, value_name = "NAMES")]
+    pub public_lessons: Option<Released>,
+    /// The sheets of items that the public side shows: all, nothing, or codes with commas.
+    #[arg(long, value_name = "CODES")]
+    pub public_sheets: Option<Released>,
     /// So many days are enquiries and answers kept, marked ones always; 0 for always.
     #[arg(long, value_name = "DAYS")]
     pub keep_days: Option<u32>,
@@ -47,6 +53,8 @@ impl PolicyArgs {
                 .public_tells
                 .clone()
                 .map_or(settings.public_tells, |Tells(told)| told),
+            public_lessons: self.public_lessons.clone().unwrap_or(settings.public_lessons),
+            public_sheets: self.public_sheets.clone().unwrap_or(settings.public_sheets),
             keep_days: match self.keep_days {
                 Some(0) => None,
                 Some(days) => Some(days),
@@ -80,10 +88,16 @@ mod tests {
     fn what_is_not_given_stays() {
         let args = |public_tells: Option<&str>, keep_days| PolicyArgs {
             public_tells: public_tells.map(|text| text.parse().unwrap()),
+            public_lessons: None,
+            public_sheets: Some(Released::All),
             keep_days,
         };
         let set = args(Some("prices"), Some(400)).over(Settings::default());
         assert_eq!((set.public_tells.len(), set.keep_days), (1, Some(400)));
+        assert_eq!(
+            (&set.public_lessons, &set.public_sheets),
+            (&Released::Nothing, &Released::All)
+        );
         assert_eq!(args(None, None).over(set.clone()), set);
         assert_eq!(args(None, Some(0)).over(set).keep_days, None);
     }

@@ -6,17 +6,24 @@ use tokio::task::spawn_blocking;
 
 use super::*;
 
+/// More than the system holds for a connection that takes nothing.
+const LONG: usize = 64 << 20;
+
 /// A side with those limits on a port of its own; it ends with what is returned.
 async fn side(limits: Limits) -> (SocketAddr, watch::Sender<bool>, tokio::task::JoinHandle<()>) {
     let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
     let at = listener.local_addr().unwrap();
     let (close, closing) = watch::channel(false);
-    let app = Router::new().route("/", get(|| async { "here" }));
+    let long = || async { vec![b'.'; LONG] };
+    let app = Router::new()
+        .route("/", get(|| async { "here" }))
+        .route("/long", get(long));
     (at, close, tokio::spawn(accept(listener, app, limits, closing)))
 }
 
 /// What comes back when this is written and nothing more.
-async fn said(at: SocketAddr, text: &'static str) -> String {
+async fn said(at: SocketAddr, text: impl Into<String>) -> String {
+    let text = text.into();
     spawn_blocking(move || {
         let mut stream = Stream::connect(at).unwrap();
         stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
@@ -51,11 +58,40 @@ async fn a_connection_beyond_the_most_waits_for_a_place() {
     let limits = Limits {
         connections: 1,
         header_within: Duration::from_millis(200),
+        ..LIMITS
     };
     let (at, _close, _) = side(limits).await;
     let holds = spawn_blocking(move || Stream::connect(at).unwrap()).await.unwrap();
     assert!(said(at, WHOLE).await.ends_with("here"));
     drop(holds);
+}
+
+#[tokio::test]
+async fn whoever_does_not_take_the_answer_loses_the_connection() {
+    let limits = Limits {
+        connections: 1,
+        taken_within: Duration::from_millis(100),
+        ..LIMITS
+    };
+    let (at, _close, _) = side(limits).await;
+    let holds = spawn_blocking(move || {
+        let mut stream = Stream::connect(at).unwrap();
+        stream
+            .write_all(WHOLE.replace("GET /", "GET /long").as_bytes())
+            .unwrap();
+        stream
+    });
+    let mut holds = holds.await.unwrap();
+    // The only place is free again, although the first is still there.
+    let next = WHOLE.replace("\r\n\r\n", "\r\nConnection: close\r\n\r\n");
+    assert!(said(at, next).await.ends_with("here"));
+    let got = spawn_blocking(move || {
+        let mut got = Vec::new();
+        // It ends in the midst, in one way or another.
+        let _ = holds.read_to_end(&mut got);
+        got.len()
+    });
+    assert!(got.await.unwrap() < LONG);
 }
 
 #[tokio::test]

@@ -4,6 +4,13 @@ const words = document.getElementById('words');
 const keep = document.getElementById('keep');
 const place = document.getElementById('answer');
 
+// The looks that the page around this one asks for; what is no colour and no typeface is left.
+const looks = new URLSearchParams(location.search);
+for (const [name, property] of Object.entries({ ground: 'color', ink: 'color', accent: 'color', onAccent: 'color', font: 'font-family' })) {
+  const value = looks.get(name);
+  if (value && !value.includes('(') && CSS.supports(property, value)) document.documentElement.style.setProperty(`--${name}`, value);
+}
+
 function add(tag, text, kind) {
   const made = document.createElement(tag);
   made.textContent = text;
@@ -12,13 +19,23 @@ function add(tag, text, kind) {
   return made;
 }
 
+function link(to, text) {
+  const a = document.createElement('a');
+  a.href = to;
+  a.target = '_blank';
+  a.rel = 'noopener';
+  a.textContent = text;
+  return a;
+}
+
 function list(heading, lines) {
   if (lines.length === 0) return;
   add('h2', heading);
   const ul = add('ul', '');
   for (const line of lines) {
     const li = document.createElement('li');
-    li.textContent = line;
+    li.textContent = line.text ?? line;
+    if (line.sheet) li.append(' ', link(line.sheet, line.sheet_text));
     ul.append(li);
   }
 }
@@ -31,13 +48,7 @@ function show(answer) {
   list(answer.offers_heading, answer.offers);
   list(answer.cautions_heading, answer.cautions);
   if (answer.link) {
-    const p = add('p', '');
-    const a = document.createElement('a');
-    a.href = answer.link;
-    a.target = '_blank';
-    a.rel = 'noopener';
-    a.textContent = answer.link_text;
-    p.append(a);
+    add('p', '').append(link(answer.link, answer.link_text));
   }
   tell();
 }

@@ -26,13 +26,23 @@ pub struct PublicAnswer {
     asks: Vec<String>,
     offers_heading: &'static str,
     /// What would do.
-    offers: Vec<String>,
+    offers: Vec<PublicOffer>,
     cautions_heading: &'static str,
     /// What to mind.
     cautions: Vec<String>,
     /// Where it can be opened again; absent where it is not kept.
     link: Option<String>,
     link_text: &'static str,
+}
+
+/// What would do, as strangers see it.
+#[derive(Clone, Debug, Serialize)]
+struct PublicOffer {
+    text: String,
+    /// Where its sheet is, where that is released.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sheet: Option<String>,
+    sheet_text: &'static str,
 }
 
 impl PublicAnswer {
@@ -94,13 +104,13 @@ impl PublicAnswer {
     /// Without codes, and without what the shop does not want to be told: sentences with a price, and names of grades, in whose
     /// place the materials are but where the customer named the grade.
     fn told_as_wanted(mut self, message: &str, shelf: &Shelf) -> Self {
-        let tells = |told| shelf.settings.public_tells.contains(&told);
-        let names = (!tells(Told::Grades)).then(|| Grades::of(shelf, message));
+        let names = (!shelf.tells(Told::Grades)).then(|| Grades::of(shelf, message));
         let texts = [&mut self.words, &mut self.lead];
-        let lists = [&mut self.asks, &mut self.offers, &mut self.cautions];
-        for text in texts.into_iter().chain(lists.into_iter().flatten()) {
+        let lists = [&mut self.asks, &mut self.cautions].into_iter().flatten();
+        let offers = self.offers.iter_mut().map(|offer| &mut offer.text);
+        for text in texts.into_iter().chain(lists).chain(offers) {
             *text = without_codes(text, shelf);
-            if !tells(Told::Prices) {
+            if !shelf.tells(Told::Prices) {
                 *text = without_sentences_with(text, shelf.settings.currency.symbol());
             }
             if let Some(names) = &names {
@@ -112,19 +122,37 @@ impl PublicAnswer {
 }
 
 /// An offer with what the shop tells of it.
-fn offer(offer: &OfferView, shelf: &Shelf) -> String {
+fn offer(offer: &OfferView, shelf: &Shelf) -> PublicOffer {
+    let sheet = shelf.released_item(&offer.choice.code).map(|item| sheet_of(&item.code));
+    PublicOffer {
+        text: offer_text(offer, shelf),
+        sheet,
+        sheet_text: "Its sheet",
+    }
+}
+
+/// The address of a sheet; what means something in an address is written by its number.
+fn sheet_of(code: &str) -> String {
+    let bytes = code.bytes().map(|byte| match byte {
+        b'-' | b'.' | b'_' | b'~' => char::from(byte).to_string(),
+        byte if byte.is_ascii_alphanumeric() => char::from(byte).to_string(),
+        byte => format!("%{byte:02X}"),
+    });
+    format!("/sheets/{}", bytes.collect::<String>())
+}
+
+fn offer_text(offer: &OfferView, shelf: &Shelf) -> String {
     let mut text = format!(
         "{}: {}. {}.",
         offer.best,
         offer.choice.title,
         offer.why.trim_end_matches('.')
     );
-    let tells = |told| shelf.settings.public_tells.contains(&told);
     // The shelf may have another item under that code by now, or none.
     let Ok(item) = shelf.item(&offer.choice.code) else {
         return text;
     };
-    if tells(Told::Prices) && !item.prices.is_empty() {
+    if shelf.tells(Told::Prices) && !item.prices.is_empty() {
         let reader = Reader {
             units: shelf.settings.units,
             currency: shelf.settings.currency,
@@ -135,14 +163,14 @@ fn offer(offer: &OfferView, shelf: &Shelf) -> String {
         });
         text.push_str(&format!(" {}.", breaks.collect::<Vec<_>>().join(", ")));
     }
-    if tells(Told::Stock) {
+    if shelf.tells(Told::Stock) {
         match item.stock {
             Some(0) => text.push_str(" None in stock."),
             Some(stock) => text.push_str(&format!(" {} in stock.", count(stock))),
             None => {}
         }
     }
-    if let Some(note) = item.note.as_ref().filter(|_| tells(Told::Notes)) {
+    if let Some(note) = item.note.as_ref().filter(|_| shelf.tells(Told::Notes)) {
         text.push_str(&format!(" {}.", note.trim().trim_end_matches('.')));
     }
     text

@@ -150,6 +150,8 @@ async fn page_and_interface_say_what_a_browser_may_do() {
         }
         assert_eq!(reply.header("x-content-type-options"), "nosniff", "{uri}");
         assert_eq!(reply.header("referrer-policy"), "no-referrer", "{uri}");
+        assert_eq!(reply.header("cross-origin-opener-policy"), "same-origin", "{uri}");
+        assert_eq!(reply.header("cross-origin-resource-policy"), "same-origin", "{uri}");
     }
     let refused = with(&server, "GET", "/", &[("host", b"evil.example")]).await;
     assert_eq!(refused.header("x-content-type-options"), "nosniff");

@@ -1,5 +1,6 @@
 //! The interface as a router, without a socket.
 
+mod attacks;
 mod bench;
 mod bench_kept;
 mod bench_lots;

@@ -1,12 +1,15 @@
 //! What strangers can reach.
 
 use std::net::IpAddr;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use axum::extract::ConnectInfo;
 
+use base64::Engine;
 use quantity::Units;
-use shop::Told;
+use sha2::Digest;
 use shop::entries::Wanted;
+use shop::{Released, Told};
 
 use super::*;
 use crate::desk::Wish;
@@ -14,6 +17,7 @@ use crate::desk::Wish;
 struct Public {
     desk: Shared,
     server: Server,
+    opened: AtomicUsize,
     _folder: tempfile::TempDir,
 }
 
@@ -32,8 +36,28 @@ impl Public {
         Self {
             desk,
             server,
+            opened: AtomicUsize::new(0),
             _folder: folder,
         }
+    }
+
+    /// The same for other settings of the shop, once strangers see them.
+    async fn with(change: impl FnOnce(shop::Settings) -> shop::Settings) -> Self {
+        let public = Self::new();
+        let settings = change(public.desk.shop.settings().unwrap());
+        public.desk.shop.set_settings(&settings).unwrap();
+        // What is asked makes it look; it may not look yet.
+        while public.get("/lessons/").await.status == 404 && public.get("/sheets/02-25").await.status == 404 {
+            tokio::time::sleep(Duration::from_millis(100)).await;
+        }
+        public
+    }
+
+    /// What is opened from an address of its own each time.
+    async fn get(&self, uri: &str) -> Reply {
+        let k = self.opened.fetch_add(1, Ordering::Relaxed);
+        let sender = format!("198.51.{}.{}", k / 200 % 200, k % 200);
+        self.send_for(&sender, "GET", uri, &Value::Null).await
     }
 
     async fn send(&self, method: &str, uri: &str, body: &Value) -> Reply {
@@ -121,7 +145,18 @@ async fn the_rest_of_the_shop_is_out_of_reach() {
         }
     }
     assert!(paths.len() > 20);
-    for path in ["/sign-in", "/api/openapi.json", "/index.html", "/api/desk"] {
+    for path in [
+        "/sign-in",
+        "/api/openapi.json",
+        "/index.html",
+        "/api/desk",
+        "/api/lessons",
+        "/api/items/02-25/paper",
+        "/lessons/",
+        "/lessons/gap.html",
+        "/sheets/02-25",
+        "/sheets/..%2F..%2Fapi%2Fdesk",
+    ] {
         public.send("GET", path, &Value::Null).await.problem(404);
     }
 }
@@ -297,4 +332,131 @@ async fn a_changed_shelf_is_seen_soon_and_the_same_question_answered_from_it() {
     }
     let after = ask(k + 1).await;
     assert!(after["lead"].as_str().unwrap().contains("lb"), "{after}");
+}
+
+#[tokio::test]
+async fn lessons_that_are_released_open_and_no_others() {
+    let named = |names: &[&str]| Released::Named(names.iter().map(|name| (*name).to_owned()).collect());
+    let public = Public::with(|settings| shop::Settings {
+        public_lessons: named(&["gap", "solid_or_stack"]),
+        ..settings
+    })
+    .await;
+    let page = public.get("/").await;
+    assert!(String::from_utf8_lossy(&page.body).contains("href=\"/lessons/\""));
+    let list = public.get("/lessons/").await;
+    let list_text = String::from_utf8_lossy(&list.body).into_owned();
+    assert_eq!(list.status, 200);
+    assert_eq!(public.get("/lessons/index.html").await.body, list.body);
+    assert_eq!(public.get("/lessons").await.header("location"), "/lessons/");
+    let links: Vec<&str> = list_text
+        .split("href=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .collect();
+    assert_eq!(links, ["solid_or_stack.html", "gap.html"]);
+    for name in ["gap", "solid_or_stack"] {
+        let lesson = public.get(&format!("/lessons/{name}.html")).await;
+        assert_eq!(lesson.status, 200);
+        let text = String::from_utf8_lossy(&lesson.body).into_owned();
+        // The shop tells no prices, and its own page is out of reach.
+        assert!(text.contains("N42") && !text.contains('€'), "{text}");
+        for link in text.split("href=\"").skip(1) {
+            assert!(
+                link.starts_with("gap.html") || link.starts_with("solid_or_stack.html"),
+                "{link}"
+            );
+        }
+        let (_, rest) = text.split_once("<style>").unwrap();
+        let (style, body) = rest.split_once("</style>").unwrap();
+        let mark = base64::engine::general_purpose::STANDARD.encode(sha2::Sha256::digest(style));
+        let policy = lesson.header("content-security-policy");
+        assert!(
+            policy.starts_with("default-src 'none'; ") && policy.contains(&format!("style-src 'sha256-{mark}'")),
+            "{policy}"
+        );
+        assert!(!policy.contains("unsafe") && !body.contains(" style=\"") && !text.contains("<script"));
+    }
+    let paper = public.get("/lessons/gap.html?form=pdf").await;
+    assert!(paper.body.starts_with(b"%PDF-"));
+    // What is not released and what is not there are one.
+    let other = public.get("/lessons/heat.html").await.problem(404);
+    assert_eq!(other, public.get("/lessons/nosuch.html").await.problem(404));
+    public.get("/sheets/02-25").await.problem(404);
+    public.get("/lessons/gap.html?form=odd").await.problem(422);
+}
+
+#[tokio::test]
+async fn sheets_that_are_released_open_with_what_the_shop_tells() {
+    let released = |tells: Vec<Told>| {
+        move |settings: shop::Settings| shop::Settings {
+            public_tells: tells.into_iter().collect(),
+            public_sheets: Released::Named(["02-25".to_owned()].into()),
+            ..settings
+        }
+    };
+    let sheet = async |tells: Vec<Told>| {
+        let public = Public::with(released(tells)).await;
+        let sheet = public.get("/sheets/02-25").await;
+        assert_eq!(sheet.status, 200);
+        let other = public.get("/sheets/16-08").await.problem(404);
+        assert_eq!(other, public.get("/sheets/nosuch").await.problem(404));
+        public.get("/lessons/gap.html").await.problem(404);
+        assert!(!String::from_utf8_lossy(&public.get("/").await.body).contains("/lessons/"));
+        String::from_utf8_lossy(&sheet.body).into_owned()
+    };
+    let least = sheet(vec![Told::Grades]).await;
+    let more = sheet(vec![Told::Grades, Told::Prices, Told::Stock]).await;
+    for word in ["€", "Stock"] {
+        assert!(!least.contains(word), "{word} in {least}");
+        assert!(more.contains(word), "no {word} in {more}");
+    }
+    assert!(least.contains("N52") && least.contains("02-25"));
+}
+
+#[tokio::test]
+async fn an_offer_leads_to_its_sheet_where_that_is_released() {
+    let public = Public::with(|settings| shop::Settings {
+        public_sheets: Released::All,
+        ..settings
+    })
+    .await;
+    let words = json!({ "words": "hold 2 kg hanging below 3 mm steel, 20 pieces" });
+    let answer = public.send("POST", "/api/ask", &words).await.good();
+    let sheets: Vec<&str> = answer["offers"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|offer| offer["sheet"].as_str())
+        .collect();
+    assert!(!sheets.is_empty(), "{answer}");
+    for sheet in sheets {
+        assert_eq!(public.get(sheet).await.status, 200, "{sheet}");
+    }
+    let untold = Public::new().send("POST", "/api/ask", &words).await.good();
+    assert!(untold["offers"][0].get("sheet").is_none(), "{untold}");
+}
+
+#[tokio::test]
+async fn whoever_guesses_what_could_be_opened_has_to_wait() {
+    let public = Public::new();
+    for k in 0..120 {
+        let uri = match k % 3 {
+            0 => format!("/api/answers/{k:026}"),
+            1 => format!("/sheets/{k}"),
+            _ => format!("/lessons/{k}.html"),
+        };
+        public.send("GET", &uri, &Value::Null).await.problem(404);
+    }
+    for uri in ["/api/answers/x", "/sheets/x", "/lessons/", "/lessons/x.html"] {
+        let refused = public.send("GET", uri, &Value::Null).await;
+        refused.problem(429);
+        assert!(refused.headers.contains_key("retry-after"));
+    }
+    // Asking is counted by itself, and nobody else has to wait.
+    public
+        .send("POST", "/api/ask", &json!({ "words": "qwertz" }))
+        .await
+        .good();
+    public.get("/sheets/x").await.problem(404);
 }
