@@ -23,7 +23,7 @@ before(async () => {
   run('--shop', shop, 'shelf', 'import', list);
   run('--shop', shop, 'shelf', 'settings', '--public-lessons', 'gap,solid_or_stack', '--public-sheets', 'all');
   const box = () =>
-    `<!doctype html><title>A shop</title><script src="${server.open}embed.js" data-accent="rgb" data-ground="#102030" data-on-accent="white" data-title="Ask us"></script>`;
+    `<!doctype html><title>A shop</title><h1>A shop</h1><script src="${server.open}embed.js" data-accent="rgb" data-ground="#102030" data-on-accent="white" data-title="Ask us"></script>`;
   [site, other] = await Promise.all([siteWith(box), siteWith(box)]);
   [server, browser] = await Promise.all([
     serve(0, shop, ['--public', '127.0.0.1:0', '--frame', site.address]),
