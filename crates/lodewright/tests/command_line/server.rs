@@ -82,6 +82,50 @@ fn a_server_answers_and_stops_when_told() {
 }
 
 #[test]
+fn the_log_has_a_line_for_each_request_and_nobodys_words() {
+    let folder = Folder::with_shop();
+    let log = std::fs::File::create(folder.path("log")).unwrap();
+    let mut child = folder
+        .command(&["serve", "--port", "0", "--log", "info"])
+        .stdout(Stdio::piped())
+        .stderr(log)
+        .spawn()
+        .unwrap();
+    let mut lines = BufReader::new(child.stdout.take().unwrap())
+        .lines()
+        .map_while(Result::ok);
+    let served = Served(child);
+    let port = lines.find_map(|line| port_in(&line)).unwrap();
+    let message = r#"{"words": "hold 1 kg on steel for Zanzibar", "customer": "Zanzibar"}"#;
+    says(&sent(port, "POST", "/api/ask", message), &["HTTP/1.1"]);
+    let message = r#"{"words": "hold 1 kg on steel, says Zanzibar"}"#;
+    says(&sent(port, "POST", "/api/ask", message), &["HTTP/1.1 200"]);
+    for path in [
+        "/api/entries?search=Zanzibar",
+        "/api/answers/Zanzibar",
+        "/api/customers?customer=Zanzibar",
+        "/api/Zanzibar",
+        "/Zanzibar",
+    ] {
+        says(&fetch(port, "localhost", path), &["HTTP/1.1"]);
+    }
+    drop(served);
+    let log = std::fs::read_to_string(folder.path("log")).unwrap();
+    says(
+        &log,
+        &[
+            "INFO request",
+            "method=POST",
+            "/api/ask",
+            "status=200",
+            "/api/answers/{id}",
+        ],
+    );
+    assert_eq!(log.matches("request method=").count(), 7, "{log}");
+    assert!(!log.contains("Zanzibar"), "{log}");
+}
+
+#[test]
 fn a_port_that_is_taken_is_told() {
     let folder = Folder::new();
     let (_served, port) = serve(&folder, &["--demo"]);
