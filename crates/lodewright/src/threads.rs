@@ -28,11 +28,17 @@ pub fn patient() -> Option<ThreadPool> {
 #[cfg(target_os = "linux")]
 const BACK: i32 = 10;
 
+/// No thread is further back.
+#[cfg(target_os = "linux")]
+const LAST: i32 = 19;
+
 /// Lets every other thread go first, from now on. The long work is merely not slowed down for others where that is refused.
 #[cfg(target_os = "linux")]
 fn step_back() {
     // Of this thread alone, which on other systems would be the whole program.
-    let _ = rustix::process::setpriority_process(None, BACK);
+    if let Ok(now) = rustix::process::getpriority_process(None) {
+        let _ = rustix::process::setpriority_process(None, (now + BACK).min(LAST));
+    }
 }
 
 #[cfg(not(target_os = "linux"))]
@@ -46,7 +52,7 @@ mod tests {
     fn long_work_steps_back_and_nothing_else_does() {
         let now = || rustix::process::getpriority_process(None).unwrap();
         let before = now();
-        assert_eq!(patient().unwrap().install(now), (before + BACK).min(19));
+        assert_eq!(patient().unwrap().install(now), (before + BACK).min(LAST));
         assert_eq!(now(), before);
     }
 }

@@ -2,6 +2,7 @@
 //! it; a question is kept only where whoever asks wants that.
 
 mod answers;
+mod pages;
 mod released;
 mod sight;
 mod words;

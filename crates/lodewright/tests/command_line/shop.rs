@@ -186,6 +186,28 @@ fn settings_and_units_are_kept_and_shown() {
 }
 
 #[test]
+fn lessons_and_sheets_are_released_where_they_are_there() {
+    let folder = Folder::with_shop();
+    let set = |more: &[&str]| folder.run(&[&["shelf", "settings"], more].concat());
+    says(
+        &set(&["--public-lessons", "gap, heat", "--public-sheets", "14-07"]).done(),
+        &["It shows lessons: gap, heat; sheets: 14-07."],
+    );
+    for (more, said) in [
+        (["--public-lessons", "nosuch"], "no lesson \"nosuch\""),
+        (["--public-sheets", "14-07,nosuch"], "no item \"nosuch\""),
+        (["--public-tells", "prices"], "names of grades"),
+    ] {
+        says(&set(&more).problem(), &[said]);
+    }
+    // What was released and is off the shelf now keeps nothing else from being set.
+    folder.run(&["shelf", "remove", "14-07"]).done();
+    says(&set(&["--name", "Corner"]).done(), &["Corner", "sheets: 14-07"]);
+    let closed = set(&["--public-lessons", "nothing", "--public-sheets", "nothing"]).done();
+    assert!(!closed.contains("It shows"), "{closed}");
+}
+
+#[test]
 fn own_grades_are_taken_or_refused() {
     let folder = Folder::with_shop();
     folder.write("odd.toml", "this is no grade");

@@ -2,24 +2,27 @@
 
 use std::net::SocketAddr;
 use std::sync::Arc;
+use std::time::Instant;
 
 use axum::Router;
 use axum::extract::{ConnectInfo, State};
-use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE};
+use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, InvalidHeaderValue};
+use axum::http::{HeaderMap, HeaderValue};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use press::Document;
+use press::{Document, Page};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
 
 use super::Strangers;
+use super::pages::Made;
 use crate::desk::Desk;
 use crate::printing::Form;
-use crate::problem::Problem;
+use crate::problem::{Kind, Problem};
 use crate::serve::pools::{self, STRANGERS};
-use crate::serve::wire::{At, Params, paper};
+use crate::serve::wire::{At, Params};
 
 /// The addresses of what is released.
 pub fn router() -> Router<Arc<Strangers>> {
@@ -38,12 +41,33 @@ struct InForm {
     form: Option<Form>,
 }
 
+/// What is opened.
+#[derive(Clone, Debug)]
+enum What {
+    /// The list of lessons.
+    Lessons,
+    /// The lesson of that name.
+    Lesson(String),
+    /// The sheet of the item of that code.
+    Sheet(String),
+}
+
+impl What {
+    fn made(&self, desk: &Desk) -> Result<Document, Problem> {
+        match self {
+            Self::Lessons => desk.released_lessons(),
+            Self::Lesson(name) => desk.released_lesson(name),
+            Self::Sheet(code) => desk.released_sheet(code),
+        }
+    }
+}
+
 async fn lessons(
     State(strangers): State<Arc<Strangers>>,
     ConnectInfo(peer): ConnectInfo<SocketAddr>,
     Params(wanted): Params<InForm>,
 ) -> Result<Response, Problem> {
-    opened(&strangers, peer, wanted, "lessons", Desk::released_lessons).await
+    opened(&strangers, peer, What::Lessons, wanted).await
 }
 
 async fn lesson(
@@ -52,14 +76,11 @@ async fn lesson(
     At(file): At<String>,
     Params(wanted): Params<InForm>,
 ) -> Result<Response, Problem> {
-    let name = file.strip_suffix(".html").unwrap_or(&file).to_owned();
-    opened(&strangers, peer, wanted, &name.clone(), move |desk| {
-        match lessons::paper::file_name("index") == file {
-            true => desk.released_lessons(),
-            false => desk.released_lesson(&name),
-        }
-    })
-    .await
+    let what = match file == lessons::paper::file_name("index") {
+        true => What::Lessons,
+        false => What::Lesson(file.strip_suffix(".html").unwrap_or(&file).to_owned()),
+    };
+    opened(&strangers, peer, what, wanted).await
 }
 
 async fn sheet(
@@ -68,43 +89,50 @@ async fn sheet(
     At(code): At<String>,
     Params(wanted): Params<InForm>,
 ) -> Result<Response, Problem> {
-    opened(&strangers, peer, wanted, &code.clone(), move |desk| {
-        desk.released_sheet(&code)
-    })
-    .await
+    opened(&strangers, peer, What::Sheet(code), wanted).await
 }
 
-/// A document in the form that is wanted, made where strangers are answered.
-async fn opened(
-    strangers: &Arc<Strangers>,
-    peer: SocketAddr,
-    wanted: InForm,
-    name: &str,
-    make: impl FnOnce(&Desk) -> Result<Document, Problem> + Send + 'static,
-) -> Result<Response, Problem> {
+/// A document in the form that is wanted, made once of each moment, where strangers are answered.
+async fn opened(strangers: &Arc<Strangers>, peer: SocketAddr, what: What, wanted: InForm) -> Result<Response, Problem> {
     strangers.count_opened(peer)?;
-    let name = name.to_owned();
-    pools::run(&STRANGERS, strangers.sight().desk.clone(), move |desk, _| {
-        let document = make(desk)?;
-        match wanted.form.unwrap_or(Form::Html) {
-            Form::Html => Ok(shown(&document)),
-            Form::Pdf => paper(&document, Some(Form::Pdf), &name),
-        }
-    })
-    .await
+    let (sight, now) = (strangers.sight(), Instant::now());
+    let form = wanted.form.unwrap_or(Form::Html);
+    let place = format!("{what:?}.{}", form.end());
+    if let Some(made) = sight.pages.get(&place, now) {
+        return Ok(made.into_response());
+    }
+    let made = pools::run(&STRANGERS, sight.desk.clone(), move |desk, _| {
+        written(&what.made(desk)?, form)
+    });
+    let made = made.await?;
+    sight.pages.hold(place, made.clone(), now);
+    Ok(made.into_response())
 }
 
-/// A document as a page that may use its own style and nothing else.
-fn shown(document: &Document) -> Response {
-    let page = document.page();
+/// A document as it is sent.
+fn written(document: &Document, form: Form) -> Result<Made, Problem> {
+    let (kind, policy, bytes) = match form {
+        Form::Html => {
+            let page = document.page();
+            let policy = policy(&page);
+            ("text/html; charset=utf-8", Some(policy), page.text.into_bytes())
+        }
+        Form::Pdf => ("application/pdf", None, form.written(document)?),
+    };
+    let odd = |error: InvalidHeaderValue| Problem::new(Kind::Internal, "the page cannot be sent", error.to_string());
+    let mut headers = HeaderMap::new();
+    headers.insert(CONTENT_TYPE, HeaderValue::from_static(kind));
+    headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-cache"));
+    if let Some(policy) = policy {
+        headers.insert(CONTENT_SECURITY_POLICY, HeaderValue::try_from(policy).map_err(odd)?);
+    }
+    Ok((headers, bytes.into()))
+}
+
+/// What a page may use: its own style, by its mark, and nothing else.
+fn policy(page: &Page) -> String {
     let style = STANDARD.encode(Sha256::digest(page.style.as_bytes()));
-    let policy = format!(
+    format!(
         "default-src 'none'; style-src 'sha256-{style}'; img-src data:; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
-    );
-    let headers = [
-        (CONTENT_TYPE, "text/html; charset=utf-8".to_owned()),
-        (CACHE_CONTROL, "no-cache".to_owned()),
-        (CONTENT_SECURITY_POLICY, policy),
-    ];
-    (headers, page.text).into_response()
+    )
 }

@@ -10,6 +10,7 @@ use numerics::stop::Stop;
 use shop::Shop;
 
 use super::answers::Answers;
+use super::pages::Pages;
 use super::told;
 use crate::desk::Desk;
 use crate::problem::Problem;
@@ -27,8 +28,10 @@ pub struct Sight {
     pub desk: Shared,
     /// Answers given of it.
     pub answers: Answers,
-    /// The shop's revision then, and how often its file had been replaced.
-    of: (u64, u64),
+    /// Lessons and sheets that were made of it.
+    pub pages: Pages,
+    /// Which moment that was.
+    of: Moment,
 }
 
 /// The sight of a shop, and whether there is a newer one.
@@ -47,19 +50,34 @@ fn for_reading(shop: &Arc<Shop>) -> Result<Arc<Shop>, Problem> {
     })
 }
 
-/// The revision of a shop, and how often its file was replaced.
-fn moment(shop: &Shop) -> Result<(u64, u64), Problem> {
-    let revision = shop.revision()?;
-    Ok((revision, shop.replaced()))
+/// What tells one moment of a shop from another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Moment {
+    revision: u64,
+    /// How often its file was replaced.
+    replaced: u64,
+    /// Its own lessons, which are no part of the revision.
+    lessons: Vec<(String, String)>,
+}
+
+impl Moment {
+    fn of(shop: &Shop) -> Result<Self, Problem> {
+        Ok(Self {
+            revision: shop.revision()?,
+            lessons: shop.own_lessons()?,
+            replaced: shop.replaced(),
+        })
+    }
 }
 
 impl Sight {
-    fn of(shop: &Arc<Shop>, of: (u64, u64)) -> Result<Self, Problem> {
+    fn of(shop: &Arc<Shop>, of: Moment) -> Result<Self, Problem> {
         let desk = Arc::new(Desk::of_one_moment(for_reading(shop)?));
         desk.shelf()?;
         Ok(Self {
             desk,
             answers: Answers::default(),
+            pages: Pages::default(),
             of,
         })
     }
@@ -72,7 +90,7 @@ impl Sights {
     /// When it cannot be read.
     pub fn of(shop: &Arc<Shop>) -> Result<Self, Problem> {
         let shop = for_reading(shop)?;
-        let first = Sight::of(&shop, moment(&shop)?)?;
+        let first = Sight::of(&shop, Moment::of(&shop)?)?;
         Ok(Self {
             shop,
             now: RwLock::new(Arc::new(first)),
@@ -100,7 +118,7 @@ impl Sights {
     /// # Errors
     /// When it cannot be read; the sight is then the old one.
     pub fn renew(&self, stop: &Stop) -> Result<(), Problem> {
-        let (old, of) = (self.now(), moment(&self.shop)?);
+        let (old, of) = (self.now(), Moment::of(&self.shop)?);
         if old.of == of {
             return Ok(());
         }

@@ -55,6 +55,26 @@ fn a_change_is_seen_as_a_whole_with_what_was_asked_of_late() {
 }
 
 #[test]
+fn an_own_lesson_that_is_changed_is_seen() {
+    let (_folder, shop, sights) = seen();
+    let old = sights.now();
+    let text = lessons::file("gap").unwrap();
+    for (at, text) in [text.to_owned(), text.replace("gap", "distance")]
+        .into_iter()
+        .enumerate()
+    {
+        shop.keep_lesson("gap", &text, i64::try_from(at).unwrap()).unwrap();
+        let before = sights.now();
+        sights.renew(&Stop::new()).unwrap();
+        assert!(!Arc::ptr_eq(&before, &sights.now()), "{at}");
+    }
+    shop.remove_lesson("gap").unwrap();
+    sights.renew(&Stop::new()).unwrap();
+    assert_eq!(old.of, sights.now().of);
+    assert!(!Arc::ptr_eq(&old, &sights.now()));
+}
+
+#[test]
 fn work_that_is_not_wanted_leaves_the_answers_out() {
     let (_folder, shop, sights) = seen();
     sights.now().answers.place(WORDS, Instant::now());
