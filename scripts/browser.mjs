@@ -24,18 +24,14 @@ const WORDS = [
 ];
 
 function cargo(words, more = {}) {
-  const whole = ["--manifest-path", resolve(root, "browser/Cargo.toml"), "--target-dir", target, "--release", "--quiet"];
-  const done = spawnSync("cargo", [words[0], ...whole, ...words.slice(1)], {
-    env: { ...process.env, CARGO_PROFILE_RELEASE_OPT_LEVEL: level, ...more },
-    stdio: ["ignore", "pipe", "inherit"],
-    maxBuffer: 1 << 28,
-  });
+  const done = spawnSync("cargo", words, { cwd: root, env: { ...process.env, ...more }, stdio: ["ignore", "pipe", "inherit"], maxBuffer: 1 << 28 });
   if (done.status !== 0) throw new Error(`cargo ${words.join(" ")} failed`);
   return done.stdout;
 }
-cargo(["build", "--lib", "--target", "wasm32-unknown-unknown"], { RUSTFLAGS: "-C target-feature=+simd128" });
+const whole = ["--manifest-path", "browser/Cargo.toml", "--target-dir", target, "--target", "wasm32-unknown-unknown", "--release", "--quiet"];
+cargo(["build", ...whole], { CARGO_PROFILE_RELEASE_OPT_LEVEL: level, RUSTFLAGS: "-C target-feature=+simd128" });
 const engine = readFileSync(resolve(target, "wasm32-unknown-unknown/release/lodewright_browser.wasm"));
-const shelf = cargo(["run", "--bin", "shelf"]);
+const shelf = cargo(["run", "--quiet", "-p", "shop", "--example", "invented", "10000"]);
 
 const brotli = { params: { [constants.BROTLI_PARAM_QUALITY]: 11, [constants.BROTLI_PARAM_LGWIN]: 24 } };
 const size = (bytes) => `${(bytes.length / 2 ** 20).toFixed(2)} MiB`;
