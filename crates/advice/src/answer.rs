@@ -15,6 +15,7 @@ use quantity::{Currency, Kind, Money};
 use serde::{Deserialize, Serialize};
 use uncertainty::Band;
 
+use crate::goods::StatedOffer;
 use crate::item::Item;
 use crate::known::ReadLot;
 use crate::question::{Goal, Question, Steelwork};
@@ -48,6 +49,9 @@ pub struct Answer {
     /// Several that share the load of one, the cheapest kind for each number; empty where that is no choice.
     #[serde(default)]
     pub shared: Vec<Shared>,
+    /// Goods that hold it by the pull that their maker states, cheapest first; nothing of them is computed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stated: Vec<StatedOffer>,
     /// Items that one constraint ruled out, the closest first.
     pub near_misses: Vec<NearMiss>,
     /// What would do, when nothing on the shelf surely will.

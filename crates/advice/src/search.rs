@@ -85,6 +85,7 @@ pub fn answer(
         near_misses,
         shortfall,
         searched,
+        stated: Vec::new(),
         parts_searched: false,
     })
 }

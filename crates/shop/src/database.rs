@@ -33,6 +33,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/12.sql")),
     M::up(include_str!("../migrations/13.sql")),
     M::up(include_str!("../migrations/14.sql")),
+    M::up(include_str!("../migrations/15.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

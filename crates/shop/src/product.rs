@@ -1,6 +1,6 @@
-//! What lies on the shelf: magnets and steel parts.
+//! What lies on the shelf: magnets, steel parts, and goods for which nothing is computed.
 
-use advice::{Item, Part, PriceBreak};
+use advice::{Goods, Item, Part, PriceBreak};
 use quantity::{Length, Mass};
 use serde::{Deserialize, Serialize};
 
@@ -12,6 +12,8 @@ pub enum Product {
     Magnet(Item),
     /// A steel part.
     Part(Part),
+    /// Pots, hooks, strips and the like.
+    Goods(Goods),
 }
 
 /// What every line of a price list has, whatever is sold.
@@ -31,6 +33,7 @@ impl Product {
         match self {
             Self::Magnet(item) => &item.code,
             Self::Part(part) => &part.code,
+            Self::Goods(goods) => &goods.code,
         }
     }
 
@@ -39,14 +42,16 @@ impl Product {
         match self {
             Self::Magnet(item) => &item.name,
             Self::Part(part) => &part.name,
+            Self::Goods(goods) => &goods.name,
         }
     }
 
-    /// Its grade, or its steel.
+    /// Its grade, or its steel; may be empty.
     pub fn material(&self) -> &str {
         match self {
             Self::Magnet(item) => &item.grade,
             Self::Part(part) => &part.steel,
+            Self::Goods(goods) => &goods.grade,
         }
     }
 
@@ -55,20 +60,37 @@ impl Product {
         match self {
             Self::Magnet(item) => &item.prices,
             Self::Part(part) => &part.prices,
+            Self::Goods(goods) => &goods.prices,
         }
     }
 
     pub(crate) fn magnet(&self) -> Option<&Item> {
         match self {
             Self::Magnet(item) => Some(item),
-            Self::Part(_) => None,
+            Self::Part(_) | Self::Goods(_) => None,
         }
     }
 
     pub(crate) fn part(&self) -> Option<&Part> {
         match self {
             Self::Part(part) => Some(part),
-            Self::Magnet(_) => None,
+            Self::Magnet(_) | Self::Goods(_) => None,
+        }
+    }
+
+    pub(crate) fn goods(&self) -> Option<&Goods> {
+        match self {
+            Self::Goods(goods) => Some(goods),
+            Self::Magnet(_) | Self::Part(_) => None,
+        }
+    }
+
+    /// Its coating as the list has it; empty for a part.
+    pub(crate) fn coating(&self) -> &str {
+        match self {
+            Self::Magnet(item) => &item.coating,
+            Self::Goods(goods) => &goods.coating,
+            Self::Part(_) => "",
         }
     }
 
@@ -88,6 +110,7 @@ impl Product {
         match self {
             Self::Magnet(item) => of!(item),
             Self::Part(part) => of!(part),
+            Self::Goods(goods) => of!(goods),
         }
     }
 }
@@ -98,10 +121,11 @@ mod tests {
     use crate::demo;
 
     #[test]
-    fn a_journal_tells_magnets_from_parts() {
+    fn a_journal_tells_magnets_parts_and_goods_apart() {
         let magnet = Product::Magnet(demo::generate(1, 3).remove(0));
         let part = Product::Part(demo::parts().remove(0));
-        for product in [magnet, part] {
+        let goods = Product::Goods(demo::goods().remove(0));
+        for product in [magnet, part, goods] {
             let text = serde_json::to_string(&product).unwrap();
             assert_eq!(serde_json::from_str::<Product>(&text).unwrap(), product);
         }

@@ -1,5 +1,6 @@
 //! Items and parts as rows of the database.
 
+pub(crate) mod goods;
 pub(crate) mod parts;
 
 use advice::question::ShapeKind;
@@ -52,17 +53,24 @@ pub(crate) fn each(
     Ok(found)
 }
 
+/// The tables of the shelf, one for each kind of product.
+const TABLES: [&str; 3] = ["item", "part", "goods"];
+
 /// Writes a line of the shelf over the one with the same code, or as a new one.
 pub(crate) fn write(connection: &Connection, product: &Product) -> Result<()> {
+    // Over one of its own kind it is written in place: other tables hold on to a magnet's row.
+    let own = match product {
+        Product::Magnet(_) => "item",
+        Product::Part(_) => "part",
+        Product::Goods(_) => "goods",
+    };
+    for table in TABLES.into_iter().filter(|table| *table != own) {
+        take_off(connection, table, product.code())?;
+    }
     match product {
-        Product::Magnet(item) => {
-            take_off(connection, "part", &item.code)?;
-            write_item(connection, item)
-        }
-        Product::Part(part) => {
-            take_off(connection, "item", &part.code)?;
-            parts::write(connection, part)
-        }
+        Product::Magnet(item) => write_item(connection, item),
+        Product::Part(part) => parts::write(connection, part),
+        Product::Goods(found) => goods::write(connection, found),
     }
 }
 
@@ -104,8 +112,9 @@ fn write_item(connection: &Connection, item: &Item) -> Result<()> {
 
 /// Takes the line of this code off the shelf, if it is there.
 pub(crate) fn remove(connection: &Connection, code: &str) -> Result<()> {
-    take_off(connection, "item", code)?;
-    take_off(connection, "part", code)
+    TABLES
+        .into_iter()
+        .try_for_each(|table| take_off(connection, table, code))
 }
 
 fn take_off(connection: &Connection, table: &str, code: &str) -> Result<()> {
@@ -216,12 +225,14 @@ impl Sizes {
     }
 }
 
-/// What a search looks through, in lower case, sizes as `15x5 mm`.
+/// A size as a search looks for it: `15x5 mm`.
+fn bare_size(size: &str) -> String {
+    size.replace('\u{a0}', " ").replace(" × ", "x").replace(" / ", "/")
+}
+
+/// What a search looks through, in lower case.
 fn search_words(item: &Item) -> String {
-    let size = |units| {
-        let sizes = sizes(item, units).replace('\u{a0}', " ");
-        sizes.replace(" × ", "x").replace(" / ", "/")
-    };
+    let size = |units| bare_size(&sizes(item, units));
     let parts = [
         item.code.as_str(),
         item.name.as_str(),

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use advice::{Item, Part};
+use advice::{Goods, Item, Part};
 use rusqlite::{Connection, TransactionBehavior};
 
 use crate::Shop;
@@ -21,8 +21,19 @@ pub struct Snapshot {
     pub items: Vec<Item>,
     /// Its steel parts, by code.
     pub parts: Vec<Part>,
+    /// Its pots, hooks, strips and the like, by code.
+    pub goods: Vec<Goods>,
     /// Its lines that cannot be read.
     pub unread: Vec<Unread>,
+}
+
+impl Snapshot {
+    /// All that can be read: magnets, parts, goods.
+    pub fn into_products(self) -> impl Iterator<Item = Product> {
+        let magnets = self.items.into_iter().map(Product::Magnet);
+        let parts = self.parts.into_iter().map(Product::Part);
+        magnets.chain(parts).chain(self.goods.into_iter().map(Product::Goods))
+    }
 }
 
 impl Shop {
@@ -46,6 +57,7 @@ impl Shop {
             revision: journal::revision(&transaction)?,
             items: rows::each(&transaction, "ORDER BY code", [], &mut unread)?,
             parts: rows::parts::each(&transaction, "ORDER BY code", [], &mut unread)?,
+            goods: rows::goods::each(&transaction, "ORDER BY code", [], &mut unread)?,
             unread,
         })
     }
@@ -63,7 +75,7 @@ impl Shop {
         }
     }
 
-    /// What has this code, magnet or part.
+    /// What has this code.
     ///
     /// # Errors
     /// When the database fails.
@@ -73,7 +85,11 @@ impl Shop {
         }
         let mut unread = Vec::new();
         let part = rows::parts::each(&*self.read()?, "WHERE code = ?1", [code], &mut unread)?.pop();
-        Ok(part.map(Product::Part))
+        if let Some(part) = part {
+            return Ok(Some(Product::Part(part)));
+        }
+        let goods = rows::goods::each(&*self.read()?, "WHERE code = ?1", [code], &mut unread)?.pop();
+        Ok(goods.map(Product::Goods))
     }
 
     /// The items that hold every word of `query` in code, name, shape, size (metric or inch), grade, coating or
@@ -105,6 +121,20 @@ impl Shop {
         )
     }
 
+    /// The goods that hold every word of `query` in code, name, kind, size, grade, coating or note, as [`Self::search`].
+    ///
+    /// # Errors
+    /// When the database fails.
+    pub fn search_goods(&self, query: &str) -> Result<Vec<Goods>> {
+        let (condition, words) = condition(query);
+        rows::goods::each(
+            &*self.read()?,
+            &condition,
+            rusqlite::params_from_iter(words),
+            &mut Vec::new(),
+        )
+    }
+
     /// Counts the changes of shelf and grades so far. An answer made at another revision may be out of date.
     ///
     /// # Errors
@@ -113,17 +143,16 @@ impl Shop {
         journal::revision(&*self.read()?)
     }
 
-    /// Puts items and parts on the shelf, each over the one with the same code, and settings where they are given. This cannot be undone, and imports from
+    /// Puts products on the shelf, each over the one with the same code, and settings where they are given. This cannot be undone, and imports from
     /// before it can no longer be.
     ///
     /// # Errors
     /// When the database fails; the shelf is then as it was.
-    pub fn fill(&self, items: &[Item], parts: &[Part], settings: Option<&Settings>) -> Result<u64> {
+    pub fn fill(&self, products: impl IntoIterator<Item = Product>, settings: Option<&Settings>) -> Result<u64> {
         let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
         let revision = journal::begin(&transaction, Kind::Fill, "")?;
-        let magnets = items.iter().cloned().map(Product::Magnet);
-        for product in magnets.chain(parts.iter().cloned().map(Product::Part)) {
+        for product in products {
             rows::write(&transaction, &product)?;
         }
         if let Some(settings) = settings {
@@ -163,11 +192,17 @@ pub(crate) fn all_parts(connection: &Connection) -> Result<Vec<Part>> {
     rows::parts::each(connection, "ORDER BY code", [], &mut Vec::new())
 }
 
+/// All goods on the shelf, by code.
+pub(crate) fn all_goods(connection: &Connection) -> Result<Vec<Goods>> {
+    rows::goods::each(connection, "ORDER BY code", [], &mut Vec::new())
+}
+
 /// The lines of the shelf that cannot be read.
 pub(crate) fn unread(connection: &Connection) -> Result<Vec<Unread>> {
     let mut unread = Vec::new();
     rows::each(connection, "ORDER BY code", [], &mut unread)?;
     rows::parts::each(connection, "ORDER BY code", [], &mut unread)?;
+    rows::goods::each(connection, "ORDER BY code", [], &mut unread)?;
     Ok(unread)
 }
 
@@ -175,8 +210,10 @@ pub(crate) fn unread(connection: &Connection) -> Result<Vec<Unread>> {
 pub(crate) fn by_code(connection: &Connection) -> Result<HashMap<String, Product>> {
     let magnets = all(connection)?.into_iter().map(Product::Magnet);
     let parts = all_parts(connection)?.into_iter().map(Product::Part);
+    let goods = all_goods(connection)?.into_iter().map(Product::Goods);
     Ok(magnets
         .chain(parts)
+        .chain(goods)
         .map(|product| (product.code().to_owned(), product))
         .collect())
 }

@@ -29,6 +29,7 @@ import type {
   Outcome,
   ParcelRequest,
   ParcelView,
+  GoodsLine,
   PartLine,
   Preview,
   Problem as ProblemBody,
@@ -193,6 +194,8 @@ export const api = {
     call<{ B_T: [number, number, number][] }>('api/field/compute', post(request, signal)),
   shelf: (query: ShelfQuery, units: Units, signal?: AbortSignal) =>
     call<ShelfPage>(address('shelf', { ...query, units }), get(signal)),
+  goods: (search: string, units: Units, signal?: AbortSignal) =>
+    call<GoodsLine[]>(address('goods', { search, units }), get(signal)),
   parts: (search: string, units: Units, signal?: AbortSignal) =>
     call<PartLine[]>(address('parts', { search, units }), get(signal)),
   undoChange: () => call<UndoneChange>('api/shelf/undo', { method: 'POST' }),

@@ -52,6 +52,7 @@ const answer: AnswerSheet = {
       cautions: [],
     },
   ],
+  stated: [],
   near_misses: [],
   shortfall: null,
   cautions: [

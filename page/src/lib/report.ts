@@ -25,6 +25,14 @@ export function answerText(answer: AnswerSheet): string {
   if (answer.widens.length > 0) parts.push(`main sources of uncertainty: ${plain(answer.widens)}`);
   parts.push(...answer.assumed.map(plain));
   if (answer.candidates.length > 0) parts.push('', `${answer.heading}:`, ...answer.candidates.map(candidateLine));
+  if (answer.stated.length > 0)
+    parts.push(
+      '',
+      'Also sold, by the maker’s stated pull:',
+      ...answer.stated.map(
+        ({ title, pull, need, remark }) => `- ${title}: ${pull.text} stated where ${need.text} is needed. ${remark}`,
+      ),
+    );
   if (answer.near_misses.length > 0)
     parts.push('', 'Near misses:', ...answer.near_misses.map(({ title, runs }) => `- ${title}: ${plain(runs)}`));
   if (answer.cautions.length > 0)

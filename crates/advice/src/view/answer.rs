@@ -9,6 +9,7 @@ use crate::question::Question;
 use crate::sentence::{self, Blank, Segment};
 use crate::view::band::{self, ShareView, SwingView};
 use crate::view::cautions::{self, Caution};
+use crate::view::goods::{self, StatedView};
 use crate::view::offers::{self, OffersView};
 use crate::view::silhouette::silhouette;
 use crate::view::text::{Figure, Reader, Run, Runs, chance_words, count, runs};
@@ -50,6 +51,8 @@ pub struct AnswerView {
     pub heading: String,
     /// What does, or comes nearest.
     pub candidates: Vec<CandidateView>,
+    /// Pots and the like that hold it by the pull that their maker states.
+    pub stated: Vec<StatedView>,
     /// What one constraint ruled out.
     pub near_misses: Vec<NearMissView>,
     /// What would do when nothing will.
@@ -186,6 +189,7 @@ pub fn view(answer: &Answer, units: &quantity::Units) -> AnswerView {
             .into_iter()
             .map(|k| candidate(answer, &wording, k))
             .collect(),
+        stated: goods::stated(answer, &reader),
         near_misses: answer
             .near_misses
             .iter()

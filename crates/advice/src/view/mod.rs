@@ -13,6 +13,7 @@ pub mod chart;
 pub mod compare;
 pub mod detail;
 pub mod explain;
+pub mod goods;
 pub mod heat;
 pub mod item;
 mod known;

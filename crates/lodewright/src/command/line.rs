@@ -358,6 +358,12 @@ pub enum ShelfCommand {
         /// Words that a part must hold.
         search: Vec<String>,
     },
+    /// List pots, hooks, strips and the like, with the pull that their maker states.
+    #[command(after_help = "Examples:\n  lodewright --demo shelf goods pot")]
+    Goods {
+        /// Words that a line must hold.
+        search: Vec<String>,
+    },
     /// Import a price list, CSV or XLSX: all of it or nothing.
     #[command(
         after_help = "Examples:\n  lodewright shelf import prices.csv --preview\n  lodewright shelf import prices.xlsx --sheet Magnets --unit mm"

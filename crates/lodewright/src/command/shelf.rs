@@ -6,7 +6,7 @@ use std::io::Write;
 use std::path::Path;
 
 use advice::detail::at_face;
-use advice::view::{item, part};
+use advice::view::{goods, item, part};
 use quantity::Units;
 use shop::import;
 use shop::{Settings, Undone};
@@ -43,6 +43,17 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
             let parts = desk.shop.search_parts(&search.join(" "))?;
             let lines: Vec<_> = parts.iter().map(|p| part::line(p, &reader)).collect();
             show(line, &lines, |page| terminal::parts(page, &lines))?;
+            Ok(if lines.is_empty() {
+                Outcome::Nothing
+            } else {
+                Outcome::Done
+            })
+        }
+        ShelfCommand::Goods { search } => {
+            let reader = desk.shelf()?.reader(units);
+            let found = desk.shop.search_goods(&search.join(" "))?;
+            let lines: Vec<_> = found.iter().map(|g| goods::line(g, &reader)).collect();
+            show(line, &lines, |page| terminal::goods(page, &lines))?;
             Ok(if lines.is_empty() {
                 Outcome::Nothing
             } else {
@@ -180,7 +191,8 @@ fn confirm_currency(desk: &Desk, before: &Settings, after: &Settings) -> Result<
         .items
         .iter()
         .map(|i| &i.prices)
-        .chain(shelf.parts.iter().map(|p| &p.prices));
+        .chain(shelf.parts.iter().map(|p| &p.prices))
+        .chain(shelf.goods.iter().map(|g| &g.prices));
     let count = priced.filter(|prices| !prices.is_empty()).count();
     if count == 0 {
         return Ok(());

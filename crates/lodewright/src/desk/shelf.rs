@@ -7,7 +7,7 @@ use advice::detail::sheet;
 use advice::question::Conditions;
 use advice::view::item::ItemView;
 use advice::view::text::Reader;
-use advice::{Item, Part, view};
+use advice::{Goods, Item, Part, view};
 use enquiry::Vocabulary;
 use quantity::Units;
 use shop::{Settings, Snapshot};
@@ -27,6 +27,8 @@ pub struct Shelf {
     pub items: Vec<Item>,
     /// Its steel parts.
     pub parts: Vec<Part>,
+    /// Its pots, hooks, strips and the like.
+    pub goods: Vec<Goods>,
     /// Materials, the shop's own grades among them.
     pub catalogue: Catalogue,
     /// Names that a question may use.
@@ -76,6 +78,7 @@ impl Desk {
             revision,
             items,
             parts,
+            goods,
             unread,
         } = self.shop.snapshot()?;
         let catalogue = self.with_read_lots(catalogue, &items)?;
@@ -86,6 +89,7 @@ impl Desk {
             unread: unread.into_iter().map(|line| line.code).collect(),
             items,
             parts,
+            goods,
             catalogue,
             vocabulary,
             settings,

@@ -161,6 +161,7 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(bench_routes::export_readings))
         .routes(routes!(shelf_routes::list))
         .routes(routes!(shelf_routes::parts))
+        .routes(routes!(shelf_routes::goods))
         .routes(routes!(shelf_routes::export))
         .routes(routes!(
             import_routes::form,

@@ -39,6 +39,8 @@ pub struct ShopView {
     revision: u64,
     items: usize,
     parts: usize,
+    /// Pots, hooks, strips and the like on the shelf.
+    goods: usize,
     /// Codes of lines of the shelf that cannot be read: import them anew.
     unread: Vec<String>,
     /// Whether the shop's file can be changed.
@@ -75,6 +77,7 @@ pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Problem>
             revision: shelf.revision,
             items: shelf.items.len(),
             parts: shelf.parts.len(),
+            goods: shelf.goods.len(),
             unread: shelf.unread.clone(),
             writable: desk.shop.is_writable()?,
             schema: desk.shop.schema(),

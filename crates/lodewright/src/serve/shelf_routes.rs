@@ -3,6 +3,7 @@
 use advice::detail::at_face;
 use advice::question::ShapeKind;
 use advice::rules::kind_of;
+use advice::view::goods::{self, GoodsLine};
 use advice::view::item::{self, ItemLine};
 use advice::view::part::{self, PartLine};
 use axum::Json;
@@ -96,11 +97,11 @@ pub async fn list(State(desk): State<Shared>, Params(params): Params<ListParams>
     .await
 }
 
-/// Which parts to list.
+/// Which parts or goods to list.
 #[derive(Deserialize, IntoParams)]
 #[into_params(parameter_in = Query)]
 pub struct PartParams {
-    /// Words that code, name, kind, size, steel or note must hold.
+    /// Words that code, name, kind, size, material or note must hold.
     #[serde(default)]
     search: String,
     /// Units of every text.
@@ -119,6 +120,22 @@ pub async fn parts(
         let reader = shelf.reader(&params.units.unwrap_or(shelf.settings.units));
         let parts = desk.shop.search_parts(&params.search)?;
         let lines = parts.iter().take(MOST_LISTED).map(|p| part::line(p, &reader));
+        Ok(Json(lines.collect()))
+    })
+    .await
+}
+
+/// Pots, hooks, strips and the like on the shelf, at most 500. Nothing is computed for them: their pull is the maker's.
+#[utoipa::path(get, path = "/goods", params(PartParams), responses((status = 200, body = Vec<GoodsLine>), (status = "default", body = Problem, content_type = "application/problem+json")))]
+pub async fn goods(
+    State(desk): State<Shared>,
+    Params(params): Params<PartParams>,
+) -> Result<Json<Vec<GoodsLine>>, Problem> {
+    work(desk, move |desk| {
+        let shelf = desk.shelf()?;
+        let reader = shelf.reader(&params.units.unwrap_or(shelf.settings.units));
+        let found = desk.shop.search_goods(&params.search)?;
+        let lines = found.iter().take(MOST_LISTED).map(|g| goods::line(g, &reader));
         Ok(Json(lines.collect()))
     })
     .await

@@ -103,6 +103,17 @@ pub fn answer(page: &mut Page, view: &AnswerView, most: usize) {
     if let Some(found) = view.with_parts.as_ref().filter(|_| asks_for_parts(view)) {
         page.runs("", found, "");
     }
+    if !view.stated.is_empty() {
+        page.heading("Also sold, by the maker's stated pull");
+        for one in &view.stated {
+            let cost = one.cost_each.as_deref().unwrap_or("no price");
+            let said = format!(
+                "{} ({}): {} stated where {} is needed; {cost}. {}",
+                one.title, one.code, one.pull.text, one.need.text, one.remark
+            );
+            page.hanging(&said, "  ", "    ");
+        }
+    }
     if !view.near_misses.is_empty() {
         page.heading("Near misses");
         for miss in &view.near_misses {

@@ -1,5 +1,6 @@
 //! Lists on a terminal: the shelf, imports, grades, the desk, outside values.
 
+use advice::view::goods::GoodsLine;
 use advice::view::item::ItemLine;
 use advice::view::part::PartLine;
 use compute::oracle::{CheckKind, OracleRow};
@@ -104,6 +105,31 @@ pub fn parts(page: &mut Page, lines: &[PartLine]) {
         "1 part".into()
     } else {
         format!("{} parts", lines.len())
+    });
+}
+
+/// Pots, hooks, strips and the like of the shelf.
+pub fn goods(page: &mut Page, lines: &[GoodsLine]) {
+    let dash = || "-".to_string();
+    let row = |g: &GoodsLine| {
+        vec![
+            g.code.clone(),
+            g.title.clone(),
+            g.stated_pull.as_ref().map_or_else(dash, |pull| pull.text.clone()),
+            g.stock.map_or_else(dash, |n| n.to_string()),
+            g.price_from.clone().unwrap_or_else(dash),
+            g.price_least.clone().unwrap_or_else(dash),
+        ]
+    };
+    let headings = ["code", "goods", "stated pull", "stock", "price from", "down to"];
+    page.table(&headings, lines.iter().map(row).collect(), &[2, 3, 4, 5]);
+    page.line(&if lines.len() == 1 {
+        "1 line; its pull is what the maker states, not computed".into()
+    } else {
+        format!(
+            "{} lines; their pull is what the maker states, not computed",
+            lines.len()
+        )
     });
 }
 

@@ -8,6 +8,7 @@ use quantity::Currency;
 use serde::Deserialize;
 
 use advice::Magnetised;
+use advice::goods::GoodsKind;
 use advice::part::PartKind;
 
 #[derive(Deserialize)]
@@ -24,6 +25,7 @@ pub(super) struct Data {
     /// By family, mm.
     pub(super) tolerance: HashMap<Family, f64>,
     pub(super) parts: Parts,
+    pub(super) goods: AllGoods,
     pub(super) disc: Vec<Discs>,
     pub(super) ring: Vec<Sizes>,
     pub(super) block: Vec<Sizes>,
@@ -85,6 +87,29 @@ pub(super) struct PartFamily {
     /// mm.
     pub(super) sizes: Vec<Vec<f64>>,
     pub(super) price: Vec<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct AllGoods {
+    pub(super) cabinet: usize,
+    /// mm.
+    pub(super) tolerance: f64,
+    pub(super) of: Vec<GoodsLine>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct GoodsLine {
+    pub(super) kind: GoodsKind,
+    pub(super) name: String,
+    /// mm.
+    pub(super) size: Vec<f64>,
+    /// N.
+    pub(super) stated_pull: Option<f64>,
+    /// Grams.
+    pub(super) mass: f64,
+    pub(super) price: f64,
 }
 
 /// The unit of the sizes of a family.

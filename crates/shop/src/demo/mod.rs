@@ -4,6 +4,7 @@
 
 mod catalogue;
 mod data;
+mod goods;
 mod parts;
 mod price;
 mod random;
@@ -18,11 +19,12 @@ use quantity::{Length, Mass};
 
 use crate::error::Result;
 use crate::settings::Settings;
-use crate::{Shop, exact};
+use crate::{Product, Shop, exact};
 use catalogue::{Kind, Variant};
 use data::{Data, Measure, data};
 use random::Random;
 
+pub use goods::goods;
 pub use parts::parts;
 
 /// Trays in a cabinet.
@@ -90,7 +92,10 @@ const TRIES: usize = 30;
 
 fn fill(shop: Shop) -> Result<Shop> {
     if shop.revision()? == 0 {
-        shop.fill(&shelf(SEED), &parts(), Some(&settings()))?;
+        let magnets = shelf(SEED).into_iter().map(Product::Magnet);
+        let parts = parts().into_iter().map(Product::Part);
+        let goods = goods().into_iter().map(Product::Goods);
+        shop.fill(magnets.chain(parts).chain(goods), Some(&settings()))?;
     }
     Ok(shop)
 }

@@ -1,7 +1,7 @@
 //! The steel parts of the demo shop.
 
+use advice::Part;
 use advice::part::{Form, PartKind};
-use advice::{Part, PriceBreak};
 use quantity::Length;
 
 use super::data::data;
@@ -26,7 +26,7 @@ pub fn parts() -> Vec<Part> {
         tolerance: exact::length(Length::from_mm(data.tolerance)),
         mass: None,
         stock: u64::try_from(STOCK[0].saturating_sub(at * STOCK[1])).ok(),
-        prices: breaks(first),
+        prices: price::falling(first),
         link: None,
         note: None,
     };
@@ -53,18 +53,6 @@ fn form(kind: PartKind, sizes: &[f64]) -> Option<Form> {
         (PartKind::Dome, &[base, height]) => Form::Dome { base, height },
         _ => return None,
     })
-}
-
-/// Breaks of the trade, as far as each is below the one before.
-fn breaks(first: f64) -> Vec<PriceBreak> {
-    let mut breaks: Vec<PriceBreak> = Vec::new();
-    for step in &data().trade.breaks {
-        let each = price::rounded(first * (1.0 - step.off));
-        if breaks.last().is_none_or(|before| each < before.each) {
-            breaks.push(PriceBreak { from: step.from, each });
-        }
-    }
-    breaks
 }
 
 #[cfg(test)]

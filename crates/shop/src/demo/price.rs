@@ -6,7 +6,7 @@ use magnetics::Shape;
 use quantity::Money;
 
 use super::catalogue::Kind;
-use super::data::Data;
+use super::data::{Data, data};
 use super::random::Random;
 
 /// Remanence of the plain grade, T.
@@ -75,4 +75,16 @@ pub(super) fn rounded(amount: f64) -> Money {
         _ => 1_000.0,
     };
     Money::from_parts(((amount * 1e4 / step).round().max(1.0) * step) as i64)
+}
+
+/// Breaks of the trade on the price of one, EUR, as far as each is below the one before.
+pub(super) fn falling(first: f64) -> Vec<PriceBreak> {
+    let mut breaks: Vec<PriceBreak> = Vec::new();
+    for step in &data().trade.breaks {
+        let each = rounded(first * (1.0 - step.off));
+        if breaks.last().is_none_or(|before| each < before.each) {
+            breaks.push(PriceBreak { from: step.from, each });
+        }
+    }
+    breaks
 }

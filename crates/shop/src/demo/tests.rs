@@ -108,6 +108,7 @@ fn a_demo_shop_is_filled_once() {
     let before = shop.snapshot().unwrap();
     assert_eq!(before.items.len(), shelf(SEED).len());
     assert_eq!(before.parts, parts());
+    assert_eq!(before.goods, goods());
     drop(shop);
     let again = open(&path).unwrap();
     assert_eq!(again.snapshot().unwrap(), before);

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use advice::Item;
+use advice::goods::GoodsSizes;
 use advice::part::Form;
 use advice::rules::kind_of;
 use magnetics::Shape;
@@ -97,11 +98,21 @@ fn sizes(product: &Product) -> [Option<f64>; 5] {
             };
             [Some(part.form.widest()), inner, None, None, Some(part.form.height())]
         }
+        Product::Goods(goods) => {
+            let GoodsSizes {
+                diameter,
+                inner_diameter,
+                length,
+                width,
+                thickness,
+            } = goods.sizes;
+            [diameter, inner_diameter, length, width, thickness]
+        }
     }
 }
 
-/// The columns for these lines: one a field, and one for each quantity that has a price. What only parts have stands in
-/// the list where there are some.
+/// The columns for these lines: one a field, and one for each quantity that has a price. What only parts or goods
+/// have stands in the list where there are some.
 pub(super) fn columns(products: &[Product], currency: Currency) -> Vec<Column> {
     let size = |heading: &str, which: usize| Column::new(heading, move |product| mm(sizes(product)[which]));
     let of_part = |heading: &str, which: fn(&Form) -> Option<f64>| {
@@ -121,6 +132,7 @@ pub(super) fn columns(products: &[Product], currency: Currency) -> Vec<Column> {
             text(match product {
                 Product::Magnet(item) => kind_of(&item.shape).name(),
                 Product::Part(part) => part.form.kind().name(),
+                Product::Goods(goods) => goods.goods.name(),
             })
         }),
         size("diameter (mm)", 0),
@@ -145,10 +157,16 @@ pub(super) fn columns(products: &[Product], currency: Currency) -> Vec<Column> {
             }),
         ]);
     }
+    if products.iter().any(|product| product.goods().is_some()) {
+        columns.push(Column::new("stated pull (N)", |product| {
+            let stated = product.goods().and_then(|goods| goods.stated_pull);
+            stated.map_or(Value::Nothing, |pull| Value::Number(pull.0))
+        }));
+    }
     columns.extend([
         of_magnet("magnetised along", |item| side_name(item.magnetised)),
         Column::new("grade", |product| text(product.material())),
-        of_magnet("coating", |item| &item.coating),
+        Column::new("coating", |product| text(product.coating())),
         Column::new("tolerance (mm)", |product| mm(Some(product.listed().tolerance.0))),
         Column::new("mass (g)", |product| {
             product

@@ -46,7 +46,7 @@ pub(crate) fn cells(product: Option<&Product>, currency: Currency) -> Vec<(Strin
     cells
 }
 
-/// Everything on the shelf: magnets by code, then parts by code.
+/// Everything on the shelf: magnets by code, then parts, then goods.
 fn products(shop: &Shop) -> Result<Vec<Product>, ShopError> {
     let shelf = shop.snapshot()?;
     if let Some(line) = shelf.unread.first() {
@@ -57,6 +57,5 @@ fn products(shop: &Shop) -> Result<Vec<Product>, ShopError> {
             line.why
         )));
     }
-    let magnets = shelf.items.into_iter().map(Product::Magnet);
-    Ok(magnets.chain(shelf.parts.into_iter().map(Product::Part)).collect())
+    Ok(shelf.into_products().collect())
 }

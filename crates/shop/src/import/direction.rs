@@ -1,8 +1,11 @@
 //! The side along which a magnet is magnetised.
 
 use advice::Magnetised;
+use quantity::{Length, Unit, parse_with_default};
 
+use super::size::Sizes;
 use super::table::Cell;
+use super::text::folded;
 use super::value::{Misfit, Read, is_blank, text};
 use super::vocabulary::{DirectionWord, vocabulary};
 
@@ -26,6 +29,36 @@ pub(crate) fn read(cell: &Cell) -> Read<DirectionWord> {
         )),
     }
 }
+
+/// The size that a cell says a block is magnetised through: `thru 5 mm`, `durch 5 mm`, `2 mm`; `None` where it names none.
+pub(crate) fn through(cell: &Cell, unit: Unit) -> Option<Length> {
+    let Cell::Text(text) = cell else { return None };
+    let begin = text.find(|c: char| c.is_ascii_digit())?;
+    let before = text[..begin].split_whitespace().last().map(folded).unwrap_or_default();
+    let is_through = before.is_empty() || THROUGH.contains(&before.as_str());
+    parse_with_default(&text[begin..].replace(',', "."), unit)
+        .ok()
+        .filter(|_| is_through)
+}
+
+/// Words before the size that a magnet is magnetised through.
+const THROUGH: [&str; 9] = [
+    "through", "thru", "durch", "along", "par", "selon", "door", "parallel", "dans",
+];
+
+/// The side of a block that has this size: its thickness where another side is as long.
+pub(crate) fn side_of(sizes: &Sizes, through: Length) -> Option<Magnetised> {
+    let is = |side: Option<f64>| side.is_some_and(|side| (side - through.0).abs() < SAME_SIZE);
+    match () {
+        () if is(sizes.thickness) => Some(Magnetised::Thickness),
+        () if is(sizes.width) => Some(Magnetised::Width),
+        () if is(sizes.length) => Some(Magnetised::Length),
+        () => None,
+    }
+}
+
+/// Sizes within this are the same, m.
+const SAME_SIZE: f64 = 1e-6;
 
 /// The side of the shape that a direction means.
 pub(crate) fn side(word: DirectionWord, is_block: bool) -> Result<Magnetised, Misfit> {

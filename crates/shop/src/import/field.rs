@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use quantity::Kind;
+use quantity::{Kind, Unit};
 use serde::{Deserialize, Serialize};
 
 /// What a column holds.
@@ -43,6 +43,8 @@ pub enum Field {
     Tolerance,
     /// Mass of one piece.
     Mass,
+    /// The pull that the maker of goods states.
+    StatedPull,
     /// Pieces on hand.
     Stock,
     /// Least number of pieces sold.
@@ -93,18 +95,18 @@ impl Field {
         )
     }
 
-    /// The kind of quantity that a unit in its heading must be of.
-    pub(crate) fn kind(self) -> Option<Kind> {
-        match self {
-            Field::Mass => Some(Kind::Mass),
-            field if field.is_length() => Some(Kind::Length),
-            _ => None,
+    /// Whether a unit in its heading can be its own: a pull is stated as a force, or as the mass that it lifts.
+    pub(crate) fn takes(self, unit: Unit) -> bool {
+        match (self, unit.kind()) {
+            (Field::Mass, Kind::Mass) | (Field::StatedPull, Kind::Force | Kind::Mass) => true,
+            (field, Kind::Length) => field.is_length(),
+            _ => false,
         }
     }
 }
 
 /// The name of every field but the prices, as it stands in previews, maps and exported lists.
-const NAMES: [(Field, &str); 23] = [
+const NAMES: [(Field, &str); 24] = [
     (Field::Code, "code"),
     (Field::Name, "name"),
     (Field::Description, "description"),
@@ -123,6 +125,7 @@ const NAMES: [(Field, &str); 23] = [
     (Field::Magnetised, "magnetised"),
     (Field::Tolerance, "tolerance"),
     (Field::Mass, "mass"),
+    (Field::StatedPull, "stated pull"),
     (Field::Stock, "stock"),
     (Field::LeastOrder, "least order"),
     (Field::PricePer, "price unit"),

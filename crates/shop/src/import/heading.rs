@@ -155,7 +155,7 @@ fn column(heading: &str) -> Column {
             None => (within(), None),
         },
     };
-    if unit.is_some_and(|unit| field.and_then(Field::kind) != Some(unit.kind())) {
+    if unit.is_some_and(|unit| !field.is_some_and(|field| field.takes(unit))) {
         unit = None;
     }
     if !matches!(field, Some(Field::Price { .. })) {
@@ -192,7 +192,9 @@ fn without_unit(heading: &str) -> (String, Option<Unit>, Option<Currency>) {
     let measure = |text: &str| {
         let text = text.trim().trim_start_matches("in ");
         let text = if text == "zoll" || text == "Zoll" { "in" } else { text };
-        let named = |text: &str| Unit::named(text).filter(|unit| matches!(unit.kind(), Kind::Length | Kind::Mass));
+        let named = |text: &str| {
+            Unit::named(text).filter(|unit| matches!(unit.kind(), Kind::Length | Kind::Mass | Kind::Force))
+        };
         named(text).or_else(|| named(&text.to_lowercase()))
     };
     let mut rest = heading;
@@ -201,7 +203,10 @@ fn without_unit(heading: &str) -> (String, Option<Unit>, Option<Currency>) {
         bare.push_str(before);
         let end = bracket.find([')', ']', '}']).unwrap_or(bracket.len());
         let inside = bracket.get(1..end).unwrap_or("");
-        if let Some(found) = measure(inside) {
+        // "(kg unless stated)": a unit of force or mass with a remark.
+        let first = inside.split_whitespace().next();
+        let remarked = || first.and_then(measure).filter(|unit| unit.kind() != Kind::Length);
+        if let Some(found) = measure(inside).or_else(remarked) {
             unit = Some(found);
         } else if let Some(found) = currency_named(inside) {
             currency = Some(found);

@@ -161,7 +161,7 @@ fn choose(column: &mut Column, choice: &Choice) -> std::result::Result<(), MapEr
         column.field = field;
         column.unit = unit
             .or(column.unit)
-            .filter(|unit| field.and_then(Field::kind) == Some(unit.kind()));
+            .filter(|unit| field.is_some_and(|field| field.takes(*unit)));
         if !matches!(field, Some(Field::Price { .. })) {
             column.currency = None;
         } else if column.currency.is_none() {
@@ -188,10 +188,13 @@ fn unknown(name: &str) -> MapError {
 }
 
 fn unit(name: &str, field: Field) -> std::result::Result<Unit, MapError> {
-    let found = Unit::named(name).filter(|unit| Some(unit.kind()) == field.kind());
+    let found = Unit::named(name).filter(|unit| field.takes(*unit));
     found.ok_or_else(|| {
         let wrong = format!("\"{}\" is not a unit of the {field}", excerpt(name));
-        MapError::new(wrong, "mm, cm, m or in for sizes; g or kg for masses; or nothing")
+        MapError::new(
+            wrong,
+            "mm, cm, m or in for sizes; g or kg for masses; N, kg or lb for pulls; or nothing",
+        )
     })
 }
 

@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-use advice::view::part;
 use advice::view::text::{Reader, shape_word};
+use advice::view::{goods, part};
 use materials::grade::GradeTable;
 use quantity::{Mass, Quantity, Units};
 use rusqlite::{Connection, TransactionBehavior};
@@ -294,6 +294,7 @@ impl Tally {
         match product {
             Product::Magnet(item) => self.reader.item(item),
             Product::Part(found) => part::title(found, &self.reader),
+            Product::Goods(found) => goods::title(found, &self.reader.units),
         }
     }
 
@@ -305,6 +306,10 @@ impl Tally {
                 found.form.kind().name(),
                 part::sizes(&found.form, &self.reader.units)
             ),
+            Product::Goods(found) => {
+                let size = goods::sizes(&found.sizes, &self.reader.units);
+                format!("{} {size}", found.goods.name()).trim_end().to_owned()
+            }
         }
     }
 
@@ -319,14 +324,18 @@ impl Tally {
                 .map_or("", |item| side_name(item.magnetised))
                 .to_owned()
         };
-        let coating = |product: &Product| product.magnet().map_or_else(String::new, |item| item.coating.clone());
+        let pull = |product: &Product| {
+            let stated = product.goods().and_then(|goods| goods.stated_pull);
+            stated.map_or_else(|| "none".to_owned(), |pull| pull.show(units).to_string())
+        };
         let (old, new) = (before.listed(), after.listed());
         let mut pairs = vec![
             ("name", excerpt(before.name()), excerpt(after.name())),
             ("size", self.size(before), self.size(after)),
             ("magnetised along", along(before), along(after)),
             ("grade", before.material().to_owned(), after.material().to_owned()),
-            ("coating", coating(before), coating(after)),
+            ("coating", before.coating().to_owned(), after.coating().to_owned()),
+            ("stated pull", pull(before), pull(after)),
         ];
         let mass = |mass: Option<Mass>| mass.map(|mass| mass.show(units).to_string());
         let stock = |stock: Option<u64>| stock.map(|pieces| pieces.to_string());

@@ -1,6 +1,6 @@
 //! How an import is to be done, and what it would do.
 
-use quantity::{Kind, Units};
+use quantity::Units;
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -71,9 +71,10 @@ pub struct FieldName {
 impl FieldName {
     /// All but the prices.
     pub(super) fn all() -> Vec<Self> {
-        let units = |name: &str| match Field::named(name).and_then(Field::kind) {
-            Some(Kind::Length) => vec!["mm", "cm", "m", "in"],
-            Some(Kind::Mass) => vec!["g", "kg", "oz", "lb"],
+        let units = |name: &str| match Field::named(name) {
+            Some(Field::Mass) => vec!["g", "kg", "oz", "lb"],
+            Some(Field::StatedPull) => vec!["N", "kg", "lb"],
+            Some(field) if field.is_length() => vec!["mm", "cm", "m", "in"],
             _ => Vec::new(),
         };
         let field = |name| FieldName {

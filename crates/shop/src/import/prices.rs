@@ -6,6 +6,7 @@ use quantity::{Convention, Currency, Money};
 use super::decimal;
 use super::table::Cell;
 use super::value::{Misfit, Read, is_blank, not_computed, number_text, sound, without_pieces};
+use super::vocabulary::vocabulary;
 
 /// An amount in the shop's currency for `per` pieces, as the price of one.
 pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Convention) -> Read<Money> {
@@ -22,7 +23,15 @@ pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Conve
             {
                 return price(&Cell::text(amount), own, currency, convention);
             }
-            let text = without_shared_symbol(number_text(text, "price")?, currency);
+            if vocabulary().is_no_price(text) {
+                return Ok(None);
+            }
+            let text = vocabulary().bare_price(number_text(text, "price")?);
+            if let Some(hundredths) = vocabulary().hundredths(text, currency.code()) {
+                return price(&Cell::text(hundredths), per.saturating_mul(100), currency, convention);
+            }
+            let text = &symbol_for_point(text);
+            let text = without_shared_symbol(text, currency);
             let (amount, stated) = Money::parse_with_currency(text, convention)
                 .map_err(|error| Misfit::new(error.to_string(), error.hint.unwrap_or_else(|| right.to_owned())))?;
             if let Some(stated) = stated.filter(|stated| *stated != currency) {
@@ -46,6 +55,20 @@ pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Conve
         ))
     } else {
         Ok(Some(Money::from_parts(each)))
+    }
+}
+
+/// `1€95` with the symbol behind and a point in its place.
+fn symbol_for_point(text: &str) -> String {
+    let digits = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_digit());
+    let split = ['€', '£', '$']
+        .iter()
+        .find_map(|symbol| Some((symbol, text.split_once(*symbol)?)));
+    match split {
+        Some((symbol, (whole, hundredths))) if digits(whole) && digits(hundredths) && hundredths.len() == 2 => {
+            format!("{whole}.{hundredths} {symbol}")
+        }
+        _ => text.to_owned(),
     }
 }
 
@@ -106,6 +129,27 @@ mod tests {
     }
 
     #[test]
+    fn prices_as_people_write_them() {
+        for (text, parts) in [
+            ("1€95", 19_500),
+            ("0,16 € HT", 1_600),
+            ("€ 0.91 ea", 9_100),
+            ("42 ct", 4_200),
+        ] {
+            assert_eq!(euro(text), Ok(Some(Money::from_parts(parts))), "{text}");
+        }
+        let pound = |text: &str| price(&Cell::text(text), 1, Currency::GBP, Convention::Auto);
+        assert_eq!(pound("42p"), Ok(Some(Money::from_parts(4_200))));
+        assert!(euro("42p").is_err());
+        for text in ["POA", "auf Anfrage", "sur devis"] {
+            assert_eq!(euro(text), Ok(None), "{text}");
+        }
+        for text in ["1€9", "0,16 € TTC", "p"] {
+            assert!(euro(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
     fn amounts_in_the_currency_of_the_shop() {
         for text in ["0.61", "0,61", "€ 0.61", "0,61 €", "EUR 0.61", "0.61 EUR"] {
             assert_eq!(euro(text), Ok(Some(Money::from_parts(6_100))), "{text}");
@@ -118,7 +162,7 @@ mod tests {
         );
         assert!(euro("-0.61").unwrap_err().wrong.contains("negative"));
         assert!(euro("0").unwrap_err().wrong.contains("greater than 0"));
-        assert!(euro("on request").is_err());
+        assert!(euro("cheap").is_err());
         assert_eq!(
             price(&Cell::Number(0.61), 1, Currency::EUR, Convention::Auto),
             Ok(Some(Money::from_parts(6_100)))

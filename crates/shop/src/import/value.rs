@@ -1,6 +1,6 @@
 //! Single cells: lengths, masses, counts, texts, links.
 
-use quantity::{Convention, Length, Mass, ParseError, Quantity, Unit, parse_with_default};
+use quantity::{Convention, Force, Kind, Length, Load, Mass, ParseError, Quantity, Unit, parse_with_default};
 
 use super::decimal;
 use super::table::Cell;
@@ -108,6 +108,77 @@ pub(crate) fn mass(cell: &Cell, unit: Unit, convention: Convention) -> Read<Mass
         None => Ok(None),
     }
 }
+
+/// The strongest pull of goods that is believed, N.
+const STRONGEST: f64 = 1e5;
+
+/// A pull: a force, or the mass that it lifts, in the unit of its heading where it states none itself.
+pub(crate) fn pull(cell: &Cell, unit: Option<Unit>, convention: Convention) -> Read<Force> {
+    let right = "a pull such as 180 N, 18 kg or 40 lb, or its unit in the heading";
+    let newtons = |si: f64| match unit.map(Unit::kind) {
+        Some(Kind::Force) => Some(Force(si)),
+        Some(Kind::Mass) => Some(Mass(si).weight()),
+        _ => None,
+    };
+    let no_unit = || Misfit::new("the stated pull has no unit", right);
+    let read = match sound(cell, "stated pull")? {
+        Cell::Number(number) => unit
+            .and_then(|unit| newtons(unit.to_si(*number)))
+            .map(Some)
+            .ok_or_else(no_unit)?,
+        Cell::FormulaZero => return Err(not_computed()),
+        Cell::Text(text) if !is_blank(text) => {
+            let text = decimal::pointed(number_text(text, "stated pull")?, convention);
+            // A pull for each square centimetre is none of the piece.
+            if text.contains("/cm") {
+                return Ok(None);
+            }
+            let bare = vocabulary().without_about(&text);
+            match (Load::parse(bare), bare.parse::<f64>()) {
+                (Ok(load), _) => Some(load.force()),
+                (Err(_), Ok(number)) => unit
+                    .and_then(|unit| newtons(unit.to_si(number)))
+                    .map(Some)
+                    .ok_or_else(no_unit)?,
+                // "12 kg / 118 N" says it twice.
+                (Err(error), Err(_)) => Some(one_pull(bare, true).ok_or_else(|| Misfit::parse(&error, right))?),
+            }
+        }
+        _ => None,
+    };
+    match read {
+        Some(force) if !(force.0 > 0.0 && force.0 <= STRONGEST) => Err(Misfit::new(
+            "the stated pull must be greater than 0 and at most 100 kN",
+            right,
+        )),
+        read => Ok(read),
+    }
+}
+
+/// The one pull that a text names: a force, or a mass where the text says that it is pulled.
+pub(crate) fn pull_within(text: &str) -> Option<Force> {
+    one_pull(text, vocabulary().names_a_pull(text))
+}
+
+/// The one pull in a text, where a mass may be one.
+fn one_pull(text: &str, is_pull: bool) -> Option<Force> {
+    let begins = text.char_indices().filter(|(at, c)| {
+        let before = text[..*at].chars().next_back();
+        c.is_ascii_digit()
+            && before.is_none_or(|before| !before.is_alphanumeric() && !matches!(before, '.' | ',' | '/'))
+    });
+    let mut found = begins.filter_map(|(at, _)| match Load::scan(&text[at..])?.ok()?.0 {
+        Load::Force(force) => Some(force),
+        Load::Mass(mass) if is_pull => Some(mass.weight()),
+        Load::Mass(_) => None,
+    });
+    let first = found.next()?;
+    let is_one = found.all(|other| (other.0 / first.0 - 1.0).abs() < SAME_PULL);
+    (is_one && first.0 > 0.0 && first.0 <= STRONGEST).then_some(first)
+}
+
+/// A text that states a pull twice, in newtons and in kilograms, rounds it by less than this part.
+const SAME_PULL: f64 = 0.05;
 
 fn quantity<Q: Quantity>(cell: &Cell, what: &str, unit: Unit, convention: Convention, right: &str) -> Read<Q> {
     match sound(cell, what)? {

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use advice::goods::GoodsKind;
 use advice::part::PartKind;
 use quantity::Unit;
 use serde::Deserialize;
@@ -20,8 +21,15 @@ struct Lists {
     units: HashMap<String, Vec<String>>,
     marks: HashMap<Mark, Vec<String>>,
     stock: HashMap<StockWord, Vec<String>>,
+    minor: HashMap<String, Vec<String>>,
+    steels: HashMap<String, Vec<String>>,
     one_piece: Vec<String>,
-    no_plain_magnets: Vec<String>,
+    no_price: Vec<String>,
+    beside_a_price: Vec<String>,
+    about: Vec<String>,
+    materials: Vec<String>,
+    goods: HashMap<GoodsKind, Vec<String>>,
+    pulls: Vec<String>,
     countersinks: Vec<String>,
 }
 
@@ -116,8 +124,17 @@ pub(crate) struct Vocabulary {
     units: HashMap<String, Unit>,
     marks: HashMap<String, Mark>,
     stock: HashMap<String, StockWord>,
+    /// Words for a hundredth of the money, to its code.
+    minor: Vec<(String, String)>,
+    steels: HashMap<String, String>,
     one_piece: Vec<String>,
-    no_plain_magnets: Vec<String>,
+    no_price: Vec<String>,
+    beside_a_price: Vec<String>,
+    about: Vec<String>,
+    materials: Vec<String>,
+    /// The beginnings of words that name goods.
+    goods: Vec<(String, GoodsKind)>,
+    pulls: Vec<String>,
     countersinks: Vec<String>,
 }
 
@@ -136,11 +153,26 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
             .collect(),
         marks: turned(lists.marks),
         stock: turned(lists.stock),
-        no_plain_magnets: lists.no_plain_magnets.iter().map(|word| folded(word)).collect(),
-        countersinks: lists.countersinks.iter().map(|word| folded(word)).collect(),
-        one_piece: lists.one_piece.iter().map(|word| folded(word)).collect(),
+        goods: turned(lists.goods).into_iter().collect(),
+        pulls: all_folded(&lists.pulls),
+        countersinks: all_folded(&lists.countersinks),
+        minor: lists
+            .minor
+            .into_iter()
+            .flat_map(|(code, words)| words.into_iter().map(move |word| (word, code.clone())))
+            .collect(),
+        steels: turned(lists.steels),
+        one_piece: all_folded(&lists.one_piece),
+        no_price: all_folded(&lists.no_price),
+        beside_a_price: all_folded(&lists.beside_a_price),
+        about: all_folded(&lists.about),
+        materials: all_folded(&lists.materials),
     }
 });
+
+fn all_folded(words: &[String]) -> Vec<String> {
+    words.iter().map(|word| folded(word)).collect()
+}
 
 fn turned<M: Clone>(lists: HashMap<M, Vec<String>>) -> HashMap<String, M> {
     lists
@@ -154,15 +186,12 @@ pub(crate) fn vocabulary() -> &'static Vocabulary {
     &VOCABULARY
 }
 
-/// The words of a text that begin like some that are known, as the text has them.
-fn begun_by(known: &[String], text: &str) -> Option<String> {
-    let words = format!(" {}", super::text::words(text).join(" "));
-    known.iter().find_map(|known| {
-        let from = words.find(&format!(" {known}"))? + 1;
-        let rest = &words[from + known.len()..];
-        let ends = rest.find(' ').map_or(words.len(), |at| from + known.len() + at);
-        Some(words[from..ends].to_owned())
-    })
+/// The place and the words of folded text that begin like some that are known, as the text has them.
+fn begun_by(known: &str, text: &str) -> Option<(usize, String)> {
+    let from = format!(" {text}").find(&format!(" {known}"))?;
+    let rest = &text[from + known.len()..];
+    let ends = rest.find(' ').map_or(text.len(), |at| from + known.len() + at);
+    Some((from, text[from..ends].to_owned()))
 }
 
 impl Vocabulary {
@@ -207,14 +236,36 @@ impl Vocabulary {
         self.marks.get(&folded(word)).copied()
     }
 
-    /// The word of a text that says that it is no plain magnet: `diametrically`, `Topfmagnete`.
-    pub(crate) fn no_plain_magnet(&self, text: &str) -> Option<String> {
-        begun_by(&self.no_plain_magnets, text)
+    /// The goods that a text names, and the words that do: `diametrically`, `Topfmagnete`. What names a pull names none.
+    pub(crate) fn goods(&self, text: &str) -> Option<(GoodsKind, String)> {
+        let text = self
+            .pulls
+            .iter()
+            .fold(folded(text), |text, pull| text.replace(pull, ""));
+        let found = self.goods.iter().filter_map(|(known, kind)| {
+            let (at, words) = begun_by(known, &text)?;
+            Some((at, std::cmp::Reverse(known.len()), *kind, words))
+        });
+        found.min().map(|(.., kind, words)| (kind, words))
+    }
+
+    /// The goods that a cell names as a whole, as an exported list does.
+    pub(crate) fn goods_named(&self, text: &str) -> Option<GoodsKind> {
+        let text = folded(text);
+        GoodsKind::ALL.into_iter().find(|kind| folded(kind.name()) == text)
+    }
+
+    /// Whether a text names a pull: `Haftkraft`, `holding force`.
+    pub(crate) fn names_a_pull(&self, text: &str) -> bool {
+        let text = folded(text);
+        self.pulls.iter().any(|pull| begun_by(pull, &text).is_some())
     }
 
     /// The word of a text that says that its hole is countersunk: `countersunk`, `Senkbohrung`.
     pub(crate) fn countersink(&self, text: &str) -> Option<String> {
-        begun_by(&self.countersinks, text)
+        let text = folded(text);
+        let found = self.countersinks.iter().find_map(|known| begun_by(known, &text));
+        found.map(|(_, words)| words)
     }
 
     /// What the words of a cell say of the stock, numbers of weeks and days aside.
@@ -230,6 +281,51 @@ impl Vocabulary {
             .first()
             .is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()));
         self.stock.get(&words.join(" ")).copied().filter(|_| !begins)
+    }
+
+    /// Whether a cell says that there is no price, only one on request.
+    pub(crate) fn is_no_price(&self, text: &str) -> bool {
+        self.no_price.contains(&folded(text))
+    }
+
+    /// A price without the words beside it that change nothing: `each`, `net`, `HT`.
+    pub(crate) fn bare_price<'t>(&self, text: &'t str) -> &'t str {
+        let mut text = text.trim();
+        while let Some((before, last)) = text.rsplit_once(char::is_whitespace) {
+            if !self.beside_a_price.contains(&folded(last)) {
+                break;
+            }
+            text = before.trim_end();
+        }
+        text
+    }
+
+    /// A price in hundredths of the money of this code, without their word: the `10` of `10p`.
+    pub(crate) fn hundredths<'t>(&self, text: &'t str, code: &str) -> Option<&'t str> {
+        let own = self.minor.iter().filter(|(_, of)| of == code);
+        let mut bare = own.filter_map(|(word, _)| text.strip_suffix(word.as_str()));
+        bare.find(|bare| bare.trim_end().ends_with(|c: char| c.is_ascii_digit()))
+            .map(str::trim_end)
+    }
+
+    /// A text without a word before it that says that it is only about so much: `ca. 18 kg`.
+    pub(crate) fn without_about<'t>(&self, text: &'t str) -> &'t str {
+        let text = text.trim().trim_start_matches(['≈', '~', '±', ' ']);
+        match text.split_once([' ', '\u{a0}']) {
+            Some((first, rest)) if self.about.contains(&folded(first)) => rest.trim_start(),
+            _ => text,
+        }
+    }
+
+    /// Whether every word of a text names the material of magnets alone, as *Neodymium* before a grade does.
+    pub(crate) fn is_material(&self, text: &str) -> bool {
+        let words = super::text::words(text);
+        !words.is_empty() && words.iter().all(|word| self.materials.contains(word))
+    }
+
+    /// The steel in the steel table that a cell calls something else.
+    pub(crate) fn steel(&self, text: &str) -> Option<&str> {
+        self.steels.get(&folded(text)).map(String::as_str)
     }
 
     /// Whether the words of a cell say that a price is for one piece.

@@ -6,7 +6,7 @@ use advice::view::part::sizes;
 use quantity::{Length, Mass, Units};
 use rusqlite::{Connection, Row, params};
 
-use super::{Unread, count, read_prices, write_prices};
+use super::{Unread, bare_size, count, read_prices, write_prices};
 use crate::error::{Result, ShopError};
 
 /// The columns of a part, for `SELECT`.
@@ -142,10 +142,7 @@ impl Sizes {
 
 /// What a search looks through, in lower case.
 fn search_words(part: &Part) -> String {
-    let size = |units| {
-        let sizes = sizes(&part.form, units).replace('\u{a0}', " ");
-        sizes.replace(" × ", "x").replace(" / ", "/")
-    };
+    let size = |units| bare_size(&sizes(&part.form, units));
     let parts = [
         part.code.as_str(),
         part.name.as_str(),

@@ -1,6 +1,7 @@
 //! Lists as they come: described in words, with columns of one's own, with lines that cannot be read; and single items.
 
 use crate::common::{LIST, apply, apply_with, preview, read, state};
+use advice::goods::GoodsKind;
 use magnetics::Shape;
 use shop::import::{self, ApplyError, Choice, Filled, Map, Options, Severity};
 use shop::{Shop, ShopError};
@@ -186,20 +187,77 @@ fn headings_within_a_list_are_told_and_are_no_items() {
 }
 
 #[test]
-fn what_is_no_plain_magnet_by_its_text_is_not_read_as_one() {
+fn what_is_no_plain_magnet_by_its_text_is_kept_as_other_goods() {
     let shop = Shop::in_memory().unwrap();
-    let list = "code;name;size;grade;price\na;Countersunk ring;20/5x5;N42;1\nb;Ring diametraal gemagnetiseerd;20/5x5;N42;1\n\
-                c;Ring;20/5x5;N42;1\nd;Topfmagnet;20x5;N42;1\ne;Ring (diam. magnetised);20/5x5;N42;1\n";
-    let seen = preview(&shop, list);
-    assert_eq!((seen.new, seen.bad, seen.warnings), (2, 3, 1));
-    let said = |word: &str, severity: Severity| {
+    let list = "a;Countersunk ring;20/5x5;N42;1\nb;Ring diametraal gemagnetiseerd;20/5x5;N42;1\n\
+                c;Ring;20/5x5;N42;1\nd;Topfmagnet;20x5;N42;1\ne;Ring (diam. magnetised);20/5x5;N42;1\n\
+                f;Disc, adhesive force 3 kg;20x5;N42;1\n";
+    let list = format!("code;name;size;grade;price\n{list}");
+    let seen = preview(&shop, &list);
+    assert_eq!((seen.new, seen.bad, seen.warnings), (6, 0, 4), "{:?}", seen.problems);
+    let said = |word: &str| seen.problems.iter().any(|problem| problem.wrong.contains(word));
+    assert!(said("\"countersunk\"") && said("kept as pot magnet") && said("kept as diametral magnet"));
+    apply(&shop, &list).unwrap();
+    let shelf = shop.snapshot().unwrap();
+    let plain: Vec<&str> = shelf.items.iter().map(|item| item.code.as_str()).collect();
+    assert_eq!(plain, ["a", "c", "f"]);
+    let kinds: Vec<_> = shelf
+        .goods
+        .iter()
+        .map(|goods| (goods.code.as_str(), goods.goods))
+        .collect();
+    assert_eq!(
+        kinds,
+        [
+            ("b", GoodsKind::Diametral),
+            ("d", GoodsKind::Pot),
+            ("e", GoodsKind::Diametral)
+        ]
+    );
+}
+
+#[test]
+fn goods_carry_the_pull_that_their_maker_states() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "Artikel;Bezeichnung;Haftkraft (kg);Preis\n\
+                P-1;Topfmagnet Ø 32 x 8 mm, M6;18;2,10\nP-2;Magnethaken Ø 25 mm;;3,10\n\
+                P-3;Flachgreifer 20 x 6 mm Haftkraft 95 N;;1,90\n";
+    apply(&shop, list).unwrap();
+    let goods = shop.snapshot().unwrap().goods;
+    let pulls: Vec<Option<f64>> = goods.iter().map(|goods| goods.stated_pull.map(|pull| pull.0)).collect();
+    assert_eq!(pulls, [Some(18.0 * 9.806_65), None, Some(95.0)]);
+    let across: Vec<Option<f64>> = goods.iter().map(|goods| goods.sizes.widest()).collect();
+    assert_eq!(across, [Some(0.032), Some(0.025), Some(0.020)]);
+    let prices_alone = "Artikel;Preis\nP-1;2,30\n";
+    assert_eq!(apply(&shop, prices_alone).unwrap().changed, 1);
+    let after = shop.snapshot().unwrap().goods;
+    assert_eq!(
+        (after[0].stated_pull, after[0].sizes),
+        (goods[0].stated_pull, goods[0].sizes)
+    );
+    let without_unit = "Artikel;Name;Haftkraft\nP-9;Topfmagnet 10 x 4;18\n";
+    let seen = preview(&shop, without_unit);
+    assert_eq!(seen.bad, 1);
+    assert!(
         seen.problems
             .iter()
-            .any(|problem| problem.severity == severity && problem.wrong.contains(word))
-    };
-    assert!(said("\"countersunk\"", Severity::Warning), "{:?}", seen.problems);
-    assert!(said("\"diametraal\"", Severity::Error), "{:?}", seen.problems);
-    assert!(said("\"topfmagnet\"", Severity::Error), "{:?}", seen.problems);
+            .any(|problem| problem.wrong.contains("has no unit")),
+        "{:?}",
+        seen.problems
+    );
+}
+
+#[test]
+fn goods_are_taken_back_and_found_by_their_words() {
+    let shop = Shop::in_memory().unwrap();
+    apply(&shop, "code;name;size;grade;price\nx;Disc;20x5;N42;1\n").unwrap();
+    apply(&shop, "code;name;size;pull (N);price\nx;Pot magnet;20x5;90;1,20\n").unwrap();
+    assert!(shop.items().unwrap().is_empty());
+    assert_eq!(shop.search_goods("pot 20x5").unwrap().len(), 1);
+    assert!(shop.search_goods("hook").unwrap().is_empty());
+    shop.undo().unwrap();
+    assert_eq!(shop.items().unwrap().len(), 1);
+    assert!(shop.search_goods("").unwrap().is_empty());
 }
 
 #[test]

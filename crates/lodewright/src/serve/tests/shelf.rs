@@ -235,6 +235,28 @@ async fn steel_parts_lie_on_the_shelf_beside_the_magnets() {
 }
 
 #[tokio::test]
+async fn pots_and_hooks_are_told_by_the_pull_that_is_stated_and_stay_with_a_kept_answer() {
+    let server = Server::demo();
+    let shop = server.get("/api/shop").await.good();
+    let all = server.get("/api/goods").await.good();
+    assert_eq!(all.as_array().unwrap().len() as u64, shop["goods"].as_u64().unwrap());
+    let hooks = server.get("/api/goods?search=hook").await.good();
+    assert_eq!(hooks[0]["kind"], "hook magnet");
+    assert_eq!(
+        hooks[0]["stated_pull"]["text"].as_str().unwrap(),
+        "280\u{a0}N (28.6\u{a0}kg)"
+    );
+    let answer = server.ask("hold 5 kg hanging below 3 mm steel").await;
+    let stated = answer["stated"].as_array().unwrap();
+    let codes: Vec<&str> = stated.iter().map(|one| one["code"].as_str().unwrap()).collect();
+    assert_eq!(codes, ["91-02", "91-03"], "{answer}");
+    assert!(stated[0]["remark"].as_str().unwrap().contains("not computed"));
+    let id = answer["id"].as_str().unwrap();
+    let kept = server.get(&format!("/api/answers/{id}")).await.good();
+    assert_eq!(kept["stated"], answer["stated"]);
+}
+
+#[tokio::test]
 async fn a_question_is_answered_where_its_answer_cannot_be_kept() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("shop.sqlite");

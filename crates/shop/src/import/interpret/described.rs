@@ -1,13 +1,16 @@
 //! What the texts of a line say where no column does.
 
+use super::Interpreter;
 use super::shape::SIDES;
-use super::{Interpreter, Noted};
 use crate::import::field::Field;
 use crate::import::problem::Severity;
 use crate::import::table::{Cell, Line};
 use crate::import::told::{self, Tables, Told};
 use crate::import::value::{self, Misfit};
 use crate::import::vocabulary::vocabulary;
+
+/// The columns whose texts say what is sold.
+pub(super) const TEXTS: [Field; 4] = [Field::Description, Field::Name, Field::Shape, Field::Note];
 
 impl Interpreter<'_> {
     /// Whether a line has nothing in any column of these fields.
@@ -32,25 +35,18 @@ impl Interpreter<'_> {
             .find(|field| self.has(*field))
     }
 
-    /// Refuses a line whose text says that it is no plain magnet, since nothing else can be computed from its sizes, and
-    /// warns where its hole is countersunk.
-    pub(super) fn is_plain(&mut self, line: &Line) -> Result<(), Noted> {
-        for field in [Field::Description, Field::Name, Field::Shape, Field::Note] {
+    /// Warns where the text of a line says that its hole is countersunk; whether it does.
+    pub(super) fn warn_of_countersink(&mut self, line: &Line) -> bool {
+        for field in TEXTS {
             let Some(at) = self.position.get(&field) else { continue };
-            let text = line.cell(*at).shown();
-            if let Some(word) = vocabulary().no_plain_magnet(&text) {
-                let wrong = format!("the text says \"{word}\", and only plain magnets can be computed");
-                let right = "leave the line out, or take the word away if it is a plain magnet";
-                return Err(self.note(line, Some(field), Misfit::new(wrong, right), Severity::Error));
-            }
-            if let Some(word) = vocabulary().countersink(&text) {
+            if let Some(word) = vocabulary().countersink(&line.cell(*at).shown()) {
                 let wrong = format!("the text says \"{word}\": it is reckoned as a ring with a plain hole");
                 let right = "what it really pulls is somewhat less";
                 self.note(line, Some(field), Misfit::new(wrong, right), Severity::Warning);
-                break;
+                return true;
             }
         }
-        Ok(())
+        false
     }
 
     /// What the description and the name of a line say; nothing where its columns say all.

@@ -8,7 +8,7 @@ use super::{Interpreter, Noted};
 use crate::import::field::Field;
 use crate::import::problem::Severity;
 use crate::import::table::Line;
-use crate::import::text::{excerpt, nearest};
+use crate::import::text::{excerpt, folded, nearest};
 use crate::import::told::Told;
 use crate::import::value::{self, Misfit};
 use crate::import::vocabulary::vocabulary;
@@ -24,6 +24,7 @@ impl Interpreter<'_> {
         let written = self.read(line, Field::Grade, |cell| value::text(cell, "grade"))?;
         let written = match written
             .filter(|written| !value::is_blank(written))
+            .filter(|written| told.grade.is_none() || !vocabulary().is_material(written))
             .or_else(|| told.grade.clone())
         {
             Some(written) => Some(written),
@@ -93,7 +94,12 @@ impl Interpreter<'_> {
 }
 
 fn find_grade(grades: &GradeTable, written: &str) -> Result<(String, Family, f64), Misfit> {
-    if let Some(row) = grades.get(written) {
+    // "NdFeB N42": the material before the grade says no more.
+    let behind_material = || {
+        let (material, grade) = written.trim().split_once(char::is_whitespace)?;
+        grades.get(grade.trim()).filter(|_| vocabulary().is_material(material))
+    };
+    if let Some(row) = grades.get(written).or_else(behind_material) {
         return Ok((row.name.clone(), row.family, row.density));
     }
     let near = nearest(written, grades.rows().iter().map(|row| row.name.as_str()));
@@ -109,7 +115,8 @@ fn find_grade(grades: &GradeTable, written: &str) -> Result<(String, Family, f64
 
 fn find_coating(coatings: &CoatingTable, written: &str) -> Result<String, Misfit> {
     let other_name = || coatings.get(vocabulary().coating(written)?);
-    if let Some(coating) = coatings.get(written).or_else(other_name) {
+    let without_accents = || coatings.get(&folded(written));
+    if let Some(coating) = coatings.get(written).or_else(other_name).or_else(without_accents) {
         return Ok(coating.name.clone());
     }
     let names = || coatings.rows().iter().map(|row| row.name.as_str());

@@ -1,6 +1,7 @@
-//! One line of a price list to a magnet or a steel part, with everything that is wrong with it.
+//! One line of a price list to a magnet, a steel part or other goods, with everything that is wrong with it.
 
 mod described;
+mod goods;
 mod material;
 mod part;
 mod shape;
@@ -8,12 +9,14 @@ mod shape;
 use std::collections::{BTreeMap, HashMap};
 
 use advice::{Item, PriceBreak};
+use magnetics::Shape;
 use materials::coating::CoatingTable;
 use materials::grade::{Family, GradeTable};
 use quantity::{Convention, Mass, Quantity, Unit, Units};
 use steel::SteelTable;
 
 use crate::error::{Result, ShopError};
+use crate::exact;
 use crate::import::field::Field;
 use crate::import::heading::Column;
 use crate::import::problem::{Problem, Problems, Severity};
@@ -26,6 +29,9 @@ use crate::settings::Settings;
 
 /// A listed mass this far from that of size and density is doubted.
 const DOUBTED_MASS_RATIO: f64 = 1.5;
+
+/// The hole of no screw is smaller, m: common practice, no source.
+const SMALLEST_SCREW: f64 = 1.5e-3;
 
 /// What the lines of one table are read with.
 pub(crate) struct Interpreter<'a> {
@@ -211,7 +217,11 @@ impl<'a> Interpreter<'a> {
         };
         row.code = Some(code.clone());
         let base = shelf(&code);
-        row.product = if self.is_part(line, base) {
+        row.product = if let Some(kind) = self.goods_kind(line, base) {
+            self.goods(line, code, kind, base.and_then(Product::goods))
+                .ok()
+                .map(Product::Goods)
+        } else if self.is_part(line, base) {
             self.part(line, code, base.and_then(Product::part))
                 .ok()
                 .map(Product::Part)
@@ -272,7 +282,7 @@ impl<'a> Interpreter<'a> {
     fn item(&mut self, line: &Line, code: String, base: Option<&Item>) -> Result<Item, Noted> {
         let name = self.name(line, base.map(|item| item.name.as_str()));
         let told = self.told(line);
-        let plain = self.is_plain(line);
+        let countersunk = self.warn_of_countersink(line);
         let shape = self.shape(line, name.as_deref().unwrap_or_default(), &told, base);
         let grade = self.grade(line, &told, base);
         let family = grade.as_ref().ok().map(|(_, family, _)| *family);
@@ -283,7 +293,15 @@ impl<'a> Interpreter<'a> {
             listed.tolerance = tolerance;
         }
         let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
-        plain?;
+        if let Shape::Ring { inner_diameter, .. } = shape
+            && countersunk
+            && inner_diameter < SMALLEST_SCREW
+        {
+            let hole = exact::millimetres(inner_diameter);
+            let wrong = format!("a countersunk hole of {hole} mm takes no screw");
+            let right = "outer diameter, hole and thickness, such as 16/4 x 4 mm; 4/8 reads as a fraction";
+            return Err(self.note(line, self.text_field(), Misfit::new(wrong, right), Severity::Error));
+        }
         self.doubt_mass(line, listed.mass, shape.volume() * density, &grade);
         Ok(Item {
             code,
@@ -437,7 +455,7 @@ impl<'a> Interpreter<'a> {
 
 /// Whether the decimal sign matters in a column.
 fn is_numeric(column: &Column) -> bool {
-    column
-        .field
-        .is_some_and(|field| field.is_length() || matches!(field, Field::Mass | Field::Price { .. }))
+    column.field.is_some_and(|field| {
+        field.is_length() || matches!(field, Field::Mass | Field::StatedPull | Field::Price { .. })
+    })
 }

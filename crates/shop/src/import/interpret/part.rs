@@ -31,7 +31,7 @@ impl Interpreter<'_> {
             return true;
         }
         match cell(Field::Grade) {
-            Some(material) => self.grades.get(material).is_none() && self.steels.find(material).is_some(),
+            Some(material) => self.grades.get(material).is_none() && self.steels.find(steel_words(material)).is_some(),
             None => matches!(base, Some(Product::Part(_))),
         }
     }
@@ -66,7 +66,7 @@ impl Interpreter<'_> {
         let before = base.map(|part| part.steel.clone());
         let written = self.kept(line, Field::Grade, before, |cell| value::text(cell, "steel"))?;
         let written = written.filter(|text| !value::is_blank(text));
-        let written = written.as_deref().unwrap_or(USUAL_STEEL);
+        let written = written.as_deref().map_or(USUAL_STEEL, steel_words);
         if let Some(name) = steel_named(&self.steels, written) {
             return Ok(name.to_owned());
         }
@@ -207,6 +207,11 @@ impl Interpreter<'_> {
         );
         Some((self.has(field).then_some(field), misfit))
     }
+}
+
+/// A steel by the name that the steel table has for it.
+fn steel_words(written: &str) -> &str {
+    vocabulary().steel(written).unwrap_or(written)
 }
 
 /// The size of a form that has a column of its own.

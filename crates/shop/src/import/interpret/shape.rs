@@ -4,6 +4,7 @@ use advice::{Item, Magnetised};
 use magnetics::Shape;
 
 use super::{Interpreter, Noted};
+use crate::exact;
 use crate::import::direction;
 use crate::import::field::Field;
 use crate::import::problem::Severity;
@@ -50,7 +51,14 @@ impl Interpreter<'_> {
             }
         }
         let named = self.read(line, Field::Shape, shape_word);
-        let along = self.read(line, Field::Magnetised, direction::read);
+        let through = self
+            .position
+            .get(&Field::Magnetised)
+            .and_then(|at| direction::through(line.cell(*at), self.length_unit));
+        let along = match through {
+            Some(_) => Ok(None),
+            None => self.read(line, Field::Magnetised, direction::read),
+        };
         let columns = self.sides(line);
         let parts = self.combined(line);
         let (named, along, mut sizes, parts) = (named?, along?, columns?, parts?);
@@ -78,7 +86,15 @@ impl Interpreter<'_> {
             self.note(line, place, misfit, Severity::Warning);
         }
         let is_block = sizes.shape_word(named).is_some_and(ShapeWord::is_block);
-        let along = match along.map_or(Ok(Magnetised::Thickness), |word| direction::side(word, is_block)) {
+        let sided = match (through, along) {
+            (Some(through), _) => direction::side_of(&sizes, through).ok_or_else(|| {
+                let wrong = format!("no side is {} mm long", exact::millimetres(through.0));
+                Misfit::new(wrong, "a side that it is magnetised through, such as thickness")
+            }),
+            (None, Some(word)) => direction::side(word, is_block),
+            (None, None) => Ok(Magnetised::Thickness),
+        };
+        let along = match sided {
             Ok(along) => along,
             Err(misfit) => {
                 let place = Some(Field::Magnetised)
