@@ -1,7 +1,7 @@
 //! Drawings: lines, areas and lettering in a box of their own.
 
 use crate::ink::Ink;
-use crate::text::{Style, Text};
+use crate::text::{Style, Text, shortened};
 
 /// How an area or a line is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -66,6 +66,17 @@ pub enum Anchor {
     Middle,
     /// It ends there.
     End,
+}
+
+impl Anchor {
+    /// The part of the lettering that lies before its point.
+    pub(crate) const fn share(self) -> f32 {
+        match self {
+            Self::Start => 0.0,
+            Self::Middle => 0.5,
+            Self::End => 1.0,
+        }
+    }
 }
 
 /// A step of a path.
@@ -162,11 +173,15 @@ impl Drawing {
         self.marks.push(Mark::Path { steps, pen });
     }
 
-    /// Lettering.
-    pub fn letters(&mut self, at: [f32; 2], text: impl Into<String>, style: Style, anchor: Anchor) {
+    /// Lettering. What would run out of the drawing at its sides is moved in; what is wider than the drawing is cut.
+    pub fn letters(&mut self, [x, y]: [f32; 2], text: impl Into<String>, style: Style, anchor: Anchor) {
+        let text = Text::new(shortened(&text.into(), style, self.width), style);
+        let wide = text.width();
+        let left = x - anchor.share() * wide;
+        let inside = left.clamp(0.0, (self.width - wide).max(0.0));
         self.marks.push(Mark::Letters {
-            at,
-            text: Text::new(text, style),
+            at: [x + inside - left, y],
+            text,
             anchor,
         });
     }
@@ -202,6 +217,14 @@ impl Mark {
 }
 
 impl Step {
+    /// Where it ends; `None` where it began.
+    pub(crate) const fn end(&self) -> Option<[f32; 2]> {
+        match *self {
+            Self::Move(x, y) | Self::Line(x, y) | Self::Curve([.., x, y]) => Some([x, y]),
+            Self::Close => None,
+        }
+    }
+
     fn moved(self, x: f32, y: f32) -> Self {
         match self {
             Self::Move(a, b) => Self::Move(a + x, b + y),

@@ -20,6 +20,7 @@ pub mod text;
 pub use drawing::Drawing;
 pub use flow::Flow;
 pub use html::Page;
+pub use layout::{Placed, Role};
 pub use pages::{Document, PaperSize};
 pub use pdf::PressError;
 pub use table::Table;

@@ -67,8 +67,8 @@ impl Document {
         self.paper.points()[0] - 2.0 * SIDE
     }
 
-    /// Its pages, marks from their top left corner.
-    pub(crate) fn pages(&self) -> Vec<Vec<Placed>> {
+    /// Its pages as they are printed: blocks with their marks, from the top left corner of the paper.
+    pub fn pages(&self) -> Vec<Vec<Placed>> {
         let [_, tall] = self.paper.points();
         let mut pages = sheets(&self.flows, self.width(), tall - TOP - BOTTOM);
         let count = pages.len();
@@ -80,6 +80,40 @@ impl Document {
             page.push(self.foot(at + 1, count));
         }
         pages
+    }
+
+    /// Its words from top to bottom: a line for each heading, each paragraph and each row of a table, drawings as they are told to
+    /// those who listen.
+    pub fn lines(&self) -> Vec<String> {
+        let mut out = Vec::new();
+        self.flows.iter().for_each(|flow| lines_of(flow, &mut out));
+        out
+    }
+
+    /// What of it does not lie on its paper, in words; nothing where all of it does. Lettering is broken and cut to its place, so
+    /// that only a drawing that is made too large has something to tell.
+    pub fn outside(&self) -> Vec<String> {
+        let [wide, tall] = self.paper.points();
+        let off = |x: f32, y: f32| !((0.0..=wide).contains(&x) && (0.0..=tall).contains(&y));
+        let pages = self.pages();
+        let marks = pages.iter().flatten().flat_map(|placed| &placed.marks);
+        marks
+            .filter_map(|mark| match mark {
+                Mark::Letters {
+                    at: [x, y],
+                    text,
+                    anchor,
+                } => {
+                    let left = x - anchor.share() * text.width();
+                    let runs_out = off(left, *y) || off(left + text.width(), *y);
+                    runs_out.then(|| text.plain())
+                }
+                Mark::Path { steps, .. } => steps
+                    .iter()
+                    .find(|step| step.end().is_some_and(|[x, y]| off(x, y)))
+                    .map(|step| format!("{step:?}")),
+            })
+            .collect()
     }
 
     fn foot(&self, page: usize, pages: usize) -> Placed {
@@ -113,6 +147,35 @@ impl Document {
             role: Role::Ornament,
             marks,
         }
+    }
+}
+
+fn lines_of(flow: &Flow, out: &mut Vec<String>) {
+    let mut put = |text: String| {
+        let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        if !line.is_empty() {
+            out.push(line);
+        }
+    };
+    match flow {
+        Flow::Heading { text, .. } | Flow::Paragraph(text) | Flow::Link { text, .. } => put(text.plain()),
+        Flow::Drawing(drawing) => put(drawing.alt.clone()),
+        Flow::Table(table) => {
+            for row in [&table.head].into_iter().chain(&table.rows) {
+                let cells: Vec<String> = row
+                    .iter()
+                    .map(Text::plain)
+                    .filter(|cell| !cell.trim().is_empty())
+                    .collect();
+                put(cells.join("; "));
+            }
+        }
+        Flow::Columns(columns) => columns
+            .iter()
+            .flat_map(|(_, flows)| flows)
+            .for_each(|flow| lines_of(flow, out)),
+        Flow::Together(flows) => flows.iter().for_each(|flow| lines_of(flow, out)),
+        Flow::Space(_) | Flow::Rule { .. } => {}
     }
 }
 

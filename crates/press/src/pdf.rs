@@ -205,11 +205,7 @@ fn path(content: &mut Content, steps: &[Step], pen: &Pen, tall: f32) {
 }
 
 fn letters(content: &mut Content, [x, y]: [f32; 2], text: &Text, anchor: Anchor, faces: &mut Faces) {
-    let mut x = match anchor {
-        Anchor::Start => x,
-        Anchor::Middle => x - text.width() / 2.0,
-        Anchor::End => x - text.width(),
-    };
+    let mut x = x - anchor.share() * text.width();
     content.begin_text();
     for (words, style) in &text.pieces {
         let [r, g, b] = parts(style.ink);

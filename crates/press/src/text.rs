@@ -93,6 +93,21 @@ impl Text {
     }
 }
 
+/// A text of one style as far as it fits into that width, on one line; what is cut ends with dots.
+pub fn shortened(text: &str, style: Style, widest: f32) -> String {
+    const DOTS: char = '…';
+    let wide = |text: &str| width(text, style.face) * style.size;
+    if wide(text) <= widest {
+        return text.to_owned();
+    }
+    let mut used = wide(DOTS.encode_utf8(&mut [0; 4]));
+    let fitting = text.chars().take_while(|letter| {
+        used += wide(letter.encode_utf8(&mut [0; 4]));
+        used <= widest
+    });
+    fitting.chain([DOTS]).collect()
+}
+
 /// A line of text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {

@@ -72,27 +72,80 @@ fn no_mark_stands_outside_the_paper() {
             paper,
             ..document(flows.clone())
         };
-        let [wide, tall] = paper.points();
-        for placed in document.pages().iter().flatten() {
-            for mark in &placed.marks {
-                let Mark::Letters {
-                    at: [x, y],
-                    text,
-                    anchor,
-                } = mark
-                else {
-                    continue;
-                };
-                let left = match anchor {
-                    Anchor::Start => *x,
-                    Anchor::Middle => x - text.width() / 2.0,
-                    Anchor::End => x - text.width(),
-                };
-                assert!(left >= 0.0 && left + text.width() <= wide, "{}", text.plain());
-                assert!(*y >= 0.0 && *y <= tall);
+        assert_eq!(document.outside(), Vec::<String>::new());
+    }
+}
+
+/// Lettering is kept inside its drawing, wherever it is put and however long it is; a drawing that is too large is told.
+#[test]
+fn lettering_of_a_drawing_keeps_inside_it_and_a_drawing_too_large_is_told() {
+    let mut drawing = Drawing::new(200.0, 60.0, "names");
+    for name in odd_names() {
+        for anchor in [Anchor::Start, Anchor::Middle, Anchor::End] {
+            for x in [0.0, 100.0, 200.0] {
+                drawing.letters([x, 30.0], name.as_str(), Style::BODY, anchor);
             }
         }
     }
+    for mark in &drawing.marks {
+        let Mark::Letters { at, text, anchor } = mark else {
+            continue;
+        };
+        let left = at[0] - anchor.share() * text.width();
+        assert!(left >= -0.01 && left + text.width() <= 200.01, "{}", text.plain());
+    }
+    assert!(document(vec![Flow::Drawing(drawing)]).outside().is_empty());
+    let mut large = Drawing::new(900.0, 10.0, "large");
+    large.line(&[[0.0, 5.0], [900.0, 5.0]], Pen::line(INK, 1.0));
+    assert_eq!(document(vec![Flow::Drawing(large)]).outside().len(), 1);
+}
+
+/// Letters can be selected, since glyphs lead back to them; typefaces are inside; and what is read is tagged (ISO 32000-1, 9.10.3,
+/// 9.9 and 14.8; ISO 14289-1).
+#[test]
+fn text_can_be_selected_typefaces_are_inside_and_pages_are_tagged() {
+    let pdf = document(vec![Flow::title("A title"), Flow::body("מגנט and text")])
+        .pdf()
+        .unwrap();
+    let count = |part: &str| pdf.windows(part.len()).filter(|w| *w == part.as_bytes()).count();
+    let fonts = count("/Type0");
+    assert!(fonts >= 3, "one for each typeface that is used: {fonts}");
+    assert_eq!(count("/ToUnicode"), fonts);
+    assert_eq!(count("/FontFile2") + count("/FontFile3"), fonts);
+    for part in [
+        "/Marked true",
+        "/StructTreeRoot",
+        "/S /H1",
+        "/S /P",
+        "/Lang",
+        "pdfuaid:part",
+    ] {
+        assert!(count(part) > 0, "{part}");
+    }
+}
+
+#[test]
+fn its_words_are_told_line_by_line() {
+    let cell = |text: &str| Text::new(text, Style::BODY);
+    let table = Table {
+        head: vec![cell("gap"), cell("pull")],
+        rows: vec![vec![cell("1 mm"), cell("37 N")]],
+        ..Table::default()
+    };
+    let flows = vec![
+        Flow::title("A title"),
+        Flow::line(),
+        Flow::Columns(vec![
+            (1.0, vec![Flow::body("one\ntwo")]),
+            (1.0, vec![Flow::Table(table)]),
+        ]),
+        Flow::Together(vec![
+            Flow::Drawing(Drawing::new(9.0, 9.0, "a circle")),
+            Flow::Space(3.0),
+        ]),
+    ];
+    let lines = document(flows).lines();
+    assert_eq!(lines, ["A title", "one two", "gap; pull", "1 mm; 37 N", "a circle"]);
 }
 
 #[test]

@@ -39,6 +39,17 @@ fn a_word_of_three_hundred_letters_is_broken() {
 }
 
 #[test]
+fn what_does_not_fit_on_its_line_ends_with_dots() {
+    let style = Style::BODY;
+    assert_eq!(shortened("short", style, 100.0), "short");
+    for long in ["W".repeat(300), "שלום ".repeat(60), "😀".repeat(300)] {
+        let cut = shortened(&long, style, 100.0);
+        assert!(cut.ends_with('…') && cut.chars().count() > 5, "{cut}");
+        assert!(Text::new(cut, style).width() <= 100.5);
+    }
+}
+
+#[test]
 fn a_line_end_ends_the_line() {
     assert_eq!(plain(&lines(&Text::new("a b\nc", Style::BODY), 100.0)), ["a b", "c"]);
     assert!(lines(&Text::new(" \n ", Style::BODY), 100.0).is_empty());
