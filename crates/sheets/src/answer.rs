@@ -2,20 +2,18 @@
 
 use advice::answer::{Answer, Candidate};
 use advice::view::answer::{AnswerView, CandidateView};
-use advice::view::chart::Chart;
+use advice::view::detail::CandidateDetail;
 use advice::view::text::capital;
 use letters::Messages;
 use press::{Document, Flow, Style, Text};
 use quantity::Units;
 
 use crate::glyph::{self, Against};
-use crate::sheet::{Imprint, LEAD, Maker, cautions, document, facts, list, sentence, table, text, titled};
-use crate::{chart, shape};
+use crate::sheet::{HALF, Imprint, LEAD, Maker, cautions, document, facts, list, sentence, table, text, titled};
+use crate::{chart, flux, shape};
 
 /// The most builds that the table lists.
 const MOST_LISTED: usize = 12;
-/// Width of a column of half a page, points.
-const HALF: f32 = 236.0;
 
 /// What goes on the paper of an answer.
 pub struct Asked<'a> {
@@ -23,8 +21,8 @@ pub struct Asked<'a> {
     pub answer: &'a Answer,
     /// It as it is shown.
     pub view: &'a AnswerView,
-    /// The curve of the build that is put first, where it is known.
-    pub chart: Option<&'a Chart>,
+    /// What was found of the build that is put first on a closer look.
+    pub first: Option<&'a CandidateDetail>,
     /// Its id.
     pub id: &'a str,
 }
@@ -43,7 +41,7 @@ pub fn paper(asked: &Asked, units: &Units, maker: &Maker, imprint: &Imprint, mes
     if let Some((first, shown)) = asked.answer.first().zip(view.candidates.first()) {
         flows.push(Flow::heading(say("paper-best")));
         flows.push(Flow::Space(4.0));
-        let drawn = shape::drawn(&first.item.shape, first.build.pieces, units, &shown.title);
+        let drawn = shape::drawn(&first.item.shape, first.build.pieces, units, &shown.title, HALF);
         let scale = messages.text("paper-scale", &[("scale", drawn.scale.into())]);
         let left = vec![Flow::Drawing(drawn.drawing), Flow::small(scale)];
         let glyph = band(asked.answer, first, shown, view);
@@ -69,12 +67,23 @@ pub fn paper(asked: &Asked, units: &Units, maker: &Maker, imprint: &Imprint, mes
         reasons.push(Flow::Space(2.0));
         reasons.extend(list(&view.because));
     }
-    match asked.chart {
-        Some(curve) => {
-            let drawing = chart::drawn(curve, HALF, 150.0);
-            flows.push(Flow::Columns(vec![(1.0, reasons), (1.0, vec![Flow::Drawing(drawing)])]));
-        }
-        None => flows.extend(reasons),
+    let mut drawings = Vec::new();
+    if let Some(curve) = asked.first.and_then(|first| first.chart.as_ref()) {
+        drawings.push(Flow::Drawing(chart::drawn(curve, HALF, 150.0)));
+    }
+    if let Some((picture, shown)) = asked
+        .first
+        .and_then(|first| first.picture.as_ref())
+        .zip(view.candidates.first())
+    {
+        drawings.push(Flow::Space(6.0));
+        drawings.push(Flow::Drawing(flux::drawn(picture, &shown.title, units, HALF)));
+        drawings.push(Flow::small(picture.caption.clone()));
+    }
+    if drawings.is_empty() {
+        flows.extend(reasons);
+    } else {
+        flows.push(Flow::Columns(vec![(1.0, reasons), (1.0, drawings)]));
     }
     if view.candidates.len() > 1 {
         flows.push(Flow::Space(8.0));

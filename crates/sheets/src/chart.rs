@@ -4,6 +4,7 @@ use advice::view::chart::Chart;
 use advice::view::plot::{CurveRole, Plot};
 use press::drawing::{Anchor, Pen};
 use press::ink::{BAND, INK, NEED, OURS, PAPER, RULE, SOFT};
+use press::text::shortened;
 use press::{Drawing, Face, Style, Text};
 
 const LETTERS: Style = Style::new(Face::Plain, 6.5, SOFT);
@@ -17,17 +18,19 @@ const BOTTOM: f32 = 26.0;
 struct Frame {
     width: f32,
     height: f32,
+    top: f32,
     x_end: f64,
     y_end: f64,
 }
 
 impl Frame {
-    /// Draws the title and axes that reach those values, from zero.
-    fn drawn(drawing: &mut Drawing, title: &str, x: (f64, &str), y: (f64, &str)) -> Self {
+    /// Draws the title and axes that reach those values, from zero, with that much room below the title.
+    fn drawn(drawing: &mut Drawing, title: &str, x: (f64, &str), y: (f64, &str), room: f32) -> Self {
         let (x_step, y_step) = (step(x.0), step(y.0));
         let frame = Self {
             width: drawing.width,
             height: drawing.height,
+            top: TOP + room,
             x_end: x.0.max(f64::MIN_POSITIVE),
             y_end: (y.0 / y_step).ceil().max(1.0) * y_step,
         };
@@ -38,7 +41,7 @@ impl Frame {
             drawing.line(&[[left, level], [frame.right(), level]], Pen::line(RULE, 0.4));
             drawing.letters([left - 4.0, level + 2.2], plain(value, y_step), LETTERS, Anchor::End);
         }
-        drawing.letters([0.0, TOP - 8.0], y.1, LETTERS, Anchor::Start);
+        drawing.letters([0.0, frame.top - 8.0], y.1, LETTERS, Anchor::Start);
         for k in 0..=(frame.x_end / x_step + 1e-9).floor() as usize {
             let value = k as f64 * x_step;
             let at = [frame.at(value, 0.0)[0], frame.height - BOTTOM + 10.0];
@@ -55,7 +58,7 @@ impl Frame {
     fn at(&self, x: f64, y: f64) -> [f32; 2] {
         [
             LEFT + (x / self.x_end).clamp(0.0, 1.0) as f32 * (self.width - LEFT - RIGHT),
-            self.height - BOTTOM - (y / self.y_end).clamp(0.0, 1.0) as f32 * (self.height - TOP - BOTTOM),
+            self.height - BOTTOM - (y / self.y_end).clamp(0.0, 1.0) as f32 * (self.height - self.top - BOTTOM),
         ]
     }
 
@@ -92,6 +95,7 @@ pub fn drawn(chart: &Chart, width: f32, height: f32) -> Drawing {
             &axis_name(&chart.x.label, &chart.x.unit),
         ),
         (highest, &chart.y.unit),
+        0.0,
     );
     let points = |ys: &[f64]| frame.points(chart.x.values.iter().zip(ys).map(|(x, y)| [*x, *y]));
     let mut band = points(&chart.high);
@@ -110,7 +114,12 @@ pub fn drawn(chart: &Chart, width: f32, height: f32) -> Drawing {
     drawing
 }
 
-/// Curves over one another, each named beside a dash of its own.
+/// Height of a line of names, points.
+const NAME: f32 = 9.0;
+/// Length of the dash before a name.
+const DASH: f32 = 14.0;
+
+/// Curves over one another, each named below the title beside a dash of its own, with the marked points.
 pub fn plotted(plot: &Plot, width: f32, height: f32) -> Drawing {
     let mut drawing = Drawing::new(width, height, format!("{}. {}", plot.title, plot.remark));
     let ends = [0, 1].map(|k| {
@@ -125,12 +134,8 @@ pub fn plotted(plot: &Plot, width: f32, height: f32) -> Drawing {
         &plot.title,
         (ends[0], &axis_name(&plot.x.label, &plot.x.unit)),
         (ends[1], &axis_name(&plot.y.label, &plot.y.unit)),
+        NAME * plot.curves.len() as f32,
     );
-    let names = plot.curves.iter().map(|curve| wide(&curve.name));
-    let left = frame.right() - names.fold(0.0, f32::max);
-    // No line of the grid runs through the names.
-    let named = [22.0 + frame.right() - left, 9.0 * plot.curves.len() as f32 + 2.0];
-    drawing.rectangle([left - 20.0, TOP - 4.0], named, Pen::area(PAPER));
     for (place, curve) in plot.curves.iter().enumerate() {
         let pen = match curve.role {
             CurveRole::Main => Pen::line(OURS, 1.1),
@@ -139,9 +144,17 @@ pub fn plotted(plot: &Plot, width: f32, height: f32) -> Drawing {
             CurveRole::Guide => Pen::line(SOFT, 0.6).dashed(1.5, 2.0),
         };
         drawing.line(&frame.points(curve.points.iter().copied()), pen);
-        let y = TOP + 4.0 + 9.0 * place as f32;
-        drawing.line(&[[left - 18.0, y - 2.2], [left - 4.0, y - 2.2]], pen);
-        drawing.letters([left, y], curve.name.as_str(), LETTERS, Anchor::Start);
+        let y = TOP - 8.0 + NAME * place as f32;
+        drawing.line(&[[0.0, y - 2.2], [DASH, y - 2.2]], pen);
+        let name = shortened(&curve.name, LETTERS, width - DASH - 4.0);
+        drawing.letters([DASH + 4.0, y], name, LETTERS, Anchor::Start);
+    }
+    for (place, mark) in plot.marks.iter().enumerate() {
+        let [x, y] = frame.at(mark.at[0], mark.at[1]);
+        drawing.circle([x, y], 2.0, Pen::line(PAPER, 0.5).filled(OURS));
+        // Below the curve, one below the other.
+        let below = y + NAME * (place + 1) as f32;
+        drawing.letters([x + 5.0, below], mark.text.as_str(), LETTERS.in_ink(INK), Anchor::Start);
     }
     drawing
 }
@@ -163,17 +176,20 @@ pub fn bars(title: &str, figures: &[Bar], width: f32) -> Drawing {
     let alt = format!("{title}. {}.", said.join("; "));
     let mut drawing = Drawing::new(width, TOP + BAR * figures.len() as f32, alt);
     drawing.letters([0.0, 8.0], title, TITLE, Anchor::Start);
-    let widest = |text: fn(&Bar) -> String| figures.iter().map(|figure| wide(&text(figure))).fold(0.0, f32::max) + 6.0;
-    let (before, after) = (widest(|f| f.0.into()), widest(|f| f.2.into()));
+    // Neither names nor figures take more than a third of the width.
+    let cut = |text: &str| shortened(text, LETTERS, width / 3.0);
+    let widest = |texts: &mut dyn Iterator<Item = &str>| texts.map(|text| wide(&cut(text))).fold(0.0, f32::max) + 6.0;
+    let before = widest(&mut figures.iter().map(|figure| figure.0));
+    let after = widest(&mut figures.iter().map(|figure| figure.2));
     let room = (width - before - after).max(0.0);
     for (place, (of, share, text)) in figures.iter().enumerate() {
         let y = TOP - 6.0 + BAR * place as f32;
         let long = room * share.clamp(0.0, 1.0) as f32;
-        drawing.letters([0.0, y + 6.5], *of, LETTERS, Anchor::Start);
+        drawing.letters([0.0, y + 6.5], cut(of), LETTERS, Anchor::Start);
         drawing.rectangle([before, y], [long.max(0.5), 8.0], Pen::area(OURS));
         drawing.letters(
             [before + long + 6.0, y + 6.5],
-            *text,
+            cut(text),
             LETTERS.in_ink(INK),
             Anchor::Start,
         );
@@ -198,6 +214,70 @@ fn plain(value: f64, step: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Whether any lettering lies over another.
+    fn collides(drawing: &Drawing) -> Option<[String; 2]> {
+        let boxes: Vec<([f32; 4], String)> = drawing
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                press::drawing::Mark::Letters {
+                    at: [x, y],
+                    text,
+                    anchor,
+                } => {
+                    let wide = text.width();
+                    let left = match anchor {
+                        Anchor::Start => *x,
+                        Anchor::Middle => x - wide / 2.0,
+                        Anchor::End => x - wide,
+                    };
+                    Some(([left, y - 5.0, left + wide, *y], text.plain()))
+                }
+                press::drawing::Mark::Path { .. } => None,
+            })
+            .collect();
+        boxes.iter().enumerate().find_map(|(k, (a, one))| {
+            let over = |b: &[f32; 4]| a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+            let other = boxes[..k].iter().find(|(b, _)| over(b));
+            other.map(|(_, other)| [one.clone(), other.clone()])
+        })
+    }
+
+    #[test]
+    fn names_of_curves_and_bars_touch_nothing_however_long_they_are() {
+        use advice::view::plot::{PlotAxis, PlotCurve, PlotMark};
+        let axis = || PlotAxis {
+            label: "gap to the steel".into(),
+            unit: "mm".into(),
+        };
+        for name in [
+            "Disc, 20 × 5 mm, N42".to_owned(),
+            "שלום 😀 ".repeat(60),
+            "W".repeat(300),
+        ] {
+            let curve = |k: u32| PlotCurve {
+                name: name.clone(),
+                role: CurveRole::Beside,
+                points: (0..20).map(|x| [f64::from(x), 50.0 + f64::from(k)]).collect(),
+            };
+            let plot = Plot {
+                title: name.clone(),
+                x: axis(),
+                y: axis(),
+                curves: (0..4).map(curve).collect(),
+                marks: vec![PlotMark {
+                    at: [19.0, 50.0],
+                    text: name.clone(),
+                }],
+                stretches: Vec::new(),
+                remark: String::new(),
+            };
+            assert_eq!(collides(&plotted(&plot, 236.0, 190.0)), None);
+            let figures = [(name.as_str(), 1.0, name.as_str()), ("short", 0.1, "1\u{a0}N")];
+            assert_eq!(collides(&bars(&name, &figures, 236.0)), None);
+        }
+    }
 
     #[test]
     fn steps_are_round_and_few() {

@@ -7,11 +7,11 @@ use letters::Messages;
 use press::{Document, Flow, Style, Text};
 use quantity::Units;
 
-use crate::sheet::{Imprint, Maker, cautions, document, facts, table, titled};
-use crate::{chart, shape};
+use crate::sheet::{HALF, Imprint, Maker, NARROW, cautions, document, facts, in_pairs, table, titled};
+use crate::{chart, flux, shape};
 
-/// Width of a column of half a page, points.
-const HALF: f32 = 236.0;
+/// Height of a chart, points.
+const HIGH: f32 = 150.0;
 /// So many points of a curve stand in its table.
 const POINTS: usize = 8;
 
@@ -31,7 +31,7 @@ pub fn paper(
     if !view.name.is_empty() {
         flows.push(Flow::Paragraph(Text::new(view.name.clone(), Style::SMALL)));
     }
-    let drawn = shape::drawn(&item.shape, 1, units, &view.title);
+    let drawn = shape::drawn(&item.shape, 1, units, &view.title, NARROW);
     let scale = messages.text("paper-scale", &[("scale", drawn.scale.into())]);
     let mut left = vec![Flow::Drawing(drawn.drawing), Flow::small(scale)];
     if !view.prices.is_empty() {
@@ -48,17 +48,23 @@ pub fn paper(
     let right = vec![Flow::heading(say("paper-facts")), Flow::Table(known)];
     flows.push(Flow::Columns(vec![(2.0, left), (3.0, right)]));
     flows.push(Flow::Space(10.0));
-    let charts: Vec<(f32, Vec<Flow>)> = view
-        .charts
-        .iter()
-        .map(|curve| {
-            let drawing = chart::drawn(curve, HALF, 150.0);
-            (1.0, vec![Flow::Drawing(drawing), Flow::small(curve.remark.clone())])
-        })
-        .collect();
-    if !charts.is_empty() {
-        flows.push(Flow::Columns(charts));
-    }
+    let curve = |curve: &Chart| {
+        vec![
+            Flow::Drawing(chart::drawn(curve, HALF, HIGH)),
+            Flow::small(curve.remark.clone()),
+        ]
+    };
+    let mut drawings: Vec<Vec<Flow>> = view.charts.iter().map(curve).collect();
+    drawings.extend(view.picture.iter().map(|picture| {
+        let drawing = flux::drawn(picture, &view.title, units, HALF);
+        let caption = Flow::small(picture.caption.clone());
+        vec![Flow::Drawing(drawing), Flow::Space(3.0), caption]
+    }));
+    drawings.extend(view.steel.iter().map(|plot| {
+        let drawing = chart::plotted(plot, HALF, HIGH);
+        vec![Flow::Drawing(drawing), Flow::small(plot.remark.clone())]
+    }));
+    flows.extend(in_pairs(drawings));
     for curve in &view.charts {
         flows.push(Flow::Space(8.0));
         flows.push(Flow::Together(vec![

@@ -4,7 +4,9 @@
 //! message files of `letters`.
 
 pub mod answer;
+mod cells;
 pub mod chart;
+mod flux;
 mod glyph;
 pub mod item;
 pub mod ladder;

@@ -2,6 +2,7 @@
 
 use rust_xlsxwriter::{Format, Workbook};
 
+use crate::cells;
 use crate::quotation::WorkbookError;
 
 /// What stands in a cell.
@@ -52,10 +53,12 @@ impl List {
         for (row, cells) in (1u32..).zip(&self.rows) {
             for (column, cell) in (0u16..).zip(cells) {
                 match cell {
-                    Cell::Text(text) => sheet.write_string(row, column, text)?,
-                    Cell::Number(number) if number.is_finite() => sheet.write_number(row, column, *number)?,
-                    Cell::Number(_) | Cell::Nothing => continue,
-                };
+                    Cell::Text(text) => cells::text(sheet, row, column, text)?,
+                    Cell::Number(number) if number.is_finite() => {
+                        sheet.write_number(row, column, *number)?;
+                    }
+                    Cell::Number(_) | Cell::Nothing => {}
+                }
             }
         }
         sheet.autofit();

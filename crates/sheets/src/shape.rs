@@ -23,6 +23,11 @@ const SCALES: [(f64, &str); 12] = [
 ];
 /// The largest that a view becomes on paper, points.
 const LARGEST: f64 = 62.0;
+/// Between the two views, with the arrow.
+const BETWEEN: f32 = 26.0;
+/// At the right of them, with the height.
+const RIGHT: f32 = 60.0;
+const LEFT: f32 = 2.0;
 /// Room for a dimension beside or below a view, points.
 const DIMENSION: f32 = 22.0;
 
@@ -37,21 +42,25 @@ pub struct Drawn {
     pub scale: &'static str,
 }
 
-/// A magnet in those units, so many pieces stacked.
-pub fn drawn(shape: &Shape, pieces: u32, units: &Units, alt: &str) -> Drawn {
+/// A magnet in those units, so many pieces stacked, on a drawing that is at most so wide, points.
+pub fn drawn(shape: &Shape, pieces: u32, units: &Units, alt: &str, widest: f32) -> Drawn {
     let pieces = pieces.max(1);
     let height = shape.height() * f64::from(pieces);
     let [across, deep] = plan(shape);
     let largest = across.max(deep).max(height);
-    let fits = |(scale, _): &&(f64, &str)| largest * 1e3 * scale * f64::from(MM) <= LARGEST;
+    let room = f64::from((widest - LEFT - BETWEEN - RIGHT) / 2.0);
+    let fits = |(scale, _): &&(f64, &str)| {
+        let points = 1e3 * scale * f64::from(MM);
+        largest * points <= LARGEST && across * points <= room
+    };
     let (scale, name) = SCALES.iter().find(fits).unwrap_or(&SCALES[SCALES.len() - 1]);
     let on_paper = |metres: f64| (metres * 1e3 * scale) as f32 * MM;
     let size = |metres: f64| Length(metres).show(units).to_string();
     let (wide, deep, high) = (on_paper(across), on_paper(deep), on_paper(height));
     let tall = deep.max(high).max(14.0);
-    let left = 2.0;
-    let side = left + wide + 26.0;
-    let mut drawing = Drawing::new(side + wide + 60.0, tall + DIMENSION + 6.0, alt);
+    let left = LEFT;
+    let side = left + wide + BETWEEN;
+    let mut drawing = Drawing::new(side + wide + RIGHT, tall + DIMENSION + 6.0, alt);
     let middle = 4.0 + tall / 2.0;
 
     from_above(&mut drawing, shape, [left + wide / 2.0, middle], [wide, deep], on_paper);

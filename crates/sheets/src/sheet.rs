@@ -33,6 +33,11 @@ pub struct Imprint {
     pub language: String,
 }
 
+/// Width of a column of half a page, points, on the narrower paper.
+pub(crate) const HALF: f32 = 236.0;
+/// Width of the narrower of two columns that share a page as two to three, points.
+pub(crate) const NARROW: f32 = 190.0;
+
 /// The face of lead sentences.
 pub const LEAD: Style = Style::new(Face::Book, 11.0, INK);
 
@@ -139,6 +144,18 @@ pub(crate) fn table(head: Vec<String>, rows: Vec<Vec<String>>) -> Table {
             .collect(),
         ..Table::default()
     }
+}
+
+/// Blocks as wide as half a page, two side by side.
+pub(crate) fn in_pairs(halves: Vec<Vec<Flow>>) -> Vec<Flow> {
+    let mut flows = Vec::new();
+    let mut halves = halves.into_iter();
+    while let Some(left) = halves.next() {
+        let right = halves.next().unwrap_or_default();
+        flows.push(Flow::Space(8.0));
+        flows.push(Flow::Columns(vec![(1.0, left), (1.0, right)]));
+    }
+    flows
 }
 
 /// A title with what stands at its right.

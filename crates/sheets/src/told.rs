@@ -11,11 +11,13 @@ use press::drawing::Anchor;
 use press::{Document, Flow, Style, Table, Text};
 use quantity::Units;
 
-use crate::sheet::{Imprint, LEAD, Maker, cautions, document, list, text, titled};
+use crate::sheet::{HALF, Imprint, LEAD, Maker, NARROW, cautions, document, in_pairs, list, text, titled};
 use crate::{chart, shape};
 
-/// Width of a column of half a page, points.
-const HALF: f32 = 236.0;
+/// Magnets are drawn so many side by side,
+const IN_A_ROW: usize = 3;
+/// each that wide.
+const THIRD: f32 = 153.0;
 
 /// For whom these papers are made, and of which shelf.
 pub struct For<'a> {
@@ -39,8 +41,8 @@ impl For<'_> {
         self.messages.text(name, &[])
     }
 
-    fn drawing(&self, (form, pieces): Drawn, title: &str) -> Vec<Flow> {
-        let drawn = shape::drawn(form, pieces, self.units, title);
+    fn drawing(&self, (form, pieces): Drawn, title: &str, widest: f32) -> Vec<Flow> {
+        let drawn = shape::drawn(form, pieces, self.units, title, widest);
         let scale = self.messages.text("paper-scale", &[("scale", drawn.scale.into())]);
         vec![Flow::Drawing(drawn.drawing), Flow::small(scale)]
     }
@@ -74,14 +76,11 @@ pub fn tell(view: &TellView, drawn: Drawn, by: &For) -> Document {
         Flow::Table(figures(&view.figures)),
     ];
     right.extend(by.section("paper-because", list(&view.because)));
-    let columns = vec![(2.0, by.drawing(drawn, &view.title)), (3.0, right)];
+    let columns = vec![(2.0, by.drawing(drawn, &view.title, NARROW)), (3.0, right)];
     let mut flows = vec![Flow::Columns(columns)];
     flows.extend(by.section("paper-assumed", list(&view.assumed)));
-    if !view.charts.is_empty() {
-        let curve = |curve| (1.0, vec![Flow::Drawing(chart::drawn(curve, HALF, 150.0))]);
-        flows.push(Flow::Space(8.0));
-        flows.push(Flow::Columns(view.charts.iter().map(curve).collect()));
-    }
+    let curve = |curve| vec![Flow::Drawing(chart::drawn(curve, HALF, 150.0))];
+    flows.extend(in_pairs(view.charts.iter().map(curve).collect()));
     flows.extend(by.section("paper-mind", cautions(&view.cautions)));
     by.whole(
         "told-tell",
@@ -93,11 +92,21 @@ pub fn tell(view: &TellView, drawn: Drawn, by: &For) -> Document {
 
 /// The document of magnets side by side.
 pub fn compare(view: &CompareView, drawn: &[Drawn], by: &For) -> Document {
-    let pictures = view
-        .columns
-        .iter()
-        .zip(drawn)
-        .map(|(column, drawn)| (1.0, by.drawing(*drawn, &column.title)));
+    let mut flows = Vec::new();
+    let magnets: Vec<_> = view.columns.iter().zip(drawn).collect();
+    for row in magnets.chunks(IN_A_ROW) {
+        let mut pictures: Vec<(f32, Vec<Flow>)> = row
+            .iter()
+            .map(|(column, drawn)| {
+                let mut blocks = by.drawing(**drawn, &column.title, THIRD);
+                blocks.push(Flow::small(named(&column.title, column.code.as_deref())));
+                (1.0, blocks)
+            })
+            .collect();
+        pictures.resize(IN_A_ROW, (1.0, Vec::new()));
+        flows.push(Flow::Columns(pictures));
+        flows.push(Flow::Space(6.0));
+    }
     let head = [by.say("told-figure")]
         .into_iter()
         .chain(view.columns.iter().map(|c| named(&c.title, c.code.as_deref())));
@@ -130,12 +139,8 @@ pub fn compare(view: &CompareView, drawn: &[Drawn], by: &For) -> Document {
             .collect(),
         ..Table::default()
     };
-    let mut flows = vec![
-        Flow::Columns(pictures.collect()),
-        Flow::Space(6.0),
-        Flow::Table(table),
-        Flow::small(by.say("told-better")),
-    ];
+    flows.push(Flow::Table(table));
+    flows.push(Flow::small(by.say("told-better")));
     flows.extend(by.section("paper-assumed", list(&view.assumed)));
     flows.extend(by.section("paper-mind", cautions(&view.cautions)));
     by.whole("told-compare", &by.say("told-compare"), &view.lead, flows)

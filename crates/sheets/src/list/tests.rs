@@ -1,3 +1,7 @@
+use std::io::Cursor;
+
+use calamine::{Data, Reader as _, Xlsx};
+
 use super::*;
 
 fn list() -> List {
@@ -30,7 +34,19 @@ fn text_never_becomes_a_formula() {
 }
 
 #[test]
-fn a_workbook_is_made_of_it() {
-    // A ZIP file begins so (APPNOTE 4.3.7).
-    assert_eq!(list().xlsx().unwrap().get(..4), Some(b"PK\x03\x04".as_slice()));
+fn a_workbook_has_text_as_text_and_numbers_as_numbers() {
+    let book = list().xlsx().unwrap();
+    let mut read = Xlsx::new(Cursor::new(book)).unwrap();
+    let sheet = read.worksheet_range("as measured").unwrap();
+    let text = |text: &str| Data::String(text.into());
+    for (place, value) in [
+        ((0, 1), text("mean, mT")),
+        ((1, 0), text("=cmd()")),
+        ((1, 1), Data::Float(390.25)),
+        ((2, 1), Data::Empty),
+        ((3, 0), text("-5")),
+    ] {
+        assert_eq!(sheet.get_value(place).unwrap_or(&Data::Empty), &value, "{place:?}");
+    }
+    assert!(read.worksheet_formula("as measured").unwrap().is_empty());
 }

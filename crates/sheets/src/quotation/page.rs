@@ -10,7 +10,7 @@ use quantity::{Mass, Quantity};
 use super::{Line, Quotation};
 use crate::glyph::{self, Against};
 use crate::shape;
-use crate::sheet::{Imprint, LEAD, Maker, document};
+use crate::sheet::{Imprint, LEAD, Maker, NARROW, document};
 
 /// Width of the glyph of a line, points.
 const WIDE: f32 = 270.0;
@@ -69,6 +69,14 @@ pub fn paper(
     document(&number, flows, maker, imprint, messages, quotation.revision)
 }
 
+/// The message of how a line goes by air.
+pub(super) fn by_air(line: &Line) -> &'static str {
+    match line.magnetised_by_air {
+        true => "quotation-line-magnetised",
+        false => "quotation-line-ordinary",
+    }
+}
+
 /// The letter of a line: A, B, … Z, then its number.
 pub(super) fn letter(at: usize) -> String {
     u8::try_from(at)
@@ -93,7 +101,7 @@ fn of_line(at: usize, line: &Line, quotation: &Quotation, messages: &Messages) -
         align: vec![Anchor::Start, Anchor::End],
         ..Table::default()
     };
-    let drawn = shape::drawn(&line.item.shape, line.stacked, &quotation.units, &line.title);
+    let drawn = shape::drawn(&line.item.shape, line.stacked, &quotation.units, &line.title, NARROW);
     let scale = messages.text("paper-scale", &[("scale", drawn.scale.into())]);
     let mass = Mass(line.mass_kg).show(&quotation.units).to_string();
     let left = vec![
@@ -101,6 +109,11 @@ fn of_line(at: usize, line: &Line, quotation: &Quotation, messages: &Messages) -
         Flow::small(scale),
         Flow::Space(3.0),
         Flow::Paragraph(Text::new(format!("{}; {mass}", line.stock), Style::BODY)),
+        Flow::small(format!(
+            "{}: {}",
+            capital_first(&messages.text("quotation-by-air", &[])),
+            messages.text(by_air(line), &[])
+        )),
     ];
     let does = capital_first(&line.does);
     let glyph = glyph::drawn(

@@ -1,16 +1,14 @@
 //! A quotation as a workbook: numbers as numbers, the unit in the heading, text that is never run as a formula.
 
 use letters::Messages;
-use rust_xlsxwriter::{Format, Workbook, Worksheet, XlsxError};
+use rust_xlsxwriter::{Format, Workbook, XlsxError};
 
 use super::Quotation;
-use super::page::letter;
+use super::page::{by_air, letter};
+use crate::cells::text;
 
 /// Why there is no workbook.
 pub type WorkbookError = XlsxError;
-
-/// The most characters that a cell holds.
-const MOST_CELL: usize = 32_000;
 
 /// The workbook of a quotation.
 ///
@@ -52,6 +50,7 @@ pub fn xlsx(quotation: &Quotation, shop: &str, messages: &Messages) -> Result<Ve
         format!("{}, {code}", say("quotation-together")),
         format!("{}, kg", say("quotation-mass")),
         say("paper-stock"),
+        say("quotation-by-air"),
     ];
     for (column, heading) in (0..).zip(&headings) {
         sheet.write_string_with_format(row, column, heading, &strong)?;
@@ -71,6 +70,7 @@ pub fn xlsx(quotation: &Quotation, shop: &str, messages: &Messages) -> Result<Ve
             let of_one = line.mass_kg / line.quantity.max(1) as f64;
             sheet.write_number(row, 7, of_one * price.quantity as f64)?;
             text(sheet, row, 8, &line.stock)?;
+            text(sheet, row, 9, &say(by_air(line)))?;
             row += 1;
         }
     }
@@ -81,20 +81,8 @@ pub fn xlsx(quotation: &Quotation, shop: &str, messages: &Messages) -> Result<Ve
         row += 2;
     }
     text(sheet, row, 0, &quotation.terms)?;
-    for (column, width) in [(0, 14.0), (1, 18.0), (2, 34.0), (3, 48.0), (8, 22.0)] {
+    for (column, width) in [(0, 14.0), (1, 18.0), (2, 34.0), (3, 48.0), (8, 22.0), (9, 26.0)] {
         sheet.set_column_width(column, width)?;
     }
     workbook.save_to_buffer()
-}
-
-/// Text in a cell. One that begins like a formula is marked as text, so that it stays one when it is edited or exported.
-fn text(sheet: &mut Worksheet, row: u32, column: u16, text: &str) -> Result<(), XlsxError> {
-    let short: String = text.chars().take(MOST_CELL).collect();
-    if short.starts_with(['=', '+', '-', '@', '\t', '\r']) {
-        let marked = Format::new().set_quote_prefix();
-        sheet.write_string_with_format(row, column, short, &marked)?;
-    } else {
-        sheet.write_string(row, column, short)?;
-    }
-    Ok(())
 }

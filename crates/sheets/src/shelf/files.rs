@@ -5,6 +5,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Workbook, XlsxError}
 use serde_json::{Map, Value, json};
 
 use super::Cell;
+use crate::cells::{FORMULA_STARTS, text};
 
 /// Why a table could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -20,11 +21,6 @@ pub enum TableError {
     Json(#[from] serde_json::Error),
 }
 
-/// With these a spreadsheet program begins a formula.
-const FORMULA_STARTS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
-/// The most characters that a cell holds.
-const MOST_CELL: usize = 32_000;
-
 /// A workbook: headings fixed at the top, text that is never run as a formula. The same table gives the same bytes.
 ///
 /// # Errors
@@ -35,7 +31,6 @@ pub fn xlsx(headings: &[String], rows: &[Vec<Cell>]) -> Result<Vec<u8>, TableErr
     let made = ExcelDateTime::from_ymd(2000, 1, 1)?;
     workbook.set_properties(&DocProperties::new().set_creation_datetime(&made));
     let strong = Format::new().set_bold().set_text_wrap();
-    let marked = Format::new().set_quote_prefix();
     let sheet = workbook.add_worksheet();
     sheet.set_freeze_panes(1, 1)?;
     for (column, heading) in (0u16..).zip(headings) {
@@ -48,14 +43,7 @@ pub fn xlsx(headings: &[String], rows: &[Vec<Cell>]) -> Result<Vec<u8>, TableErr
                 Cell::Number(number) => {
                     sheet.write_number(row, column, *number)?;
                 }
-                Cell::Text(text) => {
-                    let short: String = text.chars().take(MOST_CELL).collect();
-                    if short.starts_with(FORMULA_STARTS) {
-                        sheet.write_string_with_format(row, column, short, &marked)?;
-                    } else {
-                        sheet.write_string(row, column, short)?;
-                    }
-                }
+                Cell::Text(said) => text(sheet, row, column, said)?,
             }
         }
     }

@@ -1,3 +1,7 @@
+use std::io::Cursor;
+
+use calamine::{Data, Reader as _, Xlsx};
+
 use super::files::{csv, json, xlsx};
 use super::*;
 
@@ -95,7 +99,13 @@ fn what_would_be_run_as_a_formula_is_kept_as_text() {
         assert!(written.contains(line), "{line}: {written}");
     }
     let book = xlsx(&headings, &rows).unwrap();
-    assert!(book.starts_with(b"PK"));
+    let mut read = Xlsx::new(Cursor::new(&book)).unwrap();
+    let sheet = read.worksheet_range_at(0).unwrap().unwrap();
+    for (row, code) in (1u32..).zip(["=1+1", "+a", "-b", "@c", "plain"]) {
+        assert_eq!(sheet.get_value((row, 0)), Some(&Data::String(code.into())));
+        assert_eq!(sheet.get_value((row, 1)), Some(&Data::Float(-1.5)));
+    }
+    assert!(read.worksheet_formula("Sheet1").unwrap().is_empty());
     assert_eq!(book, xlsx(&headings, &rows).unwrap());
     let read: serde_json::Value = serde_json::from_slice(&json(&headings, &rows).unwrap()).unwrap();
     assert_eq!(read[0]["code"], "=1+1");
