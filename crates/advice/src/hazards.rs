@@ -476,6 +476,40 @@ mod tests {
         assert!(small(&block("a", 50.0, 20.0, 20.0)) && !small(&block("a", 50.0, 25.0, 25.0)));
     }
 
+    /// On the very edge of the cylinder: a hundredth of a millimetre below it is a small part, as much above it is none, and a piece that
+    /// may come smaller by its tolerance is judged by its smallest.
+    #[test]
+    fn a_small_part_ends_where_the_cylinder_does() {
+        let small = |item: &Item| rigid(item, 1.0, 1, 1).small_part;
+        for (fits, too_large) in [
+            (disc("a", 31.69, 10.0), disc("a", 31.71, 10.0)),
+            (disc("a", 5.0, 57.09), disc("a", 5.0, 57.11)),
+            (ball("a", 31.69), ball("a", 31.71)),
+            (ring("a", 31.69, 10.0, 5.0), ring("a", 31.71, 10.0, 5.0)),
+            // 19.02 × 25.36 mm has a diagonal of 31.7 mm; by hand.
+            (block("a", 57.09, 19.02, 25.35), block("a", 57.09, 19.02, 25.38)),
+            (block("a", 57.09, 19.02, 25.35), block("a", 57.11, 19.02, 25.35)),
+        ] {
+            assert!(small(&fits), "{:?}", fits.shape);
+            assert!(!small(&too_large), "{:?}", too_large.shape);
+        }
+        let catalogue = catalogue();
+        let (grade, bare) = (
+            catalogue.grades.get("N42").unwrap(),
+            catalogue.coatings.get("none").unwrap(),
+        );
+        let with_tolerance = |diameter: f64| {
+            let item = Item {
+                tolerance: quantity::Length(0.1e-3),
+                ..disc("a", diameter, 10.0)
+            };
+            let one = Prediction::new(&item, grade, bare, Task::pair(0.0), 20.0).undiminished(1);
+            let alone = Stack { pieces: 1, pair: false };
+            of_build(&one, alone, 1, Placement::default()).unwrap().small_part
+        };
+        assert!(with_tolerance(31.79) && !with_tolerance(31.82));
+    }
+
     #[test]
     fn dust_of_rare_earths_burns_and_that_of_ferrite_does_not() {
         let catalogue = catalogue();

@@ -2,7 +2,7 @@
 
 use quantity::Length;
 
-use super::{Asked, Has, Limit, Rule};
+use super::{Asked, Distance, Has, IN_KIND, Limit, Rule};
 use crate::blank::{BlankKind, Spec};
 use crate::rules::SIZE_SLACK;
 
@@ -108,9 +108,18 @@ pub(super) static ROWS: [Limit; 6] = [
         offered: |_| false,
         asked: |t| Asked::on(t.limits.countersunk, "countersunk"),
         rules: &[Rule::Item(|t, piece| {
-            Has::nothing_if(t.limits.countersunk && !piece.item.is_countersunk())
+            let missed = t.limits.countersunk && !piece.item.is_countersunk();
+            missed.then_some(match piece.hole {
+                0.0 => Has::Nothing,
+                hole => Has::Length(hole),
+            })
         })],
-        text: |_, _| "has no countersunk hole",
+        // A screw with a flat head goes through a plain hole; what has none is no help.
+        distance: Distance::Of(|_, has| (*has != Has::Nothing).then_some(IN_KIND)),
+        text: |_, has| match has {
+            Has::Nothing => "has no countersunk hole",
+            _ => "its hole of {has} is not countersunk",
+        },
         ..Limit::ROW
     },
 ];

@@ -85,6 +85,31 @@ fn every_limit_is_named_by_the_near_miss_that_it_rules_out() {
     assert_eq!(narrow, broken("/limits/hole", Has::Length(4e-3)));
 }
 
+/// A plain hole takes a screw with a flat head; what has no hole is nowhere near a countersunk one, and is not proposed.
+#[test]
+fn only_what_has_a_hole_comes_near_a_countersunk_one() {
+    let asked = hold_with(r#""countersunk": true"#);
+    let plain = || ring("plain", 20.0, 4.0, 5.0);
+    assert_eq!(
+        missed(&asked, plain()),
+        broken("/limits/countersunk", Has::Length(4e-3))
+    );
+    let got = ask(&asked, &[disc("disc", 20.0, 5.0), block("block", 20.0, 10.0, 5.0)]);
+    assert!(got.candidates.is_empty() && got.near_misses.is_empty(), "{got:?}");
+    let relaxed = got.shortfall.unwrap().would_do;
+    assert!(
+        !relaxed
+            .iter()
+            .any(|way| matches!(way, crate::answer::WouldDo::Relax { .. })),
+        "{relaxed:?}"
+    );
+    let sunk = Item {
+        name: "Ring, countersunk".into(),
+        ..plain()
+    };
+    assert_eq!(codes(&ask(&asked, &[sunk])), ["plain"]);
+}
+
 /// A block of 100 x 10 x 5 mm on a plate of 30 mm has steel under a third of its face: the law of its disc said 134 N, finite
 /// elements in three dimensions 55 N.
 #[test]

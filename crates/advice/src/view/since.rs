@@ -42,7 +42,8 @@ pub fn changes(before: &Answer, after: &Answer, reader: &Reader) -> Vec<Runs> {
     said.iter().map(|text| runs(text)).collect()
 }
 
-fn is_same(a: &Candidate, b: &Candidate) -> bool {
+/// Whether both are the same pieces put together in the same way, whatever they do or cost.
+pub fn is_same(a: &Candidate, b: &Candidate) -> bool {
     let part = |c: &Candidate| c.build.part.as_ref().map(|part| part.code.clone());
     (&a.item.code, a.build.stack, part(a)) == (&b.item.code, b.build.stack, part(b))
 }

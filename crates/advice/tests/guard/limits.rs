@@ -181,11 +181,17 @@ fn kinds_are_what_was_asked_for() {
         ),
         (r#""coating": "Ni-Cu-Ni""#, r#""coating": "epoxy""#, "coating"),
         (r#""coating": "nickel""#, r#""coating": "zinc""#, "coating"),
-        (r#""in_stock": false"#, r#""countersunk": true"#, "countersunk"),
         (r#""coating": "nickel""#, r#""without_nickel": true"#, "without_nickel"),
     ] {
         turns(&limit(kept), &limit(out), &d, rule);
     }
+    let plain = ring(15.0, 4.0, 5.0);
+    turns(
+        &limit(r#""in_stock": false"#),
+        &limit(r#""countersunk": true"#),
+        &plain,
+        "countersunk",
+    );
     // Any plating that holds nickel is nickel to a customer; zinc is not.
     let gold = made_of(disc(15.0, 5.0), "N42", "gold over nickel");
     assert_eq!(ruled_out(&limit(r#""coating": "nickel""#), &gold), None);

@@ -51,6 +51,57 @@ fn prices_stock_and_values_are_told_with_what_they_were() {
     assert!(!text.contains("(B)"), "{text}");
 }
 
+/// A stock or a price that is not known any more is said so.
+#[test]
+fn what_is_no_longer_known_is_told() {
+    let mut after = shelf();
+    after[0].prices = Vec::new();
+    after[0].stock = None;
+    let text = said(&shelf(), &after);
+    for part in [
+        "now no price in all, it was €\u{a0}10.00",
+        "now stock not known, it was 1000 in stock",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let text = said(&shelf(), &shelf()[1..]);
+    assert!(text.contains("(A) is no longer among those listed."), "{text}");
+}
+
+/// A disc that is cut thinner comes to be enough only at its usual value, and back.
+#[test]
+fn what_is_no_longer_sure_and_what_is_now_is_told() {
+    let alone = QUESTION.replace(r#""pieces""#, r#""limits":{"stack":1},"pieces""#);
+    let answers: Vec<Answer> = (10..60)
+        .map(|tenths| ask(&alone, &[disc("A", 15.0, f64::from(tenths) / 10.0)]))
+        .collect();
+    let of = |verdict: Verdict| {
+        let mut found = answers
+            .iter()
+            .filter(|a| a.candidates.first().is_some_and(|c| c.verdict == verdict));
+        found.next().unwrap()
+    };
+    let reader = Reader {
+        units: Units::metric(),
+        currency: Currency::EUR,
+    };
+    let told = |before: &Answer, after: &Answer| -> String {
+        changes(before, after, &reader).iter().map(|line| plain(line)).collect()
+    };
+    let (sure, middle) = (of(Verdict::Sure), of(Verdict::Middle));
+    assert!(told(sure, middle).contains("no longer sure"), "{}", told(sure, middle));
+    assert!(told(middle, sure).contains("now sure"), "{}", told(middle, sure));
+    assert!(!told(sure, sure).contains("sure"));
+}
+
+/// A build that has become the first is told as such, and not once more as new.
+#[test]
+fn what_is_first_now_is_told_once() {
+    let text = said(&shelf()[1..], &shelf());
+    assert_eq!(text.matches("(A)").count(), 1, "{text}");
+    assert!(text.starts_with("First is now"), "{text}");
+}
+
 #[test]
 fn what_is_gone_and_what_is_new_is_told() {
     let after = vec![shelf().remove(1), disc("C", 16.0, 8.0)];

@@ -169,6 +169,36 @@ fn comparisons_read_well() {
     }
 }
 
+/// What was asked stands first and decides; the rest keeps its order, whatever was asked.
+#[test]
+fn what_was_asked_for_heads_a_comparison() {
+    let catalogue = catalogue();
+    let labels = |about: &str| -> Vec<String> {
+        let json = format!(r#"{{"kind":"compare","about":[{about}],"magnets":[{{"code":"a"}},{{"code":"b"}}]}}"#);
+        let found = crate::compare::compare(&serde_json::from_str(&json).unwrap(), &shelf(), &catalogue).unwrap();
+        side_by_side::view(&found, &reader())
+            .rows
+            .into_iter()
+            .map(|row| row.label)
+            .collect()
+    };
+    let usual = labels("");
+    assert_eq!(usual[0], "pull on thick mild steel");
+    for (about, first) in [
+        (r#""pull""#, vec!["pull on thick mild steel"]),
+        (r#""heat""#, vec!["max. working temperature"]),
+        (r#""weight""#, vec!["weight"]),
+        (r#""face_field""#, vec!["field at its face"]),
+        (r#""weight","price""#, vec!["weight", "price each"]),
+    ] {
+        let got = labels(about);
+        assert_eq!(got[..first.len()], first, "{about}: {got:?}");
+        let rest: Vec<&String> = got[first.len()..].iter().collect();
+        let kept: Vec<&String> = usual.iter().filter(|label| !first.contains(&label.as_str())).collect();
+        assert_eq!(rest, kept, "{about}");
+    }
+}
+
 #[test]
 fn a_distance_that_is_asked_for_is_marked_on_the_curve() {
     let pair = shown(
