@@ -12,6 +12,7 @@ mod drawing;
 mod enquiries;
 mod kept;
 mod letter;
+mod links;
 mod listing;
 mod lots;
 mod meter;

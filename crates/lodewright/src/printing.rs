@@ -72,22 +72,43 @@ impl Desk {
     /// # Errors
     /// When there is none of that id, or the database fails.
     pub fn answer_paper(&self, id: &str, paper: Option<Paper>, units: &Units) -> Result<Document, Problem> {
-        let settings = self.shop.settings()?;
         let sheet = self.open(id, units)?;
         let (answer, view) = self.kept_view(id, units)?;
-        let chart = sheet
-            .first
-            .as_ref()
-            .and_then(|first: &CandidateDetail| first.chart.as_ref());
         let asked = Asked {
             answer: &answer,
             view: &view,
-            chart,
+            first: sheet.first.as_ref(),
             id,
         };
-        let imprint = imprint(&settings, &format!("#/answer/{id}"), &sheet.asked_at);
+        self.answered(&asked, &sheet.asked_at, paper, units)
+    }
+
+    /// The same with its question answered on the shelf as it stands now, on the shop's own paper. Nothing of it is kept.
+    ///
+    /// # Errors
+    /// When there is none of that id, its question cannot be answered any more, or the database fails.
+    pub fn answer_paper_today(&self, id: &str, units: &Units) -> Result<Document, Problem> {
+        let (_, sheet, answer) = self.asked_again(id, units)?;
+        let asked = Asked {
+            answer: &answer,
+            view: &sheet.view,
+            first: sheet.first.as_ref(),
+            id,
+        };
+        self.answered(&asked, &sheet.asked_at, None, units)
+    }
+
+    fn answered(
+        &self,
+        asked: &Asked,
+        asked_at: &str,
+        paper: Option<Paper>,
+        units: &Units,
+    ) -> Result<Document, Problem> {
+        let settings = self.shop.settings()?;
+        let imprint = imprint(&settings, &format!("#/answer/{}", asked.id), asked_at);
         let maker = maker(&settings, paper);
-        Ok(sheets::answer::paper(&asked, units, &maker, &imprint, &messages()?))
+        Ok(sheets::answer::paper(asked, units, &maker, &imprint, &messages()?))
     }
 
     /// The sheet of an item, on that paper or the shop's own.
@@ -239,11 +260,12 @@ pub fn imprint(settings: &Settings, place: &str, time: &str) -> Imprint {
     }
 }
 
-/// A document as PDF, and as HTML that takes nothing as code: for tests of what goes on paper.
+/// A document as PDF that keeps to its paper, and as HTML that takes nothing as code: for tests of what goes on paper.
 #[cfg(test)]
 pub fn written(document: &Document) -> Vec<u8> {
     let html = document.html();
     assert!(html.ends_with("</html>\n") && !html.contains("<script") && !html.contains("NaN"));
+    assert_eq!(document.outside(), Vec::<String>::new());
     document.pdf().unwrap()
 }
 

@@ -1,5 +1,6 @@
 //! Quotations: made from kept answers, frozen, opened again, put on paper and into workbooks.
 
+use advice::view::since::is_same;
 use letters::Messages;
 use press::Document;
 use quantity::Units;
@@ -149,13 +150,40 @@ impl Desk {
     /// # Errors
     /// When there is none, or the database fails.
     pub fn quotation_paper(&self, number: &str, issue: Option<u32>, paper: Option<Paper>) -> Result<Document, Problem> {
-        let made = self.quotation(number, issue)?;
+        self.quoted(&self.quotation(number, issue)?, paper)
+    }
+
+    /// The same with every line on the shelf as it stands now, on the shop's own paper: what is there no more is left out. Nothing
+    /// of it is kept.
+    ///
+    /// # Errors
+    /// When there is none, an answer that it was made from is there no more, or the database fails.
+    pub fn quotation_paper_today(&self, number: &str, issue: Option<u32>) -> Result<Document, Problem> {
+        let mut made = self.quotation(number, issue)?;
+        let messages = messages()?;
+        let mut lines = Vec::new();
+        for line in &made.lines {
+            let (before, sheet, after) = self.asked_again(&line.answer, &made.units)?;
+            let same = before.candidates.get(line.candidate).and_then(|was| {
+                let mut now = after.candidates.iter();
+                now.position(|is| is_same(was, is))
+            });
+            let answer = (line.answer.as_str(), &after, &sheet.view);
+            let now = same.and_then(|index| Line::of(answer, index, Some(line.quantity), &made.units, &messages));
+            lines.extend(now);
+        }
+        made.lines = lines;
+        made.revision = self.shop.revision()?;
+        self.quoted(&made, None)
+    }
+
+    fn quoted(&self, made: &Quotation, paper: Option<Paper>) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
-        let place = format!("#/quotation/{number}?issue={}", made.issue);
+        let place = format!("#/quotation/{}?issue={}", made.number, made.issue);
         let head = maker(&settings, paper);
         let of = |day: &str| imprint(&settings, &place, &format!("{day}T12:00:00Z"));
         let valid = of(&made.valid_until).day;
-        Ok(quotation::paper(&made, &valid, &head, &of(&made.date), &messages()?))
+        Ok(quotation::paper(made, &valid, &head, &of(&made.date), &messages()?))
     }
 
     /// A quotation as a workbook.

@@ -1,7 +1,13 @@
--- Pots, hooks, strips and the like, for which nothing is computed: the whole line as JSON.
-CREATE TABLE goods (
-    code  TEXT PRIMARY KEY CHECK (code <> ''),
-    body  TEXT NOT NULL CHECK (json_valid(body)),
-    -- Lower-case words that a search looks through.
-    words TEXT NOT NULL
+-- Papers that were sent as a link, each as it stood: its page and its words, packed, and what it was made of, JSON. Times in seconds
+-- since 1970-01-01 UTC.
+CREATE TABLE sent_paper (
+    id       TEXT PRIMARY KEY,
+    -- The hash of what it was made of and of its words: the same is not kept twice.
+    identity TEXT NOT NULL UNIQUE,
+    title    TEXT NOT NULL,
+    made_at  INTEGER NOT NULL,
+    revision INTEGER NOT NULL,
+    request  TEXT NOT NULL CHECK (json_valid(request)),
+    words    BLOB NOT NULL,
+    page     BLOB NOT NULL
 ) STRICT;

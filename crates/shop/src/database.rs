@@ -34,6 +34,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/13.sql")),
     M::up(include_str!("../migrations/14.sql")),
     M::up(include_str!("../migrations/15.sql")),
+    M::up(include_str!("../migrations/16.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 

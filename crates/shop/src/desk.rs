@@ -3,7 +3,7 @@
 //! An answer is kept as the JSON text that the caller made, packed, together with what is needed to list it. Times are
 //! given by the caller, in seconds since 1970-01-01 UTC.
 
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -62,8 +62,7 @@ impl Shop {
         let id = match known {
             Some(id) => id,
             None => {
-                let bytes: Vec<u8> = transaction.query_row("SELECT randomblob(26)", [], |row| row.get(0))?;
-                let id = in_letters(&bytes);
+                let id = new_id(&transaction)?;
                 transaction.execute(
                     "INSERT INTO desk (id, identity, asked_at, words, lead, pieces, revision, version, answer, packed) \
                      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, '', ?9)",
@@ -182,8 +181,14 @@ fn identity(entry: &Entry) -> String {
     in_letters(&Sha256::digest(text.as_bytes()))
 }
 
+/// An id that nobody can guess.
+pub(crate) fn new_id(connection: &Connection) -> Result<String> {
+    let bytes: Vec<u8> = connection.query_row("SELECT randomblob(26)", [], |row| row.get(0))?;
+    Ok(in_letters(&bytes))
+}
+
 /// 5 bits of each byte as a letter: 26 random ones have 130 random bits.
-fn in_letters(bytes: &[u8]) -> String {
+pub(crate) fn in_letters(bytes: &[u8]) -> String {
     let letter = |bits: &u8| char::from(ID_LETTERS[usize::from(bits & 31)]);
     bytes.iter().map(letter).collect()
 }

@@ -24,6 +24,8 @@ import type {
   LessonText,
   LessonView,
   Letter,
+  LinkChanges,
+  LinkView,
   LotLine,
   Missed,
   Outcome,
@@ -41,6 +43,7 @@ import type {
   ShelfPage,
   ShopView,
   SteelSheet,
+  Subject,
   UndoneChange,
 } from './interface';
 import type { Json } from './json';
@@ -160,6 +163,10 @@ export const api = {
   lessonText: (name: string, signal?: AbortSignal) => call<LessonText>(`api/lessons/${id(name)}/text`, get(signal)),
   keepLesson: (text: string, units: Units) => call<LessonView>(address('lessons', { units }), post({ text })),
   removeLesson: (name: string) => call<LessonText>(`api/lessons/${id(name)}`, { method: 'DELETE' }),
+  /** Keeps a paper as it stands, to be sent as a link. */
+  keepLink: (of: Subject, units: Units) => call<LinkView>(address('links', { units }), post(of)),
+  link: (link: string, signal?: AbortSignal) => call<LinkView>(address(`links/${id(link)}`), get(signal)),
+  linkAgain: (link: string, signal?: AbortSignal) => call<LinkChanges>(address(`links/${id(link)}/again`), get(signal)),
   again: (answer: string, units: Units, signal?: AbortSignal) =>
     call<AgainSheet>(address(`answers/${id(answer)}/again`, { units }), get(signal)),
   quote: (request: QuotationRequest, issueOf: string, units: Units) =>

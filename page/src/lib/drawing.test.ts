@@ -2,10 +2,10 @@ import { describe, expect, it } from 'vitest';
 import type { Picture, Silhouette } from './interface';
 import { place, spanOf } from './glyph';
 import { bar, halves, letters, scaleBar, viewOf } from './picture';
-import { csv, fileName } from './save';
+import { csv, dotsOf, fileName } from './save';
 import { parts } from './shares';
 import { commonScale, draw } from './silhouette';
-import { bare, ended, glued, inWords } from './text';
+import { bare, ended, glued, inWords, whole } from './text';
 
 const disc: Silhouette = { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null, part: null };
 
@@ -140,6 +140,12 @@ describe('files', () => {
   it('quotes cells and disarms formulas, but not negative numbers', () => {
     expect(csv([['a,b', 'say "x"', '=1+1', '-5', '-x', '@x']])).toBe('"a,b","say ""x""",\'=1+1,-5,\'-x,\'@x\r\n');
   });
+  it('makes pictures fine enough for print, and no larger than browsers draw', () => {
+    expect(dotsOf('<svg viewBox="0 0 520 280">')).toEqual([1560, 840]);
+    expect(dotsOf('<svg viewBox="-50 -25 100 50">')).toEqual([1200, 600]);
+    expect(dotsOf('<svg viewBox="0 0 100 9000">')).toEqual([89, 8000]);
+    expect(dotsOf('<svg>')).toEqual([0, 0]);
+  });
   it('names files after titles', () => {
     expect(fileName('What it holds, 15 × 5 mm?', 'svg')).toBe('what-it-holds-15-x-5-mm.svg');
     expect(fileName('…', 'csv')).toBe('lodewright.csv');
@@ -149,6 +155,10 @@ describe('files', () => {
 describe('words', () => {
   it('drops a unit once', () => expect(bare({ value: 30, unit: 'N', text: '30\u00a0N' })).toBe('30'));
   it('ends a sentence once', () => expect([ended('a'), ended('a.'), ended('')]).toEqual(['a.', 'a.', '']));
+  it('sends addresses that are whole', () => {
+    expect(whole('/papers/k3', 'http://127.0.0.1:7415/#/ladder?for=%7B%7D')).toBe('http://127.0.0.1:7415/papers/k3');
+    expect(whole('https://tray.example/papers/k3', 'http://a/')).toBe('https://tray.example/papers/k3');
+  });
   it('keeps numbers with their units', () => expect(glued('0.4 mm of paint')).toBe('0.4\u00a0mm of paint'));
   it.each([
     ['−4 %', '4 % less'],

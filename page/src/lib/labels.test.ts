@@ -1,7 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import { roomOf, settle, type Rect } from './labels';
+import { cut, roomOf, settle, type Rect } from './labels';
 
 const frame: Rect = { x: 0, y: 0, width: 300, height: 200 };
+
+describe('cut', () => {
+  it('leaves what fits', () => expect(cut('as on the shelf', 200, 13)).toBe('as on the shelf'));
+  it('ends what does not with dots', () => {
+    const short = cut('W'.repeat(300), 200, 13);
+    expect(short).toMatch(/^W+…$/);
+    expect(roomOf(short, { x: 0, y: 0 }, 13).width).toBeLessThanOrEqual(200);
+  });
+  it('does not cut a letter in two', () => expect(cut('😀'.repeat(300), 200, 13)).toMatch(/^(😀)+…$/u));
+});
 
 describe('settle', () => {
   it('takes the first place that is free', () => {

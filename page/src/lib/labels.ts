@@ -21,6 +21,17 @@ export function roomOf(text: string, { x, y }: Wish, size: number): Rect {
   return { x, y: y - size * ASCENT, width: text.length * size * 0.54, height: size * 1.1 };
 }
 
+/** A text as far as it fits in so many pixels; what is cut ends with dots. */
+export function cut(text: string, width: number, size: number): string {
+  const most = Math.max(1, Math.floor(width / (size * 0.56)));
+  if (text.length <= most) return text;
+  let used = 1;
+  // Whole letters: what lies beyond the first 65,536 counts twice, and is about twice as wide.
+  const fitting = [...text].map((letter) => ((used += letter.length) <= most ? letter : null));
+  const end = fitting.indexOf(null);
+  return `${fitting.slice(0, end < 0 ? fitting.length : end).join('')}…`;
+}
+
 function touch(a: Rect, b: Rect): boolean {
   return (
     a.x < b.x + b.width + AIR && b.x < a.x + a.width + AIR && a.y < b.y + b.height + AIR && b.y < a.y + a.height + AIR
@@ -43,7 +54,7 @@ export function settle(
   frame: Rect,
   taken: Rect[],
   line: [number, number][],
-): { at: Wish; room: Rect } {
+): { at: Wish; room: Rect; free: boolean } {
   const cost = (room: Rect): number => {
     const outside =
       Math.max(0, frame.x - room.x) +
@@ -61,5 +72,5 @@ export function settle(
     const price = cost(other);
     if (price < least) [best, room, least] = [wish, other, price];
   }
-  return { at: best, room };
+  return { at: best, room, free: least === 0 };
 }

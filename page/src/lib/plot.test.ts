@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Plot } from './interface';
+import { roomOf } from './labels';
 import { layoutPlot, plotTable, readPlot, valueAt } from './plot';
 
 const plot: Plot = {
@@ -55,6 +56,50 @@ describe('layoutPlot', () => {
       stretches: [],
     };
     expect(layoutPlot(flat, 300).paths[0]?.d).not.toContain('NaN');
+  });
+});
+
+describe('names of curves', () => {
+  /** Three magnets that pull alike, as in the lesson on gaps. */
+  const alike = (name: string): Plot => ({
+    ...plot,
+    curves: [1, 1.02, 0.98].map((factor, index) => ({
+      name: `${name} ${index + 1}`,
+      role: index === 0 ? 'main' : 'beside',
+      points: Array.from({ length: 40 }, (_, x): [number, number] => [x, (factor * 70) / (1 + x)]),
+    })),
+    marks: [],
+    stretches: [],
+  });
+  it.each([
+    ['Disc, 20 × 5 mm, N42, number', 300],
+    ['Disc, 20 × 5 mm, N42, number', 680],
+    ['W'.repeat(300), 300],
+    ['מגנט 😀 '.repeat(40), 680],
+  ])('%s at %d px are all there, and none lies on another', (name, width) => {
+    const drawing = layoutPlot(alike(name), width);
+    const all = [...drawing.labels.map(({ text, x, y }) => ({ text, x, y })), ...drawing.key];
+    expect(all).toHaveLength(3);
+    const rooms = all.map(({ text, x, y }) => roomOf(text, { x, y }, 12));
+    for (const [index, room] of rooms.entries()) {
+      expect(room.x).toBeGreaterThanOrEqual(0);
+      expect(room.x + room.width).toBeLessThanOrEqual(width);
+      for (const other of rooms.slice(index + 1))
+        expect(
+          room.y + room.height <= other.y ||
+            other.y + other.height <= room.y ||
+            room.x + room.width <= other.x ||
+            other.x + other.width <= room.x,
+        ).toBe(true);
+    }
+    // The key takes nothing from the curves.
+    expect(drawing.frame.height).toBe(layoutPlot({ ...alike(''), curves: [] }, width).frame.height);
+    const dashes = drawing.paths.map(({ dash }) => dash);
+    expect(dashes[1]).not.toBe(dashes[2]);
+  });
+  it('stand on the curves where there is room', () => {
+    const drawing = layoutPlot(plot, 520);
+    expect(drawing.key).toEqual([]);
   });
 });
 

@@ -1,9 +1,17 @@
 // Measures and reading of a plot: several curves over shared axes, marks and stretches.
 import type { Pair, Plot, PlotCurve } from './interface';
-import { settle, type Rect, type Wish } from './labels';
+import { cut, settle, type Rect, type Wish } from './labels';
 import { figure, linear, ticks, type Scale } from './scale';
 
 const TEXT = 12;
+/** Where along a curve its name is tried, the middle first. */
+const SHARES = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95];
+/** Height of a line of the key. */
+const KEY = 17;
+/** Length of the dash before a name in the key. */
+const SAMPLE = 24;
+/** How curves that stand beside the one that is read are told apart, in their order. */
+const DASHES = ['', '8 4', '2 3', '8 3 2 3'];
 
 export interface PlotLabel {
   text: string;
@@ -19,8 +27,22 @@ export interface PlotLayout {
   sy: Scale;
   xTicks: number[];
   yTicks: number[];
-  paths: { d: string; role: PlotCurve['role'] }[];
+  paths: { d: string; role: PlotCurve['role']; dash: string }[];
   labels: PlotLabel[];
+  /** The names of the curves above them, each beside a dash of its own, where they find no room on them. */
+  key: PlotName[];
+}
+
+/** A line of the key. */
+export interface PlotName {
+  text: string;
+  role: PlotCurve['role'];
+  dash: string;
+  /** Where the name begins, and its baseline. */
+  x: number;
+  y: number;
+  /** The dash before it. */
+  sample: string;
 }
 
 /** The least and the greatest of the values, with nothing between them replaced by room to draw in. */
@@ -42,26 +64,57 @@ const up = (plot: Plot): number[] => [
 
 export function layoutPlot(plot: Plot, width: number): PlotLayout {
   const narrow = width < 430;
-  const height = narrow ? 250 : 280;
-  const frame = { x: 46, y: 22, width: Math.max(60, width - 60), height: height - 60 };
   const [left, right] = range(across(plot));
   const [bottom, top] = range(up(plot));
   const air = (top - bottom) * 0.06;
   // A value that starts from nothing is drawn from nothing.
   const floor = bottom >= 0 && bottom < top * 0.6 ? 0 : bottom - air;
-  const sx = linear(left, right, frame.x, frame.x + frame.width);
-  const sy = linear(floor, top + air, frame.y + frame.height, frame.y);
-  const paths = plot.curves.map(({ points, role }) => ({ d: pathOf(points, sx, sy), role }));
+  const drawn = (above: number, names: boolean) => {
+    const tall = narrow ? 190 : 220;
+    const frame = { x: 46, y: 22 + above, width: Math.max(60, width - 60), height: tall };
+    const sx = linear(left, right, frame.x, frame.x + frame.width);
+    const sy = linear(floor, top + air, frame.y + frame.height, frame.y);
+    return { height: tall + above + 60, frame, sx, sy, ...place(plot, frame, sx, sy, names) };
+  };
+  const named = plot.curves.filter(({ name }) => name);
+  const onCurves = drawn(0, true);
+  // Names that would lie on one another, or on a curve, stand above all of them.
+  const { free, ...layout } = onCurves.free ? onCurves : drawn(KEY * named.length, false);
+  const dashes = dashesOf(plot.curves);
   return {
-    height,
-    frame,
-    sx,
-    sy,
+    ...layout,
     xTicks: ticks(left, right, narrow ? 4 : 7),
     yTicks: ticks(floor, top + air, 5),
-    paths,
-    labels: place(plot, frame, sx, sy),
+    paths: plot.curves.map(({ points, role }, index) => ({
+      d: pathOf(points, layout.sx, layout.sy),
+      role,
+      dash: dashes[index] ?? '',
+    })),
+    key: onCurves.free ? [] : keyOf(plot.curves, dashes, width),
   };
+}
+
+/** The dashes of curves: those beside the one that is read differ from each other. */
+function dashesOf(curves: PlotCurve[]): string[] {
+  let beside = 0;
+  return curves.map(({ role }) => (role === 'beside' ? (DASHES[beside++ % DASHES.length] ?? '') : ''));
+}
+
+function keyOf(curves: PlotCurve[], dashes: string[], width: number): PlotName[] {
+  return curves
+    .map(({ name, role }, index) => ({ name, role, dash: dashes[index] ?? '' }))
+    .filter(({ name }) => name)
+    .map(({ name, role, dash }, line) => {
+      const y = 12 + KEY * line;
+      return {
+        text: cut(name, width - SAMPLE - 8, TEXT),
+        role,
+        dash,
+        x: SAMPLE + 8,
+        y,
+        sample: `M0 ${y - 4}H${SAMPLE}`,
+      };
+    });
 }
 
 export function pathOf(points: Pair[], sx: Scale, sy: Scale): string {
@@ -71,13 +124,16 @@ export function pathOf(points: Pair[], sx: Scale, sy: Scale): string {
     .join('');
 }
 
-function place(plot: Plot, frame: Rect, sx: Scale, sy: Scale): PlotLabel[] {
+function place(plot: Plot, frame: Rect, sx: Scale, sy: Scale, names: boolean): { labels: PlotLabel[]; free: boolean } {
   const labels: PlotLabel[] = [];
+  let free = true;
   const taken: Rect[] = [];
   const lines = plot.curves.flatMap(({ points }) => dense(points.map(([x, y]) => [sx.at(x), sy.at(y)])));
   const put = (kind: PlotLabel['kind'], text: string, wishes: Wish[]) => {
     if (!text) return;
-    const { at, room } = settle(text, TEXT, wishes, frame, taken, lines);
+    const settled = settle(text, TEXT, wishes, frame, taken, lines);
+    const { at, room } = settled;
+    if (kind !== 'mark' && kind !== 'stretch') free &&= settled.free;
     taken.push(room);
     labels.push({ kind, text, ...at });
   };
@@ -103,20 +159,21 @@ function place(plot: Plot, frame: Rect, sx: Scale, sy: Scale): PlotLabel[] {
       [14, 30, frame.height - 8, 46].map((drop) => ({ x: middle, y: frame.y + drop })),
     );
   }
-  for (const { points, name, role } of plot.curves) {
+  for (const { points, name, role } of names ? plot.curves : []) {
+    const along = dense(points.map(([x, y]) => [sx.at(x), sy.at(y)]));
     put(
       role,
       name,
-      [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95].flatMap((share) => {
-        const [x, y] = points[Math.round(share * (points.length - 1))] ?? [0, 0];
+      SHARES.flatMap((share) => {
+        const [x, y] = along[Math.round(share * (along.length - 1))] ?? [frame.x, frame.y];
         return [-7, 16, -20, 30, -36].flatMap((drop) => [
-          { x: sx.at(x) + 6, y: sy.at(y) + drop },
-          { x: sx.at(x) - wide(name) - 6, y: sy.at(y) + drop },
+          { x: x + 6, y: y + drop },
+          { x: x - wide(name) - 6, y: y + drop },
         ]);
       }),
     );
   }
-  return labels;
+  return { labels, free };
 }
 
 /** Points along a polyline close enough to find what lies on it. */

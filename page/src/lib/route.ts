@@ -1,4 +1,5 @@
 // The places of the page and their addresses after the #.
+import type { Subject } from './interface';
 
 export type Place =
   | 'ask'
@@ -12,6 +13,7 @@ export type Place =
   | 'desk'
   | 'quotation'
   | 'parcel'
+  | 'paper'
   | 'design'
   | 'lost';
 
@@ -40,7 +42,7 @@ export function parseRoute(hash: string): Route {
   }
   const key = rest.join('/');
   if (head === '') return { place: 'ask', key: '', params };
-  if ((head === 'answer' || head === 'item' || head === 'bench') && key) return { place: head, key, params };
+  if (['answer', 'item', 'bench', 'paper'].includes(head) && key) return { place: head as Place, key, params };
   // These have a list or an empty form where no name is given.
   if (head === 'lessons' || head === 'quotation') return { place: head, key, params };
   if (['ladder', 'field', 'bench', 'shelf', 'desk', 'parcel', 'design'].includes(head) && !key)
@@ -56,4 +58,23 @@ export function hashOf(place: Exclude<Place, 'lost'>, key = '', params: Record<s
     .map(([name, value]) => `${name}=${encodeURIComponent(String(value))}`)
     .join('&');
   return query ? `${path}?${query}` : path;
+}
+
+/** The address of the place that shows what a paper is of, on today's shelf. */
+export function placeOf(of: Subject): string {
+  switch (of.kind) {
+    case 'item':
+      return hashOf('item', of.code);
+    case 'lesson':
+      return hashOf('lessons', of.name);
+    case 'told':
+      return hashOf('ask', '', { enquiry: JSON.stringify(of.enquiry) });
+    case 'answer':
+      return hashOf('answer', of.id);
+    case 'quotation':
+      return hashOf('quotation', of.number, { issue: of.issue });
+    case 'ladder':
+    case 'parcel':
+      return hashOf(of.kind, '', { for: JSON.stringify(of.request) });
+  }
 }

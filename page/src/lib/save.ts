@@ -62,6 +62,7 @@ const KEPT = [
   'font-style',
   'font-weight',
   'text-anchor',
+  'vector-effect',
 ];
 
 /** The picture as a file that needs nothing else: styles as they are on screen, on paper of the same colour. */
@@ -86,14 +87,51 @@ export function svgText(svg: SVGSVGElement): string {
   copy.setAttribute('width', String(box.width));
   copy.setAttribute('height', String(box.height));
   const paper = document.createElementNS('http://www.w3.org/2000/svg', 'rect');
-  paper.setAttribute('width', '100%');
-  paper.setAttribute('height', '100%');
+  // A drawing may begin anywhere.
+  for (const side of ['x', 'y', 'width', 'height'] as const) paper.setAttribute(side, String(box[side]));
   paper.setAttribute('fill', getComputedStyle(document.body).backgroundColor);
   copy.prepend(paper);
   return new XMLSerializer().serializeToString(copy);
 }
 
-export const saveSvg = (name: string, svg: SVGSVGElement) => saveFile(name, 'image/svg+xml', svgText(svg));
+/** Dots of a picture for each pixel of the drawing: fine enough for print. */
+const DOTS = 3;
+/** No side of a picture has more dots: browsers make none that are larger. */
+const MOST_DOTS = 8000;
+
+/** Width and height of a drawing in dots, by its `viewBox`. */
+export function dotsOf(svg: string): [number, number] {
+  const box =
+    /viewBox="([^"]+)"/
+      .exec(svg)?.[1]
+      ?.trim()
+      .split(/[\s,]+/)
+      .map(Number) ?? [];
+  const [width = 0, height = 0] = box.slice(2);
+  if (!(width > 0 && height > 0)) return [0, 0];
+  // What is given in millimetres or less is drawn as large as a chart.
+  const scale = Math.min(Math.max(DOTS, 1200 / width), MOST_DOTS / Math.max(width, height));
+  return [Math.round(width * scale), Math.round(height * scale)];
+}
+
+/** The drawing as a picture of dots. */
+export async function pngOf(svg: string): Promise<Blob> {
+  const [width, height] = dotsOf(svg);
+  const canvas = document.createElement('canvas');
+  [canvas.width, canvas.height] = [width, height];
+  const source = URL.createObjectURL(new Blob([svg], { type: 'image/svg+xml' }));
+  try {
+    const image = new Image(width, height);
+    image.src = source;
+    await image.decode();
+    canvas.getContext('2d')?.drawImage(image, 0, 0, width, height);
+  } finally {
+    URL.revokeObjectURL(source);
+  }
+  return new Promise((resolve, reject) =>
+    canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error('no picture was made'))), 'image/png'),
+  );
+}
 
 /** A file name out of a title. */
 export function fileName(title: string, ending: string): string {

@@ -22,3 +22,7 @@ export function inWords(change: string): string {
   if (/^[−-]/.test(change)) return `${bare} less`;
   return change.startsWith('+') ? `${bare} more` : bare;
 }
+
+/** An address that may be one below the server's root, as one that can be sent; `here` is that of the page. */
+export const whole = (address: string, here: string): string =>
+  new URL(address.replace(/^\//, ''), here.replace(/[?#].*$/s, '')).href;

@@ -3,11 +3,12 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
+import { beyond } from './beyond.mjs';
 import { answered, asking, EXAMPLE, launch, open, serve } from './harness.mjs';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-let server, browser, item, answer;
+let server, browser, item, answer, link;
 before(async () => {
   [server, browser] = await Promise.all([serve(), launch()]);
   const shelf = await (await fetch(`${server.address}api/shelf?limit=1`)).json();
@@ -19,6 +20,12 @@ before(async () => {
     body: JSON.stringify(words),
   });
   answer = (await kept.json()).id;
+  const sent = await fetch(`${server.address}api/links`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ kind: 'lesson', name: 'gap' }),
+  });
+  link = (await sent.json()).id;
   const send = (path, method, body) =>
     fetch(`${server.address}api/bench/${path}`, {
       method,
@@ -67,6 +74,7 @@ const places = {
     `#/parcel?for=${encodeURIComponent(JSON.stringify({ lines: [{ magnet: { code: item }, count: 200 }], arrangement: 'rings' }))}`,
     '.answer table',
   ],
+  paper: () => [`#/paper/${link}`, '.address'],
   lost: () => ['#/nowhere', 'main h1'],
 };
 
@@ -126,27 +134,27 @@ test('motion is stilled for those who ask, and the page prints', async () => {
   await window.close();
 });
 
-test('on paper no column is cut off, on A4 and on Letter', async () => {
-  const parcel = JSON.stringify({ lines: [{ magnet: { code: item }, count: 200 }] });
-  // Inside the margins, at 96 dots an inch.
-  for (const width of [680, 702]) {
-    const window = await open(browser, { width, height: 1000 });
-    await window.page.emulateMedia({ media: 'print' });
-    for (const [place, shown] of [
-      ['ladder', '.scroller tbody tr'],
-      [`parcel?for=${encodeURIComponent(parcel)}`, '.scroller tbody tr'],
-      ['shelf', 'tbody tr'],
-      [`answer/${answer}`, '.lead'],
-    ]) {
-      await window.page.goto(`${server.address}#/${place}`);
-      await window.page.waitForSelector(shown);
-      const cut = await window.page.evaluate(() =>
-        [...document.querySelectorAll('main table')]
-          .filter((table) => table.getBoundingClientRect().right > innerWidth + 1)
-          .map((table) => table.innerText.slice(0, 60)),
-      );
-      assert.deepEqual(cut, [], `${place}, ${width}`);
+// Inside the margins of the style sheet, at 96 dots an inch.
+for (const [format, width] of [
+  ['A4', 680],
+  ['Letter', 702],
+])
+  test(`every place prints whole on ${format}`, async () => {
+    const window = await open(browser);
+    const { page } = window;
+    for (const [name, place] of Object.entries(places)) {
+      const [hash, ready] = place();
+      await page.goto('about:blank');
+      await page.goto(server.address + hash);
+      await page.waitForSelector(ready);
+      await page.waitForTimeout(200);
+      await page.emulateMedia({ media: 'print' });
+      await page.setViewportSize({ width, height: 1000 });
+      assert.deepEqual(await page.evaluate(beyond), [], name);
+      const pdf = await page.pdf({ format });
+      assert.equal(pdf.subarray(0, 5).toString(), '%PDF-', name);
+      await page.emulateMedia({ media: 'screen' });
+      await page.setViewportSize({ width: 1180, height: 900 });
     }
     await window.close();
-  }
-});
+  });

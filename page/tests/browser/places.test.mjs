@@ -217,6 +217,80 @@ test('what has changed since is told below a kept answer, and everything has its
   });
 });
 
+test('a ladder is sent as a link, which shows the same later and tells what has changed', async () => {
+  await visit('#/ladder', async (page) => {
+    await page.waitForSelector('g.rung');
+    const lead = await page.textContent('.answer .lead');
+    await page.getByRole('button', { name: 'Link', exact: true }).click();
+    await page.getByRole('link', { name: 'see it' }).click();
+    await page.waitForSelector('.address a');
+    const address = await page.getAttribute('.address a', 'href');
+    const shown = async () => {
+      const window = await open(browser);
+      await window.page.goto(address);
+      const text = await window.page.textContent('body');
+      await window.close();
+      return text;
+    };
+    const before = await shown();
+    assert.ok(before.includes(lead), before.slice(0, 400));
+    await page.click('text=Show what has changed');
+    await page.waitForSelector('text=Nothing: every line is the same');
+    const place = page.url();
+    // The shelf gets another rung of that family.
+    const request = JSON.parse(
+      new URLSearchParams((await page.getAttribute('text=The same on today', 'href')).split('?')[1]).get('for'),
+    );
+    const { diameter } = request.body.disc ?? request.body;
+    await page.goto(`${server.address}#/shelf`);
+    await page.setInputFiles('input[type=file]', {
+      name: 'list.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from(
+        `code,size,grade,coating,stock,price 1\nZZ-02,${diameter} x 3.7 mm,${request.grade},nickel,5000,0.01\n`,
+      ),
+    });
+    await page.waitForSelector('.counts');
+    await page.click('.deed.chief');
+    await page.waitForSelector('.done');
+    await visit(place.slice(place.indexOf('#')), async (opened) => {
+      await opened.waitForSelector('text=The shelf has changed since');
+      await opened.click('text=Show what has changed');
+      await opened.waitForSelector('td >> text=/ZZ-02/');
+    });
+    assert.equal(await shown(), before);
+    await page.click('.done >> text=Undo');
+    await page.waitForFunction(() => !/new/.test(document.querySelector('.done')?.textContent ?? 'new'));
+  });
+});
+
+test('a chart is taken away as SVG, PNG and CSV', async () => {
+  await visit('#/lessons/gap', async (page) => {
+    await page.waitForSelector('.plot svg');
+    for (const [kind, begins] of [
+      ['SVG', '<svg'],
+      ['PNG', '\u0089PNG'],
+      ['CSV', '\u00ef\u00bb\u00bfcurve,'],
+    ])
+      for (const part of kind === 'CSV' ? ['.plot'] : ['.plot', '.chart']) {
+        const saved = page.waitForEvent('download');
+        await page
+          .locator(part)
+          .first()
+          .getByRole('button', { name: new RegExp(`as ${kind}$`) })
+          .click();
+        const file = await saved;
+        assert.match(file.suggestedFilename(), new RegExp(`\\.${kind.toLowerCase()}$`));
+        const chunks = [];
+        for await (const chunk of await file.createReadStream()) chunks.push(chunk);
+        const bytes = Buffer.concat(chunks);
+        assert.ok(bytes.toString('latin1').startsWith(begins), bytes.subarray(0, 40).toString());
+        // A picture of one colour would be far smaller.
+        if (kind === 'PNG') assert.ok(bytes.length > 5000, `${bytes.length} bytes`);
+      }
+  });
+});
+
 test('a magnet is made to a wish with the figures of the interface, and a wish that does not read says so', async () => {
   await visit('#/design', async (page) => {
     const wish = '0.3 T at 5 mm in N52 in a space of 30 x 20 mm';

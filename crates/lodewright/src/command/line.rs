@@ -20,7 +20,9 @@ use crate::serve::Origin;
 
 pub use bench::{BenchArgs, BenchCommand};
 pub use made::DesignArgs;
-pub use outgoing::{HeadArgs, ListingArgs, PaperArgs, PaperCommand, ParcelArgs, QuoteCommand, WorkCommand};
+pub use outgoing::{
+    HeadArgs, LinkCommand, ListingArgs, PaperArgs, PaperCommand, ParcelArgs, QuoteCommand, WorkCommand,
+};
 pub use policy::PolicyArgs;
 
 use crate::letter::LANGUAGE;
@@ -135,6 +137,9 @@ pub enum Command {
     /// Put an answer, an item or a ladder on paper, as PDF.
     #[command(subcommand)]
     Paper(PaperCommand),
+    /// Keep a sheet, a ladder or a lesson as it stands, to be sent as a link; tell what has changed since.
+    #[command(subcommand)]
+    Link(LinkCommand),
     /// Show what the next step in thickness or number buys.
     #[command(
         after_help = "Examples:\n  lodewright --demo ladder --diameter 12mm --grade N42 --pull 0.5mm\n  lodewright --demo ladder --item 14-07 --at 10mm\n  lodewright ladder --outer 20mm --inner 10mm --grade N42 --by free"

@@ -3,6 +3,7 @@
 mod ask;
 mod bench;
 pub mod line;
+mod link;
 mod listing;
 mod lot;
 mod made;
@@ -149,6 +150,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
         Command::Work(command) => work::run(line, &desk, command),
         Command::Quote(command) => quote::run(line, &desk, command, &units),
         Command::Paper(command) => paper::run(line, &desk, command, &units),
+        Command::Link(command) => link::run(line, &desk, command, &units),
         Command::Reply { id, language, html } => {
             let letter = desk.letter(id, language, &units)?;
             if line.json {

@@ -1,7 +1,7 @@
 //! A question asked again on a later shelf.
 
-use advice::view;
 use advice::view::text::Run;
+use advice::{Answer, view};
 use quantity::Units;
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -25,16 +25,22 @@ impl Desk {
     /// # Errors
     /// When there is none of that id, its question cannot be answered any more, or the database fails.
     pub fn again(&self, id: &str, units: &Units) -> Result<AgainSheet, Problem> {
+        let (before, sheet, after) = self.asked_again(id, units)?;
+        let reader = self.shelf()?.reader(units);
+        Ok(AgainSheet {
+            changes: view::since::changes(&before, &after, &reader),
+            answer: Box::new(sheet),
+        })
+    }
+
+    /// A kept answer, and its question answered anew.
+    pub(crate) fn asked_again(&self, id: &str, units: &Units) -> Result<(Answer, AnswerSheet, Answer), Problem> {
         let (_, Frozen { answer: before, .. }) = self.frozen(id)?;
         let wish = Wish {
             fitted: before.parts_searched,
             ..Wish::default()
         };
         let (sheet, after) = self.ask(&before.question, wish, units)?;
-        let reader = self.shelf()?.reader(units);
-        Ok(AgainSheet {
-            changes: view::since::changes(&before, &after, &reader),
-            answer: Box::new(sheet),
-        })
+        Ok((before, sheet, after))
     }
 }

@@ -126,3 +126,69 @@ fn html_has_the_figures_of_the_page() {
         );
     }
 }
+
+/// Names from the right, of emoji, of three hundred letters: as codes, names and remarks of items, as the shop's own lesson.
+#[test]
+fn odd_names_keep_to_their_paper() {
+    let names = [
+        "שלום עולם".to_owned(),
+        "مرحبا بالعالم".into(),
+        "🧲 red 👩‍👩‍👧 line".into(),
+        "W".repeat(300),
+        "<b>=1+1</b>".into(),
+    ];
+    let demo = demo::in_memory().unwrap();
+    let like = demo.snapshot().unwrap().items;
+    let items: Vec<advice::Item> = names
+        .iter()
+        .zip(like.iter().filter(|item| item.grade == "N42"))
+        .map(|(name, like)| advice::Item {
+            code: name.clone(),
+            name: name.clone(),
+            note: Some(name.clone()),
+            ..like.clone()
+        })
+        .collect();
+    let shop = shop::Shop::in_memory().unwrap();
+    shop.fill(&items, &[], None).unwrap();
+    let mut settings = shop.settings().unwrap();
+    settings.name = names.join(" ");
+    settings.letterhead.lines = names.to_vec();
+    shop.set_settings(&settings).unwrap();
+    let desk = Desk::new(shop);
+    let bars: String = names
+        .iter()
+        .map(|name| format!("  {{ label = \"{name}\", figure = \"pull\" }},\n"))
+        .collect();
+    let lesson = format!(
+        "+++\ntopic = \"odd\"\ntitle = \"{0}\"\ntext = \"{0}\"\nminutes = 1\nsay = \"{0}\"\n+++\n\n## {0}\n\n```chart\nkind = \"bars\"\ntitle = \"{0}\"\nbars = [\n{bars}]\n```\n\n{0}\n",
+        names[3]
+    );
+    desk.keep_lesson(&lesson, &Units::metric()).unwrap();
+    let magnets: Vec<_> = names.iter().map(|name| serde_json::json!({ "code": name })).collect();
+    let lines: Vec<_> = magnets
+        .iter()
+        .map(|magnet| serde_json::json!({ "magnet": magnet, "count": 20 }))
+        .collect();
+    let parcel = serde_json::from_value(serde_json::json!({ "lines": lines })).unwrap();
+    let compare = serde_json::from_value(serde_json::json!({ "kind": "compare", "magnets": magnets })).unwrap();
+    for (units, paper) in [(Units::metric(), Paper::A4), (Units::inch(), Paper::Letter)] {
+        let mut documents = vec![
+            ("odd-lesson", desk.lesson_paper("odd", Some(paper), &units).unwrap()),
+            (
+                "odd-compare",
+                desk.enquiry_paper(&compare, Some(paper), &units).unwrap(),
+            ),
+            ("odd-parcel", desk.parcel_paper(&parcel, Some(paper), &units).unwrap()),
+        ];
+        for (name, title) in names.iter().zip(["odd-0", "odd-1", "odd-2", "odd-3", "odd-4"]) {
+            documents.push((title, desk.item_paper(name, Some(paper), &units).unwrap()));
+        }
+        for (title, document) in documents {
+            let pdf = written(&document);
+            if let Some(folder) = std::env::var_os("PAPER_FOLDER").map(std::path::PathBuf::from) {
+                std::fs::write(folder.join(format!("{title}-{paper:?}.pdf")), &pdf).unwrap();
+            }
+        }
+    }
+}

@@ -1,3 +1,6 @@
+use std::io::Cursor;
+
+use calamine::{Data, Reader as _, Xlsx};
 use quantity::Money;
 use shop::demo;
 
@@ -111,9 +114,47 @@ fn odd_names_break_no_paper_and_run_no_formula() {
                 std::fs::write(std::path::Path::new(&folder).join(name), &pdf).unwrap();
             }
         }
-        let book = desk.quotation_xlsx(&made.number, None).unwrap();
-        assert!(book.starts_with(b"PK"));
+        let mut book = Xlsx::new(Cursor::new(desk.quotation_xlsx(&made.number, None).unwrap())).unwrap();
+        let sheet = book.worksheet_range_at(0).unwrap().unwrap();
+        assert_eq!(sheet.get_value((2, 1)), Some(&Data::String(customer)));
+        assert!(book.worksheet_formula("Sheet1").unwrap().is_empty());
     }
+}
+
+/// Quantities, prices and masses are numbers below headings that name their unit; how each line goes by air is said.
+#[test]
+fn a_workbook_has_numbers_as_numbers() {
+    let (desk, ids) = desk_with(&TEXTS);
+    let made = desk.quote(&request(&ids), None, &Units::metric()).unwrap();
+    let mut book = Xlsx::new(Cursor::new(desk.quotation_xlsx(&made.number, None).unwrap())).unwrap();
+    let sheet = book.worksheet_range_at(0).unwrap().unwrap();
+    let rows: Vec<&[Data]> = sheet.rows().collect();
+    let head = rows
+        .iter()
+        .position(|row| row[0] == Data::String("line".into()))
+        .unwrap();
+    let heading = |text: &str| {
+        let at = rows[head].iter().position(|cell| cell.to_string() == text);
+        at.unwrap_or_else(|| panic!("{text}: {:?}", rows[head]))
+    };
+    let columns = ["quantity", "each, EUR", "together, EUR", "mass, kg", "by air"].map(heading);
+    let mut row = head + 1;
+    for line in &made.lines {
+        for price in &line.breaks {
+            let numbers = columns.map(|column| rows[row][column].clone());
+            let mass = line.mass_kg / line.quantity as f64 * price.quantity as f64;
+            let total = price.total.unwrap().rounded(made.currency).to_f64();
+            assert_eq!(numbers[0], Data::Float(price.quantity as f64));
+            assert_eq!(numbers[1], Data::Float(price.each.unwrap().to_f64()));
+            assert_eq!(numbers[2], Data::Float(total));
+            assert_eq!(numbers[3], Data::Float(mass));
+            let magnetised = numbers[4].to_string().contains("UN 2807");
+            assert_eq!(magnetised, line.magnetised_by_air);
+            row += 1;
+        }
+    }
+    let total = made.total().0.unwrap().to_f64();
+    assert!(rows[row..].iter().any(|cells| cells[6] == Data::Float(total)));
 }
 
 #[test]

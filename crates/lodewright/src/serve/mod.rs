@@ -9,6 +9,7 @@ mod guard;
 mod import_routes;
 mod lesson_routes;
 mod letter_routes;
+mod link_routes;
 mod listen;
 mod lot_routes;
 mod observe;
@@ -93,6 +94,9 @@ fn interface() -> OpenApiRouter<Shared> {
         .routes(routes!(paper_routes::answer_paper))
         .routes(routes!(routes::ask_again))
         .routes(routes!(paper_routes::item_paper))
+        .routes(routes!(link_routes::keep_link))
+        .routes(routes!(link_routes::open_link))
+        .routes(routes!(link_routes::link_again))
         .routes(routes!(
             quotation_routes::make_quotation,
             quotation_routes::list_quotations
@@ -199,6 +203,7 @@ pub fn app(desk: Shared, own: Own, gate: Option<Arc<Gate>>) -> Router {
     let described = move || async move { ([(CONTENT_TYPE, "application/json")], description) };
     let mut router = router
         .route("/api/openapi.json", get(described))
+        .route("/papers/{id}", get(link_routes::page))
         .route("/api/{*rest}", any(nowhere))
         .method_not_allowed_fallback(wrong_method)
         .fallback(page_file)

@@ -23,6 +23,7 @@ use serde::Deserialize;
 use crate::desk::{Asker, Desk, Wish};
 use crate::problem::{Kind, Problem};
 use crate::serve::Shared;
+use crate::serve::link_routes;
 use crate::serve::pools::{self, RENEWING, STRANGERS};
 use crate::serve::rates::{Rates, Watched};
 use crate::serve::wire::{At, Body};
@@ -39,7 +40,7 @@ const QUESTIONS_WITHIN: Duration = Duration::from_secs(60);
 const KEPT: usize = 10;
 const KEPT_WITHIN: Duration = Duration::from_secs(24 * 3600);
 
-/// So many answers, lessons and sheets are opened in so long from one address.
+/// So many answers, papers, lessons and sheets are opened in so long from one address.
 const OPENED: usize = 120;
 const OPENED_WITHIN: Duration = Duration::from_secs(60);
 
@@ -122,6 +123,7 @@ pub fn router(strangers: Strangers) -> Router {
         .route("/api/ask", post(ask))
         .route("/api/answers/{id}", get(answer))
         .merge(released::router())
+        .route("/papers/{id}", get(paper))
         .fallback(any(super::nowhere))
         .method_not_allowed_fallback(super::wrong_method)
         .layer(DefaultBodyLimit::max(MOST_BODY))
@@ -219,6 +221,17 @@ async fn answer(
         sent(&PublicAnswer::of_sheet(&sheet, &shelf))
     });
     Ok(fresh(answer.await?))
+}
+
+/// A paper that the shop has sent as a link.
+async fn paper(
+    State(strangers): State<Arc<Strangers>>,
+    ConnectInfo(peer): ConnectInfo<SocketAddr>,
+    At(id): At<String>,
+) -> Result<Response, Problem> {
+    strangers.count_opened(peer)?;
+    let keeping = strangers.keeping.clone();
+    pools::run(&STRANGERS, keeping, move |desk, _| link_routes::shown(desk, &id)).await
 }
 
 /// Counts what somebody does, or says that they have done it too often.

@@ -198,6 +198,60 @@ pub enum PaperCommand {
     },
 }
 
+/// What can be sent as a link that shows the same figures later.
+#[derive(Debug, Subcommand)]
+pub enum LinkCommand {
+    /// The sheet of an item.
+    #[command(after_help = "Examples:\n  lodewright link item 14-07")]
+    Item {
+        /// Its code.
+        code: String,
+    },
+    /// A ladder.
+    #[command(after_help = "Examples:\n  lodewright link ladder --diameter 12mm --grade N42 --pull 0.5mm")]
+    Ladder(Box<LadderArgs>),
+    /// A lesson.
+    #[command(after_help = "Examples:\n  lodewright link lesson gap")]
+    Lesson {
+        /// Its name.
+        name: String,
+    },
+    /// What is told of a magnet, magnets side by side, or a standing question, in plain words.
+    #[command(after_help = "Examples:\n  lodewright link told 14-07 or 12-08 for pull")]
+    Told {
+        /// What is asked.
+        #[arg(required = true)]
+        words: Vec<String>,
+    },
+    /// The packing slip of a parcel.
+    #[command(after_help = "Examples:\n  lodewright link parcel parcel.json")]
+    Parcel {
+        /// A file with the parcel in JSON; - is standard input.
+        file: PathBuf,
+    },
+    /// An answer on the desk.
+    #[command(after_help = "Examples:\n  lodewright link answer k3f9a2c1")]
+    Answer {
+        /// Its id.
+        id: String,
+    },
+    /// A quotation.
+    #[command(after_help = "Examples:\n  lodewright link quotation Q-2026-0007 --issue 1")]
+    Quotation {
+        /// Its number.
+        number: String,
+        /// Which issue of it; the last where absent.
+        #[arg(long)]
+        issue: Option<u32>,
+    },
+    /// Tell what of a paper is otherwise on today's shelf.
+    #[command(after_help = "Examples:\n  lodewright link changes k3f9a2c1")]
+    Changes {
+        /// The id of its link.
+        id: String,
+    },
+}
+
 /// Where a page goes, and on which paper.
 #[derive(Debug, Args)]
 pub struct PaperArgs {

@@ -95,6 +95,9 @@ const ROUTES: &[(&str, &str)] = &[
     ("get", "/api/lessons/{name}/paper"),
     ("get", "/api/enquiry/paper"),
     ("get", "/api/answers/{id}/again"),
+    ("post", "/api/links"),
+    ("get", "/api/links/{id}"),
+    ("get", "/api/links/{id}/again"),
     ("get", "/api/entries"),
     ("post", "/api/entries"),
     ("patch", "/api/entries/{id}"),
@@ -485,6 +488,23 @@ async fn every_route_takes_and_gives_what_is_described() {
     try_route(&server, took(("post", "/api/design")), "/api/design", Some(&wish)).await;
     let parcel = json!({ "lines": [{ "magnet": { "code": "14-07" }, "count": 20 }] });
     try_route(&server, took(("post", "/api/parcel")), "/api/parcel", Some(&parcel)).await;
+    let subject = json!({ "kind": "parcel", "request": parcel });
+    let link = try_route(
+        &server,
+        took(("post", "/api/links")),
+        "/api/links?units=inch",
+        Some(&subject),
+    )
+    .await;
+    let link = format!("/api/links/{}", link["id"].as_str().unwrap());
+    try_route(&server, took(("get", "/api/links/{id}")), &link, None).await;
+    try_route(
+        &server,
+        took(("get", "/api/links/{id}/again")),
+        &format!("{link}/again"),
+        None,
+    )
+    .await;
     let own = "+++\ntopic = \"gap\"\nminutes = 1\nsay = \"Mind the {gap}.\"\n+++\n";
     try_route(
         &server,

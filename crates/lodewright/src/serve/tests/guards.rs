@@ -160,6 +160,34 @@ async fn page_and_interface_say_what_a_browser_may_do() {
     }
 }
 
+/// A kept paper stands by itself: nothing of it is run, and it reaches nothing of the server.
+#[tokio::test]
+async fn a_paper_that_was_sent_runs_nothing() {
+    let server = Server::demo();
+    let subject = json!({ "kind": "lesson", "name": "gap" });
+    let link = server.json("POST", "/api/links", &subject).await.good();
+    let address = link["address"].as_str().unwrap();
+    let page = server.get(address).await;
+    assert_eq!(
+        (page.status.as_u16(), page.header("content-type")),
+        (200, "text/html; charset=utf-8")
+    );
+    let policy = page.header("content-security-policy");
+    assert!(
+        policy.contains("default-src 'none'") && policy.contains("sandbox"),
+        "{policy}"
+    );
+    assert!(
+        !policy.contains("allow-scripts") && !policy.contains("allow-same-origin"),
+        "{policy}"
+    );
+    assert!(String::from_utf8(page.body).unwrap().contains("</html>"));
+    server.get("/papers/nothing").await.problem(404);
+    server.get("/api/links/nothing/again").await.problem(404);
+    let unknown = json!({ "kind": "item", "code": "nothing" });
+    server.json("POST", "/api/links", &unknown).await.problem(404);
+}
+
 #[tokio::test]
 async fn the_page_is_sent_once_and_then_known() {
     let server = Server::small().await;

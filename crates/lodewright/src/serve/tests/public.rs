@@ -78,6 +78,23 @@ impl Public {
     }
 }
 
+/// Whoever has its address opens a paper that was sent, and nobody can make one or ask what has changed.
+#[tokio::test]
+async fn strangers_open_what_was_sent_to_them() {
+    let public = Public::new();
+    let of = crate::links::Subject::Lesson { name: "gap".into() };
+    let link = public.desk.keep_link(&of, &Units::metric()).unwrap();
+    let page = public.send("GET", &link.address, &Value::Null).await;
+    assert_eq!(page.status, 200);
+    assert_eq!(page.body, public.desk.link_page(&link.id).unwrap().into_bytes());
+    assert!(page.header("content-security-policy").contains("sandbox"));
+    let subject = json!({ "kind": "lesson", "name": "gap" });
+    public.send("POST", "/api/links", &subject).await.problem(404);
+    let again = format!("/api/links/{}/again", link.id);
+    public.send("GET", &again, &Value::Null).await.problem(404);
+    public.send("GET", "/papers/nothing", &Value::Null).await.problem(404);
+}
+
 #[tokio::test]
 async fn strangers_ask_and_are_told_nothing_of_the_shop() {
     let public = Public::new();

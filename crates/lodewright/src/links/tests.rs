@@ -1,0 +1,168 @@
+use advice::explain::Figures;
+use serde_json::json;
+use shop::demo;
+
+use super::*;
+
+fn subjects(desk: &Desk) -> Vec<Subject> {
+    let told = desk.read("how strong is a 15 x 5 mm disc in N42 at 10 mm?").unwrap();
+    let parcel = json!({ "lines": [{ "magnet": { "code": "14-07" }, "count": 200 }] });
+    vec![
+        Subject::Item { code: "14-07".into() },
+        Subject::Ladder {
+            request: desk.ladder_start().unwrap(),
+        },
+        Subject::Lesson { name: "gap".into() },
+        Subject::Told {
+            enquiry: Box::new(told),
+        },
+        Subject::Parcel {
+            request: serde_json::from_value(parcel).unwrap(),
+        },
+    ]
+}
+
+/// Takes the magnet off the shelf that stands for it in lessons, and those of its size.
+fn change_the_shelf(desk: &Desk) {
+    let shelf = desk.shelf().unwrap();
+    let first = Figures::new(&shelf.items, &shelf.catalogue).reference;
+    for gone in shelf.items.iter().filter(|item| item.shape == first.shape) {
+        shop::import::take_off(&desk.shop, &gone.code).unwrap();
+    }
+}
+
+/// Every kind of paper is opened later as it stood, whatever became of the shelf; the same figures have the same link.
+#[test]
+fn a_link_shows_the_same_figures_later() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let units = Units::metric();
+    let kept: Vec<(Subject, LinkView, String)> = subjects(&desk)
+        .into_iter()
+        .map(|of| {
+            let link = desk.keep_link(&of, &units).unwrap();
+            assert_eq!(desk.keep_link(&of, &units).unwrap().id, link.id);
+            assert!(!link.stale && !link.title.is_empty());
+            let page = desk.link_page(&link.id).unwrap();
+            assert_eq!(desk.link_again(&link.id).unwrap().changes, []);
+            (of, link, page)
+        })
+        .collect();
+    change_the_shelf(&desk);
+    for (of, link, page) in kept {
+        assert_eq!(desk.link_page(&link.id).unwrap(), page);
+        let now = desk.link(&link.id).unwrap();
+        assert!(now.stale);
+        assert_eq!((now.of, now.title), (of, link.title));
+    }
+    assert_eq!(desk.link("nothing").unwrap_err().status, 404);
+    assert_eq!(desk.link_page("nothing").unwrap_err().status, 404);
+}
+
+/// A quotation and an answer, asked again on a shelf where the price has moved, say what they would be.
+#[test]
+fn an_answer_and_a_quotation_are_run_again() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let units = Units::metric();
+    let wish = crate::desk::Wish {
+        keep: true,
+        ..crate::desk::Wish::default()
+    };
+    let (reply, answer) = desk.reply("reach 50 mT at 20 mm, 100 pieces", wish, &units).unwrap();
+    let id = reply.sheet.unwrap().id.unwrap();
+    let request = serde_json::from_value(json!({ "customer": "The boathouse", "lines": [{ "answer": id }] })).unwrap();
+    let quotation = desk.quote(&request, None, &units).unwrap();
+    let links = [
+        Subject::Answer { id },
+        Subject::Quotation {
+            number: quotation.number.clone(),
+            issue: None,
+        },
+    ]
+    .map(|of| desk.keep_link(&of, &units).unwrap());
+    for link in &links {
+        assert_eq!(desk.link_again(&link.id).unwrap().changes, [], "{}", link.title);
+    }
+    let first = answer.unwrap().first().unwrap().item.clone();
+    let dearer = advice::Item {
+        prices: first
+            .prices
+            .iter()
+            .map(|price| advice::PriceBreak {
+                each: price.each.times(2).unwrap(),
+                ..*price
+            })
+            .collect(),
+        ..first
+    };
+    let pages = links.each_ref().map(|link| desk.link_page(&link.id).unwrap());
+    desk.shop.fill(&[dearer], &[], None).unwrap();
+    assert!(matches!(&links[1].of, Subject::Quotation { issue: Some(1), .. }));
+    let price = quotation.lines[0].offered().unwrap();
+    let [was, is] = [1, 2].map(|by| price.each.unwrap().times(by).unwrap().show(quotation.currency));
+    let quoted = desk.link_again(&links[1].id).unwrap().changes;
+    let says = |text: &Option<String>, price: &str| text.as_deref().is_some_and(|text| text.contains(price));
+    assert!(
+        quoted.iter().any(|line| says(&line.was, &was) && says(&line.is, &is)),
+        "{was}, {is}: {quoted:?}"
+    );
+    let answered = desk.link_again(&links[0].id).unwrap().changes;
+    assert!(!answered.is_empty());
+    assert_eq!(links.map(|link| desk.link_page(&link.id).unwrap()), pages);
+}
+
+/// A lesson whose magnet is gone says so line by line; a told magnet that is not of the shelf stays.
+#[test]
+fn what_is_otherwise_on_todays_shelf_is_told() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let units = Units::metric();
+    let links: Vec<LinkView> = subjects(&desk)
+        .iter()
+        .map(|of| desk.keep_link(of, &units).unwrap())
+        .collect();
+    change_the_shelf(&desk);
+    let changes = |at: usize| desk.link_again(&links[at].id).unwrap().changes;
+    let lesson = changes(2);
+    assert!(lesson.iter().any(|line| {
+        let numbers = |text: &Option<String>| text.as_deref().is_some_and(|text| text.contains("\u{a0}N"));
+        numbers(&line.was) && numbers(&line.is)
+    }));
+    // The magnet itself is as it was.
+    assert_eq!(changes(0), []);
+    assert_eq!(changes(3), []);
+}
+
+#[test]
+fn lines_that_are_alike_are_one_that_has_changed() {
+    let got = changed(
+        &["A title", "Pull; 41.8 N", "only then", "the same"],
+        &["the same", "Pull; 39.2 N", "A title", "and something quite new"],
+    );
+    let line = |was: Option<&str>, is: Option<&str>| ChangedLine {
+        was: was.map(str::to_owned),
+        is: is.map(str::to_owned),
+    };
+    assert_eq!(
+        got,
+        [
+            line(Some("Pull; 41.8 N"), Some("Pull; 39.2 N")),
+            line(Some("only then"), None),
+            line(None, Some("and something quite new")),
+        ]
+    );
+}
+
+#[test]
+fn a_link_is_below_the_shops_address_and_leads_to_itself() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let of = Subject::Lesson { name: "gap".into() };
+    let without = desk.keep_link(&of, &Units::metric()).unwrap();
+    assert_eq!(without.address, format!("/papers/{}", without.id));
+    let mut settings = desk.shop.settings().unwrap();
+    settings.letterhead.address = "https://tray.example/".into();
+    desk.shop.set_settings(&settings).unwrap();
+    let of = Subject::Lesson { name: "heat".into() };
+    let link = desk.keep_link(&of, &Units::metric()).unwrap();
+    assert_eq!(link.address, format!("https://tray.example/papers/{}", link.id));
+    let page = desk.link_page(&link.id).unwrap();
+    assert!(page.contains(&format!("href=\"{}\"", link.address)), "{page}");
+}
