@@ -1,7 +1,7 @@
 // Measures and label places of the chart, from the chart and the width there is.
 import { bandPath, bottomOf, interpolate, linePath, topOf } from './chart';
 import type { Chart } from './interface';
-import { settle, type Rect } from './labels';
+import { settle, type Rect, wide as widthOf } from './labels';
 import { linear, ticks, type Scale } from './scale';
 
 const TEXT = 12.5;
@@ -61,7 +61,7 @@ function place(chart: Chart, frame: Rect, sx: Scale, sy: Scale, line: [number, n
     labels.push({ kind, text, ...at });
   };
   const right = frame.x + frame.width;
-  const wide = (text: string) => text.length * TEXT * 0.54;
+  const wide = (text: string) => widthOf(text, TEXT);
 
   for (const level of [chart.need, chart.ceiling]) {
     if (!level) continue;

@@ -97,6 +97,12 @@ describe('names of curves', () => {
     const dashes = drawing.paths.map(({ dash }) => dash);
     expect(dashes[1]).not.toBe(dashes[2]);
   });
+  it('leave words of a mark that are wider than the drawing to the key', () => {
+    const words = 'works at 204 mT, −829 kA/m in the mean at 20 °C';
+    const drawing = layoutPlot({ ...plot, marks: [{ at: [-400, 0.7], text: words }] }, 330);
+    expect(drawing.labels.some(({ kind }) => kind === 'mark')).toBe(false);
+    expect(drawing.key.map(({ role }) => role)).toContain('mark');
+  });
   it('stand on the curves where there is room', () => {
     const drawing = layoutPlot(plot, 520);
     expect(drawing.key).toEqual([]);

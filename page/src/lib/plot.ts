@@ -1,6 +1,6 @@
 // Measures and reading of a plot: several curves over shared axes, marks and stretches.
 import type { Pair, Plot, PlotCurve } from './interface';
-import { cut, settle, type Rect, type Wish } from './labels';
+import { cut, settle, wide as widthOf, type Rect, type Wish } from './labels';
 import { figure, linear, ticks, type Scale } from './scale';
 
 const TEXT = 12;
@@ -29,14 +29,15 @@ export interface PlotLayout {
   yTicks: number[];
   paths: { d: string; role: PlotCurve['role']; dash: string }[];
   labels: PlotLabel[];
-  /** The names of the curves above them, each beside a dash of its own, where they find no room on them. */
+  /** Above the curves: their names, each beside a dash of its own, where they find no room on them, and words of marks that are
+      wider than the drawing. */
   key: PlotName[];
 }
 
 /** A line of the key. */
 export interface PlotName {
   text: string;
-  role: PlotCurve['role'];
+  role: PlotCurve['role'] | 'mark';
   dash: string;
   /** Where the name begins, and its baseline. */
   x: number;
@@ -76,13 +77,27 @@ export function layoutPlot(plot: Plot, width: number): PlotLayout {
     const sy = linear(floor, top + air, frame.y + frame.height, frame.y);
     return { height: tall + above + 60, frame, sx, sy, ...place(plot, frame, sx, sy, names) };
   };
-  const named = plot.curves.filter(({ name }) => name);
-  const onCurves = drawn(0, true);
+  const broad = plot.marks.filter(({ text }) => widthOf(text, TEXT) > width - 80);
+  const above = KEY * broad.length;
+  const onCurves = drawn(above, true);
   // Names that would lie on one another, or on a curve, stand above all of them.
-  const { free, ...layout } = onCurves.free ? onCurves : drawn(KEY * named.length, false);
+  const named = onCurves.free ? [] : plot.curves.filter(({ name }) => name);
+  const layout = onCurves.free ? onCurves : drawn(above + KEY * named.length, false);
   const dashes = dashesOf(plot.curves);
+  const lines = [
+    ...named.map((curve) => ({
+      text: curve.name,
+      role: curve.role,
+      dash: dashes[plot.curves.indexOf(curve)] ?? '',
+    })),
+    ...broad.map(({ text }) => ({ text, role: 'mark' as const, dash: '' })),
+  ];
   return {
-    ...layout,
+    height: layout.height,
+    frame: layout.frame,
+    sx: layout.sx,
+    sy: layout.sy,
+    labels: layout.labels,
     xTicks: ticks(left, right, narrow ? 4 : 7),
     yTicks: ticks(floor, top + air, 5),
     paths: plot.curves.map(({ points, role }, index) => ({
@@ -90,7 +105,7 @@ export function layoutPlot(plot: Plot, width: number): PlotLayout {
       role,
       dash: dashes[index] ?? '',
     })),
-    key: onCurves.free ? [] : keyOf(plot.curves, dashes, width),
+    key: lines.map((line, at) => keyed(line, at, width)),
   };
 }
 
@@ -100,21 +115,19 @@ function dashesOf(curves: PlotCurve[]): string[] {
   return curves.map(({ role }) => (role === 'beside' ? (DASHES[beside++ % DASHES.length] ?? '') : ''));
 }
 
-function keyOf(curves: PlotCurve[], dashes: string[], width: number): PlotName[] {
-  return curves
-    .map(({ name, role }, index) => ({ name, role, dash: dashes[index] ?? '' }))
-    .filter(({ name }) => name)
-    .map(({ name, role, dash }, line) => {
-      const y = 12 + KEY * line;
-      return {
-        text: cut(name, width - SAMPLE - 8, TEXT),
-        role,
-        dash,
-        x: SAMPLE + 8,
-        y,
-        sample: `M0 ${y - 4}H${SAMPLE}`,
-      };
-    });
+/** A line of the key, below those before it. */
+function keyed({ text, role, dash }: Pick<PlotName, 'text' | 'role' | 'dash'>, at: number, width: number): PlotName {
+  const y = 12 + KEY * at;
+  const middle = y - 4;
+  const dot = `M${SAMPLE / 2 - 4} ${middle}a4 4 0 1 0 8 0a4 4 0 1 0 -8 0`;
+  return {
+    text: cut(text, width - SAMPLE - 8, TEXT),
+    role,
+    dash,
+    x: SAMPLE + 8,
+    y,
+    sample: role === 'mark' ? dot : `M0 ${middle}H${SAMPLE}`,
+  };
 }
 
 export function pathOf(points: Pair[], sx: Scale, sy: Scale): string {
@@ -137,13 +150,13 @@ function place(plot: Plot, frame: Rect, sx: Scale, sy: Scale, names: boolean): {
     taken.push(room);
     labels.push({ kind, text, ...at });
   };
-  const wide = (text: string) => text.length * TEXT * 0.54;
+  const wide = (text: string) => widthOf(text, TEXT);
   for (const { at, text } of plot.marks) {
     const [x, y] = [sx.at(at[0]), sy.at(at[1])];
     taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 });
     put(
       'mark',
-      text,
+      wide(text) > frame.width - 20 ? '' : text,
       [-8, 18, -24, 34, -40, 50].flatMap((drop) => [
         { x: x + 10, y: y + drop },
         { x: x - 10 - wide(text), y: y + drop },

@@ -4,7 +4,7 @@
  */
 export const beyond = () =>
   [...document.querySelectorAll('main *')]
-    .filter((part) => part.checkVisibility() && !part.closest('.unseen, .no-print, dialog'))
+    .filter((part) => part.checkVisibility() && !part.closest('.unseen, .no-print, dialog, input'))
     .filter((part) => {
       if (part instanceof SVGElement && !['svg', 'text'].includes(part.tagName)) return false;
       const { right, width } = part.getBoundingClientRect();

@@ -75,6 +75,7 @@ for (const [what, width, media] of [
     const window = await open(browser, { width });
     const { page } = window;
     await page.emulateMedia({ media });
+    const wrong = [];
     for (const [name, place] of Object.entries(places)) {
       const [hash, ready] = place();
       await page.goto('about:blank');
@@ -83,14 +84,15 @@ for (const [what, width, media] of [
       await page.waitForTimeout(200);
       const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       const parts = over > 0 || media === 'print' ? await page.evaluate(beyond) : [];
-      assert.deepEqual(parts, [], `${name} sticks out by ${over} px`);
-      assert.ok(over <= 0, `${name} sticks out by ${over} px`);
+      if (over > 0 || parts.length > 0)
+        wrong.push(`${name} sticks out by ${over} px: ${parts.slice(0, 4).join(' | ')}`);
       if (process.env.PICTURES_FOLDER)
         await page.screenshot({
           path: join(process.env.PICTURES_FOLDER, `names-${width}-${name}.png`),
           fullPage: true,
         });
     }
+    assert.deepEqual(wrong, []);
     assert.equal(await page.locator('main b >> text=bold').count(), 0, 'what looks like HTML stays text');
     assert.deepEqual(window.faults, []);
     await window.close();
