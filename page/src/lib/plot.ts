@@ -80,9 +80,11 @@ export function layoutPlot(plot: Plot, width: number): PlotLayout {
   const broad = plot.marks.filter(({ text }) => widthOf(text, TEXT) > width - 80);
   const above = KEY * broad.length;
   const onCurves = drawn(above, true);
-  // Names that would lie on one another, or on a curve, stand above all of them.
-  const named = onCurves.free ? [] : plot.curves.filter(({ name }) => name);
-  const layout = onCurves.free ? onCurves : drawn(above + KEY * named.length, false);
+  // Names that would lie on one another, or on a curve, stand above all of them; so do those of several curves that are told apart
+  // by their dashes.
+  const direct = onCurves.free && plot.curves.filter(({ role }) => role === 'beside').length < 2;
+  const named = direct ? [] : plot.curves.filter(({ name }) => name);
+  const layout = direct ? onCurves : drawn(above + KEY * named.length, false);
   const dashes = dashesOf(plot.curves);
   const lines = [
     ...named.map((curve) => ({
