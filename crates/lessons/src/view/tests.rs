@@ -83,7 +83,16 @@ fn no_figure_is_typed_in() {
 const STAYS: [(&str, &[&str]); 6] = [
     (
         "a condition that the lesson sets, so that magnets can be held against each other in it",
-        &["gap", "thin_gap", "sheet", "thin_sheet", "pair_gap", "probe", "hot", "frost"],
+        &[
+            "gap",
+            "thin_gap",
+            "sheet",
+            "thin_sheet",
+            "pair_gap",
+            "probe",
+            "hot",
+            "frost",
+        ],
     ),
     (
         "a limit or a level that somebody else has published",
@@ -99,13 +108,23 @@ const STAYS: [(&str, &[&str]); 6] = [
     ("a usual sensor's", &["reed_operate", "reed_release", "hall_operate"]),
     (
         "a property of the material, whatever is made of it: its Curie point, what frost does to it, the most that its grade stands",
-        &["curie", "ferrite_curie", "smco_curie", "alnico_curie", "frost_keeps", "ferrite_stands"],
+        &[
+            "curie",
+            "ferrite_curie",
+            "smco_curie",
+            "alnico_curie",
+            "frost_keeps",
+            "ferrite_stands",
+        ],
     ),
     (
         "how this program reckons: the friction that it takes, the share that a band covers, the grade that stands for a family",
         &["friction", "covered", "ferrite_grade", "smco_grade", "strong"],
     ),
-    ("a least distance that is said of every magnet of such a size", &["implant"]),
+    (
+        "a least distance that is said of every magnet of such a size",
+        &["implant"],
+    ),
 ];
 
 /// A shelf with one magnet, which differs from the usual one in all that a figure can be of: size, grade, coating, tolerance and
