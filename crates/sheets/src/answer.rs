@@ -91,13 +91,15 @@ pub fn paper(asked: &Asked, units: &Units, maker: &Maker, imprint: &Imprint, mes
         flows.push(Flow::Table(others(view, messages)));
     }
     flows.push(Flow::Space(10.0));
-    let mut assumed = vec![Flow::heading(say("paper-assumed")), Flow::Space(2.0)];
-    assumed.extend(list(&view.assumed));
-    assumed.push(Flow::Space(4.0));
-    assumed.push(Flow::small(sentence(&advice::view::text::runs(&view.need.text))));
-    let mut mind = vec![Flow::heading(say("paper-mind")), Flow::Space(2.0)];
-    mind.extend(cautions(&view.cautions));
-    flows.push(Flow::Columns(vec![(2.0, assumed), (3.0, mind)]));
+    // One below the other: side by side they would be moved to the next page as a whole.
+    flows.push(Flow::heading(say("paper-assumed")));
+    flows.push(Flow::Space(2.0));
+    flows.extend(list(&view.assumed));
+    flows.push(Flow::small(sentence(&advice::view::text::runs(&view.need.text))));
+    flows.push(Flow::Space(8.0));
+    flows.push(Flow::heading(say("paper-mind")));
+    flows.push(Flow::Space(2.0));
+    flows.extend(cautions(&view.cautions));
     flows.push(Flow::Space(8.0));
     flows.push(Flow::small(say("paper-method")));
     document(&capital(&view.words), flows, maker, imprint, messages, view.revision)

@@ -119,6 +119,9 @@ const NAME: f32 = 9.0;
 /// Length of the dash before a name.
 const DASH: f32 = 14.0;
 
+/// How curves that stand beside the one that is read are told apart, in their order.
+const BESIDE: [Option<[f32; 2]>; 3] = [None, Some([6.0, 3.0]), Some([1.5, 2.0])];
+
 /// Curves over one another, each named below the title beside a dash of its own, with the marked points.
 pub fn plotted(plot: &Plot, width: f32, height: f32) -> Drawing {
     let mut drawing = Drawing::new(width, height, format!("{}. {}", plot.title, plot.remark));
@@ -136,10 +139,14 @@ pub fn plotted(plot: &Plot, width: f32, height: f32) -> Drawing {
         (ends[1], &axis_name(&plot.y.label, &plot.y.unit)),
         NAME * plot.curves.len() as f32,
     );
+    let mut dashes = BESIDE.iter().cycle();
     for (place, curve) in plot.curves.iter().enumerate() {
         let pen = match curve.role {
             CurveRole::Main => Pen::line(OURS, 1.1),
-            CurveRole::Beside => Pen::line(SOFT, 1.1),
+            CurveRole::Beside => Pen {
+                dash: dashes.next().copied().flatten(),
+                ..Pen::line(SOFT, 1.1)
+            },
             CurveRole::Limit => Pen::line(NEED, 1.0).dashed(4.0, 3.0),
             CurveRole::Guide => Pen::line(SOFT, 0.6).dashed(1.5, 2.0),
         };
@@ -273,7 +280,14 @@ mod tests {
                 stretches: Vec::new(),
                 remark: String::new(),
             };
-            assert_eq!(collides(&plotted(&plot, 236.0, 190.0)), None);
+            let drawing = plotted(&plot, 236.0, 190.0);
+            assert_eq!(collides(&drawing), None);
+            let solid = drawing.marks.iter().filter(|mark| match mark {
+                press::drawing::Mark::Path { pen, .. } => pen.stroke == Some(SOFT) && pen.dash.is_none(),
+                press::drawing::Mark::Letters { .. } => false,
+            });
+            // The first and the fourth of them, each with its dash in the key.
+            assert_eq!(solid.count(), 4);
             let figures = [(name.as_str(), 1.0, name.as_str()), ("short", 0.1, "1\u{a0}N")];
             assert_eq!(collides(&bars(&name, &figures, 236.0)), None);
         }

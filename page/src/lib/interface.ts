@@ -1033,6 +1033,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/links": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Keeps a paper as it stands now, to be sent as a link. */
+        post: operations["keep_link"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/links/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A paper that was sent as a link: what it is, when it was made, and where it is opened. */
+        get: operations["open_link"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/links/{id}/again": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What of it is otherwise on the shelf as it stands now. */
+        get: operations["link_again"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/lots": {
         parameters: {
             query?: never;
@@ -1881,6 +1932,13 @@ export interface components {
             request: components["schemas"]["ParcelRequest"];
             /** @description What is done, and what it leads to. */
             text: components["schemas"]["Run"][];
+        };
+        /** @description A line of a paper that is otherwise today. */
+        ChangedLine: {
+            /** @description As it is; absent for what is gone. */
+            is?: string | null;
+            /** @description As it was; absent for what is new. */
+            was?: string | null;
         };
         /** @description A value against a distance, with its band. */
         Chart: {
@@ -3268,6 +3326,36 @@ export interface components {
              * @description How many builds; as many as were asked for where absent.
              */
             quantity?: number | null;
+        };
+        /** @description What is otherwise on today's shelf. */
+        LinkChanges: {
+            /** @description The lines that differ, from top to bottom; none where all of it is the same. */
+            changes: components["schemas"]["ChangedLine"][];
+            /**
+             * Format: int64
+             * @description Revision of the shelf as it stands.
+             */
+            revision: number;
+        };
+        /** @description A paper that was sent as a link. */
+        LinkView: {
+            /** @description Where it is opened: below the shop's address, or else from the root of the server. */
+            address: string;
+            /** @description Its id, which nobody can guess. */
+            id: string;
+            /** @description When it was made, UTC. */
+            made_at: string;
+            /** @description What is on it. */
+            of: components["schemas"]["Subject"];
+            /**
+             * Format: int64
+             * @description Revision of the shelf that its figures are of.
+             */
+            revision: number;
+            /** @description Whether the shelf has changed since. */
+            stale: boolean;
+            /** @description What it is called. */
+            title: string;
         };
         /** @description A load: text, such as "2 kg" or "20 N", or a mass or a force as an object */
         LoadText: string | {
@@ -4856,6 +4944,48 @@ export interface components {
             /** @description Pull on the plate. */
             pull: components["schemas"]["Figure"];
         };
+        /** @description What is put on a paper. */
+        Subject: {
+            /** @description Its code. */
+            code: string;
+            /** @enum {string} */
+            kind: "item";
+        } | {
+            /** @enum {string} */
+            kind: "ladder";
+            /** @description As it is asked for. */
+            request: components["schemas"]["LadderRequest"];
+        } | {
+            /** @enum {string} */
+            kind: "lesson";
+            /** @description Its name. */
+            name: string;
+        } | {
+            /** @description As it was read. */
+            enquiry: components["schemas"]["Enquiry"];
+            /** @enum {string} */
+            kind: "told";
+        } | {
+            /** @enum {string} */
+            kind: "parcel";
+            /** @description As it is to be packed. */
+            request: components["schemas"]["ParcelRequest"];
+        } | {
+            /** @description Its id on the desk. */
+            id: string;
+            /** @enum {string} */
+            kind: "answer";
+        } | {
+            /**
+             * Format: int32
+             * @description Which issue of it; the last where absent.
+             */
+            issue?: number | null;
+            /** @enum {string} */
+            kind: "quotation";
+            /** @description Its number. */
+            number: string;
+        };
         /**
          * @description Where a magnet lives
          * @enum {string}
@@ -5096,6 +5226,7 @@ export type CeilingView = components['schemas']['CeilingView'];
 export type Certificate = components['schemas']['Certificate'];
 export type Change = components['schemas']['Change'];
 export type ChangeView = components['schemas']['ChangeView'];
+export type ChangedLine = components['schemas']['ChangedLine'];
 export type Chart = components['schemas']['Chart'];
 export type ChartDot = components['schemas']['ChartDot'];
 export type ChartView = components['schemas']['ChartView'];
@@ -5182,6 +5313,8 @@ export type Level = components['schemas']['Level'];
 export type Limits = components['schemas']['Limits'];
 export type Line = components['schemas']['Line'];
 export type LineRequest = components['schemas']['LineRequest'];
+export type LinkChanges = components['schemas']['LinkChanges'];
+export type LinkView = components['schemas']['LinkView'];
 export type LoadText = components['schemas']['LoadText'];
 export type LotLine = components['schemas']['LotLine'];
 export type MagnetSize = components['schemas']['MagnetSize'];
@@ -5289,6 +5422,7 @@ export type SteelSheet = components['schemas']['SteelSheet'];
 export type Steelwork = components['schemas']['Steelwork'];
 export type Strictness = components['schemas']['Strictness'];
 export type StudyView = components['schemas']['StudyView'];
+export type Subject = components['schemas']['Subject'];
 export type SurroundingsName = components['schemas']['SurroundingsName'];
 export type SwingView = components['schemas']['SwingView'];
 export type SwitchKind = components['schemas']['SwitchKind'];
@@ -7518,6 +7652,98 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LessonText"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    keep_link: {
+        parameters: {
+            query?: {
+                /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Subject"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LinkView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    open_link: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LinkView"];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    link_again: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LinkChanges"];
                 };
             };
             default: {

@@ -247,7 +247,7 @@ test('a ladder is sent as a link, which shows the same later and tells what has 
       name: 'list.csv',
       mimeType: 'text/csv',
       buffer: Buffer.from(
-        `code,size,grade,coating,stock,price 1\nZZ-02,${diameter} x 3.7 mm,${request.grade},nickel,5000,0.01\n`,
+        `code,size,grade,coating,stock,price 1\nZZ-02,${1000 * diameter} x 3.7,${request.grade},nickel,5000,0.01\n`,
       ),
     });
     await page.waitForSelector('.counts');
