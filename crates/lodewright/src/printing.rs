@@ -6,7 +6,6 @@ use advice::enquiry::Enquiry;
 use advice::given::Given;
 use advice::ladder::LadderRequest;
 use advice::question::Conditions;
-use advice::view::detail::CandidateDetail;
 use advice::view::item::ItemView;
 use advice::{Item, compare, tell};
 use letters::Messages;

@@ -95,7 +95,7 @@ fn an_answer_and_a_quotation_are_run_again() {
         ..first
     };
     let pages = links.each_ref().map(|link| desk.link_page(&link.id).unwrap());
-    desk.shop.fill(&[dearer], &[], None).unwrap();
+    desk.shop.fill([shop::Product::Magnet(dearer)], None).unwrap();
     assert!(matches!(&links[1].of, Subject::Quotation { issue: Some(1), .. }));
     let price = quotation.lines[0].offered().unwrap();
     let [was, is] = [1, 2].map(|by| {
