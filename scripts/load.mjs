@@ -1,6 +1,6 @@
 // Asks the public side of a shop so many questions a second, while its owner imports a long list and solves magnets on steel.
 //   load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND] [NEW IN A THOUSAND]
-// So many of a thousand are asked for the first time, the others are among six that are asked over and over. Questions leave when they are due, whether or not earlier ones are answered, each from an address of its own behind a
+// So many of a thousand are asked for the first time, the others are among six that were asked before and are asked over and over. Questions leave when they are due, whether or not earlier ones are answered, each from an address of its own behind a
 // declared proxy. It prints what was answered, how long that took, and the memory of the server, and judges nothing.
 import { spawn, spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -64,6 +64,9 @@ writeFileSync(join(folder, "long.csv"), list);
 const took = { known: [], new: [] };
 const statuses = { known: {}, new: {} };
 let late = 0;
+let start = 0;
+/** The longest that a question took that was asked in that second. */
+const longest = [];
 /** Whether a question is one that nobody has asked, spread evenly. */
 const isNew = (k) => Math.floor(((k + 1) * Number(fresh)) / 1000) > Math.floor((k * Number(fresh)) / 1000);
 async function question(k) {
@@ -84,7 +87,10 @@ async function question(k) {
     status = error.cause?.code ?? error.message;
   }
   statuses[kind][status] = (statuses[kind][status] ?? 0) + 1;
-  took[kind].push(performance.now() - begun);
+  const ms = performance.now() - begun;
+  took[kind].push(ms);
+  const second = Math.floor((begun - start) / 1000);
+  longest[second] = Math.max(longest[second] ?? 0, ms);
 }
 
 const others = {};
@@ -101,11 +107,13 @@ const steel = (k) =>
     gap_mm: 0.5,
   });
 
-await fetch(`${open}/api/ask`, {
-  method: "POST",
-  headers: { "content-type": "application/json", "x-forwarded-for": "10.255.0.1" },
-  body: JSON.stringify({ words: WORDS[0] }),
-});
+// Those that are known have been asked before.
+for (const words of WORDS)
+  await fetch(`${open}/api/ask`, {
+    method: "POST",
+    headers: { "content-type": "application/json", "x-forwarded-for": "10.255.0.1" },
+    body: JSON.stringify({ words }),
+  });
 const before = memory();
 const owners = [
   asOwner("import", "/api/shelf/import?name=long.csv&confirmed=true", list, "application/octet-stream"),
@@ -114,7 +122,7 @@ const owners = [
 const held = [];
 const watch = setInterval(() => held.push(memory()), 10_000);
 const waiting = [];
-const start = performance.now();
+start = performance.now();
 const all = Number(seconds) * Number(rate);
 for (let k = 0; k < all; k += 1) {
   const due = start + (k * 1000) / Number(rate);
@@ -137,5 +145,7 @@ for (const [kind, times] of Object.entries(took)) {
   console.log(`${kind}: ${times.length}: ${JSON.stringify(statuses[kind])}`);
   console.log(`  median ${at(0.5)} ms, 90 % ${at(0.9)} ms, 99 % ${at(0.99)} ms, longest ${at(1)} ms`);
 }
+const slowest = longest.map((ms, at) => [at, ms]).sort((a, b) => b[1] - a[1]);
+console.log(`slowest seconds: ${slowest.slice(0, 8).map(([at, ms]) => `${at} s: ${ms.toFixed(0)} ms`).join(", ")}`);
 console.log(`memory ${before} MiB before, ${after} MiB after; every 10 s: ${held.join(" ")}`);
 for (const [name, said] of Object.entries(others)) console.log(`${name}: ${said}`);

@@ -18,9 +18,9 @@ use crate::serve::Shared;
 
 /// How often it is looked whether the shop has changed.
 const LOOK_EVERY: Duration = Duration::from_millis(500);
-/// What was asked of late is answered anew before a sight changes: at most so many questions, in about so long.
+/// What was asked of late and more than once is answered anew before a sight changes: at most so many questions, in about so long.
 const MOST_ANEW: usize = 64;
-const ANEW_WITHIN: Duration = Duration::from_secs(30);
+const ANEW_WITHIN: Duration = Duration::from_secs(300);
 
 /// The shop as it stood at one moment.
 pub struct Sight {
@@ -124,14 +124,16 @@ impl Sights {
         }
         let new = Sight::of(&self.shop, of)?;
         let begun = Instant::now();
-        for (words, asked) in old.answers.of_late(begun).into_iter().take(MOST_ANEW) {
+        // What the shop does not tell any more is not told for another minute either.
+        let stays = old.desk.shelf()?.settings == new.desk.shelf()?.settings;
+        let wanted = if stays { MOST_ANEW } else { 0 };
+        for (words, asked) in old.answers.of_late(begun).into_iter().take(wanted) {
             if stop.is_set() || begun.elapsed() >= ANEW_WITHIN {
                 break;
             }
             // What cannot be answered any more is said to whoever asks it.
             if let Ok(told) = told(&new.desk, &words, false, stop) {
-                // It is the first of the place: nobody else knows it yet.
-                let _ = new.answers.place(&words, asked).set(told);
+                new.answers.take(words, asked, told);
             }
         }
         *self.now.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(new);

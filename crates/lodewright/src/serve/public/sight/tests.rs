@@ -42,16 +42,35 @@ fn a_change_is_seen_as_a_whole_with_what_was_asked_of_late() {
     let old = sights.now();
     let place = old.answers.place(WORDS, Instant::now());
     place.set(answer(&old)).unwrap();
+    old.answers.place(WORDS, Instant::now());
+    old.answers.place("hold 1 kg on steel", Instant::now());
     sights.renew(&Stop::new()).unwrap();
     assert!(Arc::ptr_eq(&old, &sights.now()), "nothing has changed");
-    renamed(&shop);
+    let count = old.desk.shelf().unwrap().items.len();
+    shop::import::take_off(&shop, "02-25").unwrap();
     // Whoever has the old sight goes on seeing one moment.
-    assert_ne!(old.desk.shelf().unwrap().settings.name, "Corner");
+    assert_eq!(old.desk.shelf().unwrap().items.len(), count);
+    sights.renew(&Stop::new()).unwrap();
+    let new = sights.now();
+    assert_eq!(new.desk.shelf().unwrap().items.len(), count - 1);
+    let again = new.answers.place(WORDS, Instant::now());
+    assert_eq!(again.get(), Some(&answer(&new)), "it was not answered anew");
+    // What was asked once is answered when somebody asks again.
+    assert_eq!(new.answers.place("hold 1 kg on steel", Instant::now()).get(), None);
+}
+
+#[test]
+fn other_settings_are_seen_before_anything_is_answered_anew() {
+    let (_folder, shop, sights) = seen();
+    let old = sights.now();
+    for _ in 0..2 {
+        old.answers.place(WORDS, Instant::now());
+    }
+    renamed(&shop);
     sights.renew(&Stop::new()).unwrap();
     let new = sights.now();
     assert_eq!(new.desk.shelf().unwrap().settings.name, "Corner");
-    let again = new.answers.place(WORDS, Instant::now());
-    assert_eq!(again.get(), Some(&answer(&new)), "it was not answered anew");
+    assert!(new.answers.of_late(Instant::now()).is_empty());
 }
 
 #[test]
@@ -77,13 +96,16 @@ fn an_own_lesson_that_is_changed_is_seen() {
 #[test]
 fn work_that_is_not_wanted_leaves_the_answers_out() {
     let (_folder, shop, sights) = seen();
-    sights.now().answers.place(WORDS, Instant::now());
-    renamed(&shop);
+    for _ in 0..2 {
+        sights.now().answers.place(WORDS, Instant::now());
+    }
+    shop::import::take_off(&shop, "02-25").unwrap();
     let stop = Stop::new();
     stop.set();
+    let old = sights.now();
     sights.renew(&stop).unwrap();
     let new = sights.now();
-    assert_eq!(new.desk.shelf().unwrap().settings.name, "Corner");
+    assert!(!Arc::ptr_eq(&old, &new));
     assert!(new.answers.of_late(Instant::now()).is_empty());
 }
 
