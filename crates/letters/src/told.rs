@@ -4,6 +4,7 @@ use advice::enquiry::About;
 use advice::view::cautions::Caution;
 use advice::view::compare::CompareView;
 use advice::view::explain::{ExplainView, RefuseView};
+use advice::view::row::RowView;
 use advice::view::tell::TellView;
 use advice::view::text::{Run, capital, plain};
 use serde::Deserialize;
@@ -64,10 +65,17 @@ fn opening(text: &str, most: usize) -> String {
 
 /// What is told of a magnet.
 pub fn tell(view: &TellView, messages: &Messages, sender: &Sender) -> Letter {
+    let lead = opening(&plain(&view.lead), MOST_QUOTED);
+    // What the first sentences say with its range is not said again.
+    let is_said = |row: &&RowView| {
+        let low = row.range.as_deref().and_then(|range| range.split(' ').next());
+        lead.contains(&row.value) && low.is_none_or(|low| lead.contains(low))
+    };
     let figures = view
         .figures
         .iter()
         .take(MOST_FIGURES)
+        .filter(|row| !is_said(row))
         .map(|row| {
             let label = capital(&row.label);
             match &row.range {
@@ -84,14 +92,13 @@ pub fn tell(view: &TellView, messages: &Messages, sender: &Sender) -> Letter {
         })
         .collect();
     let subject = messages.text("subject-tell", &[("magnet", (&view.title).into())]);
-    let lead = one(opening(&plain(&view.lead), MOST_QUOTED));
     let mut spare = vec![Block::List(figures)];
     let assumed: Vec<String> = view.assumed.iter().map(|words| plain(words)).collect();
     if !assumed.is_empty() {
         spare.push(one(messages.text("assumed", &[("what", (&assumed.join("; ")).into())])));
     }
     spare.push(first_caution(&view.cautions, messages));
-    fitted(subject, messages, sender, vec![lead], spare)
+    fitted(subject, messages, sender, vec![one(lead)], spare)
 }
 
 /// Magnets side by side.

@@ -129,6 +129,14 @@ fn a_customer_who_speaks_of_a_mass_is_answered_in_it() {
 }
 
 #[test]
+fn what_is_told_once_is_not_told_again() {
+    let text = reply(&desk(), "How strong is a 15 x 5 mm disc N42?").unwrap().text;
+    let value = text.split("pulls ").nth(1).unwrap().split(" straight").next().unwrap();
+    assert_eq!(text.matches(value).count(), 1, "{value} in\n{text}");
+    assert!(text.contains("\n- "), "what else is known of it stays:\n{text}");
+}
+
+#[test]
 fn the_shop_signs_as_its_letterhead_says() {
     let desk = desk();
     let mut settings = desk.shop.settings().unwrap();
