@@ -150,7 +150,8 @@ fn odd_names_keep_to_their_paper() {
         })
         .collect();
     let shop = shop::Shop::in_memory().unwrap();
-    shop.fill(items.iter().cloned().map(shop::Product::Magnet), None).unwrap();
+    shop.fill(items.iter().cloned().map(shop::Product::Magnet), None)
+        .unwrap();
     let mut settings = shop.settings().unwrap();
     settings.name = names.join(" ");
     settings.letterhead.lines = names.to_vec();
