@@ -17,9 +17,10 @@ fn material<'m>(names: &'m [Name], said: &'m str) -> &'m str {
 /// Puts a reading in the terms of the expected one, its asks with it.
 pub fn aligned(expect: &Value, got: &mut Value, asks: &mut [String], vocabulary: &Vocabulary) {
     name_materials(got, vocabulary);
-    if asks.iter().any(|a| a == "/question/need/verb") {
-        load_as_force(expect, got);
-    }
+    load_or_force(got);
+    asks.iter_mut().for_each(load_or_force_asked);
+    coating_of_magnets(expect, got);
+    two_as_count(expect, got);
     gap_as_layers(expect, got);
     let alike = |want: &Value, have: &Value| {
         let thick = |layer: &Value| layer["thickness"].as_str().and_then(|t| range("thickness", t));
@@ -60,16 +61,64 @@ pub fn name_materials(reading: &mut Value, vocabulary: &Vocabulary) {
     }
 }
 
-/// A load as a force, or the other way, where what must be done is asked and the other reading has it so.
-fn load_as_force(expect: &Value, got: &mut Value) {
-    let Some(have) = got.pointer_mut("/question/need").and_then(Value::as_object_mut) else {
+/// The force of two magnets, or that of one on steel, under the name of a load: which of both it is its unit says.
+pub fn load_or_force(reading: &mut Value) {
+    if let Some(need) = reading.pointer_mut("/question/need").and_then(Value::as_object_mut)
+        && let Some(force) = need.remove("force")
+    {
+        need.entry("load").or_insert(force);
+    }
+}
+
+/// The same of a place that is asked.
+pub fn load_or_force_asked(place: &mut String) {
+    if place == "/question/need/force" {
+        *place = "/question/need/load".to_owned();
+    }
+}
+
+/// The coating of a magnet that is told of: said as a limit, or of each magnet, or left unsaid by the expected reading, which
+/// then does not judge it.
+fn coating_of_magnets(expect: &Value, got: &mut Value) {
+    if !matches!(expect["kind"].as_str(), Some("tell" | "compare")) {
+        return;
+    }
+    let limit = expect.pointer("/question/limits/coating").cloned();
+    let wanted = expect["magnets"].as_array().map_or(&[][..], Vec::as_slice);
+    let of_magnets = wanted.iter().any(|m| m["coating"].is_string());
+    let own = got.pointer("/question/limits/coating").cloned();
+    let mut said: Vec<Value> = Vec::new();
+    if !of_magnets {
+        for magnet in got["magnets"].as_array_mut().into_iter().flatten() {
+            said.extend(magnet.as_object_mut().and_then(|m| m.remove("coating")));
+        }
+    }
+    let Some(limits) = got.pointer_mut("/question/limits").and_then(Value::as_object_mut) else {
+        if limit.is_some() && !said.is_empty() {
+            got["question"]["limits"] = json!({"coating": said[0]});
+        }
         return;
     };
-    for (key, other) in [("load", "force"), ("force", "load")] {
-        let wanted = expect["question"]["need"][other].is_string() && !have.contains_key(other);
-        if let Some(value) = have.remove(key) {
-            have.insert(if wanted { other } else { key }.to_owned(), value);
-            return;
+    limits.remove("coating");
+    if limit.is_some()
+        && let Some(value) = own.or_else(|| said.first().cloned())
+    {
+        limits.insert("coating".into(), value);
+    }
+}
+
+/// Two magnets that work on each other, where the other reading counts them or says nothing of how many there are.
+fn two_as_count(expect: &Value, got: &mut Value) {
+    if expect["kind"] != "tell" {
+        return;
+    }
+    for (n, magnet) in got["magnets"].as_array_mut().into_iter().flatten().enumerate() {
+        let want = &expect["magnets"][n];
+        if magnet["pair"] == true && want["pair"].is_null() {
+            magnet["pair"] = Value::Null;
+            if magnet["count"].is_null() && want["count"] == 2 {
+                magnet["count"] = want["count"].clone();
+            }
         }
     }
 }
@@ -90,8 +139,10 @@ fn gap_as_layers(expect: &Value, got: &mut Value) {
             .into_iter()
             .flatten()
             .map(|l| Some(range("thickness", l["thickness"].as_str()?)?[1]));
-        let all = all.collect::<Option<Vec<f64>>>()?;
-        Some(gap.map_or(0.0, |g| g[1]) + all.iter().sum::<f64>()).filter(|s| *s > 0.0)
+        let layers: f64 = all.collect::<Option<Vec<f64>>>()?.iter().sum();
+        let gap = gap.map_or(0.0, |g| g[1]);
+        // what lies between may be said once as the distance and once by its parts
+        Some(if near(gap, layers) { gap } else { gap + layers }).filter(|s| *s > 0.0)
     };
     let pair = matches!(have["verb"].as_str(), Some("pull_together" | "push_apart"));
     let same = match (sum(want), sum(have)) {

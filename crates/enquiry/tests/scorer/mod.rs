@@ -81,6 +81,7 @@ pub fn cases(file: &str) -> Vec<Case> {
 pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored {
     let mut case = case.clone();
     alike::name_materials(&mut case.expect, vocabulary);
+    alike::load_or_force(&mut case.expect);
     let mut got = serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON");
     let mut asks: Vec<String> = reading.asks.iter().map(|a| a.place.clone()).collect();
     alike::aligned(&case.expect, &mut got, &mut asks, vocabulary);
@@ -207,7 +208,9 @@ fn may_ask(expect: &Value) -> Vec<String> {
 
 fn places(list: &Value) -> Vec<String> {
     let list = list.as_array().into_iter().flatten();
-    list.filter_map(|a| a.as_str().map(str::to_owned)).collect()
+    let mut out: Vec<String> = list.filter_map(|a| a.as_str().map(str::to_owned)).collect();
+    out.iter_mut().for_each(alike::load_or_force_asked);
+    out
 }
 
 /// Whether a place is one of a list, a part of one, or has one as a part.
@@ -337,6 +340,11 @@ fn si(text: &str) -> Option<f64> {
             _ => return None,
         };
         return Some(mm * 1e-3);
+    }
+    // a field strength as the flux density that it makes in air
+    if let Some(strength) = text.strip_suffix("kA/m") {
+        let kiloamperes: f64 = strength.trim().parse().ok()?;
+        return Some(4e-4 * std::f64::consts::PI * kiloamperes);
     }
     quantity::parse::<Length>(text)
         .map(Quantity::si)
