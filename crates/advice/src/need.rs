@@ -59,7 +59,7 @@ pub(crate) fn need_figure(question: &Question) -> NeedFigure {
     }
 }
 
-fn usual_safety(direction: Direction) -> f64 {
+pub(crate) fn usual_safety(direction: Direction) -> f64 {
     if direction == Direction::HangingBelow {
         SAFETY_FACTOR_FALLING
     } else {

@@ -25,7 +25,7 @@ use crate::places::{self, Placed};
 use crate::roles::{self, Role};
 use crate::scene::Scene;
 
-pub(crate) use given::conditions;
+pub(crate) use given::{coatings, conditions};
 pub(crate) use hold::{direction, material, surface};
 pub(crate) use layers::layers;
 pub(crate) use pair::pair;
@@ -266,6 +266,12 @@ fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, note
         notes.put(scene, i, "/question/need/safety_factor", "safety factor");
     }
     pieces(scene, verb, placed, out, notes);
+    if let Some(needed) = out.pieces
+        && let Some((item, number)) = counts::spare(scene, needed)
+    {
+        out.pieces = Some(needed.saturating_add(number));
+        notes.put(scene, item, "/question/pieces", "pieces to spare");
+    }
 }
 
 /// How many share the force; of pairs nobody, where it is said of each pair: `4 pairs, 2 N per pair`.
@@ -339,9 +345,9 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
     };
     if let Some(p) = of_role(placed, Role::Pieces).filter(|p| !counts_things(p)) {
         let pairs = if counts::of_pairs(scene, p.length.item) {
-            paired
+            2
         } else {
-            1
+            counts::of_set(scene, p.length.item, each).unwrap_or(1)
         };
         let number = number(p).saturating_mul(pairs);
         out.pieces = Some(number);
@@ -365,7 +371,14 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
         }
         return;
     }
-    let product = things.iter().map(|p| number(p)).fold(each, u32::saturating_mul);
+    let mut numbers: Vec<u32> = things.iter().map(|p| number(p)).collect();
+    // "7 boards, and we order for 7 boards": said once more; "two halves": the partners of a pair
+    numbers.sort_unstable();
+    numbers.dedup();
+    if roles::is_pair(verb) && numbers.len() > 1 {
+        numbers.retain(|n| *n != 2);
+    }
+    let product = numbers.into_iter().fold(each, u32::saturating_mul);
     out.pieces = Some(product);
     things.iter().for_each(|p| {
         notes.put(

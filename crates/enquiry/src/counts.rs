@@ -136,6 +136,22 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
     out
 }
 
+/// Whether a number is said to stand in a stack: `3 in a stack`, `up to 4 stacked`.
+pub(crate) fn in_a_stack(scene: &Scene, i: usize) -> bool {
+    let mut at = i;
+    for _ in 0..3 {
+        let Some(next) = scene.next(at) else { return false };
+        if scene.items[next].is("stack") {
+            return true;
+        }
+        if !matches!(scene.items[next].norm.as_str(), "in" | "a" | "one" | "per") {
+            return false;
+        }
+        at = next;
+    }
+    false
+}
+
 /// The word of a message that wants no stacks: "not stacked", "no stacks".
 pub(crate) fn unstacked(scene: &Scene) -> Option<usize> {
     scene.tagged("stack").find(|s| {
@@ -148,6 +164,39 @@ pub(crate) fn unstacked(scene: &Scene) -> Option<usize> {
 pub(crate) fn of_pairs(scene: &Scene, i: usize) -> bool {
     let (what, noun) = counted(scene, i);
     what == Counted::Pairs || what == Counted::Sets && pair_follows(scene, noun)
+}
+
+/// How many a set has that a number counts: the number said of it, as in `5 sets of three`, or else `usual`.
+pub(crate) fn of_set(scene: &Scene, i: usize, usual: u32) -> Option<u32> {
+    let (what, noun) = counted(scene, i);
+    let of = noun.filter(|_| what == Counted::Sets).map(|n| scene.next(n))?;
+    let said = of
+        .filter(|n| scene.items[*n].norm == "of")
+        .and_then(|n| scene.items[scene.next(n)?].amount())
+        .filter(|a| a.is_bare() && a.high >= 1.0);
+    Some(said.map_or(usual, |a| a.high as u32))
+}
+
+/// Whether a number says how many are ordered to spare beside those that are needed: the 4 of `36 + 4 spare`.
+pub(crate) fn is_spare(scene: &Scene, i: usize) -> bool {
+    let after = [scene.next(i), scene.next(i).and_then(|n| scene.next(n))];
+    let kept = after
+        .into_iter()
+        .flatten()
+        .any(|n| matches!(scene.items[n].norm.as_str(), "spare" | "spares" | "reserve" | "extra"));
+    let before = scene.text[..scene.items[i].range.start].trim_end();
+    kept && ["+", "plus", "Plus", "PLUS"].iter().any(|w| before.ends_with(w))
+}
+
+/// How many are ordered to spare; none where their sum with those that are needed is said too.
+pub(crate) fn spare(scene: &Scene, needed: u32) -> Option<(usize, u32)> {
+    let (item, amount) = scene.numbers().find(|(i, a)| a.low == a.high && is_spare(scene, *i))?;
+    let number = amount.high as u32;
+    let last = scene.numbers().filter(|(i, _)| *i < item).last();
+    let follows = last.is_some_and(|(_, a)| a.high == f64::from(needed));
+    let whole = f64::from(needed.saturating_add(number));
+    let summed = scene.numbers().any(|(_, a)| a.high == whole);
+    (follows && !summed && number < needed.max(2)).then_some((item, number))
 }
 
 /// Whether a number counts magnets or pieces.

@@ -178,6 +178,11 @@ pub(crate) fn temperatures(scene: &Scene) -> Temperatures {
             }
             _ => continue,
         };
+        // "23 ± 2 °C": how far it strays
+        let before = scene.text[..item.range.start].trim_end();
+        if before.ends_with('±') || before.ends_with("+/-") {
+            continue;
+        }
         // sharp corners, not heat
         if scene.next(i).is_some_and(|n| {
             matches!(
@@ -254,12 +259,25 @@ fn cold_scale(scene: &Scene, i: usize) -> Option<Unit> {
 
 fn is_bare_heat(scene: &Scene, i: usize, amount: &Amount) -> bool {
     let signed = amount.low < 0.0;
-    let sun = scene.previous(i).is_some_and(|p| {
-        matches!(
-            scene.items[p].norm.as_str(),
-            "sun" | "summer" | "heat" | "temp" | "temperature" | "tmax" | "hot"
-        )
-    });
+    let at = scene.items[i].range.start;
+    let signed_up = amount.digits && (scene.text[..at].ends_with('+') || scene.text[at..].starts_with('+'));
+    let sun = signed_up
+        || scene.previous(i).is_some_and(|p| {
+            matches!(
+                scene.items[p].norm.as_str(),
+                "sun"
+                    | "summer"
+                    | "heat"
+                    | "temp"
+                    | "temperature"
+                    | "tmax"
+                    | "hot"
+                    | "sometimes"
+                    | "even"
+                    | "peak"
+                    | "peaks"
+            )
+        });
     let other = scene.amounts(Kind::Temperature).next().is_some() || scene.numbers().any(|(_, a)| a.low < 0.0);
     let mut lead = scene.previous(i);
     while lead.is_some_and(|n| {
@@ -273,7 +291,10 @@ fn is_bare_heat(scene: &Scene, i: usize, amount: &Amount) -> bool {
     let warm = matches!(scene.word(lead), "warm" | "hot") && scene.next(i).is_none();
     signed
         || warm && amount.digits && (30.0..300.0).contains(&amount.high)
-        || (sun && other && (20.0..300.0).contains(&amount.high))
+        || (sun
+            && other
+            && scene.next(i).is_none_or(|n| !scene.items[n].is_magnet())
+            && (if signed_up { 1.0 } else { 20.0 }..300.0).contains(&amount.high))
 }
 
 /// The fields that a message names.
@@ -483,6 +504,18 @@ pub(crate) fn safety(scene: &Scene) -> Option<(usize, f64)> {
     if let Some((i, a)) = ratio {
         return Some((i, a.high));
     }
+    // "take five times the weight", "must stand 3x its weight", "2.5 times security"
+    let times = scene.numbers().find(|(i, a)| {
+        (1.5..=20.0).contains(&a.high)
+            && a.low == a.high
+            && scene.next(*i).is_some_and(|n| {
+                let own = scene.items[n].is("times") && scene.distance(*i, n) < 1.6;
+                own && times_the_load(scene, n)
+            })
+    });
+    if let Some((i, a)) = times {
+        return Some((i, a.high));
+    }
     let near_safety = |i: usize| {
         scene
             .nearest(i, 7.0, |x| x.is("safety") && (x.norm != "margin") && !x.is("inside"))
@@ -504,6 +537,33 @@ pub(crate) fn safety(scene: &Scene) -> Option<(usize, f64)> {
         })
         .min_by(|a, b| a.2.total_cmp(&b.2))
         .map(|(i, value, _)| (i, value))
+}
+
+/// Whether `times` is said of the load or of safety: `times the weight`, `x its weight`, `times security`.
+fn times_the_load(scene: &Scene, times: usize) -> bool {
+    const OF: [&str; 8] = [
+        "weight",
+        "load",
+        "security",
+        "safety",
+        "reserve",
+        "safe",
+        "force",
+        "own weight",
+    ];
+    let mut at = times;
+    for _ in 0..3 {
+        let Some(next) = scene.next(at) else { return false };
+        let word = scene.items[next].norm.as_str();
+        if OF.contains(&word) {
+            return true;
+        }
+        if !matches!(word, "the" | "its" | "of" | "their" | "own" | "that" | "as") {
+            return false;
+        }
+        at = next;
+    }
+    false
 }
 
 /// A coefficient of friction.

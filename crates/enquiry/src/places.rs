@@ -61,6 +61,9 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
     let safety = loads::safety(scene).map(|s| s.0);
     let loads = loads::loads(scene, verb);
     let limit = loads::mass_limit(scene, &loads).map(|l| l.item);
+    let several = scene
+        .numbers()
+        .any(|(i, a)| a.high >= 2.0 && counts::of_things(scene, i));
     let mut out = Vec::new();
     for (i, item) in scene.items.iter().enumerate() {
         if item.size().is_some() {
@@ -130,6 +133,21 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
             if amount.low >= 1.0 {
                 rules.push((Role::SafetyFactor, if safety == Some(i) { CHOSEN } else { UNTHOUGHT }));
             }
+            if counts::is_spare(scene, i) {
+                continue;
+            }
+            // "no more than 3 in a stack" measures nothing
+            if whole && counts::in_a_stack(scene, i) {
+                rules.retain(|(role, _)| *role == Role::Nobody);
+                rules.push((Role::Stack, 2.0 * CHOSEN));
+                out.push(Candidate {
+                    length: said,
+                    ends,
+                    rules,
+                    features,
+                });
+                continue;
+            }
             if !whole {
                 out.push(Candidate {
                     length: said,
@@ -139,7 +157,11 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
                 });
                 continue;
             }
-            rules.push((Role::Pieces, if things { UNTHOUGHT } else { is(counts.pieces) }));
+            // one is ordered where nothing is counted: "one magnet for each basket, ten baskets"
+            let only = amount.high == 1.0 && several;
+            if !only {
+                rules.push((Role::Pieces, if things { UNTHOUGHT } else { is(counts.pieces) }));
+            }
             rules.push((Role::Things, if things { CHOSEN } else { UNTHOUGHT }));
             rules.push((Role::Stack, is(counts.stack)));
             if amount.high >= 2.0 && matches!(verb, Verb::Hold | Verb::PullTogether | Verb::PushApart) {
@@ -183,7 +205,7 @@ fn limits_the_magnet(scene: &Scene, i: usize) -> bool {
     let clause = scene.items[..i]
         .iter()
         .rev()
-        .take_while(|item| !matches!(item.what, What::Break | What::Mark(',' | ';' | '.')));
+        .take_while(|item| !matches!(item.what, What::Break | What::Amount(_) | What::Mark(',' | ';' | '.')));
     bound(scene, i) == Some(true) && !clause.into_iter().any(roles::is_steel)
 }
 
@@ -333,12 +355,28 @@ fn chances(weights: &Weights, candidate: &Candidate) -> Vec<(Role, f64)> {
         }
     }
     let chances = weights.chances(&candidate.features, &best);
-    candidate
+    let mut out: Vec<(Role, f64)> = candidate
         .rules
         .iter()
         .filter_map(|(role, rule)| {
             let at = best.iter().position(|b| b.0 == role.name())?;
             Some((*role, chances[at] * (rule - best[at].1).exp()))
         })
-        .collect()
+        .collect();
+    ordered_together(&mut out);
+    out
+}
+
+/// A number of magnets and one of the things that they are for say how many are ordered alike: where that is likelier than
+/// nothing, the likelier of both has the chance of both.
+fn ordered_together(chances: &mut [(Role, f64)]) {
+    let of = |role: Role| chances.iter().find(|c| c.0 == role).map_or(0.0, |c| c.1);
+    let (pieces, things, nobody) = (of(Role::Pieces), of(Role::Things), of(Role::Nobody));
+    if pieces.max(things) < nobody && pieces + things > nobody {
+        let likelier = if pieces > things { Role::Pieces } else { Role::Things };
+        chances
+            .iter_mut()
+            .filter(|c| c.0 == likelier)
+            .for_each(|c| c.1 = pieces + things);
+    }
 }

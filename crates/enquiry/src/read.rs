@@ -366,7 +366,10 @@ fn inert(scene: &Scene) -> bool {
         let known = sheet
             || metal(&x.norm) && !(austenitic && x.norm.contains("stainless"))
             || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());
-        let denied = matches!(scene.word(scene.previous(i)), "no" | "without" | "any" | "not");
+        let before = scene.previous(i);
+        let denied = [before, before.and_then(|b| scene.previous(b))]
+            .into_iter()
+            .any(|b| matches!(scene.word(b), "no" | "without" | "any" | "not"));
         let owned = scene.nearest(i, 1.8, |x| x.of(Class::Inert)).is_some();
         !x.is("inside") && roles::is_steel(x) && known && !denied && !owned
     });
@@ -402,6 +405,7 @@ fn inert(scene: &Scene) -> bool {
         let surface = scene
             .next(i)
             .is_some_and(|n| scene.items[n].of(Class::Perhaps) || scene.items[n].of(Class::Surface));
-        x.what == What::Word && x.of(Class::Inert) && !x.is("inside") && !shim && (on || surface)
+        let plate = x.of(Class::Layer) && ["brass", "copper", "alumin"].iter().any(|m| x.norm.starts_with(m)) && on;
+        x.what == What::Word && (x.of(Class::Inert) && (on || surface) || plate) && !x.is("inside") && !shim
     })
 }

@@ -112,6 +112,14 @@ impl<'t> Scene<'t> {
         self.sentences[a] == self.sentences[b]
     }
 
+    /// Whether a word is taken back by what follows: `a ring?? no, a disc`.
+    pub(crate) fn taken_back(&self, i: usize) -> bool {
+        let rest = || self.items[i + 1..].iter().filter(|x| !x.is("inside"));
+        let doubted = rest().next().is_some_and(|x| x.what == What::Mark('?'));
+        let after = rest().find(|x| x.what != What::Mark('?'));
+        doubted && after.is_some_and(|x| x.norm == "no")
+    }
+
     /// The items that carry a tag.
     pub(crate) fn tagged<'s>(&'s self, tag: &'s str) -> impl Iterator<Item = usize> + 's {
         self.items

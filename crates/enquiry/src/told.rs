@@ -51,6 +51,7 @@ pub(crate) fn read(
     if free.is_empty() {
         asks.push("/magnets/0/size_mm".into());
     }
+    let coats = in_coatings(scene, sort, &mut free, notes);
     for (i, m) in free.iter().enumerate() {
         let full = match m.shape {
             Some("ring" | "block") => 3,
@@ -70,10 +71,19 @@ pub(crate) fn read(
             notes.put(scene, i, &format!("/magnets/{k}/grade"), "grade of the magnet");
         }
     }
+    if about.iter().any(|a| GRADED.contains(&a.as_str())) {
+        let ungraded = free.iter().enumerate().filter(|(_, m)| m.grade.is_none());
+        asks.extend(ungraded.map(|(i, _)| format!("/magnets/{i}/grade")));
+    }
     let partial = conditions_of(scene, sort, &free, about, notes);
     asks.extend(partial.asks.iter().cloned());
     json["about"] = json!(about);
-    json["magnets"] = json!(free.iter().map(named).collect::<Vec<_>>());
+    let pair = sort == Sort::Tell && is_pair(scene, about, &free);
+    let magnets = free.iter().zip(coats).map(|(m, coating)| NamedMagnet {
+        pair,
+        ..named(m, coating)
+    });
+    json["magnets"] = json!(magnets.collect::<Vec<_>>());
     json["question"] = partial.json();
     partial
 }
@@ -118,8 +128,55 @@ fn side_by_side(scene: &Scene, free: &mut [Named]) {
     }
 }
 
-fn named(m: &Named) -> NamedMagnet {
+/// Whether it is told of two equal magnets that work on each other, rather than of one on steel or of a stack.
+fn is_pair(scene: &Scene, about: &[String], free: &[Named]) -> bool {
+    let [one] = free else { return false };
+    let has = |what: &str| about.iter().any(|a| a == what);
+    let two = magnets::leading_count(scene, one.item) == Some(2) || scene.any(|x| x.is("pairs") || x.norm == "both");
+    let meet = scene.any(|x| x.norm == "together" || x.is("reciprocal"));
+    let works = has("pull") && of_two(scene) || (has("jump") || has("danger")) && (two && meet || of_two(scene));
+    works && one.count.is_none() && !scene.any(roles::is_steel)
+}
+
+/// What is told of a magnet by its grade, which is asked where nobody says it.
+const GRADED: [&str; 5] = ["pull", "field", "face_field", "distance_for_field", "heat"];
+
+/// The coating of each magnet; one size in several coatings is several magnets.
+fn in_coatings(scene: &Scene, sort: Sort, free: &mut Vec<Named>, notes: &mut Notes) -> Vec<Option<&'static str>> {
+    let mut said = choose::coatings(scene);
+    // a plain jacket of plastic has no name among the coatings
+    said.retain(|s| s.is != "plastic");
+    said.sort_by_key(|s| s.place);
+    let mut out = vec![None; free.len()];
+    match (said.as_slice(), free.as_slice()) {
+        ([], _) | (_, []) => {}
+        ([first, _, ..], [one]) if sort == Sort::Compare && said.iter().any(|s| s.is != first.is) => {
+            *free = vec![one.clone(); said.len()];
+            out = said.iter().map(|s| Some(s.is)).collect();
+        }
+        (several, magnets) if sort == Sort::Compare && several.len() == magnets.len() => {
+            out = several.iter().map(|s| Some(s.is)).collect();
+        }
+        ([only], _) => out.fill(Some(only.is)),
+        (_, [_]) | (_, [_, ..]) => {}
+    }
+    for (i, coat) in out.iter().enumerate().filter(|c| c.1.is_some()) {
+        let own = said.iter().find(|s| Some(s.is) == *coat);
+        own.into_iter().for_each(|s| {
+            notes.span(
+                scene,
+                s.place,
+                &format!("/magnets/{i}/coating"),
+                "coating of the magnet",
+            )
+        });
+    }
+    out
+}
+
+fn named(m: &Named, coating: Option<&str>) -> NamedMagnet {
     NamedMagnet {
+        coating: coating.map(str::to_owned),
         shape: m.shape.and_then(ShapeKind::named),
         size_mm: m.size_mm.clone(),
         grade: m.grade.clone(),
@@ -135,12 +192,9 @@ fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], n
     let has = |what: &str| about.iter().any(|a| a == what);
     choose::conditions(scene, &mut out, &mut taken, notes);
     taken.extend(magnetised_through(scene));
-    // where it lives and its coating matter to rust alone
+    // where it lives matters to rust alone
     if !has("corrosion") {
         out.conditions.remove("surroundings");
-    } else if let [only] = Data::builtin().coating.said(&scene.words).as_slice() {
-        // two that are set against each other are no limit
-        out.limits.insert("coating".into(), json!(only.is));
     }
     if ["price", "fly", "weight", "value"].into_iter().any(has) {
         out.pieces = pieces(scene, named, &taken);

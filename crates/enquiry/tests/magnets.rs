@@ -143,3 +143,45 @@ fn the_size_and_the_grade_of_each_magnet_are_shown_as_read() {
         assert!(shown.contains(&wanted), "{wanted:?} in {shown:?}");
     }
 }
+
+fn told(text: &str) -> (Value, Vec<String>) {
+    let catalogue = Catalogue::builtin().expect("built-in data reads");
+    let reading = enquiry::read(text, &Vocabulary::of(&catalogue, None));
+    let asks = reading.asks.into_iter().map(|a| a.place).collect();
+    (
+        serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON"),
+        asks,
+    )
+}
+
+#[test]
+fn a_coating_belongs_to_the_magnet_that_is_told_of() {
+    let (one, _) = told("How much does a disc 20x5 N42, epoxy coated, pull on 3 mm steel?");
+    assert_eq!(one["magnets"][0]["coating"], "epoxy", "{one}");
+    let (several, _) = told("Which lasts longer outside, a disc 20x5 N42 with nickel coating or with epoxy coating?");
+    let coatings: Vec<&Value> = several["magnets"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(|m| &m["coating"])
+        .collect();
+    assert_eq!(coatings, ["nickel", "epoxy"], "{several}");
+    assert_eq!(several["magnets"][1]["size_mm"], several["magnets"][0]["size_mm"]);
+}
+
+#[test]
+fn two_that_meet_are_a_pair() {
+    let (two, _) = told("From how far do two 20x5 N42 discs slam together on a table?");
+    assert_eq!(two["magnets"][0]["pair"], true, "{two}");
+    assert_eq!(two["question"]["need"]["verb"], "pull_together", "{two}");
+    let (one, _) = told("From how far does a 20x5 N42 disc jump onto a steel plate?");
+    assert!(one["magnets"][0]["pair"].is_null(), "{one}");
+}
+
+#[test]
+fn a_grade_that_nobody_says_is_asked() {
+    let (_, asks) = told("What does a disc 20x5 hold on 4 mm steel?");
+    assert!(asks.iter().any(|a| a == "/magnets/0/grade"), "{asks:?}");
+    let (_, asks) = told("What does a disc 20x5 N42 hold on 4 mm steel?");
+    assert!(!asks.iter().any(|a| a == "/magnets/0/grade"), "{asks:?}");
+}

@@ -367,3 +367,111 @@ fn magnets_that_float_or_face_alike_push_apart() {
         ),
     ]);
 }
+
+#[test]
+fn so_many_times_the_weight_is_a_safety_factor() {
+    let place = "/question/need/safety_factor";
+    assert_reads(&[
+        (
+            "Lamp of 0.7 kg hangs under a steel deck of 5 mm. We roll a lot so take five times the weight.",
+            place,
+            json!(5.0),
+        ),
+        (
+            "Guard of 1.7 kg on a vertical cast iron column, four magnets. Must stand 3x its weight.",
+            place,
+            json!(3.0),
+        ),
+        (
+            "Lamp of 280 g on the ceiling, steel of 1.2 mm. At least 2.5 times security.",
+            place,
+            json!(2.5),
+        ),
+    ]);
+}
+
+#[test]
+fn sets_and_spare_pieces_are_counted_in_magnets() {
+    let place = "/question/pieces";
+    assert_reads(&[
+        (
+            "One magnet in the pod and another outside, they attract with 30 N through 4 mm of plastic. We would order two sets.",
+            place,
+            json!(4),
+        ),
+        (
+            "Hold a 120 g tool sideways on 2 mm steel. We need 12 pcs plus 2 spare.",
+            place,
+            json!(14),
+        ),
+    ]);
+}
+
+#[test]
+fn a_magnet_is_as_wide_as_the_length_that_words_point_to() {
+    let place = "/question/limits/widest";
+    assert_reads(&[(
+        "Lamp of 280 g below a 1.2 mm steel roof bow. The lamp has 28 mm dia, so magnet not bigger.",
+        place,
+        json!("0.028 m"),
+    )]);
+}
+
+#[test]
+fn what_must_not_slide_down_a_pane_pulls_along_it() {
+    let sign = "Sign of 500 g on a shop window, glass 8 mm, one magnet outside and a counter magnet inside, two pairs, and it shall not slide down.";
+    assert_reads(&[
+        (sign, "/question/need/verb", json!("pull_together")),
+        (sign, "/question/need/direction", json!("sideways")),
+        (sign, "/question/need/load", json!("0.5 kg")),
+    ]);
+}
+
+#[test]
+fn a_band_of_temperature_is_not_a_frost() {
+    assert_reads(&[
+        (
+            "Reference magnet, 350 mT at the face, disc. The lab is at 23 ± 2 °C.",
+            "/question/conditions/coldest",
+            json!(null),
+        ),
+        (
+            "Pouch of 150 g on a vertical wall of 0.6 mm steel. Cold store at -25 °C, when we defrost it goes up to +10.",
+            "/question/conditions/warmest",
+            json!("283.15 K"),
+        ),
+    ]);
+}
+
+#[test]
+fn a_plate_of_brass_holds_no_magnet() {
+    let (json, _) =
+        reading("I want to hang a 1 kg sign on a brass plate, only with magnets, nothing behind it. Which one?");
+    assert_eq!(json["reason"], "not_magnetic", "{json}");
+}
+
+#[test]
+fn what_belongs_to_something_else_is_no_wish() {
+    assert_reads(&[
+        (
+            "Two repelling magnets keep the clapper of the smallest bell off, 350 g at a distance of 4 mm.",
+            "/question/limits/goal",
+            json!(null),
+        ),
+        (
+            "Thank you, the rings were perfect. New: a panel of 4 kg hangs below a 5 mm steel frame by 8 magnets.",
+            "/question/limits/shapes",
+            json!(null),
+        ),
+        (
+            "Hold 0.5 kg hanging below a 3 mm steel plate, no more than 3 in a stack.",
+            "/question/limits/stack",
+            json!(3),
+        ),
+        (
+            "First aid kit of 6 lb on the side of a steel crib, 16 gauge, so about 1/16 inch.",
+            "/question/need/steel/thickness",
+            json!("0.0015875 m"),
+        ),
+    ]);
+}

@@ -7,6 +7,8 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use utoipa::ToSchema;
 
 use super::said::Said;
+use crate::need::usual_safety;
+use crate::predict::FRICTION;
 use crate::question::{
     Conditions, Direction, FieldCeiling, Goal, Layer, Limits, Need, Question, ShapeKind, SteelPart, Steelwork,
     Surroundings,
@@ -370,13 +372,20 @@ impl DraftNeed {
         }
     }
 
-    /// The force of one pair: that of all, shared by as many pairs as are said. What was said as a load counts, for a message
-    /// of which it was not clear what must be done.
+    /// The force of one pair: that of all, shared by as many pairs as are said, as often as is said for safety. What was said as
+    /// a load counts too. One that pulls along the faces is held by friction alone, at the least that is usual and with the
+    /// usual safety where nothing is said of them.
     fn force_of_each(&self) -> Option<Load> {
         let shared = f64::from(self.shared_by.unwrap_or(1).max(1));
+        let times = match self.direction {
+            Some(along @ Direction::Sideways) => {
+                self.safety_factor.unwrap_or(usual_safety(along)) / self.friction.filter(|f| *f > 0.0).unwrap_or(FRICTION[0])
+            }
+            _ => self.safety_factor.unwrap_or(1.0),
+        };
         high(self.force.or(self.load)).map(|force| match force {
-            Load::Mass(mass) => Load::Mass(Mass(mass.0 / shared)),
-            Load::Force(force) => Load::Force(Force(force.0 / shared)),
+            Load::Mass(mass) => Load::Mass(Mass(mass.0 * times / shared)),
+            Load::Force(force) => Load::Force(Force(force.0 * times / shared)),
         })
     }
 
@@ -515,6 +524,21 @@ mod tests {
             force(r#"{"need":{"verb":"pull_together","load":"5 N"}}"#),
             Load::Force(Force(5.0))
         );
+    }
+
+    #[test]
+    fn what_pulls_along_two_magnets_is_held_by_friction() {
+        let newtons = |json: &str| match draft(json).question(Currency::EUR).unwrap().need {
+            Need::PullTogether { force, .. } => force.force().0,
+            other => panic!("{other:?}"),
+        };
+        let along = r#"{"need":{"verb":"pull_together","direction":"sideways","load":"6 N""#;
+        let usual = usual_safety(Direction::Sideways) / FRICTION[0];
+        assert!((newtons(&format!("{along}}}}}")) - 6.0 * usual).abs() < 1e-9);
+        let said = format!(r#"{along},"friction":0.5,"safety_factor":3,"shared_by":2}}}}"#);
+        assert!((newtons(&said) - 18.0).abs() < 1e-9);
+        let straight = r#"{"need":{"verb":"pull_together","force":"6 N","safety_factor":3}}"#;
+        assert!((newtons(straight) - 18.0).abs() < 1e-9);
     }
 
     #[test]

@@ -4,10 +4,11 @@ use serde_json::json;
 
 use super::Partial;
 use crate::bounds::bound;
-use crate::data::Data;
+use crate::data::{Data, Said};
 use crate::loads;
 use crate::named::Class;
 use crate::note::Notes;
+use crate::roles;
 use crate::scene::{Scene, is_noun};
 
 pub(crate) fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
@@ -44,6 +45,17 @@ fn denied(scene: &Scene, (first, last): (usize, usize)) -> bool {
     no(scene.next(last)) || no(before) || no(before.and_then(|b| scene.previous(b)))
 }
 
+/// Whether a superlative is said of something else than the magnet: `the smallest bell`, `the lightest is 6 mm wide`.
+fn most_of_another(scene: &Scene, (first, last): (usize, usize)) -> bool {
+    let superlative = first == last && scene.items[first].norm.ends_with("est");
+    let after = scene.next(last).filter(|n| scene.distance(last, *n) < 1.3);
+    let other = after.is_some_and(|n| {
+        let x = &scene.items[n];
+        matches!(x.norm.as_str(), "is" | "bell" | "part" | "model" | "tool" | "child")
+    });
+    superlative && scene.word(scene.previous(first)) == "the" && other
+}
+
 /// Whether a finish belongs to something else than the magnet: `nickel plated steel`, `a rubber pad`.
 fn of_another(scene: &Scene, (_, last): (usize, usize)) -> bool {
     let next = scene.next(last);
@@ -70,19 +82,31 @@ fn of_steel(scene: &Scene, (first, last): (usize, usize)) -> bool {
 
 /// Whether a finish has a thickness before it, and so is what lies between: `0.5 mm epoxy`.
 fn is_layer(scene: &Scene, (first, _): (usize, usize)) -> bool {
-    let before = scene.previous(first).and_then(|n| scene.items[n].amount());
+    let before = scene.previous(first).filter(|n| scene.same_sentence(*n, first));
+    let before = before.and_then(|n| scene.items[n].amount());
     before.is_some_and(|a| a.kind() == Some(quantity::Kind::Length) && a.high < 5.0)
+}
+
+/// The finishes that a message names of the magnet.
+pub(crate) fn coatings(scene: &Scene) -> Vec<Said<'static>> {
+    let own = |s: &Said| {
+        !of_another(scene, s.place) && !of_steel(scene, s.place) && !denied(scene, s.place) && !is_layer(scene, s.place)
+    };
+    let said = Data::builtin().coating.said(&scene.words);
+    said.into_iter().filter(own).collect()
 }
 
 pub(super) fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
     let data = Data::builtin();
-    if let Some(s) = data.goal.said(&scene.words).iter().find(|s| !denied(scene, s.place)) {
+    let goals = data.goal.said(&scene.words);
+    if let Some(s) = goals
+        .iter()
+        .find(|s| !denied(scene, s.place) && !most_of_another(scene, s.place))
+    {
         out.limits.insert("goal".into(), json!(s.is));
         notes.span(scene, s.place, "/question/limits/goal", "what is wanted most");
     }
-    if let Some(s) = data.coating.said(&scene.words).iter().find(|s| {
-        !of_another(scene, s.place) && !of_steel(scene, s.place) && !denied(scene, s.place) && !is_layer(scene, s.place)
-    }) {
+    if let Some(s) = coatings(scene).first() {
         out.limits.insert("coating".into(), json!(s.is));
         notes.span(scene, s.place, "/question/limits/coating", "coating");
     }
@@ -183,7 +207,18 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
         .next(i)
         .filter(|n| scene.items[*n].norm == "of")
         .and_then(|n| scene.next(n));
-    if made.is_some_and(|n| scene.items[n].of(Class::Surface) && !scene.items[n].is_magnet()) {
+    let metal = |n: usize| {
+        let x = &scene.items[n];
+        !x.is_magnet() && (roles::is_steel(x) || x.of(Class::Inert))
+    };
+    if made.is_some_and(metal) || scene.previous(i).is_some_and(metal) {
+        return false;
+    }
+    if scene.taken_back(i) {
+        return false;
+    }
+    // "the rings were perfect": those of the last order
+    if matches!(scene.word(scene.next(i)), "were" | "was" | "arrived" | "came") {
         return false;
     }
     // "round the edge", "a plate 0.5 mm thick and 40 mm round"

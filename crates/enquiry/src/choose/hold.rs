@@ -6,10 +6,11 @@ use super::layers::layers;
 use super::{Partial, SURE, directions, likeliest, of_role};
 use crate::data::Data;
 use crate::doubts;
+use crate::lexer::Measure;
 use crate::named::{Class, Named as Name, Thing};
 use crate::note::Notes;
 use crate::places::Placed;
-use crate::roles::{Role, is_steel};
+use crate::roles::{self, LengthAt, Role, is_steel};
 use crate::scene::Scene;
 
 /// What surface the message speaks of, where it says so in everyday words.
@@ -32,8 +33,12 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
     material(scene, out, notes);
     if let Some(p) = of_role(placed, Role::SteelThickness) {
         if out.need.get("steel").and_then(|s| s.get("thickness")).is_none() || p.score > 0.6 {
+            // "16 gauge, that is 1/16 inch": what is measured is surer than a number of a table
+            let measured = said_beside(scene, p);
             // the thinner end is the worse one
-            let text = if p.length.low_mm < p.length.high_mm {
+            let text = if let Some(other) = &measured {
+                &other.high
+            } else if p.length.low_mm < p.length.high_mm {
                 &p.length.low
             } else {
                 &p.length.high
@@ -72,6 +77,21 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
     }
     as_wide_as_steel(scene, out, notes);
     layers(scene, placed, out, notes);
+}
+
+/// How near a length is to what the table of gauges says, to be the same sheet said once more.
+const SAME_SHEET: f64 = 0.08;
+
+/// The length that says the thickness of a gauge once more: `16 gauge, that is 1/16 inch`.
+fn said_beside(scene: &Scene, gauge: &Placed) -> Option<LengthAt> {
+    let item = gauge.length.item;
+    let of_table = scene.items[item].amount()?.measure == Measure::Gauge;
+    let near = |l: &LengthAt| {
+        l.item != item
+            && scene.distance(l.item, item) < 6.0
+            && (l.high_mm - gauge.length.high_mm).abs() < SAME_SHEET * gauge.length.high_mm
+    };
+    roles::lengths(scene, &[]).into_iter().find(near).filter(|_| of_table)
 }
 
 /// A magnet that may be no wider than the steel: `not wider than the strip`.

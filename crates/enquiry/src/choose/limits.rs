@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::{Partial, of_role};
 use crate::bounds::bound;
+use crate::lexer::What;
 use crate::magnets::{self, Named};
 use crate::named::Class;
 use crate::note::Notes;
@@ -48,6 +49,12 @@ pub(super) fn limits(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
         out.limits.insert("widest".into(), json!(wide.high));
         notes.put(scene, wide.item, "/question/limits/widest", "greatest width");
     }
+    if !out.limits.contains_key("widest")
+        && let Some((word, length)) = as_wide_as_that(scene)
+    {
+        out.limits.insert("widest".into(), json!(length.high));
+        notes.put(scene, word, "/question/limits/widest", "no wider than that");
+    }
     // "20 mm each way"
     if let Some(p) = of_role(placed, Role::Widest).filter(|p| each_way(scene, p.length.item))
         && !out.limits.contains_key("tallest")
@@ -90,6 +97,27 @@ fn lettered(scene: &Scene, height: usize) -> Option<LengthAt> {
         at = before;
     }
     sides.into_iter().max_by(|a, b| a.high_mm.total_cmp(&b.high_mm))
+}
+
+/// The length that a magnet may not pass in words that only point to it: `the lamp has 28 mm, so the magnet not bigger`.
+fn as_wide_as_that(scene: &Scene) -> Option<(usize, LengthAt)> {
+    let points = |i: usize| {
+        let item = &scene.items[i];
+        let size = ["wider", "bigger", "larger", "broader"]
+            .iter()
+            .any(|w| item.norm.ends_with(w));
+        let stop = matches!(
+            scene.items.get(i + 1).map(|x| &x.what),
+            None | Some(What::Mark('.' | '!' | ',') | What::Break)
+        );
+        size && stop && item.is("max") && !item.is("inside")
+    };
+    let word = (0..scene.items.len()).find(|i| points(*i))?;
+    let before = (0..word).rev().filter(|n| scene.same_sentence(*n, word));
+    let length = before
+        .filter_map(|n| roles::as_length(scene, n))
+        .find(|l| l.high_mm >= 3.0)?;
+    Some((word, length))
 }
 
 /// Whether a length is said of every side.

@@ -1,17 +1,32 @@
 //! Two magnets and the gap between them.
 
+use advice::sentence::Verb;
+use quantity::Kind;
 use serde_json::json;
 
-use super::Partial;
 use super::hold::load;
 use super::total::{says_sum, total};
+use super::{Partial, of_role};
+use crate::lexer::What;
 use crate::note::Notes;
 use crate::places::Placed;
 use crate::roles::{self, Role};
 use crate::scene::Scene;
 
 pub(crate) fn pair(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
-    load(scene, placed, "force", out, notes);
+    let attracts = out.verb == Some(Verb::PullTogether);
+    if let Some(word) = along_the_pane(scene, placed).filter(|_| attracts) {
+        load(scene, placed, "load", out, notes);
+        out.need.insert("direction".into(), json!("sideways"));
+        notes.put(
+            scene,
+            word,
+            "/question/need/direction",
+            "the load pulls along the faces",
+        );
+    } else {
+        load(scene, placed, "force", out, notes);
+    }
     if let Some(sum) = total(scene) {
         out.need.insert("gap".into(), json!(sum.high));
         notes.put(
@@ -85,6 +100,21 @@ pub(crate) fn pair(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
         return;
     }
     out.ask("/question/need/gap");
+}
+
+/// The word that says of a pair that a weight must not slide down between them: `it shall not slide down the glass`.
+fn along_the_pane(scene: &Scene, placed: &[Placed]) -> Option<usize> {
+    let load = of_role(placed, Role::Load)?.length.item;
+    let weighs = scene.items[load].amount()?.kind() == Some(Kind::Mass);
+    let pulled = scene.near(load, &["pull"], 2.6).is_some();
+    let word = scene
+        .items
+        .iter()
+        .position(|x| ["slide", "slip", "creep"].iter().any(|w| x.norm.starts_with(w)) && x.what == What::Word)?;
+    let denied = (0..word).rev().take(4).any(|n| {
+        (scene.items[n].is("negation") || scene.items[n].norm.ends_with("n't")) && scene.same_sentence(n, word)
+    });
+    (weighs && !pulled && denied).then_some(word)
 }
 
 /// Two where a thickness is said of each of two sides.

@@ -155,7 +155,7 @@ fn shape_near(scene: &Scene, i: usize, reach: f64) -> Option<&'static str> {
         let Some(shape) = SHAPES.into_iter().find(|s| item.is(s)) else {
             continue;
         };
-        if item.norm == "round" || item.norm == "bar" && !scene.same_clause(i, n) {
+        if scene.taken_back(n) || item.norm == "round" || item.norm == "bar" && !scene.same_clause(i, n) {
             continue;
         }
         // another size between belongs to the shape itself
