@@ -30,12 +30,12 @@ const LESSONS: [(&str, How); 7] = [
         "abouts",
         How {
             shape: Shape::AnyOf,
-            ..one_of(1e-3, 0.0, 2)
+            ..one_of(1e-3, 1e-6, 2)
         },
     ),
     ("amounts", one_of(1e-3, 1e-6, 2)),
-    ("verbs", one_of(1e-3, 1e-6, 2)),
-    ("directions", one_of(1e-3, 1e-6, 2)),
+    ("verbs", one_of(1e-4, 1e-6, 2)),
+    ("directions", one_of(3e-4, 1e-6, 2)),
 ];
 
 const fn one_of(decay: f64, sparse: f64, least: usize) -> How {

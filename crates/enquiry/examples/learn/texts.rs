@@ -134,7 +134,8 @@ fn marked(line: &str, vocabulary: &Vocabulary) -> Text {
             "direction" => ("directions", way),
             _ => {
                 let own = said.iter().find(|s| s.0.start < e.range.end && e.range.start < s.0.end);
-                ("amounts", own.map_or("nobody", |s| s.1))
+                let place = own.map_or("nobody", |s| s.1);
+                ("amounts", if e.sizes_mm.is_empty() { place } else { of_size(place) })
             }
         };
         let known = matter == "kinds" || e.places.iter().any(|p| p.0 == holds);
@@ -151,6 +152,15 @@ fn marked(line: &str, vocabulary: &Vocabulary) -> Text {
         kind: "choose".into(),
         asked: Vec::new(),
         text,
+    }
+}
+
+/// The place of a size such as `20x10` that limits the magnet or measures the steel.
+fn of_size(place: &str) -> &str {
+    match place {
+        "widest" | "tallest" | "narrowest" | "shortest" => "magnet_size",
+        "thickness" | "across" => "steel_size",
+        other => other,
     }
 }
 
