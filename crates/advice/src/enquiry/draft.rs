@@ -379,7 +379,8 @@ impl DraftNeed {
         let shared = f64::from(self.shared_by.unwrap_or(1).max(1));
         let times = match self.direction {
             Some(along @ Direction::Sideways) => {
-                self.safety_factor.unwrap_or(usual_safety(along)) / self.friction.filter(|f| *f > 0.0).unwrap_or(FRICTION[0])
+                self.safety_factor.unwrap_or(usual_safety(along))
+                    / self.friction.filter(|f| *f > 0.0).unwrap_or(FRICTION[0])
             }
             _ => self.safety_factor.unwrap_or(1.0),
         };
