@@ -29,6 +29,8 @@ pub struct Candidate {
     pub probability: f64,
     /// Standard uncertainties from the effective remanence found, lot spread included.
     pub standards: f64,
+    /// Chance that such readings find a lot of it not to be what the label says, see [`power`].
+    pub found: f64,
 }
 
 /// What the sizes on the label say against the readings.
@@ -104,13 +106,14 @@ pub fn identify(
             grades: vec![grade.name.clone()],
             remanence: grade.br_typical,
             probability: 0.0,
-            standards: (effective[0] - grade.br_typical) / effective[1].hypot(spread * grade.br_typical),
+            standards: (effective[0] - grade.br_typical) / width(grade.br_typical, effective, spread),
+            found: 0.0,
         };
         candidates.push((candidate, grade.recoil_permeability, effective));
     }
     let mut total = 0.0;
     for (candidate, _, effective) in &mut candidates {
-        let width = effective[1].hypot(spread * candidate.remanence);
+        let width = width(candidate.remanence, *effective, spread);
         candidate.probability = Normal::new(candidate.remanence, width).map_or(0.0, |law| law.pdf(effective[0]));
         total += candidate.probability;
     }
@@ -125,7 +128,10 @@ pub fn identify(
     let own = fit(probe, std::slice::from_ref(lot), readings, &options)?;
     let labelled = own.effective_remanence(0, lot).unwrap_or([0.0, f64::INFINITY]);
     let usual = lot.grade.br_typical;
-    let label = two_sided((labelled[0] - usual) / labelled[1].hypot(spread * usual));
+    let label = two_sided((labelled[0] - usual) / width(usual, labelled, spread));
+    for (candidate, _, effective) in &mut candidates {
+        candidate.found = power(usual, candidate.remanence, effective[1] / effective[0], spread);
+    }
     let feasible = at_hand.feasible(1);
     let mut next = next::rank(
         probe,
@@ -184,12 +190,24 @@ fn thinner(probe: &Probe, lot: &Lot, readings: &[Reading]) -> Result<Option<Thin
     }))
 }
 
-/// Chance that a lot of grade `other` is found not to be of grade `label`, at a risk of 5 % for lots that are: with the
-/// effective remanence known to `standard` (a part of it) and lots that spread by `spread` (a part).
+/// Standard uncertainty of the effective remanence that would be found of a lot of remanence `br`, T, with readings like those
+/// that found `effective`: their part of the value and the spread of lots. It belongs to the grade that is held against the
+/// readings, not to the value found, or a weak lot would be judged more strictly than a strong one.
+fn width(br: f64, effective: [f64; 2], spread: f64) -> f64 {
+    br * (effective[1] / effective[0]).hypot(spread)
+}
+
+/// Risk that a lot of the label's grade is found not to be of it.
+pub const RISK: f64 = 0.05;
+
+/// Chance that a lot of remanence `other`, T, is found not to be of a grade of remanence `label`, T, at the risk of 5 % for
+/// lots that are ([`Identified::label`] below [`RISK`]): with the effective remanence known to `standard` (a part of it) and
+/// lots that spread by `spread` (a part).
+///
+/// Over 2,000 simulated lots of each of six pairs of grades the part found lies within 0.034 of it, see the tests.
 #[must_use]
-pub fn power(label: &GradeRow, other: &GradeRow, standard: f64, spread: f64) -> f64 {
-    let width = |br: f64| standard.hypot(spread) * br;
-    let (mid, half) = (label.br_typical, FACTOR * width(label.br_typical));
-    Normal::new(other.br_typical, width(other.br_typical))
-        .map_or(f64::NAN, |law| law.cdf(mid - half) + law.sf(mid + half))
+pub fn power(label: f64, other: f64, standard: f64, spread: f64) -> f64 {
+    let part = standard.hypot(spread);
+    let half = FACTOR * part * label;
+    Normal::new(other, part * other).map_or(f64::NAN, |law| law.cdf(label - half) + law.sf(label + half))
 }

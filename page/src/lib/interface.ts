@@ -2752,6 +2752,11 @@ export interface components {
              * @description Chance among the grades of its family, 0 to 1.
              */
             chance: number;
+            /**
+             * Format: double
+             * @description Chance that readings like these find a lot of it, sold as what the label says, not to be that, 0 to 1.
+             */
+            found_out: number;
             /** @description Whether it is what the label says. */
             label: boolean;
             /** @description Their names. */

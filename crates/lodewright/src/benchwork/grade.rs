@@ -2,7 +2,7 @@
 
 use advice::view::text::{Run, capital, percent, runs};
 use bench::Lot;
-use bench::identify::{Candidate, Identified, identify};
+use bench::identify::{Candidate, Identified, RISK, identify};
 use bench::next::AtHand;
 use quantity::{FluxDensity, Length, Quantity, Units};
 use serde::Serialize;
@@ -18,8 +18,8 @@ use crate::problem::{Kind, Problem};
 const LEAST: f64 = 0.005;
 /// Grades that are named at most.
 const MOST: usize = 9;
-/// Chance of its label from which a lot counts as what it says.
-const AS_LABELLED: f64 = 0.05;
+/// Chance with which a weaker grade is found out that counts as sure.
+const SURELY_FOUND: f64 = 0.9;
 
 /// What a lot is.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -43,6 +43,8 @@ pub struct GradeLine {
     pub text: String,
     /// Whether it is what the label says.
     pub label: bool,
+    /// Chance that readings like these find a lot of it, sold as what the label says, not to be that, 0 to 1.
+    pub found_out: f64,
 }
 
 impl Desk {
@@ -84,6 +86,38 @@ fn names(candidate: &Candidate) -> String {
     }
 }
 
+/// How surely readings like these find out a weaker grade that is sold as what the label says: the next weaker one, and the
+/// next that is hardly ever missed.
+fn found_out(found: &Identified, lot: &Lot) -> Option<String> {
+    let mut weaker: Vec<&Candidate> = found
+        .candidates
+        .iter()
+        .filter(|c| c.remanence < lot.grade.br_typical)
+        .collect();
+    weaker.sort_by(|a, b| b.remanence.total_cmp(&a.remanence));
+    let next = *weaker.first()?;
+    let sure = weaker.iter().find(|c| c.found >= SURELY_FOUND);
+    // The plainest name of those that read the same.
+    let name = |c: &Candidate| c.grades.first().cloned().unwrap_or_default();
+    let label = &lot.grade.name;
+    let mut text = format!(
+        "Readings like these find out {} of lots of {} that are sold as {label}",
+        percent(next.found),
+        name(next)
+    );
+    text += &match sure {
+        Some(one) if one.remanence < next.remanence => format!(", and {} of {}", percent(one.found), name(one)),
+        Some(_) => String::new(),
+        None => match weaker.last() {
+            Some(last) if last.remanence < next.remanence => {
+                format!(", and {} of the weakest, {}", percent(last.found), name(last))
+            }
+            _ => String::new(),
+        },
+    };
+    Some(format!("{text}; of sound ones they call {} wrong.", percent(RISK)))
+}
+
 fn view(opened: &Opened, found: &Identified, lot: &Lot, units: &Units) -> GradeView {
     let label = &lot.grade.name;
     let chance = |c: &Candidate| {
@@ -103,6 +137,7 @@ fn view(opened: &Opened, found: &Identified, lot: &Lot, units: &Units) -> GradeV
             chance: c.probability,
             text: chance(c),
             label: c.grades.contains(label),
+            found_out: c.found,
         })
         .collect();
     let [br, standard] = found.remanence;
@@ -119,7 +154,7 @@ fn view(opened: &Opened, found: &Identified, lot: &Lot, units: &Units) -> GradeV
     };
     let mut findings = vec![FindingLine {
         label: "the label".into(),
-        text: if found.label >= AS_LABELLED {
+        text: if found.label >= RISK {
             format!(
                 "{label} is possible: of sound lots of it {} lie as far off or farther.",
                 percent(found.label)
@@ -131,6 +166,12 @@ fn view(opened: &Opened, found: &Identified, lot: &Lot, units: &Units) -> GradeV
             )
         },
     }];
+    if let Some(text) = found_out(found, lot) {
+        findings.push(FindingLine {
+            label: "how surely".into(),
+            text,
+        });
+    }
     if let Some(thin) = found.thinner {
         let thickness = Length(thin.thickness).show_to(DIGITS, units);
         findings.push(FindingLine {

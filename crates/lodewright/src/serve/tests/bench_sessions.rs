@@ -372,6 +372,17 @@ async fn the_grade_is_told_and_what_speaks_against_the_label() {
             .contains("N42 is hardly so"),
         "{view}"
     );
+    // How surely such readings find out a weaker lot under that label stands beside it: sound lots at the risk of 5 %.
+    let found_out = |g: &Value| g["found_out"].as_f64().unwrap();
+    assert!((found_out(label) - 0.05).abs() < 1e-6, "{label}");
+    assert!(grades.iter().all(|g| found_out(g) >= found_out(label)));
+    let findings = view["findings"].as_array().unwrap();
+    let surely = findings.iter().find(|f| f["label"] == "how surely").unwrap();
+    let text = surely["text"].as_str().unwrap();
+    assert!(
+        text.contains("of lots of N40 that are sold as N42") && text.contains("of sound ones they call 5"),
+        "{text}"
+    );
 }
 
 #[tokio::test]
