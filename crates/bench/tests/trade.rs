@@ -68,8 +68,20 @@ fn bands_found_beforehand_hold_the_readings() {
             at[reason.place] = reason.value;
             assert!((setup.value(&at) / value - 1.0).abs() <= 1e-6, "{reason:?}");
         }
-        // Wide enough for what is not known, and no wider than a quarter.
-        assert!(band.high - band.low < 0.5 * band.mid);
+        // What makes a band wide is the depth of a probe that nobody has measured; of one that somebody has it is narrow.
+        let known = Probe {
+            depth_standard: quantity::Length::from_mm(0.05),
+            ..Probe::default()
+        };
+        let narrow = expected(&Setup::new(&known, &lots[reading.lot], reading).unwrap()).unwrap();
+        let width = |band: &uncertainty::Band| (band.high - band.low) / band.mid;
+        println!(
+            "{:.4} T: width {:.2}, {:.2} with a known probe",
+            value,
+            width(&band),
+            width(&narrow)
+        );
+        assert!(width(&band) < 0.7 && width(&narrow) < 0.42);
     }
     assert!(inside >= 9, "{inside} of {}", readings.len());
 }

@@ -26,7 +26,7 @@ use materials::grade::REFERENCE_CELSIUS;
 /// Sheet on which a pull is told where no steel is named, m: filing cabinets, doors and cases; common practice, no source.
 pub const SHEET: f64 = 1e-3;
 /// Depth of the active element of a usual hand-held probe, m; common practice, no source.
-pub const PROBE_DEPTH: f64 = 0.5e-3;
+pub const PROBE_DEPTH: f64 = bench::probe::USUAL_DEPTH[0];
 /// Distances at which a field is told where none is named, m.
 pub const USUAL_DISTANCES: [f64; 3] = [5e-3, 10e-3, 20e-3];
 /// Flux densities whose distance is told where none is named, T: usual switches, cards, implants.

@@ -145,12 +145,19 @@ impl ProbeBody {
 
 /// What is known of a probe, in a sentence.
 fn probe_words(probe: &Probe, units: &Units) -> String {
-    let mut text = format!(
-        "element {} ± {} below the tip, accurate to {:.1} %",
-        probe.depth.show_to(2, units),
-        Length(2.0 * probe.depth_standard.si()).show_to(2, units),
-        200.0 * probe.gain_standard
-    );
+    let within = Length(2.0 * probe.depth_standard.si());
+    let depth = probe.depth.show_to(2, units);
+    let place = if within > probe.depth {
+        // Above the tip there is no element.
+        let deepest = Length(probe.depth.si() + within.si());
+        format!(
+            "element {depth} below the tip, or down to {}",
+            deepest.show_to(2, units)
+        )
+    } else {
+        format!("element {depth} ± {} below the tip", within.show_to(2, units))
+    };
+    let mut text = format!("{place}, accurate to {:.1} %", 200.0 * probe.gain_standard);
     if !probe.calibrated.is_empty() {
         text += &format!(", calibrated {}", probe.calibrated);
     }
