@@ -5,6 +5,7 @@
   other by adaptive quadrature; the mean by a product rule.
 - acceptance: operating characteristics of single sampling plans by the binomial distribution.
 - capability: 95 % intervals of the capability index by the chi-squared distribution.
+- one_sided: exact 95 % intervals of the index of one limit by the noncentral t distribution, and the part outside that limit.
 
 Writes bench.json. Usage: python bench.py > bench.json
 """
@@ -13,7 +14,7 @@ import json
 import sys
 
 import numpy as np
-from scipy import integrate, stats
+from scipy import integrate, optimize, stats
 from scipy.special import ellipe
 
 
@@ -105,5 +106,15 @@ capability = []
 for n, cp in [(10, 1.33), (30, 1.0), (50, 1.67), (125, 0.8)]:
     low, high = (cp * np.sqrt(stats.chi2.ppf(q, n - 1) / (n - 1)) for q in (0.025, 0.975))
     capability.append({"count": n, "cp": cp, "low": low, "high": high})
-json.dump({"means": means, "acceptance": acceptance, "capability": capability}, sys.stdout, indent=1)
+one_sided = []
+for n, cpk in [(20, 1.0), (30, 1.33), (50, 1.67), (125, 0.8)]:
+    # The mean's distance from the limit over the deviation, times the root of n, is noncentral t.
+    t = 3 * cpk * np.sqrt(n)
+    low, high = (
+        optimize.brentq(lambda c: stats.nct.cdf(t, n - 1, 3 * c * np.sqrt(n)) - q, 0.01, 5) for q in (0.975, 0.025)
+    )
+    one_sided.append({"count": n, "cpk": cpk, "low": low, "high": high, "outside": float(stats.norm.sf(3 * cpk))})
+json.dump(
+    {"means": means, "acceptance": acceptance, "capability": capability, "one_sided": one_sided}, sys.stdout, indent=1
+)
 print()
