@@ -34,6 +34,7 @@ pub use kept::{KeepBody, KeptLine};
 pub use opened::FitWish;
 pub use probes::{ProbeBody, ProbeLine};
 pub use sheet::{BenchSheet, add_table, sheet};
+pub use strictness::Strictness;
 pub use table::{MeasuredView, TableForm};
 pub use view::{ReadingRow, SessionView};
-pub use wire::{PlaceBody, ReadingBody};
+pub use wire::{PlaceBody, PlateBody, PoleName, ReadingBody, ReadingKind};

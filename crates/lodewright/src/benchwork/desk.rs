@@ -207,16 +207,17 @@ impl Desk {
         self.session(id, &FitWish::default(), units)
     }
 
-    /// Adds a reading, which is on the disk when this returns, and shows the session.
+    /// Adds readings, all of them or none, which are on the disk when this returns.
     ///
     /// # Errors
     /// What does not read; when there is no such session, and when the database fails.
-    pub fn add_reading(&self, id: &str, body: &ReadingBody) -> Result<(), Problem> {
-        let taken = body.taken(seconds_now())?;
+    pub fn add_readings(&self, id: &str, bodies: &[ReadingBody]) -> Result<(), Problem> {
+        let now = seconds_now();
+        let taken: Vec<_> = bodies.iter().map(|body| body.taken(now)).collect::<Result<_, _>>()?;
         if self.shop.session(id)?.is_none() {
             return Err(absent("session", id));
         }
-        self.shop.add_readings(id, &[taken])?;
+        self.shop.add_readings(id, &taken)?;
         Ok(())
     }
 

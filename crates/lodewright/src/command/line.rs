@@ -18,7 +18,10 @@ use shop::Role;
 
 use crate::serve::Origin;
 
-pub use bench::{BenchArgs, BenchCommand};
+pub use bench::{
+    BeginArgs, BenchArgs, BenchCommand, FitArgs, Instrument, PlaceArgs, PlanArgs, PoleWord, ProbeArgs, SeverityName,
+    StandingName,
+};
 pub use made::DesignArgs;
 pub use outgoing::{
     HeadArgs, LinkCommand, ListingArgs, PaperArgs, PaperCommand, ParcelArgs, QuoteCommand, WorkCommand,

@@ -148,7 +148,7 @@ pub async fn add_reading(
     At(id): At<String>,
     Body(taken): Body<ReadingBody>,
 ) -> Result<StatusCode, Problem> {
-    done(desk, move |desk| desk.add_reading(&id, &taken)).await
+    done(desk, move |desk| desk.add_readings(&id, &[taken])).await
 }
 
 /// Takes a reading back; it can be restored.

@@ -1,5 +1,9 @@
 //! Readings of the bench on a terminal.
 
+mod taking;
+
+pub use taking::{begun, expected, grade, inspection, kept, plan, probe, reading_taken};
+
 use advice::view::text::plain;
 
 use crate::benchwork::{BenchSheet, BenchView, FoundView, Imported, MeasuredView, ReadingRow, SessionView};
@@ -47,16 +51,15 @@ pub fn bench(page: &mut Page, sheet: &BenchSheet) {
 /// Probes, sessions and kept values.
 pub fn benches(page: &mut Page, view: &BenchView) {
     page.heading("Probes");
-    for probe in &view.probes {
-        let usual = if probe.usual { ", the usual one" } else { "" };
-        page.hanging(&format!("{}{usual}: {}", probe.name, probe.says), "  ", "    ");
+    for one in &view.probes {
+        probe(page, one);
     }
     if view.probes.is_empty() {
-        page.line("  None: enter one at the bench of the page, `lodewright serve`.");
+        page.line("  None: enter one, `lodewright bench probe NAME --depth 0.5mm`.");
     }
     page.heading("Sessions");
     if view.sessions.is_empty() {
-        page.line("  None: begin one at the bench of the page.");
+        page.line("  None: begin one, `lodewright bench begin CODE --lot NAME`.");
     } else {
         let rows = view
             .sessions
@@ -75,9 +78,7 @@ pub fn benches(page: &mut Page, view: &BenchView) {
     }
     if !view.kept.is_empty() {
         page.heading("Kept");
-        for kept in &view.kept {
-            page.hanging(&format!("{} ({})", kept.text, kept.from), "  ", "    ");
-        }
+        kept(page, &view.kept);
     }
 }
 
@@ -168,7 +169,7 @@ pub fn readings_taken(page: &mut Page, came: &Imported) {
 /// What the shop's meters read on its magnets, beside what was predicted.
 pub fn measured(page: &mut Page, view: &MeasuredView) {
     if view.rows.is_empty() {
-        page.line("No readings: begin a session at the bench of the page, `lodewright serve`.");
+        page.line("No readings: begin a session, `lodewright bench begin CODE --lot NAME`.");
         return;
     }
     page.heading("As measured");

@@ -14,7 +14,10 @@ mod steel;
 mod work;
 
 pub use answer::{answer, item, ladder, reading, with_parts};
-pub use bench::{bench, benches, measured, readings_taken, session};
+pub use bench::{
+    begun, bench, benches, expected, grade, inspection, kept, measured, plan, probe, reading_taken, readings_taken,
+    session,
+};
 pub use design::design;
 pub use enquiry::enquiry;
 pub use lesson::{lesson, lessons};

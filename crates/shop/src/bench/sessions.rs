@@ -164,7 +164,7 @@ impl Shop {
             "SELECT {COLUMNS}, \
              (SELECT count(*) FROM bench_reading r WHERE r.session = bench_session.id AND taken_back = 0) AS readings, \
              (SELECT max(taken_at) FROM bench_reading r WHERE r.session = bench_session.id AND taken_back = 0) AS last_at \
-             FROM bench_session WHERE deleted = 0 ORDER BY begun_at DESC, id LIMIT ?1"
+             FROM bench_session WHERE deleted = 0 ORDER BY begun_at DESC, rowid DESC LIMIT ?1"
         ))?;
         let rows = statement.query_map([i64::try_from(limit).unwrap_or(i64::MAX)], |row| {
             Ok((raw(row)?, row.get("readings")?, row.get("last_at")?))

@@ -209,6 +209,10 @@ fn a_session_is_begun_once_listed_amended_taken_away_and_brought_back() {
         })
         .is_err()
     );
+    // Of two that were begun in the same second the later one is the newer.
+    shop.begin_bench_session(&session("z")).unwrap();
+    let newest: Vec<String> = shop.sessions(10).unwrap().into_iter().map(|s| s.session.id).collect();
+    assert_eq!(newest, ["z", "s"]);
 }
 
 #[test]
