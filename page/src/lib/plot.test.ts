@@ -48,6 +48,23 @@ describe('layoutPlot', () => {
   it('draws every curve', () => expect(drawing.paths.map(({ d }) => d.startsWith('M'))).toEqual([true, true]));
   it('is not stretched by a guide', () => expect(drawing.sy.to).toBeLessThan(1.5));
   it('labels marks, stretches and curves', () => expect(drawing.labels).toHaveLength(4));
+  it('names a guide that runs out of the frame where it can be seen, and one outside not at all', () => {
+    const guide = (name: string, y: number) => ({
+      name,
+      role: 'guide' as const,
+      points: [
+        [-900, y],
+        [0, y],
+      ] as [number, number][],
+    });
+    const { labels, frame } = layoutPlot(
+      { ...plot, curves: [...plot.curves, guide('far', 5), guide('near', 0.2)] },
+      520,
+    );
+    const named = new Map(labels.map((label) => [label.text, label]));
+    expect(named.has('far')).toBe(false);
+    for (const name of ['near', 'load line']) expect(named.get(name)?.y).toBeGreaterThan(frame.y);
+  });
   it('stands a curve of one point', () => {
     const flat = {
       ...plot,

@@ -174,8 +174,12 @@ function place(plot: Plot, frame: Rect, sx: Scale, sy: Scale, names: boolean): {
       [14, 30, frame.height - 8, 46].map((drop) => ({ x: middle, y: frame.y + drop })),
     );
   }
+  const seen = ([x, y]: [number, number]) =>
+    x >= frame.x && x <= frame.x + frame.width && y >= frame.y && y <= frame.y + frame.height;
   for (const { points, name, role } of names ? plot.curves : []) {
-    const along = dense(points.map(([x, y]) => [sx.at(x), sy.at(y)]));
+    // A curve that runs out of the frame is named where it can be seen, or not at all.
+    const along = dense(points.map(([x, y]) => [sx.at(x), sy.at(y)])).filter(seen);
+    if (along.length === 0) continue;
     put(
       role,
       name,

@@ -256,6 +256,16 @@ test('on a phone one bar takes the reading, and nothing sticks out', async () =>
   await page.locator('.thumb .chief').click();
   await page.waitForSelector('.list li .say');
   assert.equal((await view('phone')).count, 1);
+  // From the third reading on there is what was found, with its charts; their tables stand in a frame of their own.
+  for (const value of ['255', '254', '253']) {
+    await page.locator('.big input').fill(value);
+    await page.locator('.thumb .chief').click();
+  }
+  await page.getByRole('heading', { name: 'What goes together' }).waitFor();
+  const tables = page.locator('summary', { hasText: /^table$/ });
+  const charts = await tables.count();
+  assert.ok(charts >= 3, `${charts} charts`);
+  for (let at = 0; at < charts; at++) await tables.nth(at).click();
   const [wide, seen] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
   assert.ok(wide <= seen, `${wide} of ${seen}`);
   await close();

@@ -383,7 +383,7 @@ pub fn together(opened: &Opened, fit: &Fit, words: &Words<'_>) -> Option<Plot> {
         ] {
             curves.push(PlotCurve {
                 name,
-                role: CurveRole::Guide,
+                role: CurveRole::Limit,
                 points: ends.iter().map(|&x| [x, br]).collect(),
             });
         }

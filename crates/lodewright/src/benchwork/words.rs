@@ -60,6 +60,13 @@ pub struct Words<'a> {
     pub units: &'a Units,
 }
 
+/// A part in per cent with one decimal, a negative one with the sign of the trade's print.
+fn tenths(part: f64) -> String {
+    // Adding 0 turns a negative zero about.
+    let percent = (1000.0 * part).round() / 10.0 + 0.0;
+    format!("{percent:.1} %").replace('-', "−")
+}
+
 impl Words<'_> {
     /// The name of a lot.
     pub fn lot(&self, number: usize) -> String {
@@ -129,7 +136,7 @@ impl Words<'_> {
             place::SCALE => self.spoken(Parameter::Scale(reading.lot), value),
             place::THICKNESS => self.spoken(Parameter::Thickness(reading.lot), value),
             place::GAIN | place::PLACING | place::STEEL | place::LAW => format!("{value:.3}"),
-            place::FALL_OFF | place::COEFFICIENT => format!("{:.1} %", 100.0 * value),
+            place::FALL_OFF | place::COEFFICIENT => tenths(value),
             place::ZERO => FluxDensity(value).show_to(DIGITS, self.units).to_string(),
             place::WARMER => format!("{value:+.1} K"),
             _ => self.length(value),
@@ -168,7 +175,7 @@ impl Words<'_> {
                 FluxDensity(remanence).show_to(DIGITS, self.units).to_string()
             }
             Parameter::Gain | Parameter::Steel => format!("{value:.3}"),
-            Parameter::FallOff => format!("{:.1} %", 100.0 * value),
+            Parameter::FallOff => tenths(value),
         }
     }
 
@@ -239,10 +246,14 @@ impl Words<'_> {
                 ..
             } => {
                 let grade = self.lots.get(*lot).map_or("its grade", |lot| lot.grade.name.as_str());
+                let tesla = |si: f64| FluxDensity(si).show_to(DIGITS, self.units).to_string();
                 format!(
-                    "{}: an effective remanence of {remanence:.3} T is {} what {grade} has, {low:.2} to {high:.2} T, {}.{}",
+                    "{}: an effective remanence of {} is {} what {grade} has, {} to {}, {}.{}",
                     self.lot(*lot),
+                    tesla(*remanence),
                     if remanence < low { "below" } else { "above" },
+                    tesla(*low),
+                    tesla(*high),
                     sure(*surely),
                     if *no_magnet {
                         " No magnet of any kind has it."
