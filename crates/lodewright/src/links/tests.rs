@@ -58,6 +58,10 @@ fn a_link_shows_the_same_figures_later() {
     assert_eq!(desk.link_page("nothing").unwrap_err().status, 404);
 }
 
+fn dearer_by_a_tenth(price: quantity::Money) -> quantity::Money {
+    quantity::Money::from_parts(price.parts() + price.parts() / 10)
+}
+
 /// A quotation and an answer, asked again on a shelf where the price has moved, say what they would be.
 #[test]
 fn an_answer_and_a_quotation_are_run_again() {
@@ -89,7 +93,7 @@ fn an_answer_and_a_quotation_are_run_again() {
             .iter()
             .map(|price| advice::PriceBreak {
                 from: price.from,
-                each: price.each.times(2).unwrap(),
+                each: dearer_by_a_tenth(price.each),
             })
             .collect(),
         ..first
@@ -98,15 +102,8 @@ fn an_answer_and_a_quotation_are_run_again() {
     desk.shop.fill([shop::Product::Magnet(dearer)], None).unwrap();
     assert!(matches!(&links[1].of, Subject::Quotation { issue: Some(1), .. }));
     let price = quotation.lines[0].offered().unwrap();
-    let [was, is] = [1, 2].map(|by| {
-        price
-            .each
-            .unwrap()
-            .times(by)
-            .unwrap()
-            .show(quotation.currency)
-            .replace('\u{a0}', " ")
-    });
+    let each = price.each.unwrap();
+    let [was, is] = [each, dearer_by_a_tenth(each)].map(|price| price.show(quotation.currency).replace('\u{a0}', " "));
     let quoted = desk.link_again(&links[1].id).unwrap().changes;
     let says = |text: &Option<String>, price: &str| text.as_deref().is_some_and(|text| text.contains(price));
     assert!(

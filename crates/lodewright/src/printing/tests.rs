@@ -154,7 +154,7 @@ fn odd_names_keep_to_their_paper() {
         .unwrap();
     let mut settings = shop.settings().unwrap();
     settings.name = names.join(" ");
-    settings.letterhead.lines = names.to_vec();
+    settings.letterhead.lines = names.iter().map(|name| name.chars().take(200).collect()).collect();
     shop.set_settings(&settings).unwrap();
     let desk = Desk::new(shop);
     let bars: String = names
