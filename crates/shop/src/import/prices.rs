@@ -30,8 +30,9 @@ pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Conve
             if let Some(hundredths) = vocabulary().hundredths(text, currency.code()) {
                 return price(&Cell::text(hundredths), per.saturating_mul(100), currency, convention);
             }
-            let text = &symbol_for_point(text);
-            let text = without_shared_symbol(text, currency);
+            let pointed = symbol_for_point(text);
+            let convention = pointed.as_ref().map_or(convention, |_| Convention::Point);
+            let text = without_shared_symbol(pointed.as_deref().unwrap_or(text), currency);
             let (amount, stated) = Money::parse_with_currency(text, convention)
                 .map_err(|error| Misfit::new(error.to_string(), error.hint.unwrap_or_else(|| right.to_owned())))?;
             if let Some(stated) = stated.filter(|stated| *stated != currency) {
@@ -58,18 +59,13 @@ pub(crate) fn price(cell: &Cell, per: u64, currency: Currency, convention: Conve
     }
 }
 
-/// `1€95` with the symbol behind and a point in its place.
-fn symbol_for_point(text: &str) -> String {
+/// `1€95` with the symbol behind and a point in its place; `None` for a price that is written otherwise.
+fn symbol_for_point(text: &str) -> Option<String> {
     let digits = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_digit());
-    let split = ['€', '£', '$']
+    let (symbol, (whole, hundredths)) = ['€', '£', '$']
         .iter()
-        .find_map(|symbol| Some((symbol, text.split_once(*symbol)?)));
-    match split {
-        Some((symbol, (whole, hundredths))) if digits(whole) && digits(hundredths) && hundredths.len() == 2 => {
-            format!("{whole}.{hundredths} {symbol}")
-        }
-        _ => text.to_owned(),
-    }
+        .find_map(|symbol| Some((symbol, text.split_once(*symbol)?)))?;
+    (digits(whole) && digits(hundredths) && hundredths.len() == 2).then(|| format!("{whole}.{hundredths} {symbol}"))
 }
 
 /// A symbol that several currencies share means the shop's own, where it is one of them: `$ 0.61` in a shop that
@@ -138,6 +134,8 @@ mod tests {
         ] {
             assert_eq!(euro(text), Ok(Some(Money::from_parts(parts))), "{text}");
         }
+        let comma = price(&Cell::text("1€95"), 1, Currency::EUR, Convention::Comma);
+        assert_eq!(comma, Ok(Some(Money::from_parts(19_500))));
         let pound = |text: &str| price(&Cell::text(text), 1, Currency::GBP, Convention::Auto);
         assert_eq!(pound("42p"), Ok(Some(Money::from_parts(4_200))));
         assert!(euro("42p").is_err());

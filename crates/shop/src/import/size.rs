@@ -232,6 +232,7 @@ pub(crate) fn split(text: &str, unit: Unit, convention: Convention) -> Result<Ve
     let text = pointed(text, convention)
         .replace(['×', '✕', '*', 'X', 'х', 'Х', '╳'], "x")
         .replace(" by ", "x");
+    let text = parted(&text);
     let pieces: Vec<&str> = pieces(&text);
     let unit = pieces.last().and_then(|last| trailing_unit(last)).unwrap_or(unit);
     let mut parts = Vec::with_capacity(pieces.len());
@@ -252,6 +253,27 @@ pub(crate) fn split(text: &str, unit: Unit, convention: Convention) -> Result<Ve
         Some(_) => Err(Misfit::new("each size must be greater than 0", EXAMPLES)),
         None => Ok(parts),
     }
+}
+
+/// `Ø 16 h 4` with an `x` before each letter of a side that stands between two numbers.
+fn parted(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let is_letter = |word: &str| {
+        let word = word.trim_end_matches('.').to_lowercase();
+        matches!(word.as_str(), "h" | "t" | "ép" | "ep" | "ø")
+    };
+    let ends = |word: &&str| word.contains(|c: char| c.is_ascii_digit());
+    let mut parted = String::with_capacity(text.len() + 8);
+    for (at, word) in words.iter().enumerate() {
+        let before = at.checked_sub(1).and_then(|at| words.get(at));
+        let is_between = before.is_some_and(ends) && words[at + 1..].iter().any(ends);
+        if is_letter(word) && is_between {
+            parted.push_str(" x");
+        }
+        parted.push(' ');
+        parted.push_str(word);
+    }
+    parted.trim_start().to_owned()
 }
 
 /// `Ø20 x Ø10 x 5`: the smaller of two diameters is the hole.

@@ -61,6 +61,9 @@ fn combined_sizes_without_a_shape() {
     assert_eq!(shape("Ø20xØ10x5", None), ring(20.0, 10.0, 5.0));
     assert_eq!(shape("20 dia x 5 thick", None), disc(20.0, 5.0));
     assert_eq!(shape("D5 x L25", None), disc(5.0, 25.0));
+    assert_eq!(shape("Ø 16 h 4,5", None), disc(16.0, 4.5));
+    assert_eq!(shape("Ø10 ép. 1 mm", None), disc(10.0, 1.0));
+    assert_eq!(shape("Ø ext 10 Ø int 4 h 5", None), ring(10.0, 4.0, 5.0));
     assert_eq!(shape("L20 x W10 x H5", None), block(20.0, 10.0, 5.0));
 }
 

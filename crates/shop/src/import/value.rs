@@ -162,6 +162,11 @@ pub(crate) fn pull_within(text: &str) -> Option<Force> {
 
 /// The one pull in a text, where a mass may be one.
 fn one_pull(text: &str, is_pull: bool) -> Option<Force> {
+    // "7 KG" in a text of capitals.
+    pull_as_written(text, is_pull).or_else(|| pull_as_written(&text.to_lowercase(), is_pull))
+}
+
+fn pull_as_written(text: &str, is_pull: bool) -> Option<Force> {
     let begins = text.char_indices().filter(|(at, c)| {
         let before = text[..*at].chars().next_back();
         c.is_ascii_digit()
@@ -218,7 +223,8 @@ pub(crate) fn count(cell: &Cell, what: &str) -> Read<u64> {
         Cell::Text(text) if !is_blank(text) => {
             let text = number_text(text, what)?;
             // "> 100", "100+": at least so many.
-            let bare = text
+            let bare = vocabulary()
+                .without_about(text)
                 .trim_start_matches(['>', '≥', '=', '~'])
                 .trim_end_matches('+')
                 .trim();

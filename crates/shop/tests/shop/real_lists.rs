@@ -248,6 +248,66 @@ fn goods_carry_the_pull_that_their_maker_states() {
 }
 
 #[test]
+fn stock_and_pulls_are_read_as_people_write_them() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;name;size;grade;stock;pull (kg);price\n\
+                a;Disc;20x5;NdFeB N42;approx 200;;0,90\nb;Disc;20x5;N42;plenty;;1€10\nc;Disc;20x5;N42;ca. 40 Stk;;POA\n\
+                d;Pot 20mm M4;20x6;;due 3 wks;12 kg / 118 N;1,20\ne;POT 25MM, PULL 7 KG;25x7;;5;;1,40\n";
+    apply(&shop, list).unwrap();
+    let shelf = shop.snapshot().unwrap();
+    let stock: Vec<Option<u64>> = shelf.items.iter().map(|item| item.stock).collect();
+    assert_eq!(stock, [Some(200), None, Some(40)]);
+    let prices: Vec<usize> = shelf.items.iter().map(|item| item.prices.len()).collect();
+    assert_eq!(prices, [1, 1, 0]);
+    let pulls: Vec<Option<f64>> = shelf
+        .goods
+        .iter()
+        .map(|goods| goods.stated_pull.map(|pull| pull.0))
+        .collect();
+    assert_eq!(pulls, [Some(12.0 * 9.806_65), Some(7.0 * 9.806_65)]);
+}
+
+#[test]
+fn a_block_is_magnetised_through_the_size_that_is_said() {
+    let shop = Shop::in_memory().unwrap();
+    let list =
+        "code;size;grade;magnetised;price\na;20x10x5;N42;durch 5 mm;1\nb;20x10x5;N42;thru 10;1\nc;20x10x5;N42;7 mm;1\n";
+    let seen = preview(&shop, list);
+    assert_eq!((seen.new, seen.bad), (2, 1));
+    assert!(
+        seen.problems
+            .iter()
+            .any(|problem| problem.wrong == "no side is 7 mm long"),
+        "{:?}",
+        seen.problems
+    );
+    let options = Options {
+        skip_bad: true,
+        ..Options::default()
+    };
+    apply_with(&shop, list, &options).unwrap();
+    let heights: Vec<f64> = shop.items().unwrap().iter().map(|item| item.shape.height()).collect();
+    assert_eq!(heights, [0.005, 0.010]);
+}
+
+#[test]
+fn a_countersunk_hole_that_takes_no_screw_is_refused() {
+    let shop = Shop::in_memory().unwrap();
+    let seen = preview(
+        &shop,
+        "code;name;price\na;C/sunk ring 16x4/8x4 N35;1\nb;Ring 16/4 x 4 N35 countersunk;1\n",
+    );
+    assert_eq!((seen.new, seen.bad), (1, 1));
+    assert!(
+        seen.problems
+            .iter()
+            .any(|problem| problem.wrong.contains("takes no screw")),
+        "{:?}",
+        seen.problems
+    );
+}
+
+#[test]
 fn goods_are_taken_back_and_found_by_their_words() {
     let shop = Shop::in_memory().unwrap();
     apply(&shop, "code;name;size;grade;price\nx;Disc;20x5;N42;1\n").unwrap();

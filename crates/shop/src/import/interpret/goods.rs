@@ -35,11 +35,9 @@ impl Interpreter<'_> {
         };
         let by_direction = || {
             let along = self.words_in(line, Field::Magnetised)?;
+            let named = vocabulary().goods(&along).map(|(kind, _)| kind);
             let unsupported = vocabulary().direction(&along) == Some(DirectionWord::Unsupported);
-            let named = vocabulary()
-                .goods(&along)
-                .map_or(GoodsKind::Diametral, |(kind, _)| kind);
-            unsupported.then_some(named)
+            named.or(unsupported.then_some(GoodsKind::Diametral))
         };
         let by_shelf = || match base {
             Some(Product::Goods(goods)) if shape.is_none() => Some(goods.goods),
