@@ -13,11 +13,12 @@ use advice::sentence::Verb;
 use quantity::Kind;
 use serde_json::{Map, Value, json};
 
-use crate::counts;
+use crate::counts::{self, Times};
 use crate::data::Data;
 use crate::doubts;
 use crate::evidence;
 use crate::learned::Weights;
+use crate::lexer::What;
 use crate::loads;
 use crate::magnets::Named;
 use crate::note::Notes;
@@ -305,11 +306,21 @@ fn pairs_together(scene: &Scene, verb: Verb, placed: &[Placed]) -> Option<(usize
 fn pieces_again(scene: &Scene, verb: Verb, shared: Option<&Placed>) -> Option<(usize, u32)> {
     let mut numbers = scene.numbers();
     if roles::is_pair(verb) {
+        // "2 rings" as a sentence of its own
+        let ends = |n: usize| {
+            let item = scene.items.get(n);
+            item.is_none_or(|x| matches!(x.what, What::Mark('.' | '!' | '?') | What::Break))
+        };
+        let alone = |i: usize| {
+            let leads = i > 0 && (ends(i - 1) || scene.items[i - 1].amount().is_some());
+            leads && scene.next(i).is_some_and(|n| ends(n + 1))
+        };
         let wanted = |i: usize| {
-            matches!(
-                scene.word(scene.previous(i)),
-                "need" | "want" | "order" | "buy" | "take"
-            )
+            alone(i)
+                || matches!(
+                    scene.word(scene.previous(i)),
+                    "need" | "want" | "order" | "buy" | "take"
+                )
         };
         let (item, _) = numbers.find(|(i, a)| {
             a.low == a.high
@@ -333,6 +344,18 @@ fn totalled(scene: &Scene, i: usize) -> bool {
         .is_some_and(|n| scene.items[n].is("total") && scene.items[n].norm != "together")
 }
 
+/// Whether nothing else is said of how many are bought than so many for each of so many things. Pairs that share a force are
+/// counted by those who share.
+fn follows(scene: &Scene, times: &Times, verb: Verb, placed: &[Placed], number: &impl Fn(&Placed) -> u32) -> bool {
+    let pairs = roles::is_pair(verb) && counts::of_pairs(scene, times.items[0]);
+    let own = |p: &Placed| {
+        times.items.contains(&p.length.item) || times.numbers.contains(&number(p)) || number(p) == times.all
+    };
+    let ordered = placed.iter().filter(|p| matches!(p.role, Role::Pieces | Role::Things));
+    let shared = of_role(placed, Role::SharedBy).is_some_and(|p| times.items.contains(&p.length.item));
+    ordered.into_iter().all(own) && !(pairs && shared)
+}
+
 /// How many magnets are bought: the number that is said, or that of the things they are for, times those for each.
 fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let number = |p: &Placed| scene.items[p.length.item].amount().map_or(0, |a| a.high as u32);
@@ -343,6 +366,22 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
         // "four magnets on it, so four": the same number is that of the magnets
         p.role == Role::Things || each > 1 && number(p) != each && counts::of_things(scene, p.length.item)
     };
+    if let Some(times) = counts::times(scene).filter(|t| follows(scene, t, verb, placed, &number)) {
+        out.pieces = Some(times.all);
+        // magnets of one part, or of both
+        if paired > 1 && !counts::of_pairs(scene, times.items[0]) {
+            out.ask("/question/pieces");
+        }
+        for item in times.items {
+            notes.put(
+                scene,
+                item,
+                "/question/pieces",
+                "so many magnets for each of so many things",
+            );
+        }
+        return;
+    }
     if let Some(p) = of_role(placed, Role::Pieces).filter(|p| !counts_things(p)) {
         let pairs = if counts::of_pairs(scene, p.length.item) {
             2

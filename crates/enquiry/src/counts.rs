@@ -2,10 +2,12 @@
 
 mod noun;
 mod shares;
+mod times;
 
 use self::noun::{Counted, counted, is_noise, pair_follows, relevant, spoken_of_singly};
-pub(crate) use self::noun::{is_pronoun, is_the_pair};
+pub(crate) use self::noun::{is_pronoun, is_the_pair, numbers_a_point};
 use self::shares::{asked_for, is_stacked, per_thing, shares};
+pub(crate) use self::times::{Times, times};
 use crate::lexer::What;
 use crate::roles::is_pair;
 use crate::scene::Scene;
@@ -136,8 +138,15 @@ pub(crate) fn counts(scene: &Scene, verb: Verb, taken: &[usize]) -> Counts {
     out
 }
 
-/// Whether a number is said to stand in a stack: `3 in a stack`, `up to 4 stacked`.
+/// Whether a number is said to stand in a stack: `3 in a stack`, `up to 4 stacked`, `stack maximum three`.
 pub(crate) fn in_a_stack(scene: &Scene, i: usize) -> bool {
+    let before = scene.previous(i).filter(|b| scene.items[*b].is("max"));
+    if before
+        .and_then(|b| scene.previous(b))
+        .is_some_and(|b| scene.items[b].is("stack"))
+    {
+        return true;
+    }
     let mut at = i;
     for _ in 0..3 {
         let Some(next) = scene.next(at) else { return false };
@@ -184,19 +193,21 @@ pub(crate) fn is_spare(scene: &Scene, i: usize) -> bool {
         .into_iter()
         .flatten()
         .any(|n| matches!(scene.items[n].norm.as_str(), "spare" | "spares" | "reserve" | "extra"));
-    let before = scene.text[..scene.items[i].range.start].trim_end();
-    kept && ["+", "plus", "Plus", "PLUS"].iter().any(|w| before.ends_with(w))
+    let range = scene.items[i].range.clone();
+    let before = scene.text[..range.start].trim_end();
+    kept && (scene.text[range].starts_with('+') || ["+", "plus", "Plus", "PLUS"].iter().any(|w| before.ends_with(w)))
 }
 
 /// How many are ordered to spare; none where their sum with those that are needed is said too.
 pub(crate) fn spare(scene: &Scene, needed: u32) -> Option<(usize, u32)> {
     let (item, amount) = scene.numbers().find(|(i, a)| a.low == a.high && is_spare(scene, *i))?;
-    let number = amount.high as u32;
+    let paired = |i: usize| if of_pairs(scene, i) { 2 } else { 1 };
+    let number = amount.high as u32 * paired(item);
     let last = scene.numbers().filter(|(i, _)| *i < item).last();
-    let follows = last.is_some_and(|(_, a)| a.high == f64::from(needed));
+    let follows = last.is_some_and(|(i, a)| a.high * f64::from(paired(i)) == f64::from(needed));
     let whole = f64::from(needed.saturating_add(number));
     let summed = scene.numbers().any(|(_, a)| a.high == whole);
-    (follows && !summed && number < needed.max(2)).then_some((item, number))
+    (follows && !summed && number <= needed.max(2)).then_some((item, number))
 }
 
 /// Whether a number counts magnets or pieces.

@@ -2,8 +2,10 @@
 
 use serde_json::Value;
 
+use crate::bounds::bound;
 use crate::kind::Sort;
 use crate::learned::Weights;
+use crate::magnets::dimension;
 use crate::note::Note;
 use crate::places::Placed;
 use crate::roles::Role;
@@ -43,7 +45,10 @@ pub(crate) fn likely(name: &str, chance: f64) -> Vec<String> {
     below.map(|step| format!("{name}<{step}")).collect()
 }
 
-/// The parts of a reading that are not asked about yet.
+/// What changes no answer: of what lies between, only the thickness counts.
+const OF_NO_WEIGHT: &str = "layers/material";
+
+/// The parts of a reading that are not asked about yet, without those that change no answer.
 pub(crate) fn parts(scene: &Scene, reading: &Value, whole: &Whole) -> Vec<Part> {
     let mut places: Vec<(String, Value)> = vec![("/kind".into(), reading["kind"].clone())];
     if matches!(whole.sort, Sort::Tell | Sort::Compare) {
@@ -54,11 +59,16 @@ pub(crate) fn parts(scene: &Scene, reading: &Value, whole: &Whole) -> Vec<Part> 
     }
     walk("/question", &reading["question"], &mut places);
     let names: Vec<String> = places.iter().map(|p| name(&p.0)).collect();
-    let common = of_message(whole);
+    let mut common = of_message(whole);
+    common.extend(
+        reading["question"]["need"]["verb"]
+            .as_str()
+            .map(|v| format!("does:{v}")),
+    );
     places
         .iter()
         .zip(&names)
-        .filter(|((place, _), _)| !whole.asks.iter().any(|a| covers(a, place)))
+        .filter(|((place, _), own)| *own != OF_NO_WEIGHT && !whole.asks.iter().any(|a| covers(a, place)))
         .map(|((place, value), own)| {
             let mut features = common.clone();
             features.extend(names.iter().filter(|n| *n != own).map(|n| format!("with:{n}")));
@@ -200,6 +210,9 @@ fn of_amounts(scene: &Scene, own: &str, place: &str, whole: &Whole, out: &mut Ve
             out.extend(likely("own", p.score));
             out.push(format!("role:{}", p.role.name()));
             out.push(format!("ruled:{}", p.ruled == p.role));
+            let dim = dimension(scene, p.length.item).unwrap_or("none");
+            let limit = bound(scene, p.length.item).map_or("none", |max| if max { "max" } else { "min" });
+            out.push(format!("said:{dim}&{limit}"));
             let rival = chance(&|role| role.name() != p.role.name());
             out.extend(likely("rival", 1.0 - rival));
             let which = p

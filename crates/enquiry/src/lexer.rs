@@ -138,6 +138,9 @@ impl Amount {
 pub(crate) fn items(text: &str) -> Vec<Item> {
     amounts(text, &tokens(text))
 }
+/// Words after which two bare numbers are the ends of a range: `thickness 3 to 10`.
+const OF_A_SIZE: [&str; 7] = ["thickness", "diameter", "dia", "height", "width", "length", "od"];
+
 /// Puts numbers with units, ranges and sizes together.
 fn amounts(text: &str, tokens: &[Token]) -> Vec<Item> {
     let mut out = Vec::new();
@@ -161,7 +164,9 @@ fn amounts(text: &str, tokens: &[Token]) -> Vec<Item> {
                 let rises = second.amount.high > amount.low;
                 let dash = matches!(tokens[next].kind, Piece::Mark('-' | '–' | '.' | '…'));
                 // "12 - 5" is no range, "10 or 12 mm" is; a bare pair only where a unit follows, or for degrees
-                let close = !second.amount.is_bare() || and || (dash && rises && amount.digits) || amount.low < 0.0;
+                let sized = tokens[next].norm == "to" && at > 0 && OF_A_SIZE.contains(&tokens[at - 1].norm.as_str());
+                let close =
+                    !second.amount.is_bare() || and || (dash && rises && amount.digits) || sized || amount.low < 0.0;
                 let next_is_date = second.amount.is_bare() && amount.high >= 1000.0;
                 if both && rises && close && !next_is_date && (!link_or || !second.amount.is_bare()) {
                     let measure = second.amount.measure;

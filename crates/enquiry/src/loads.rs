@@ -111,7 +111,8 @@ fn load_score(scene: &Scene, i: usize, amount: &Amount, verb: Verb) -> f64 {
 }
 
 /// A mass that limits the magnet itself.
-pub(crate) fn mass_limit(scene: &Scene, loads: &[Chosen]) -> Option<Chosen> {
+pub(crate) fn mass_limit(scene: &Scene, verb: Verb, loads: &[Chosen]) -> Option<Chosen> {
+    let carries = verb == Verb::Hold || is_pair(verb);
     loads
         .iter()
         .find(|l| {
@@ -140,6 +141,18 @@ pub(crate) fn mass_limit(scene: &Scene, loads: &[Chosen]) -> Option<Chosen> {
                     x.is_any(&["weigh", "each"]) && !matches!(x.norm.as_str(), "mass")
                 })
                 .is_some();
+            // "the float can take 12 g of magnet"
+            let of_magnet = scene.next(l.item).filter(|n| scene.items[*n].norm == "of");
+            if of_magnet
+                .and_then(|n| scene.next(n))
+                .is_some_and(|n| scene.items[n].is("magnet"))
+            {
+                return amount.kind() == Some(Kind::Mass);
+            }
+            // nothing is carried, so that what may weigh so much is the magnet
+            if !carries && bound {
+                return amount.kind() == Some(Kind::Mass);
+            }
             amount.kind() == Some(Kind::Mass) && bound && (itself || heavier) && !holds && (!weighs || heavier)
         })
         .cloned()
@@ -260,7 +273,11 @@ fn cold_scale(scene: &Scene, i: usize) -> Option<Unit> {
 fn is_bare_heat(scene: &Scene, i: usize, amount: &Amount) -> bool {
     let signed = amount.low < 0.0;
     let at = scene.items[i].range.start;
-    let signed_up = amount.digits && (scene.text[..at].ends_with('+') || scene.text[at..].starts_with('+'));
+    // "1 pair + 1 spare pair" adds up
+    let own_sign = scene.text[at..]
+        .strip_prefix('+')
+        .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+    let signed_up = amount.digits && (scene.text[..at].ends_with('+') || own_sign);
     let sun = signed_up
         || scene.previous(i).is_some_and(|p| {
             matches!(

@@ -10,6 +10,7 @@ use crate::learned::Weights;
 use crate::lexer::What;
 use crate::loads;
 use crate::magnets::Named;
+use crate::named::Class;
 use crate::roles::{self, LengthAt, Role};
 use crate::scene::Scene;
 
@@ -60,16 +61,20 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
     let counts = counts::counts(scene, verb, &not_counted);
     let safety = loads::safety(scene).map(|s| s.0);
     let loads = loads::loads(scene, verb);
-    let limit = loads::mass_limit(scene, &loads).map(|l| l.item);
+    let limit = loads::mass_limit(scene, verb, &loads).map(|l| l.item);
     let several = scene
         .numbers()
         .any(|(i, a)| a.high >= 2.0 && counts::of_things(scene, i));
+    let holed = says_a_hole(scene);
     let mut out = Vec::new();
     for (i, item) in scene.items.iter().enumerate() {
         if item.size().is_some() {
             out.push(of_size(scene, verb, i, named));
         }
-        let Some(amount) = item.amount().filter(|_| !taken.contains(&i)) else {
+        let Some(amount) = item
+            .amount()
+            .filter(|_| !taken.contains(&i) && !counts::numbers_a_point(scene, i))
+        else {
             continue;
         };
         let own = lengths.iter().find(|l| l.item == i).cloned();
@@ -181,13 +186,18 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
             if matches!(verb, Verb::Hold | Verb::PullTogether | Verb::PushApart) {
                 rules.push((Role::Load, load.score + rank));
             }
-            rules.push((Role::Mass, if limit == Some(i) { CHOSEN } else { UNTHOUGHT }));
+            if kind == Some(Kind::Mass) {
+                rules.push((Role::Mass, if limit == Some(i) { CHOSEN } else { UNTHOUGHT }));
+            }
             rules.push((Role::Nobody, 0.0));
         } else if length.is_none() {
             continue;
         }
         if limits_the_magnet(scene, i) {
             rules.retain(|(role, _)| *role != Role::SteelAcross);
+        }
+        if !holed {
+            rules.retain(|(role, _)| *role != Role::Hole);
         }
         out.push(Candidate {
             length: said,
@@ -197,6 +207,19 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
         });
     }
     out
+}
+
+/// Whether a message speaks of a hole, of what goes through one, or of magnets that have one.
+fn says_a_hole(scene: &Scene) -> bool {
+    const HOLED: [&str; 7] = ["hollow", "bored", "pierced", "drilled", "screwed", "tube", "pipe"];
+    scene.any(|x| {
+        x.is_any(&["hole", "countersunk", "inner", "ring"])
+            || x.of(Class::Through)
+            || HOLED.contains(&x.norm.as_str())
+            || x.norm
+                .strip_prefix('m')
+                .is_some_and(|size| !size.is_empty() && size.chars().all(|c| c.is_ascii_digit()))
+    })
 }
 
 /// Whether an amount is the most that something may measure, in a clause that does not speak of the steel: "on 3 mm steel, no

@@ -101,6 +101,7 @@ pub fn read_in_parts(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> 
         && choose::verb(&scene) == Verb::Hold
         && inert(&scene)
         && scene.says(&HOLDING)
+        && !(matches!(sort, Sort::Tell) && scene.says(&GLUING))
     {
         (sort, reason) = (Sort::Refuse, Some("not_magnetic".into()));
     }
@@ -194,6 +195,9 @@ const NEED: &str = "/question/need/";
 
 /// What is said whatever must be done; a load is the force of a pair.
 const OF_ANY_VERB: [&str; 6] = ["verb", "load", "force", "field", "shared_by", "safety_factor"];
+
+/// Words of somebody who asks how a magnet is glued, whatever it is glued to.
+const GLUING: [&str; 6] = ["glue", "glued", "gluing", "adhesive", "bond", "epoxy"];
 
 /// The marks of each question of a message alone.
 fn questions(text: &str, names: &Phrases, learned: &Learned) -> Vec<BTreeSet<String>> {

@@ -475,3 +475,127 @@ fn what_belongs_to_something_else_is_no_wish() {
         ),
     ]);
 }
+
+#[test]
+fn a_number_of_a_list_measures_nothing() {
+    let list =
+        "1) straight-off hold 70 N per magnet 2) plate S355 10 mm ground 3) 90 °C 4) dia <= 40, h <= 15 5) 6 off";
+    assert_reads(&[
+        (list, "/question/limits/hole", json!(null)),
+        (list, "/question/limits/widest", json!("0.04 m")),
+        (list, "/question/limits/tallest", json!("0.015 m")),
+        (list, "/question/need/load", json!("70 N")),
+        (list, "/question/pieces", json!(6)),
+    ]);
+}
+
+#[test]
+fn no_hole_is_read_where_none_is_said() {
+    let dish =
+        "Dish bottom to magnet face is 14 mm; we want 40 mT there. Not larger than 40 mm, not thicker than 20 mm.";
+    assert_reads(&[
+        (dish, "/question/limits/hole", json!(null)),
+        (dish, "/question/need/distance", json!("0.014 m")),
+        (
+            "Ring magnets on a wooden stick, the upper floats over the lower. Stick 7 mm, so the hole must be a bit larger, 8 mm. They stay 12 mm apart with 50 g on it.",
+            "/question/limits/hole",
+            json!("0.008 m"),
+        ),
+    ]);
+}
+
+#[test]
+fn a_size_may_have_two_ends() {
+    let disc = "Check magnet, 250 mT on the face. A disc of at least 14 mm, thickness 3 to 8. 3 pieces.";
+    assert_reads(&[
+        (disc, "/question/limits/narrowest", json!("0.014 m")),
+        (disc, "/question/limits/tallest", json!("0.008 m")),
+        (disc, "/question/limits/shortest", json!("0.003 m")),
+    ]);
+}
+
+#[test]
+fn so_many_for_each_of_so_many_are_their_product() {
+    assert_reads(&[
+        (
+            "Cover of a packing machine, opening force 45 N straight off 5 mm steel, borne by 2 magnets. Qty 2 per machine, 14 machines.",
+            "/question/pieces",
+            json!(28),
+        ),
+        (
+            "Wooden cubes which cling together, every face has one magnet inside, 1 mm of wood on it. Six magnets a cube times 30 cubes.",
+            "/question/pieces",
+            json!(180),
+        ),
+        (
+            "Drive magnet outside a sealed tube, 6 mm face to face, attraction 8 N. 1 pair + 1 spare pair.",
+            "/question/pieces",
+            json!(4),
+        ),
+        (
+            "Deck of 60 g lifted straight up from a steel strip 1 mm thick; I can stack maximum three pieces, 6 mm dia.",
+            "/question/limits/stack",
+            json!(3),
+        ),
+    ]);
+}
+
+#[test]
+fn what_adds_up_is_no_temperature_and_what_rolls_no_stock() {
+    assert_reads(&[
+        (
+            "Two magnets attract through 5 mm with 8 N. Inside it is 37 degC. 1 pair + 1 spare pair.",
+            "/question/conditions/coldest",
+            json!(null),
+        ),
+        (
+            "Wagons coupled by magnets that pull with 0.3 N over 2 mm. Rolling stock is 22 wagons.",
+            "/question/limits/in_stock",
+            json!(null),
+        ),
+        (
+            "Logger of 60 g on the inner wall of a freezer, sheet steel 0.6 mm, ice and meltwater likely.",
+            "/question/conditions/surroundings",
+            json!("damp"),
+        ),
+    ]);
+}
+
+#[test]
+fn what_is_pointed_to_is_not_the_steels() {
+    let rail = "Mount a 5 lb tool rail on the side of my steel tool cabinet, sheet 1/16\" thick. 4 magnets along the rail, rail is 1-1/4\" wide so no wider than that.";
+    assert_reads(&[
+        (rail, "/question/limits/widest", json!("0.03175 m")),
+        (rail, "/question/need/steel/across", json!(null)),
+    ]);
+}
+
+#[test]
+fn a_mass_of_magnet_is_what_it_may_weigh() {
+    let float = "Float with a magnet and a reed at the side, 9 mm apart. The level falls 50 mm, then the reed must have opened. The float can take 12 g of magnet.";
+    assert_reads(&[(float, "/question/limits/mass", json!("0.012 kg"))]);
+}
+
+#[test]
+fn a_load_along_a_pane_pulls_sideways() {
+    let tank = "Pair for aquarium glass of 8 mm. The outside one carries a feeder of 150 g that hangs on it down the pane, the inside one counters, 9 mm between the magnets.";
+    assert_reads(&[
+        (tank, "/question/need/verb", json!("pull_together")),
+        (tank, "/question/need/direction", json!("sideways")),
+    ]);
+}
+
+#[test]
+fn glue_in_aluminium_is_no_refusal() {
+    let (json, _) = reading("Which glue do I take to fix a 5x5 mm cylinder (N42, nickel plated) in an aluminium hole?");
+    assert_eq!(json["kind"], "tell", "{json}");
+}
+
+#[test]
+fn a_plated_magnet_keeps_its_finish() {
+    assert_reads(&[(
+        "Disc 20x3 zinc plated, no idea of the grade - does it rust on a boat?",
+        "/magnets/0/coating",
+        json!("zinc"),
+    )]);
+}

@@ -3,6 +3,7 @@
 use serde_json::json;
 
 use super::layers::layers;
+use super::limits::as_wide_as_that;
 use super::{Partial, SURE, directions, likeliest, of_role};
 use crate::data::Data;
 use crate::doubts;
@@ -66,7 +67,10 @@ pub(super) fn hold(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
         out.ask("/question/need/steel/thickness");
     }
     // a width that is hardly the steel's is left out
-    if let Some(p) = of_role(placed, Role::SteelAcross).filter(|p| p.score >= SURE) {
+    let pointed = as_wide_as_that(scene).map(|(_, length)| length.item);
+    let across = of_role(placed, Role::SteelAcross).filter(|p| p.score >= SURE);
+    // "the rail is 30 mm wide, so no wider than that": the width of what is held
+    if let Some(p) = across.filter(|p| pointed != Some(p.length.item)) {
         out.steel("across", p.length.high.as_str());
         notes.put(
             scene,

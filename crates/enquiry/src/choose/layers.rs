@@ -35,6 +35,7 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
             (_, None) => rows.push((n, material, own)),
         }
     }
+    one_coat(scene, &mut rows);
     if let Some(p) = of_role(placed, Role::Gap) {
         rows.push((p.length.item, "air".into(), Some(&p.length)));
     }
@@ -69,6 +70,19 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
     }
     if !list.is_empty() {
         out.need.insert("layers".into(), Value::Array(list));
+    }
+}
+
+/// A coat that is named, and measured further on as `the coating`, is one: `a powder-coated wall (1.5 mm steel, coating
+/// 0.12 mm)`.
+fn one_coat(scene: &Scene, rows: &mut Vec<(usize, String, Option<&LengthAt>)>) {
+    let coat = |r: &(usize, String, Option<&LengthAt>)| matches!(r.1.as_str(), "paint" | "powder coat");
+    let plain = |n: usize| matches!(scene.items[n].norm.as_str(), "coating" | "coat" | "coated");
+    let named = rows.iter().position(|r| coat(r) && r.2.is_none() && !plain(r.0));
+    let measured = rows.iter().position(|r| coat(r) && r.2.is_some() && plain(r.0));
+    if let (Some(named), Some(measured)) = (named, measured) {
+        rows[named].2 = rows[measured].2;
+        rows.remove(measured);
     }
 }
 

@@ -100,22 +100,29 @@ fn lettered(scene: &Scene, height: usize) -> Option<LengthAt> {
 }
 
 /// The length that a magnet may not pass in words that only point to it: `the lamp has 28 mm, so the magnet not bigger`.
-fn as_wide_as_that(scene: &Scene) -> Option<(usize, LengthAt)> {
+pub(super) fn as_wide_as_that(scene: &Scene) -> Option<(usize, LengthAt)> {
     let points = |i: usize| {
         let item = &scene.items[i];
-        let size = ["wider", "bigger", "larger", "broader"]
-            .iter()
-            .any(|w| item.norm.ends_with(w));
+        let words = ["wider", "bigger", "larger", "broader"];
+        let than = item.norm.strip_suffix(" than");
+        let size = words.iter().any(|w| than.unwrap_or(&item.norm).ends_with(w));
+        let end = match than {
+            Some(_) if matches!(scene.word(scene.next(i)), "that" | "this" | "it") => scene.next(i).unwrap_or(i),
+            Some(_) => return false,
+            None => i,
+        };
         let stop = matches!(
-            scene.items.get(i + 1).map(|x| &x.what),
+            scene.items.get(end + 1).map(|x| &x.what),
             None | Some(What::Mark('.' | '!' | ',') | What::Break)
         );
         size && stop && item.is("max") && !item.is("inside")
     };
     let word = (0..scene.items.len()).find(|i| points(*i))?;
     let before = (0..word).rev().filter(|n| scene.same_sentence(*n, word));
+    let measured = roles::lengths(scene, &[]);
+    let own = |n: usize| measured.iter().find(|l| l.item == n).cloned();
     let length = before
-        .filter_map(|n| roles::as_length(scene, n))
+        .filter_map(|n| own(n).or_else(|| roles::as_length(scene, n)))
         .find(|l| l.high_mm >= 3.0)?;
     Some((word, length))
 }

@@ -105,6 +105,9 @@ pub(crate) fn pair(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &
 /// The word that says of a pair that a weight must not slide down between them: `it shall not slide down the glass`.
 fn along_the_pane(scene: &Scene, placed: &[Placed]) -> Option<usize> {
     let load = of_role(placed, Role::Load)?.length.item;
+    if let Some(word) = along(scene) {
+        return Some(word);
+    }
     let weighs = scene.items[load].amount()?.kind() == Some(Kind::Mass);
     let pulled = scene.near(load, &["pull"], 2.6).is_some();
     let word = scene
@@ -115,6 +118,18 @@ fn along_the_pane(scene: &Scene, placed: &[Placed]) -> Option<usize> {
         (scene.items[n].is("negation") || scene.items[n].norm.ends_with("n't")) && scene.same_sentence(n, word)
     });
     (weighs && !pulled && denied).then_some(word)
+}
+
+/// The word that says of a pair that its load pulls along what lies between: `hangs on it down the pane`.
+fn along(scene: &Scene) -> Option<usize> {
+    const PANES: [&str; 5] = ["pane", "glass", "window", "wall", "panel"];
+    (0..scene.items.len()).find(|i| {
+        let item = &scene.items[*i];
+        let way = matches!(item.norm.as_str(), "down" | "along");
+        let the = scene.next(*i).filter(|n| scene.items[*n].norm == "the");
+        let pane = the.or(Some(*i)).and_then(|n| scene.next(n));
+        way && item.what == What::Word && PANES.contains(&scene.word(pane))
+    })
 }
 
 /// Two where a thickness is said of each of two sides.

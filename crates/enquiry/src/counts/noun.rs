@@ -67,8 +67,7 @@ pub(super) fn is_noise(scene: &Scene, i: usize) -> bool {
     let next_glued = scene.items.get(i + 1).is_some_and(|d| {
         d.range.start == scene.items[i].range.end && matches!(d.what, What::Mark('/' | '-' | ':' | '_' | ')'))
     });
-    let list_number = scene.items.get(i + 1).is_some_and(|d| d.what == What::Mark(')'))
-        && (i == 0 || scene.items[i - 1].what == What::Break);
+    let list_number = numbers_a_point(scene, i);
     let bare_row = next_glued && scene.items.get(i + 2).is_some_and(|x| x.amount().is_some());
     // "in 1962": a year
     let year = digits.len() == 4
@@ -83,6 +82,23 @@ pub(super) fn is_noise(scene: &Scene, i: usize) -> bool {
             )
         });
     is_pronoun(scene, i) || numbered || year || month || timed || glued || telephone || bare_row || list_number
+}
+
+/// Whether a number is that of a point in a list: the 5 of `4) 100 °C 5) dia <= 40`.
+pub(crate) fn numbers_a_point(scene: &Scene, i: usize) -> bool {
+    let item = &scene.items[i];
+    let closed = scene
+        .items
+        .get(i + 1)
+        .is_some_and(|d| d.what == What::Mark(')') && d.range.start == item.range.end);
+    let whole = item
+        .amount()
+        .is_some_and(|a| a.is_bare() && a.low == a.high && a.high.fract() == 0.0 && (1.0..=30.0).contains(&a.high));
+    let opened = (0..i)
+        .rev()
+        .find(|n| matches!(scene.items[*n].what, What::Mark('(' | ')') | What::Break))
+        .is_some_and(|n| scene.items[n].what == What::Mark('('));
+    closed && whole && (!opened || i > 0 && scene.items[i - 1].what == What::Mark('('))
 }
 
 /// What the number at `i` counts, and the noun.
@@ -138,6 +154,7 @@ pub(super) fn counted(scene: &Scene, i: usize) -> (Counted, Option<usize>) {
                     | "times"
                     | "is"
                     | "has"
+                    | "wires"
                     | "this"
                     | "plus"
             );

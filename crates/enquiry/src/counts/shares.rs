@@ -155,7 +155,15 @@ pub(super) fn asked_for(scene: &Scene, i: usize) -> bool {
             | "of"
     );
     let lead_ok = scene.previous(i).is_none_or(|p| {
-        matches!(scene.items[p].norm.as_str(), "a" | "one" | "just" | "only") && scene.previous(p).is_none()
+        let first = match scene.items[p].norm.as_str() {
+            // "just the one"
+            "the" => scene
+                .previous(p)
+                .filter(|x| matches!(scene.items[*x].norm.as_str(), "just" | "only")),
+            "a" | "one" | "just" | "only" => Some(p),
+            _ => None,
+        };
+        first.is_some_and(|p| scene.previous(p).is_none())
     });
     let alone = lead_ok
         && scene.next(i).is_none_or(|n| {

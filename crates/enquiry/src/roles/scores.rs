@@ -212,6 +212,14 @@ pub(crate) fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role,
     let hole = affinity(scene, i, |n, x| {
         (x.is("hole") && screw_hole(scene, n)) || x.is("countersunk") || x.of(Class::Through)
     });
+    // "the rod is 8 mm, so the hole must be a little more, 9 mm"
+    let larger = matches!(
+        scene.word(comma_before(scene, i)),
+        "larger" | "bigger" | "wider" | "more"
+    ) && scene
+        .nearest(i, BESIDE, |x| x.is("hole"))
+        .is_some_and(|(n, _)| n < i && scene.same_sentence(n, i));
+    let hole = if larger { hole + 4.0 } else { hole };
     out.push((
         Role::Hole,
         hole + by(
@@ -319,6 +327,12 @@ pub(crate) fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role,
         }
     }
     out
+}
+
+/// The word before an amount, a comma between.
+fn comma_before(scene: &Scene, i: usize) -> Option<usize> {
+    let comma = i.checked_sub(1).filter(|c| scene.items[*c].what == What::Mark(','))?;
+    scene.previous(comma)
 }
 
 /// How well a length suits as the distance beside the axis, where words by it say so.
