@@ -267,11 +267,9 @@ fn parted(text: &str) -> String {
     for (at, word) in words.iter().enumerate() {
         let before = at.checked_sub(1).and_then(|at| words.get(at));
         let is_between = before.is_some_and(ends) && words[at + 1..].iter().any(ends);
-        if is_letter(word) && is_between {
-            parted.push_str(" x");
-        }
-        parted.push(' ');
-        parted.push_str(word);
+        let parts = is_letter(word) && is_between;
+        parted.push_str(if parts { " x " } else { " " });
+        parted.push_str(if parts { word.trim_end_matches('.') } else { word });
     }
     parted.trim_start().to_owned()
 }
