@@ -403,3 +403,6 @@ fn ordered_together(chances: &mut [(Role, f64)]) {
             .for_each(|c| c.1 = pieces + things);
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -11,13 +11,13 @@ fn the_first_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/b.jsonl"),
         include_str!("corpus/c.jsonl"),
     ];
-    assert_floors(&files, 500, 0.905, 0.033);
+    assert_floors(&files, 500, 0.915, 0.0295);
 }
 
 #[test]
 fn the_later_corpus_is_read_as_well_as_it_was() {
     let files = [include_str!("corpus/d.jsonl"), include_str!("corpus/e.jsonl")];
-    assert_floors(&files, 340, 0.935, 0.022);
+    assert_floors(&files, 340, 0.945, 0.018);
 }
 
 #[test]
@@ -29,7 +29,7 @@ fn the_latest_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/i.jsonl"),
         include_str!("corpus/j.jsonl"),
     ];
-    assert_floors(&files, 500, 0.905, 0.026);
+    assert_floors(&files, 500, 0.92, 0.024);
 }
 
 #[test]
@@ -40,7 +40,7 @@ fn the_newest_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/m.jsonl"),
         include_str!("corpus/n.jsonl"),
     ];
-    assert_floors(&files, 400, 0.96, 0.006);
+    assert_floors(&files, 400, 0.96, 0.003);
 }
 
 #[test]
@@ -54,7 +54,7 @@ fn the_last_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/t.jsonl"),
         include_str!("corpus/u.jsonl"),
     ];
-    assert_floors(&files, 850, 0.94, 0.0115);
+    assert_floors(&files, 850, 0.947, 0.0095);
 }
 
 #[test]
@@ -64,7 +64,7 @@ fn the_corpus_of_further_countries_is_read_as_well_as_it_was() {
         include_str!("corpus/w.jsonl"),
         include_str!("corpus/z.jsonl"),
     ];
-    assert_floors(&files, 600, 0.925, 0.015);
+    assert_floors(&files, 600, 0.936, 0.015);
 }
 
 #[test]
@@ -77,7 +77,7 @@ fn the_corpus_of_everyday_inboxes_is_read_as_well_as_it_was() {
         include_str!("corpus/ac.jsonl"),
         include_str!("corpus/ad.jsonl"),
     ];
-    assert_floors(&files, 720, 0.924, 0.022);
+    assert_floors(&files, 720, 0.937, 0.0185);
 }
 
 /// Holds files to the part of their enquiries that is read rightly or rightly asked back, and the part that is misread:
