@@ -43,6 +43,7 @@ pub mod sentence;
 mod sharing;
 pub mod shortfall;
 pub mod stacked;
+pub mod stated;
 pub mod taste;
 pub mod tell;
 pub mod view;

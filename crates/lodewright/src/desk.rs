@@ -11,10 +11,10 @@ use advice::answer::{Candidate, ShelfStamp};
 use advice::catalogue::Catalogue;
 use advice::detail::{Depth, detail};
 use advice::go_on::GoOn;
-use advice::goods;
 use advice::ladder::{self, LadderRequest};
 use advice::question::Conditions;
 use advice::search;
+use advice::stated;
 use advice::view::answer::AnswerView;
 use advice::view::detail::CandidateDetail;
 use advice::view::item::ItemView;
@@ -136,7 +136,7 @@ impl Desk {
         };
         let wanted = || !wish.stop.is_set();
         let mut answer = search::answer(question, &shelf.items, &shelf.catalogue, stamp, &wanted)?;
-        answer.stated = goods::offered(question, &answer.need, &shelf.goods);
+        answer.stated = stated::offered(question, &answer.need, &shelf.goods);
         if wish.fitted {
             let found = parts_for(&answer, &shelf, &wanted)?;
             answer.join(found);

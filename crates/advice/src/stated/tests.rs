@@ -1,5 +1,9 @@
+use quantity::{Force, Length, Mass};
+
 use super::*;
 use crate::fixture;
+use crate::goods::{GoodsKind, GoodsSizes};
+use crate::item::PriceBreak;
 
 fn pot(code: &str, pull: Option<f64>, price: i64) -> Goods {
     Goods {
