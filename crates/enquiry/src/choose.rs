@@ -403,7 +403,8 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
     if things.is_empty() {
         let per = |p: &Placed| scene.nearest(p.length.item, 3.4, |x| x.is("each")).is_some();
         let whole = shared.is_some_and(|p| paired > 1 && !per(p));
-        out.pieces = whole.then_some(each);
+        // Where no order is said it is for what one need takes: those that share it, on both sides of a pair.
+        out.pieces = (each > 1).then_some(each);
         if let Some((item, number)) = pieces_again(scene, verb, shared).filter(|_| !whole) {
             out.pieces = Some(number);
             notes.put(scene, item, "/question/pieces", "pieces");

@@ -599,3 +599,17 @@ fn a_plated_magnet_keeps_its_finish() {
         json!("zinc"),
     )]);
 }
+
+#[test]
+fn a_coat_that_is_named_and_measured_is_one_layer() {
+    let banner = "Banner clamped on a powder-coated steel wall (1.5 mm steel, coating 0.12 mm). Silk 0.3 mm lies between. It weighs 720 g and hangs from 12 magnets.";
+    let (json, _) = reading(banner);
+    let layers = json.pointer("/question/need/layers").and_then(Value::as_array);
+    let coats = layers.into_iter().flatten().filter(|l| {
+        let material = l["material"].as_str().unwrap_or_default();
+        material.contains("paint") || material.contains("coat")
+    });
+    let coats: Vec<&Value> = coats.map(|l| &l["thickness"]).collect();
+    assert_eq!(coats.len(), 1, "{json}");
+    assert!(same(Some(coats[0]), &json!("0.00012 m")), "{json}");
+}

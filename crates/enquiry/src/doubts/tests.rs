@@ -78,3 +78,12 @@ fn where_the_verb_is_doubtful_nothing_else_of_the_need_is_asked() {
     assert!(need.load.is_some() && need.direction.is_none() && need.steel.is_none());
     assert!(reading.enquiry.question.limits.widest.is_some());
 }
+
+#[test]
+fn the_material_of_a_layer_is_no_part_that_is_asked() {
+    let text = "Hold 2 kg sideways on 3 mm steel through 1 mm of leather";
+    let (_, parts) = read_in_parts(text, &vocabulary(), &doubting(""));
+    let places: Vec<&str> = parts.iter().map(|p| p.place.as_str()).collect();
+    assert!(places.contains(&"/question/need/layers/0/thickness"), "{places:?}");
+    assert!(!places.contains(&"/question/need/layers/0/material"), "{places:?}");
+}

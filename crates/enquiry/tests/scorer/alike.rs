@@ -21,6 +21,7 @@ pub fn aligned(expect: &Value, got: &mut Value, asks: &mut [String], vocabulary:
     asks.iter_mut().for_each(load_or_force_asked);
     coating_of_magnets(expect, got);
     two_as_count(expect, got);
+    pieces_of_one_need(expect, got);
     gap_as_layers(expect, got);
     let alike = |want: &Value, have: &Value| {
         let thick = |layer: &Value| layer["thickness"].as_str().and_then(|t| range("thickness", t));
@@ -42,6 +43,20 @@ pub fn aligned(expect: &Value, got: &mut Value, asks: &mut [String], vocabulary:
                 .count()
         };
         reorder("/magnets", expect, got, asks, alike);
+    }
+}
+
+/// What one need takes is ordered where nothing is said: those that share it, two in a pair.
+fn pieces_of_one_need(expect: &Value, got: &mut Value) {
+    let need = &got["question"]["need"];
+    let paired = ["pull_together", "push_apart"].iter().any(|verb| need["verb"] == *verb);
+    let one = need["shared_by"].as_u64().unwrap_or(1) * if paired { 2 } else { 1 };
+    let is_one = got["question"]["pieces"].as_u64() == Some(one);
+    if expect["question"]["pieces"].is_null()
+        && is_one
+        && let Some(question) = got["question"].as_object_mut()
+    {
+        question.remove("pieces");
     }
 }
 
