@@ -93,20 +93,29 @@ fn answer(words: &str, shelf: &Shelf) -> Result<Vec<u8>, String> {
         version: env!("CARGO_PKG_VERSION").into(),
         currency: reader.currency,
     };
-    let shown = match (reading.question, enquiry.kind) {
-        (Some(question), _) => search::answer(&question, items, catalogue, stamp, &|| true)
-            .map(|answer| serde_json::to_vec(&view::answer::view(&answer, &reader.units))),
-        (None, Kind::Tell) => tell::tell(enquiry, items, catalogue)
-            .map(|told| serde_json::to_vec(&view::tell::view(&told, &told.curves(catalogue), &reader))),
-        (None, Kind::Compare) => compare::compare(enquiry, items, catalogue)
-            .map(|both| serde_json::to_vec(&view::compare::view(&both, &reader))),
-        (None, Kind::Explain) => explain::topic_of(enquiry)
-            .map(|topic| serde_json::to_vec(&view::explain::explain(topic, items, catalogue, &reader))),
-        (None, Kind::Refuse) => explain::refusal_of(enquiry)
-            .map(|refusal| serde_json::to_vec(&view::explain::refuse(refusal, items, catalogue, &reader))),
-        (None, Kind::Choose) => Ok(serde_json::to_vec(enquiry)),
+    let json = match (reading.question, enquiry.kind) {
+        (Some(question), _) => {
+            let answer =
+                search::answer(&question, items, catalogue, stamp, &|| true).map_err(|error| error.to_string())?;
+            serde_json::to_vec(&view::answer::view(&answer, &reader.units))
+        }
+        (None, Kind::Tell) => {
+            let told = tell::tell(enquiry, items, catalogue).map_err(|error| error.to_string())?;
+            serde_json::to_vec(&view::tell::view(&told, &told.curves(catalogue), &reader))
+        }
+        (None, Kind::Compare) => {
+            let both = compare::compare(enquiry, items, catalogue).map_err(|error| error.to_string())?;
+            serde_json::to_vec(&view::compare::view(&both, &reader))
+        }
+        (None, Kind::Explain) => {
+            let topic = explain::topic_of(enquiry).map_err(|error| error.to_string())?;
+            serde_json::to_vec(&view::explain::explain(topic, items, catalogue, &reader))
+        }
+        (None, Kind::Refuse) => {
+            let refusal = explain::refusal_of(enquiry).map_err(|error| error.to_string())?;
+            serde_json::to_vec(&view::explain::refuse(refusal, items, catalogue, &reader))
+        }
+        (None, Kind::Choose) => serde_json::to_vec(enquiry),
     };
-    shown
-        .map_err(|error| error.to_string())?
-        .map_err(|error| error.to_string())
+    json.map_err(|error| error.to_string())
 }
