@@ -844,6 +844,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/goods": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Pots, hooks, strips and the like on the shelf, at most 500. Nothing is computed for them: their pull is the maker's. */
+        get: operations["goods"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/grades": {
         parameters: {
             query?: never;
@@ -1532,6 +1549,8 @@ export interface components {
             /** @description The question as a sentence with blanks. */
             sentence: components["schemas"]["Segment"][];
             shortfall?: components["schemas"]["ShortfallView"] | null;
+            /** @description Pots and the like that hold it by the pull that their maker states. */
+            stated: components["schemas"]["StatedView"][];
             /** @description The verb. */
             verb: string;
             /** @description Version of the program that searched it. */
@@ -2744,6 +2763,34 @@ export interface components {
              * @description Quotations that bear the customer's name: they are kept, since a shop must keep its offers; their issues are counted.
              */
             quotations_kept: number;
+        };
+        /** @description Goods as a line of a list. */
+        GoodsLine: {
+            /** @description The shop's code. */
+            code: string;
+            /** @description Grade as the list writes it; may be empty. */
+            grade: string;
+            /** @description `pot magnet`, `magnetic strip` and so on. */
+            kind: string;
+            mass?: components["schemas"]["Figure"] | null;
+            /** @description What the shop calls it. */
+            name: string;
+            /** @description The shop's remark. */
+            note?: string | null;
+            /** @description Price at the least order. */
+            price_from?: string | null;
+            /** @description Price at the largest break. */
+            price_least?: string | null;
+            /** @description Outer sizes; empty where the list has none. */
+            size: string;
+            stated_pull?: components["schemas"]["Figure"] | null;
+            /**
+             * Format: int64
+             * @description On hand.
+             */
+            stock?: number | null;
+            /** @description `Pot magnet, 32 × 8 mm`. */
+            title: string;
         };
         /** @description A grade, or several that no field tells apart. */
         GradeLine: {
@@ -4743,6 +4790,8 @@ export interface components {
             demo: boolean;
             example: string;
             families: string[];
+            /** @description Pots, hooks, strips and the like on the shelf. */
+            goods: number;
             grades: string[];
             items: number;
             layers: string[];
@@ -4866,6 +4915,23 @@ export interface components {
          * @enum {string}
          */
         State: "new" | "changed" | "unchanged" | "bad";
+        /** @description Goods that hold what is asked by the pull that their maker states. */
+        StatedView: {
+            /** @description The shop's code. */
+            code: string;
+            /** @description Price of all that share a load. */
+            cost_each?: string | null;
+            /** @description Price of the whole order. */
+            cost_total?: string | null;
+            /** @description What one must hold. */
+            need: components["schemas"]["Figure"];
+            /** @description The pull that its maker states. */
+            pull: components["schemas"]["Figure"];
+            /** @description What is to be said of it. */
+            remark: string;
+            /** @description `Pot magnet, 32 × 8 mm`. */
+            title: string;
+        };
         /**
          * @description What became of an enquiry.
          * @enum {string}
@@ -5285,6 +5351,7 @@ export type FoundParameter = components['schemas']['FoundParameter'];
 export type FoundView = components['schemas']['FoundView'];
 export type Goal = components['schemas']['Goal'];
 export type Gone = components['schemas']['Gone'];
+export type GoodsLine = components['schemas']['GoodsLine'];
 export type GradeLine = components['schemas']['GradeLine'];
 export type GradeView = components['schemas']['GradeView'];
 export type Health = components['schemas']['Health'];
@@ -5419,6 +5486,7 @@ export type StandardView = components['schemas']['StandardView'];
 export type StandingBody = components['schemas']['StandingBody'];
 export type Start = components['schemas']['Start'];
 export type State = components['schemas']['State'];
+export type StatedView = components['schemas']['StatedView'];
 export type Status = components['schemas']['Status'];
 export type SteelPart = components['schemas']['SteelPart'];
 export type SteelRequest = components['schemas']['SteelRequest'];
@@ -7246,6 +7314,38 @@ export interface operations {
             };
         };
     };
+    goods: {
+        parameters: {
+            query?: {
+                /** @description Words that code, name, kind, size, material or note must hold. */
+                search?: string;
+                /** @description Units of every text. */
+                units?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GoodsLine"][];
+                };
+            };
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     grades: {
         parameters: {
             query?: never;
@@ -7984,7 +8084,7 @@ export interface operations {
     parts: {
         parameters: {
             query?: {
-                /** @description Words that code, name, kind, size, steel or note must hold. */
+                /** @description Words that code, name, kind, size, material or note must hold. */
                 search?: string;
                 /** @description Units of every text. */
                 units?: string;
