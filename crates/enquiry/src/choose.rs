@@ -404,7 +404,11 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
         let per = |p: &Placed| scene.nearest(p.length.item, 3.4, |x| x.is("each")).is_some();
         let whole = shared.is_some_and(|p| paired > 1 && !per(p));
         // Where no order is said it is for what one need takes: those that share it, on both sides of a pair.
-        out.pieces = (each > 1).then_some(each);
+        let is_shared = |i: usize| shared.is_some_and(|p| p.length.item == i);
+        let ordered = scene.numbers().any(|(i, a)| {
+            a.high >= 2.0 && !is_shared(i) && (counts::of_things(scene, i) || counts::of_magnets(scene, i))
+        });
+        out.pieces = (each > 1 && (whole || !ordered)).then_some(each);
         if let Some((item, number)) = pieces_again(scene, verb, shared).filter(|_| !whole) {
             out.pieces = Some(number);
             notes.put(scene, item, "/question/pieces", "pieces");
@@ -415,8 +419,8 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
     // "7 boards, and we order for 7 boards": said once more; "two halves": the partners of a pair
     numbers.sort_unstable();
     numbers.dedup();
-    if roles::is_pair(verb) && numbers.len() > 1 {
-        numbers.retain(|n| *n != 2);
+    if roles::is_pair(verb) && (numbers.len() > 1 || shared.is_some()) {
+        numbers.retain(|n| *n != 2 && shared.is_none_or(|p| *n != number(p)));
     }
     let product = numbers.into_iter().fold(each, u32::saturating_mul);
     out.pieces = Some(product);

@@ -82,7 +82,7 @@ fn the_corpus_of_everyday_inboxes_is_read_as_well_as_it_was() {
 
 #[test]
 fn enquiries_that_taught_one_rule_alone() {
-    assert_floors(&[include_str!("corpus/ae.jsonl")], 120, 0.816, 0.117);
+    assert_floors(&[include_str!("corpus/ae.jsonl")], 120, 0.808, 0.1085);
 }
 
 /// Holds files to the part of their enquiries that is read rightly or rightly asked back, and the part that is misread:
