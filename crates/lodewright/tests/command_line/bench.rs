@@ -213,9 +213,14 @@ fn a_magnet_of_sizes_is_begun_and_what_is_found_of_it_is_kept() {
         "--least",
         "370mT",
     ];
-    says(&folder.run(&inspected).done(), &["381 mT", "good", "Certificate"]);
+    let before = folder.run(&inspected).done();
+    says(&before, &["381 mT", "good", "Certificate"]);
+    assert!(!before.contains("Noted"), "{before}");
     folder.run(&[&inspected[..], &["--note"]].concat()).done();
-    says(&folder.run(&inspected).done(), &["lot"]);
+    says(
+        &folder.run(&inspected).done(),
+        &["Noted of this lot: normal inspection,", "accepted"],
+    );
 }
 
 #[test]

@@ -111,6 +111,9 @@ fn facts(page: &mut Page, heading: &str, facts: &[Fact]) {
 pub fn inspection(page: &mut Page, view: &InspectionView) {
     page.runs("", &view.plan.lead, "");
     page.runs("", &view.proposal.says, "");
+    if let Some(noted) = &view.proposal.noted {
+        page.hanging(&format!("Noted of this lot: {}", noted.says), "", "");
+    }
     page.blank();
     page.runs("", &view.says, "");
     page.hanging(&view.rule, "", "");
