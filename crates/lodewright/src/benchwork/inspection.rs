@@ -341,7 +341,8 @@ fn view(
         _ => "accept",
     };
     let says = match verdict {
-        "reject" => format!("**Send it back**: {bad} bad pieces, and {} are too many.", plan.reject),
+        "reject" if plan.reject == 1 => format!("**Send it back**: {bad} bad, and one is too many."),
+        "reject" => format!("**Send it back**: {bad} bad, and {} are too many.", plan.reject),
         "accept" if limited => format!("**Accept**: {bad} bad of {}.", values.len()),
         "accept" => "Every piece of the sample is read. **Name the least reading agreed** to judge the lot.".into(),
         _ if left > 0 => format!("**{left}** more to read; {bad} bad so far, {} allowed.", plan.accept),
@@ -448,7 +449,8 @@ fn facts(values: &[f64], limits: &Limits, limited: bool, units: &Units) -> Vec<F
         ),
     ];
     if limited && let Ok(Capability { cp, cpk, outside }) = capability(&found, limits) {
-        let index = |[value, low, high]: [f64; 3]| format!("{value:.2} (95 %: {low:.2} to {high:.2})");
+        let index =
+            |[value, low, high]: [f64; 3]| format!("{value:.2} (95 %: {low:.2} to {high:.2})").replace('-', "−");
         facts.extend(cp.map(|cp| fact("Cp", index(cp))));
         facts.push(fact("Cpk", index(cpk)));
         facts.push(fact("expected outside the limits", percent(outside)));

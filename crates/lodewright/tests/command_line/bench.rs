@@ -130,6 +130,19 @@ fn a_session_is_begun_read_and_taken_back() {
     assert_eq!(rows(&folder, &id).len(), 2);
 }
 
+/// A plain number is a flux density in the shop's own unit: mT, or gauss where the shop reads gauss.
+#[test]
+fn a_plain_number_is_in_the_shops_unit() {
+    let (folder, id) = begun();
+    folder.run(&["bench", "read", "last", "391", "39,1"]).done();
+    folder
+        .run(&["--units", "inch,gauss", "bench", "read", "last", "3880"])
+        .done();
+    let given = |row: &serde_json::Value| row["given"].as_str().map(|g| g.replace('\u{a0}', " "));
+    let all: Vec<_> = rows(&folder, &id).iter().map(given).collect();
+    assert_eq!(all, ["3880 G", "39.1 mT", "391 mT"].map(|g| Some(g.to_owned())));
+}
+
 /// One line that does not read is told and the others are saved; several values of one call are taken together or not at all.
 #[test]
 fn typed_lines_are_saved_one_by_one_and_values_together() {

@@ -2,7 +2,7 @@
 
 use std::io::BufRead;
 
-use quantity::Units;
+use quantity::{Kind as Measured, Units};
 
 use crate::benchwork::{FitWish, PlaceBody, PlateBody, PoleName, ReadingBody, ReadingKind, ReadingRow};
 use crate::command::line::{Instrument, Line, PlaceArgs, PoleWord, StandingName};
@@ -65,11 +65,21 @@ pub struct Said<'a> {
     pub note: &'a str,
 }
 
+/// A figure with its unit: a plain number is a flux density in the shop's own.
+fn with_unit(value: &str, units: &Units) -> String {
+    let plain = value.trim().replace(',', ".").parse::<f64>().is_ok_and(f64::is_finite);
+    if plain {
+        format!("{value} {}", units.scale(Measured::FluxDensity, 1.0).label)
+    } else {
+        value.to_owned()
+    }
+}
+
 impl Said<'_> {
-    fn reading(&self, desk: &Desk, value: &str) -> Result<ReadingBody, Problem> {
+    fn reading(&self, desk: &Desk, value: &str, units: &Units) -> Result<ReadingBody, Problem> {
         Ok(ReadingBody {
             id: super::new_id(desk)?,
-            value: value.to_owned(),
+            value: with_unit(value, units),
             // The value's unit says by what it was read.
             place: place(self.place, ReadingKind::default()),
             taken_at: None,
@@ -90,7 +100,7 @@ pub fn said(
     said: &Said<'_>,
     units: &Units,
 ) -> Result<Outcome, Problem> {
-    let bodies = values.iter().map(|value| said.reading(desk, value));
+    let bodies = values.iter().map(|value| said.reading(desk, value, units));
     let bodies: Vec<ReadingBody> = bodies.collect::<Result<_, _>>()?;
     desk.add_readings(session, &bodies)?;
     let mut rows = desk.session(session, &FitWish::default(), units)?.rows;

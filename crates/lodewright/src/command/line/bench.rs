@@ -60,7 +60,7 @@ pub enum BenchCommand {
     Read {
         /// The session's id, as the list has it; last is the one begun last.
         session: String,
-        /// What the instrument showed, each with its unit: mT, T, G, N, kgf, lbf, or A m2 of a coil pair.
+        /// What the instrument showed, each with its unit: mT, T, G, N, kgf, lbf, or A m2 of a coil pair; a plain number is in the shop's unit of flux density.
         values: Vec<String>,
         /// A remark.
         #[arg(long, default_value = "")]
