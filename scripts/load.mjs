@@ -1,5 +1,5 @@
 // Asks the public side of a shop so many questions a second, while its owner imports a long list and solves magnets on steel.
-//   load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND] [NEW IN A THOUSAND]
+//   load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND] [NEW IN A THOUSAND] [LINES OF THE LIST]
 // So many of a thousand are asked for the first time, the others are among six that were asked before and are asked over and over. Questions leave when they are due, whether or not earlier ones are answered, each from an address of its own behind a
 // declared proxy. It prints what was answered, how long that took, and the memory of the server, and judges nothing.
 import { spawn, spawnSync } from "node:child_process";
@@ -8,13 +8,13 @@ import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 
-const [given, seconds = "600", rate = "200", fresh = "0"] = process.argv.slice(2);
+const [given, seconds = "600", rate = "200", fresh = "0", lines = "100000"] = process.argv.slice(2);
 if (!given) {
-  console.error("usage: load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND] [NEW IN A THOUSAND]");
+  console.error("usage: load.mjs PROGRAM [SECONDS] [QUESTIONS A SECOND] [NEW IN A THOUSAND] [LINES OF THE LIST]");
   process.exit(2);
 }
 const program = resolve(given);
-const LINES = 100_000;
+const LINES = Number(lines);
 const SOLVES = 8;
 const WORDS = [
   "hold 2 kg hanging below 3 mm steel, 20 pieces",

@@ -225,6 +225,11 @@ impl Catalogue {
         lot.map_or_else(ReadPieces::default, |lot| lot.pieces(&item.shape, plating))
     }
 
+    /// The probe that the shop usually reads with, or one that nobody has measured.
+    pub fn usual_probe(&self) -> UsualProbe {
+        self.probe.clone().unwrap_or_else(UsualProbe::unmeasured)
+    }
+
     /// How a probe whose element lies that deep (m) reads, and plus or minus on its depth, m.
     pub fn meter_at(&self, depth: f64) -> (Meter, f64) {
         meter_at(self.probe.as_ref(), depth)

@@ -304,7 +304,7 @@ fn column(given: Given, setting: &Setting, measure: Compare, catalogue: &Catalog
         .filter(|_| measure == Compare::PairForce),
         face: band(Task::face())?,
         read: catalogue.probe.as_ref().and_then(|probe| {
-            let read = band(Task::read_at_face(probe.depth.si(), catalogue))?;
+            let read = band(Task::read_by(probe))?;
             Some((probe.name.clone(), read))
         }),
         field: (at, band(Task::spot(at, 0.0))?),

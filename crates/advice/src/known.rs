@@ -166,6 +166,28 @@ pub struct UsualProbe {
     pub meter: Meter,
 }
 
+impl UsualProbe {
+    /// A usual hand-held probe which nobody has measured: what is read with where the shop has named none.
+    pub fn unmeasured() -> Self {
+        let probe = Probe::default();
+        Self {
+            name: String::new(),
+            depth: probe.depth,
+            standard: probe.depth_standard,
+            meter: Meter::of(&probe),
+        }
+    }
+
+    /// How it reads, and plus or minus on its depth, m.
+    pub fn reads(&self) -> (Meter, f64) {
+        let meter = Meter {
+            measured: true,
+            ..self.meter
+        };
+        (meter, RECTANGULAR * self.standard.si())
+    }
+}
+
 /// How a meter reads a field, beside where its element lies.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -235,17 +257,7 @@ pub const PROBE_DEPTH_TOLERANCE: f64 = 0.13e-3;
 /// its usual probe.
 pub fn meter_at(usual: Option<&UsualProbe>, depth: f64) -> (Meter, f64) {
     let own = usual.filter(|probe| (probe.depth.si() - depth).abs() < SAME_DEPTH);
-    let (meter, tolerance) = own.map_or_else(
-        || (Meter::usual(), PROBE_DEPTH_TOLERANCE),
-        |probe| {
-            let measured = Meter {
-                measured: true,
-                ..probe.meter
-            };
-            (measured, RECTANGULAR * probe.standard.si())
-        },
-    );
-    (meter, tolerance.min(depth))
+    own.map_or_else(|| (Meter::usual(), PROBE_DEPTH_TOLERANCE.min(depth)), UsualProbe::reads)
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ mod setting;
 
 pub use curve::Curves;
 pub(crate) use find::farthest;
-pub use find::{FRICTION_ON_TABLE, PROBE_DEPTH, SHEET, USUAL_DISTANCES, USUAL_LEVELS};
+pub use find::{FRICTION_ON_TABLE, SHEET, USUAL_DISTANCES, USUAL_LEVELS};
 pub use finding::{Carriage, Finding, GradeWorth, Onto, Place, Toy};
 pub(crate) use reach::reach;
 pub use setting::Setting;

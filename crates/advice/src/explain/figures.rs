@@ -19,7 +19,7 @@ use crate::predict::{FRICTION, InUse, Prediction, Task};
 use crate::reasons;
 use crate::reference::reference;
 use crate::rules::FLIGHT_LIMIT;
-use crate::tell::{PROBE_DEPTH, SHEET};
+use crate::tell::SHEET;
 
 /// A gap that customers speak of, and one as thin as paint, m.
 const GAP: f64 = 1e-3;
@@ -126,8 +126,9 @@ impl<'a> Figures<'a> {
         given.prediction(self.catalogue, task, REFERENCE_CELSIUS)
     }
 
-    fn face(&self, depth: f64) -> Task {
-        Task::read_at_face(depth, self.catalogue)
+    /// What the shop's probe reads at a face.
+    fn reading(&self) -> Task {
+        Task::read_by(&self.catalogue.usual_probe())
     }
 
     fn band(&self, given: &Given, task: Task) -> Option<Band> {
@@ -168,7 +169,7 @@ impl<'a> Figures<'a> {
         let beside = || Some(self.mid(given, thick)? / self.mid(&self.given("reference")?, thick)?);
         Some(match what {
             "pull" => Figure::Force(self.mid(given, thick)?),
-            "face" => Figure::Field(self.mid(given, self.face(0.0))?),
+            "face" => Figure::Field(self.mid(given, Task::face())?),
             "far" => Figure::Field(self.mid(given, Task::spot(self.far(), 0.0))?),
             "stands" => Figure::Celsius(heat::stands(
                 &self.prediction(given, thick)?,
@@ -233,14 +234,12 @@ impl<'a> Figures<'a> {
             "pull_high" => Figure::HighForce(ends(thick)?),
             "pull_newton" => Figure::Newton(self.mid(given, thick)?),
             "pull_mass" => Figure::Kilogram(self.mid(given, thick)? / STANDARD_GRAVITY),
-            "face_tesla" => Figure::Tesla(self.mid(given, self.face(0.0))?),
-            "face_gauss" => Figure::Gauss(self.mid(given, self.face(0.0))?),
-            "reading" => field(self.mid(given, self.face(PROBE_DEPTH))?),
-            "reading_low" => Figure::LowField(ends(self.face(PROBE_DEPTH))?),
-            "reading_high" => Figure::HighField(ends(self.face(PROBE_DEPTH))?),
-            "reading_less" => {
-                Figure::Share(1.0 - self.mid(given, self.face(PROBE_DEPTH))? / self.mid(given, self.face(0.0))?)
-            }
+            "face_tesla" => Figure::Tesla(self.mid(given, Task::face())?),
+            "face_gauss" => Figure::Gauss(self.mid(given, Task::face())?),
+            "reading" => field(self.mid(given, self.reading())?),
+            "reading_low" => Figure::LowField(ends(self.reading())?),
+            "reading_high" => Figure::HighField(ends(self.reading())?),
+            "reading_less" => Figure::Share(1.0 - self.mid(given, self.reading())? / self.mid(given, Task::face())?),
             "gap_pull" => force(across(GAP))?,
             "gap_takes" => takes(across(GAP))?,
             "thin_gap_pull" => force(across(THIN_GAP))?,
@@ -303,7 +302,7 @@ impl<'a> Figures<'a> {
             "sheet" => Figure::Sheet(SHEET),
             "thin_sheet" => Figure::Sheet(THIN_SHEET),
             "pair_gap" => length(PAIR_GAP),
-            "probe" => length(PROBE_DEPTH),
+            "probe" => length(self.catalogue.usual_probe().depth.si()),
             "far" => length(self.far()),
             "friction" => Figure::Share(FRICTION[1]),
             "hot" => Figure::Celsius(HOT),

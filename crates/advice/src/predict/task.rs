@@ -4,7 +4,7 @@ use magnetics::Shape;
 use steel::pull_law::PullLaw;
 
 use crate::catalogue::Catalogue;
-use crate::known::Meter;
+use crate::known::{Meter, UsualProbe};
 use crate::question::{Direction, Need, Question};
 
 /// Friction of a plated magnet on a smooth painted wall where the question names none: sliding takes 15 to 25 % of the
@@ -128,7 +128,15 @@ impl Task {
         if depth <= 0.0 {
             return Task::face();
         }
-        let (meter, tolerance) = catalogue.meter_at(depth);
+        Task::read_with(depth, catalogue.meter_at(depth))
+    }
+
+    /// What that probe reads, flat on the face.
+    pub fn read_by(probe: &UsualProbe) -> Task {
+        Task::read_with(probe.depth.si(), probe.reads())
+    }
+
+    fn read_with(depth: f64, (meter, tolerance): (Meter, f64)) -> Task {
         Task::Spot {
             distance: depth,
             off_axis: 0.0,

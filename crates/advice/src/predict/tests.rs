@@ -2,6 +2,7 @@ use magnetics::{Placed, Polarisation, Scene, Solid, load};
 use materials::grade::REFERENCE_CELSIUS;
 
 use super::*;
+use crate::catalogue::Catalogue;
 use crate::fixture::{ball, catalogue, disc, question, ring};
 use crate::known::{Meter, PROBE_DEPTH_TOLERANCE, UsualProbe};
 
@@ -62,7 +63,12 @@ fn a_reading_is_what_the_bench_expects() {
         standard: probe.depth_standard,
         meter: Meter::of(&probe),
     };
-    let catalogue = catalogue().with_probe(Some(usual));
+    read_as_at_the_bench(&probe, &catalogue().with_probe(Some(usual)));
+    // Where the shop has named none, both take one that nobody has measured.
+    read_as_at_the_bench(&bench::Probe::default(), &catalogue());
+}
+
+fn read_as_at_the_bench(probe: &bench::Probe, catalogue: &Catalogue) {
     for (item, pieces) in [
         (disc("disc", 15.0, 5.0), 1),
         (disc("thin", 6.0, 1.0), 4),
@@ -81,13 +87,15 @@ fn a_reading_is_what_the_bench_expects() {
             across,
             ..bench::Reading::at_face(0, pieces, bench::Value::FluxDensity(quantity::FluxDensity(0.1)))
         };
-        let setup = bench::Setup::new(&probe, &lot, &reading).unwrap();
+        let setup = bench::Setup::new(probe, &lot, &reading).unwrap();
         let want = bench::expected(&setup).unwrap();
         let band = |task: Task| {
             let room = Prediction::new(&item, grade, coating, task, REFERENCE_CELSIUS);
             room.undiminished(pieces).band().unwrap()
         };
-        let got = band(Task::read_at_face(0.62e-3, &catalogue));
+        let got = band(Task::read_by(&catalogue.usual_probe()));
+        let named = band(Task::read_at_face(probe.depth.si(), catalogue));
+        assert!(catalogue.probe.is_none() || named == got, "{named:?} {got:?}");
         for (got, want) in [(got.mid, want.mid), (got.low, want.low), (got.high, want.high)] {
             assert!((got / want - 1.0).abs() < 1e-3, "{}: {got} {want}", item.code);
         }

@@ -25,8 +25,6 @@ use materials::grade::REFERENCE_CELSIUS;
 
 /// Sheet on which a pull is told where no steel is named, m: filing cabinets, doors and cases; common practice, no source.
 pub const SHEET: f64 = 1e-3;
-/// Depth of the active element of a usual hand-held probe, m; common practice, no source.
-pub const PROBE_DEPTH: f64 = bench::probe::USUAL_DEPTH[0];
 /// Distances at which a field is told where none is named, m.
 pub const USUAL_DISTANCES: [f64; 3] = [5e-3, 10e-3, 20e-3];
 /// Flux densities whose distance is told where none is named, T: usual switches, cards, implants.
@@ -47,10 +45,6 @@ pub(super) struct Subject<'a> {
     grade: &'a GradeRow,
     coating: &'a Coating,
     exposure: Exposure,
-}
-
-fn face(probe_depth: Option<f64>, catalogue: &Catalogue) -> Task {
-    Task::read_at_face(probe_depth.unwrap_or(0.0), catalogue)
 }
 
 impl<'a> Subject<'a> {
@@ -226,17 +220,23 @@ impl<'a> Subject<'a> {
     }
 
     fn face_fields(&self) -> Result<Vec<Finding>, NotComputable> {
-        let probe = self.setting.probe_depth.unwrap_or_else(|| {
-            let usual = self.catalogue.probe.as_ref();
-            usual.map_or(PROBE_DEPTH, |probe| probe.depth.si())
-        });
-        let field = |probe_depth| {
+        let (depth, reading) = match self.setting.probe_depth {
+            Some(depth) => (depth, Task::read_at_face(depth, self.catalogue)),
+            None => {
+                let usual = self.catalogue.usual_probe();
+                (usual.depth.si(), Task::read_by(&usual))
+            }
+        };
+        let field = |(probe_depth, task)| {
             Ok(Finding::FaceField {
                 probe_depth,
-                band: self.at(face(probe_depth, self.catalogue)).band()?,
+                band: self.at(task).band()?,
             })
         };
-        [None, Some(probe)].into_iter().map(field).collect()
+        [(None, Task::face()), (Some(depth), reading)]
+            .into_iter()
+            .map(field)
+            .collect()
     }
 
     fn reaches(&self) -> Result<Vec<Finding>, NotComputable> {

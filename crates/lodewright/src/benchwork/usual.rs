@@ -139,7 +139,8 @@ impl Desk {
             None => ("a usual hand-held probe".into(), Probe::default()),
         };
         if let Some(depth) = need.probe_depth {
-            probe.depth = depth.high;
+            let (_, within) = shelf.catalogue.meter_at(depth.high.si());
+            (probe.depth, probe.depth_standard) = (depth.high, Length(within / 3f64.sqrt()));
         }
         let value = 0.5 * (said.low.si() + said.high.si()).abs();
         let reading = Reading {

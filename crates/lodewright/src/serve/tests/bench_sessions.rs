@@ -565,6 +565,11 @@ async fn a_reading_in_an_enquiry_is_judged() {
             "{reasons:?}"
         );
     }
+    // One band for one thing: that of the sentence is that of the row below it.
+    let rows = low["figures"].as_array().unwrap();
+    let row = rows.iter().find(|row| row["label"] == "as a meter reads it").unwrap();
+    let range = row["range"].as_str().unwrap();
+    assert!(lead.contains(&format!("readings lie from {range}.")), "{lead} {row}");
     let right = texts(&told("3900 G").await["lead"]);
     assert!(right.contains("right? Yes"), "{right}");
     // The same in a customer's words.
