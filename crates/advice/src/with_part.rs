@@ -3,7 +3,7 @@
 //! Each is solved by finite elements, ten milliseconds a solve and more, so the shelf is thinned first: by which part goes
 //! with which magnet ([`fits`]), by the limits of the question, by the price, and by a bound on the value ([`bound`]). What
 //! is left is solved on a rough mesh in the order of its price until as many as are shown will surely do, at most
-//! [`MOST_SOLVED`]. Only what may do by then is solved on a fine mesh; what moves its value, for the band
+//! [`MOST_SOLVED`]. Only what may do by then is solved on a fine mesh, refined from the rough one; what moves its value, for the band
 //! ([`crate::predict`]), and the curve against the gap with the part and without come from rough meshes, whose errors the
 //! fine value takes out.
 //!

@@ -397,17 +397,16 @@ impl Curve {
                 low = h;
             }
             let rise = 1.0 - factor * self.br / MU_0 / along * slope;
-            let next = h - excess / rise;
-            let next = if next > low && next < high {
-                next
-            } else {
-                0.5 * (low + high)
-            };
-            if (next - h).abs() <= 1e-10 * self.hcj {
-                h = next;
+            let newton = h - excess / rise;
+            let within = newton > low && newton < high;
+            let next = if within { newton } else { 0.5 * (low + high) };
+            // What is left after a step of Newton is of the order of its square.
+            let least = if within { 1e-7 } else { 1e-10 };
+            let ends = (next - h).abs() <= least * self.hcj;
+            h = next;
+            if ends {
                 break;
             }
-            h = next;
         }
         (h, self.retained(h).min(before))
     }

@@ -25,6 +25,10 @@ use crate::predict::{NotComputable, SEAT_GAP, SOLVER_ERROR, State, Task};
 const FINE: f64 = SOLVER_ERROR;
 /// How many times coarser than usual the first mesh of a rough solve is, with which it ends: it sieves builds and tells ratios.
 const COARSER: f64 = 8.0;
+/// Energy that the last Newton step promises, over the energy at hand, where values are sieved and curves drawn.
+const VALUE_LEFT: f64 = 1e-5;
+/// The same where ratios and fine values are read; what that and the mesh leave is told in docs/steel.md.
+const RATIO_LEFT: f64 = 1e-6;
 /// What a rough value may be below a fine one, as a part of it: 1 % for pulls, as was measured, and more beside tips.
 pub(super) const ROUGH_SLACK: f64 = 0.05;
 
@@ -37,6 +41,8 @@ const EDGE: f64 = 0.02;
 static KNOWN: Memo<f64> = Memo::new(1 << 16);
 /// Ratios that were found before.
 static RATIOS: Memo<Ratios> = Memo::new(1 << 12);
+/// Rough solutions of the builds that are looked at, up to a megabyte each.
+static SOLVED: Memo<Arc<Solution>> = Memo::new(32);
 
 /// A rough value, and what others are over it.
 #[derive(Clone, Debug)]
@@ -48,7 +54,11 @@ pub(crate) struct Ratios {
 /// How fine a mesh is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Mesh {
+    /// To sieve and for curves.
     Rough,
+    /// The same mesh, with its equations solved closely enough for ratios.
+    Close,
+    /// For what is shown.
     Fine,
 }
 
@@ -112,9 +122,28 @@ impl Setting<'_> {
         // What fails is solved again, which is rare.
         KNOWN.once(inputs, || {
             self.check(state)?;
-            let drawing = self.drawing(state)?;
-            self.read(state, &self.solve(mesh, &drawing, &[self.point(state)])?)
+            match (mesh, self.task) {
+                // The rough mesh is at hand, and is refined where the force needs it for half the work of a new one.
+                (Mesh::Fine, Task::Plate { .. }) => self.read(state, &self.refined(mesh, state)?),
+                (Mesh::Fine, _) => self.read(state, &self.solve(mesh, &self.drawing(state)?, &[self.point(state)])?),
+                _ => self.read(state, &*self.rough(state)?),
+            }
         })
+    }
+
+    /// The solution on a rough mesh, from which ratios and a fine value follow.
+    fn rough(&self, state: &State) -> Result<Arc<Solution>, NotComputable> {
+        SOLVED.once(self.inputs(state), || {
+            let solution = self.solve(Mesh::Rough, &self.drawing(state)?, &[self.point(state)])?;
+            Ok(Arc::new(solution))
+        })
+    }
+
+    /// The rough solution brought as near as that mesh wants it, or refined.
+    fn refined(&self, mesh: Mesh, state: &State) -> Result<Solution, NotComputable> {
+        let options = self.options(mesh, &[self.point(state)]);
+        let rough = self.rough(state)?;
+        Ok(rough.refined(&options, &mut |_| still_wanted(self.go_on))?)
     }
 
     /// The rough value at the middle, and those at these states over it, all on one rough mesh that is moved along.
@@ -126,7 +155,7 @@ impl Setting<'_> {
         inputs.extend(states.iter().flat_map(State::numbers));
         RATIOS.once(inputs, || {
             self.check(middle)?;
-            let solution = self.solve(Mesh::Rough, &self.drawing(middle)?, &[self.point(middle)])?;
+            let solution = self.refined(Mesh::Close, middle)?;
             let value = self.read(middle, &solution)?;
             let ratios: Arc<[f64]> = states
                 .par_iter()
@@ -146,7 +175,7 @@ impl Setting<'_> {
         }
         match solved.nearby(&drawing, &mut |_| still_wanted(self.go_on)) {
             Ok(solution) => self.read(state, &solution),
-            Err(SolveError::Apart) => self.read(state, &self.solve(Mesh::Rough, &drawing, &[self.point(state)])?),
+            Err(SolveError::Apart) => self.read(state, &self.solve(Mesh::Close, &drawing, &[self.point(state)])?),
             Err(error) => Err(error.into()),
         }
     }
@@ -177,6 +206,11 @@ impl Setting<'_> {
     }
 
     fn solve(&self, mesh: Mesh, drawing: &Drawing, points: &[[f64; 2]]) -> Result<Solution, NotComputable> {
+        let options = self.options(mesh, points);
+        Ok(solve_watched(drawing, &options, &mut |_| still_wanted(self.go_on))?)
+    }
+
+    fn options(&self, mesh: Mesh, points: &[[f64; 2]]) -> Options {
         let usual = match self.task {
             Task::Plate { .. } => Options::force_on("plate"),
             _ => Options {
@@ -184,20 +218,21 @@ impl Setting<'_> {
                 ..Options::default()
             },
         };
-        let options = match (mesh, self.task) {
-            (Mesh::Rough, _) => Options {
+        match (mesh, self.task) {
+            (Mesh::Rough | Mesh::Close, _) => Options {
                 tolerance: 1.0,
                 least_unknowns: 0,
+                decrement: if mesh == Mesh::Rough { VALUE_LEFT } else { RATIO_LEFT },
                 coarser: COARSER,
                 ..usual
             },
             (Mesh::Fine, Task::Plate { .. }) => Options {
                 tolerance: FINE,
+                decrement: RATIO_LEFT,
                 ..usual
             },
             (Mesh::Fine, _) => usual,
-        };
-        Ok(solve_watched(drawing, &options, &mut |_| still_wanted(self.go_on))?)
+        }
     }
 
     /// Everything that the value depends on, as numbers of which no two cases have the same.
@@ -301,7 +336,8 @@ impl Setting<'_> {
         }
     }
 
-    fn drawing(&self, state: &State) -> Result<Drawing, NotComputable> {
+    /// The build at a state.
+    pub(super) fn drawing(&self, state: &State) -> Result<Drawing, NotComputable> {
         match self.task {
             Task::Plate { thickness, across, .. } => self.on_plate(state, [thickness, across]),
             Task::Spot { .. } => self.in_air(state),

@@ -295,6 +295,31 @@ fn the_local_model_follows_the_solver() {
     }
 }
 
+/// A fine value begins on the rough mesh, and is that of a mesh made for it.
+#[test]
+fn a_fine_value_does_not_depend_on_the_mesh_that_it_begins_on() {
+    let (table, catalogue) = (steel(), catalogue());
+    let item = disc("a", 20.0, 5.0);
+    let mut rough_is_off = false;
+    for part in [cup("c", [25.0, 21.0, 7.0, 5.0]), plate("p", 20.0, 2.0)] {
+        for gap in [0.0, 0.3e-3, 2e-3] {
+            let task = Task::thick_steel([gap; 3]).on_plate(Some(2e-3));
+            let (setting, state, ..) = middle(&item, 1, &part.form, task, &table, &catalogue).unwrap();
+            let closely = Options {
+                tolerance: 5e-4,
+                ..Options::force_on("plate")
+            };
+            let solution = solve(&setting.drawing(&state).unwrap(), &closely).unwrap();
+            let wanted = solution.force_on("plate").unwrap();
+            let off = |value: f64| (value / wanted - 1.0).abs();
+            let fine = setting.value(&state).unwrap();
+            assert!(off(fine) <= 1e-3, "{:?} at {gap}: {fine} for {wanted}", part.form);
+            rough_is_off |= off(setting.rough_value(&state).unwrap()) > 1e-3;
+        }
+    }
+    assert!(rough_is_off, "a rough mesh would do");
+}
+
 /// What moves a value is told by one rough mesh as by the solver, state by state.
 #[test]
 fn ratios_are_those_of_the_solver() {

@@ -76,6 +76,12 @@ impl<'a> Goal<'a> {
             );
             return Err(SolveError::Option(message));
         }
+        if options.decrement.is_nan() || options.decrement <= 0.0 {
+            return Err(SolveError::Option(format!(
+                "the last step must promise a share of the energy greater than zero, got {}",
+                options.decrement
+            )));
+        }
         if let Some([r, z]) = options.points.iter().find(|p| !(p[0].is_finite() && p[1].is_finite())) {
             return Err(SolveError::Option(format!(
                 "points must be finite, got r = {r} m, z = {z} m"

@@ -26,6 +26,7 @@ use thiserror::Error;
 pub use solution::{Saturation, Solution, Triangle};
 
 use crate::drawing::{Drawing, DrawingError};
+use crate::mesh::outline::Outline;
 use crate::mesh::plane::Point;
 use crate::mesh::{outline, refine, size};
 use exterior::Exterior;
@@ -34,7 +35,7 @@ use recover::Slots;
 use solution::Figures;
 use space::{NODES, Space, shapes};
 use sparse::Singular;
-use system::{Newton, Structure, System};
+use system::{Newton, Stop, Structure, System};
 
 /// What is wanted of a solve.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,6 +52,8 @@ pub struct Options {
     pub most_unknowns: usize,
     /// Newton steps on one mesh after which the solve is given up.
     pub most_iterations: usize,
+    /// Energy that the last Newton step on a mesh promises to win, over the energy at hand; what is left after it is less.
+    pub decrement: f64,
     /// How many times larger elements of the first mesh are at corners and thin places than they are usually.
     pub coarser: f64,
 }
@@ -64,6 +67,7 @@ impl Default for Options {
             least_unknowns: 1200,
             most_unknowns: 60_000,
             most_iterations: 60,
+            decrement: 1e-8,
             coarser: 1.0,
         }
     }
@@ -160,17 +164,70 @@ pub fn solve(drawing: &Drawing, options: &Options) -> Result<Solution, SolveErro
 /// As [`solve`], and [`SolveError::Cancelled`].
 pub fn solve_watched(drawing: &Drawing, options: &Options, watch: Watch<'_>) -> Result<Solution, SolveError> {
     let outline = outline::outline(drawing)?;
-    let goal = Goal::new(drawing, &outline, options)?;
+    Goal::new(drawing, &outline, options)?;
     let cut = size::pieces(&outline, &options.points, options.coarser)?;
-    let mut space = Space::new(crate::mesh::build(drawing, &outline, &cut)?);
-    let mut u = vec![0.5 * drawing.applied; space.len()];
+    let space = Space::new(crate::mesh::build(drawing, &outline, &cut)?);
+    let start = Start {
+        u: vec![0.5 * drawing.applied; space.len()],
+        space,
+        structure: None,
+        fresh: true,
+    };
+    refined(drawing, outline, start, options, watch)
+}
+
+/// A first mesh and the values at its nodes.
+struct Start {
+    space: Space,
+    /// The equations on it, where they are known.
+    structure: Option<Arc<Structure>>,
+    u: Vec<f64>,
+    /// Whether the values say nothing of the state of the materials.
+    fresh: bool,
+}
+
+impl Solution {
+    /// Goes on from this solution: its mesh is the first, and is refined until the options are met. What it is refined for may be
+    /// another than before; [`Options::coarser`] and the size of elements beside wanted points are those of the first mesh.
+    ///
+    /// # Errors
+    /// As [`solve_watched`].
+    pub fn refined(&self, options: &Options, watch: Watch<'_>) -> Result<Self, SolveError> {
+        let start = Start {
+            space: self.field().space.clone(),
+            structure: Some(Arc::clone(&self.field().structure)),
+            u: self.field().u.clone(),
+            fresh: false,
+        };
+        refined(self.drawing(), self.outline().clone(), start, options, watch)
+    }
+}
+
+/// Solves on one mesh after the other.
+fn refined(
+    drawing: &Drawing,
+    outline: Outline,
+    start: Start,
+    options: &Options,
+    watch: Watch<'_>,
+) -> Result<Solution, SolveError> {
+    let goal = Goal::new(drawing, &outline, options)?;
+    let Start {
+        mut space,
+        structure: mut known,
+        mut u,
+        mut fresh,
+    } = start;
     let mut iterations = 0;
     let mut before: Vec<Reading> = Vec::new();
     for mesh in 0.. {
         let unknowns = space.len();
         let singular = |Singular| SolveError::Singular { unknowns };
         let exterior = Exterior::new(&space, drawing.applied);
-        let structure = Arc::new(Structure::new(&space, &exterior).map_err(singular)?);
+        let structure = match known.take() {
+            Some(known) => known,
+            None => Arc::new(Structure::new(&space, &exterior).map_err(singular)?),
+        };
         let system = System::new(drawing, &space, &exterior, &structure);
         let mut step = |iteration: usize, residual: f64| {
             let progress = Progress {
@@ -182,8 +239,9 @@ pub fn solve_watched(drawing: &Drawing, options: &Options, watch: Watch<'_>) -> 
             watch(progress).is_continue()
         };
         let ended = system
-            .newton(&mut u, mesh == 0, options.most_iterations, &mut step)
+            .newton(&mut u, fresh, Stop::from(options), &mut step)
             .map_err(singular)?;
+        fresh = false;
         let (ended, factor) = match ended {
             Newton::Stopped => return Err(SolveError::Cancelled),
             Newton::Ended(ended, None) => {
@@ -222,6 +280,7 @@ pub fn solve_watched(drawing: &Drawing, options: &Options, watch: Watch<'_>) -> 
                 residual: ended.residual,
                 unknowns,
                 error_estimate,
+                stop: Stop::from(options),
             };
             return Ok(Solution::new(drawing.clone(), outline, field, figures));
         }

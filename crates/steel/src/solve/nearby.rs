@@ -12,7 +12,7 @@ use super::recover::Slots;
 use super::solution::{Figures, Solution};
 use super::space::Space;
 use super::system::{Newton, System};
-use super::{Options, Progress, SolveError, Watch};
+use super::{Progress, SolveError, Watch};
 use crate::drawing::Drawing;
 use crate::mesh::{moved, outline::outline};
 
@@ -42,8 +42,8 @@ impl Solution {
             })
             .is_continue()
         };
-        let most = Options::default().most_iterations;
-        let ended = match system.newton(&mut u, false, most, &mut step).map_err(singular)? {
+        let stop = self.stop();
+        let ended = match system.newton(&mut u, false, stop, &mut step).map_err(singular)? {
             Newton::Stopped => return Err(SolveError::Cancelled),
             Newton::Ended(ended, None) => {
                 return Err(SolveError::Diverged {
@@ -59,6 +59,7 @@ impl Solution {
             residual: ended.residual,
             unknowns,
             error_estimate: self.error_estimate(),
+            stop,
         };
         let slots = Slots::new(&space);
         let means = slots.recover(&space, &u);

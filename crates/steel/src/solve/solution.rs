@@ -5,6 +5,7 @@ use super::force::{Displacement, Reach};
 use super::goal::{Field, movable};
 use super::locate::locate;
 use super::space::{RULE, shapes};
+use super::system::Stop;
 use crate::drawing::{Drawing, Material};
 use crate::mesh::outline::Outline;
 
@@ -16,6 +17,8 @@ pub(crate) struct Figures {
     pub(crate) residual: f64,
     pub(crate) unknowns: usize,
     pub(crate) error_estimate: f64,
+    /// When Newton's method ended, and will where it goes on from here.
+    pub(crate) stop: Stop,
 }
 
 /// A solved drawing.
@@ -65,6 +68,10 @@ impl Solution {
 
     pub(crate) fn outline(&self) -> &Outline {
         &self.outline
+    }
+
+    pub(crate) fn stop(&self) -> Stop {
+        self.figures.stop
     }
 
     /// Force along z on a part, N, by a virtual displacement that reaches through the air.

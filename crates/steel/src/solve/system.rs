@@ -2,6 +2,7 @@
 
 use materials::MU_0;
 
+use super::Options;
 use super::exterior::Exterior;
 use super::response::{bend, bend_energy};
 use super::space::{At, RULE, Space};
@@ -10,8 +11,6 @@ use crate::drawing::{Drawing, Material, RecoilLine};
 
 /// Pairs of the nodes of an element.
 const PAIRS: usize = 21;
-/// Energy that a last step promises, over the energy at hand: what is left after it is of the order of the square.
-const DECREMENT: f64 = 1e-8;
 /// Shrinkings of a step before the search gives up.
 const MOST_SHRINKS: usize = 12;
 /// Decrement, over the energy, from which the next step may be the last.
@@ -59,6 +58,24 @@ struct BentElement<'a> {
 pub(crate) struct State {
     residual: Vec<f64>,
     stiffness: Vec<f64>,
+}
+
+/// When Newton's method ends.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Stop {
+    /// Energy that a last step promises, over the energy at hand.
+    pub(crate) decrement: f64,
+    /// Steps after which it is given up.
+    pub(crate) most: usize,
+}
+
+impl From<&Options> for Stop {
+    fn from(options: &Options) -> Self {
+        Self {
+            decrement: options.decrement,
+            most: options.most_iterations,
+        }
+    }
 }
 
 /// Where Newton's method ended.
@@ -190,7 +207,7 @@ impl<'a> System<'a> {
         State { residual, stiffness }
     }
 
-    /// Newton's method from `u`, until the energy that a full step promises to win is below [`DECREMENT`] of the energy at hand.
+    /// Newton's method from `u`, until the energy that a full step promises to win is below a share of the energy at hand.
     ///
     /// The energy is convex, so the line search only looks at its slope along the step: where it has turned by more than half of what it was, the step is shortened
     /// to where a straight slope would vanish. `step` is told every iteration and may stop it.
@@ -198,7 +215,7 @@ impl<'a> System<'a> {
         &self,
         u: &mut [f64],
         fresh: bool,
-        most: usize,
+        Stop { decrement, most }: Stop,
         step: &mut dyn FnMut(usize, f64) -> bool,
     ) -> Result<Newton<'_>, Singular> {
         let scale = norm(&self.load);
@@ -232,14 +249,14 @@ impl<'a> System<'a> {
             if !(energy.is_finite() && slope.is_finite()) {
                 return Err(Singular);
             }
-            if -0.5 * slope <= DECREMENT * energy {
+            if -0.5 * slope <= decrement * energy {
                 return Ok(Newton::Ended(ended(iteration, &state), Some(factor)));
             }
             // Near the end the same factor tells what is left, and takes it away.
             if -0.5 * slope <= NEAR_END * energy {
                 let mut rest: Vec<f64> = state.residual.iter().map(|r| -r).collect();
                 factor.solve(&mut rest)?;
-                if -0.5 * dot(&state.residual, &rest) <= DECREMENT * energy {
+                if -0.5 * dot(&state.residual, &rest) <= decrement * energy {
                     for (u, d) in u.iter_mut().zip(&rest) {
                         *u += d;
                     }

@@ -240,7 +240,9 @@ fn an_invented_solution_comes_back_with_the_order_of_the_elements() {
         }
         system.push(&load);
         let mut u = vec![0.0; space.len()];
-        let ended = system.newton(&mut u, true, 60, &mut |_, _| true).unwrap();
+        let ended = system
+            .newton(&mut u, true, Stop::from(&Options::default()), &mut |_, _| true)
+            .unwrap();
         assert!(matches!(ended, Newton::Ended(_, Some(_))));
         let mut sums = [0.0; 2];
         for t in 0..space.nodes.len() {
@@ -370,6 +372,13 @@ fn what_cannot_be_solved_says_why() {
         ..Options::default()
     };
     assert!(refused(&drawing, no_tolerance).to_string().contains("tolerance"));
+    for decrement in [0.0, f64::NAN] {
+        let endless = Options {
+            decrement,
+            ..Options::default()
+        };
+        assert!(refused(&drawing, endless).to_string().contains("last step"));
+    }
     let nowhere = Options {
         points: vec![[f64::NAN, 0.0]],
         ..Options::default()

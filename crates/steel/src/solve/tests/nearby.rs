@@ -84,3 +84,45 @@ fn what_is_too_unlike_is_refused_and_what_is_stopped_stops() {
     let stopped = solved.nearby(&cupped(0.1e-3, 0.0, 0.0, 1.2), &mut |_| ControlFlow::Break(()));
     assert_eq!(stopped.unwrap_err(), SolveError::Cancelled);
 }
+
+/// From a rough solution to the force of a fine one: on its mesh in a step, and past it as far as is asked.
+#[test]
+fn a_rough_solution_is_refined_to_the_force_of_a_fine_one() {
+    let drawing = cupped(0.1e-3, 0.0, 0.0, 1.3);
+    let solved = solve(&drawing, &rough()).unwrap();
+    let same = solved.refined(&rough(), &mut go_on).unwrap();
+    assert_eq!(same.unknowns(), solved.unknowns());
+    assert!(same.iterations() <= 2, "{} steps", same.iterations());
+    assert!((pull(&same) / pull(&solved) - 1.0).abs() <= 1e-4);
+    let options = Options {
+        tolerance: 5e-3,
+        ..Options::force_on("plate")
+    };
+    let fine = solved.refined(&options, &mut go_on).unwrap();
+    assert!(fine.unknowns() > solved.unknowns() && fine.error_estimate() <= options.tolerance);
+    let closely = Options {
+        tolerance: 5e-4,
+        least_unknowns: 8000,
+        ..Options::force_on("plate")
+    };
+    let wanted = pull(&solve(&drawing, &closely).unwrap());
+    assert!((pull(&fine) / wanted - 1.0).abs() <= 1e-3, "{} {wanted}", pull(&fine));
+    let stopped = solved.refined(&options, &mut |_| ControlFlow::Break(()));
+    assert_eq!(stopped.unwrap_err(), SolveError::Cancelled);
+}
+
+/// Newton's method ends earlier where a greater decrement is allowed, here and for what goes on from here.
+#[test]
+fn a_greater_decrement_spares_steps_and_little_else() {
+    let drawing = cupped(0.1e-3, 0.0, 0.0, 1.3);
+    let to = |decrement: f64| {
+        let options = Options { decrement, ..rough() };
+        solve(&drawing, &options).unwrap()
+    };
+    let [loose, nearly, close] = [1e-2, 1e-5, 1e-8].map(to);
+    assert!(loose.iterations() < close.iterations());
+    assert!((pull(&nearly) / pull(&close) - 1.0).abs() <= 2e-3);
+    let other = cupped(0.05e-3, 0.0, 0.0, 1.3);
+    let [near, nearer] = [loose, close].map(|solved| solved.nearby(&other, &mut go_on).unwrap().iterations());
+    assert!(near < nearer, "{near} {nearer}");
+}
