@@ -76,7 +76,7 @@ mod tests {
         }
         let at = lines.iter().position(|&x| x == 1.0).unwrap();
         for step in [lines[at] - lines[at - 1], lines[at + 1] - lines[at]] {
-            assert!((0.005..=0.015).contains(&step), "{step}");
+            assert!((0.006..=0.0124).contains(&step), "{step}");
         }
         let finer = graded(&keys, 0.4, 3 * USUAL);
         assert_eq!(finer.len() - 1, 3 * (lines.len() - 1));

@@ -376,7 +376,7 @@ mod tests {
         for matrix in [plain, flat, steel] {
             let right: Vec<f64> = (0..matrix.size()).map(|i| (i as f64 * 0.7).sin()).collect();
             let (x, steps) = Multigrid::new(matrix.clone()).unwrap().solve(&matrix, &right, 1e-8, 60);
-            assert!(steps <= 30, "{steps}");
+            assert!(steps <= 17, "{steps}");
             let mut back = vec![0.0; right.len()];
             matrix.times(&x, &mut back);
             let off: Vec<f64> = back.iter().zip(&right).map(|(a, b)| a - b).collect();
