@@ -1,7 +1,7 @@
 //! Solves the blocks that steel's `distil blocks` lists, one a line, and prints each line with the pull over that of the mirror image: the rows of steel's `data/pull_law/block-*.csv`.
 //!
 //! ```text
-//! cargo run -p steel --example distil -- blocks fitted 0 113 | cargo run -p spatial --example solve_blocks
+//! cargo run -p steel --example distil -- blocks fitted whole 0 124 | cargo run -p spatial --example solve_blocks
 //! ```
 
 use std::error::Error;

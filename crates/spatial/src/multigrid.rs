@@ -237,7 +237,8 @@ impl Multigrid {
     }
 }
 
-fn dot(a: &[f64], b: &[f64]) -> f64 {
+/// Sum of the products of two vectors.
+pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 

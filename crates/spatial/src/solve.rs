@@ -4,7 +4,7 @@ use materials::MU_0;
 use thiserror::Error;
 
 use crate::grid::Grid;
-use crate::multigrid::Multigrid;
+use crate::multigrid::{Multigrid, dot};
 use crate::problem::{Matter, POINTS, Problem, every};
 use crate::system::{System, at_height, field_of, permeability, point};
 
@@ -47,7 +47,6 @@ pub struct Solution<'a> {
     /// Potential of each node, A.
     potential: Vec<f64>,
     unknowns: usize,
-    steps: usize,
 }
 
 /// Solves a problem, from the solution of the same on another grid where one is at hand.
@@ -61,7 +60,7 @@ pub fn solve<'a>(problem: &'a Problem, near: Option<&Solution>) -> Result<Soluti
         None => vec![0.0; system.size()],
     };
     let straight = system.is_straight();
-    for step in 1..=MOST_STEPS {
+    for _ in 0..MOST_STEPS {
         let (matrix, slope) = system.tangent(&potential);
         let right: Vec<f64> = slope.iter().map(|s| -s).collect();
         let grid = Multigrid::new(matrix.clone()).map_err(|_| SolveError::Singular)?;
@@ -85,7 +84,6 @@ pub fn solve<'a>(problem: &'a Problem, near: Option<&Solution>) -> Result<Soluti
                 problem,
                 potential: system.of_nodes(&potential),
                 unknowns: system.size(),
-                steps: step,
             });
         }
     }
@@ -123,10 +121,6 @@ fn length(system: &System, potential: &[f64], direction: &[f64], at_start: f64) 
     if low.0 > 0.0 { low.0 } else { high.0 }
 }
 
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
-
 impl Solution<'_> {
     /// Number of unknowns.
     #[must_use]
@@ -134,24 +128,18 @@ impl Solution<'_> {
         self.unknowns
     }
 
-    /// Steps of Newton's method that it took.
-    #[must_use]
-    pub fn steps(&self) -> usize {
-        self.steps
-    }
-
     /// Force along z, N, by which what is above a layer of air pulls what is below, within the grid; a quarter has a quarter of it. The layer reaches between two heights at which there
     /// are lines: Maxwell's stress averaged over it is the slope of the energy of the grid as the layer is stretched.
     #[must_use]
     pub fn pull_across(&self, [from, to]: [f64; 2]) -> f64 {
         let grid = &self.problem.grid;
-        let [nx, ny, _] = grid.cells();
+        let [nx, ..] = grid.cells();
         let columns = self.columns();
         let mut sum = 0.0;
         for [i, j, k] in every(grid.cells()) {
             let (low, high) = (grid.lines(2)[k], grid.lines(2)[k + 1]);
             let middle = 0.5 * (low + high);
-            if middle < from || middle > to || j >= ny {
+            if middle < from || middle > to {
                 continue;
             }
             let here = self.of_cell([i, j, k]);
@@ -168,7 +156,7 @@ impl Solution<'_> {
     #[must_use]
     pub fn mean_flux_density(&self, ends: [[f64; 2]; 3]) -> [f64; 3] {
         let grid = &self.problem.grid;
-        let [nx, ny, _] = grid.cells();
+        let [nx, ..] = grid.cells();
         let columns = self.columns();
         let (mut sums, mut whole) = ([0.0; 3], 0.0);
         for (cell, place) in every(grid.cells()).enumerate() {
@@ -178,7 +166,7 @@ impl Solution<'_> {
                 ((high.min(to) - low.max(from)) / (high - low)).max(0.0)
             };
             let share = overlap(0) * overlap(1) * overlap(2);
-            if share == 0.0 || place[1] >= ny {
+            if share == 0.0 {
                 continue;
             }
             let [i, j, k] = place;

@@ -39,10 +39,11 @@ fn blocks_hold_what_the_law_says() {
             steel: Arc::clone(curve),
         };
         let solved = block.pull().unwrap().value;
+        // The error is half of an interval of 95 %, 1.96 standard deviations; one block in four hundred is off by more than three.
         let (got, error) = (mirror * law.factor(&at), stands.error(law, &at));
-        assert!(error <= 0.06, "{shape:?}: {error}");
+        assert!(error <= 0.03, "{shape:?}: {error}");
         assert!(
-            (got / solved - 1.0).abs() <= error,
+            (got / solved - 1.0).abs() <= 3.0 / 1.96 * error,
             "{shape:?}: {got} {solved}, within {error}"
         );
     }

@@ -17,29 +17,58 @@ const FROM: usize = 100_000;
 /// Columns of a place.
 const COLUMNS: &str = "curve,long,height,gap,plate,polarisation_t,permeability";
 
+/// Where places are drawn: low and high ends, in the order of the columns.
+pub struct Domain {
+    ranges: [[f64; 2]; 6],
+    /// Share in contact.
+    contact: f64,
+}
+
+/// That of the law.
+pub const WHOLE: Domain = Domain {
+    ranges: [
+        pull_law::OBLONG,
+        pull_law::HEIGHT,
+        [LEAST_GAP, pull_law::GAP[1]],
+        pull_law::PLATE,
+        pull_law::POLARISATION,
+        pull_law::PERMEABILITY,
+    ],
+    contact: CONTACT,
+};
+/// Where strong blocks sit close on sheets that they saturate: there they are asked for, and differ from their discs most.
+pub const NEAR: Domain = Domain {
+    ranges: [
+        pull_law::OBLONG,
+        [0.08, 1.2],
+        [0.0015, 0.12],
+        [0.012, 0.25],
+        [0.7, 1.5],
+        [1.0, 1.12],
+    ],
+    contact: 0.0,
+};
+
 /// Prints places of a sequence, the steels taking turns, below the headings if the first is among them.
-pub fn places(sequence: Sequence, indices: Range<usize>, curves: &[(&str, f64)]) {
+pub fn places(sequence: Sequence, domain: &Domain, indices: Range<usize>, curves: &[(&str, f64)]) {
     if indices.start == 0 {
         println!("{COLUMNS}");
     }
+    let log = |x: f64, [low, high]: [f64; 2]| low * (high / low).powf(x);
+    let between = |x: f64, [low, high]: [f64; 2]| low + x * (high - low);
     for index in indices {
-        let [long, height, gap, plate, polarisation, permeability] = sequence.point(index, FROM);
-        let log = |x: f64, [low, high]: [f64; 2]| low * (high / low).powf(x);
-        let between = |x: f64, [low, high]: [f64; 2]| low + x * (high - low);
-        let beyond = (gap - CONTACT) / (1.0 - CONTACT);
+        let x = sequence.point(index, FROM);
+        let [long, height, gap, plate, polarisation, permeability] = domain.ranges;
+        let beyond = (x[2] - domain.contact) / (1.0 - domain.contact);
         println!(
             "{},{:.6},{:.6},{:.6},{:.6},{:.6},{:.6}",
             curves[index % curves.len()].0,
-            log(long, pull_law::OBLONG),
-            log(height, pull_law::HEIGHT),
-            if beyond < 0.0 {
-                0.0
-            } else {
-                log(beyond, [LEAST_GAP, pull_law::GAP[1]])
-            },
-            log(plate, pull_law::PLATE),
-            between(polarisation, pull_law::POLARISATION),
-            between(permeability, pull_law::PERMEABILITY),
+            log(x[0], long),
+            log(x[1], height),
+            if beyond < 0.0 { 0.0 } else { log(beyond, gap) },
+            log(x[3], plate),
+            between(x[4], polarisation),
+            between(x[5], permeability),
         );
     }
 }
@@ -83,10 +112,12 @@ fn read(from: &Path, sequence: Sequence, curves: &[(&str, f64)]) -> Result<Vec<S
 }
 
 /// Weight of the squares of the weights: there are few solves for so many weights.
-const SMOOTHING: f64 = 1e-5;
+const SMOOTHING: f64 = 3e-6;
 const MOST_STEPS: usize = 200;
 /// Crowding that parts plates that are thick enough from those that are not.
 const CROWDED: f64 = 0.5;
+/// Length over width from which the error on foil is told: it is greatest there.
+const LONG: f64 = 5.0;
 
 /// Fits what blocks hold beside their discs to the solves of all steels, into `block.toml`, with the errors of the law at fresh ones.
 pub fn fit(data: &Path, curves: &[(&str, f64)], [fitted, fresh]: [Sequence; 2]) -> Result<(), Box<dyn Error>> {
@@ -96,18 +127,19 @@ pub fn fit(data: &Path, curves: &[(&str, f64)], [fitted, fresh]: [Sequence; 2]) 
         .iter()
         .map(|solved| {
             let of_law = coordinates(&solved.at, solved.saturation);
-            let x = Block::coordinates(&of_law, solved.at.oblong.unwrap_or(1.0));
+            let long = solved.at.oblong.unwrap_or(1.0);
+            let x = Block::coordinates(&of_law, long);
             let wanted = (solved.eta / solved.law.factor(&solved.at.of_disc())).ln();
-            (x, Block::weight(&of_law), wanted)
+            (x, Block::whole(&of_law, long), wanted)
         })
         .collect();
     let residuals = |weights: &[f64], visit: Visit| {
         if let Some(net) = Net::new(weights) {
             let mut gradient = [0.0; WEIGHTS];
-            for (x, weight, wanted) in &points {
-                let residual = wanted - weight * net.differentiated(x, &mut gradient);
+            for (x, whole, wanted) in &points {
+                let residual = wanted - whole * net.differentiated(x, &mut gradient);
                 for slope in &mut gradient {
-                    *slope *= weight;
+                    *slope *= whole;
                 }
                 visit(residual, &gradient);
             }
@@ -126,17 +158,18 @@ pub fn fit(data: &Path, curves: &[(&str, f64)], [fitted, fresh]: [Sequence; 2]) 
         let more = block.more(&x, solved.at.oblong.unwrap_or(1.0));
         (solved.law.factor(&solved.at.of_disc()) * (with * more).exp() / solved.eta - 1.0).abs()
     };
-    let quantiles = |of: &[Solved], with: f64, least: f64, most: f64| {
-        let within = |solved: &&Solved| (least..=most).contains(&solved.law.crowding(&solved.at));
-        let mut errors: Vec<f64> = of.iter().filter(within).map(|solved| off(solved, with)).collect();
+    let quantiles = |of: &[Solved], with: f64, counts: &dyn Fn(&Solved) -> bool| {
+        let mut errors: Vec<f64> = of.iter().filter(|s| counts(s)).map(|s| off(s, with)).collect();
         errors.sort_by(f64::total_cmp);
         [0.5, 0.95, 1.0].map(|q| errors[((q * errors.len() as f64) as usize).min(errors.len() - 1)])
     };
-    println!("disc alone, fresh {:.4?}", quantiles(&fresh, 0.0, 0.0, 1.0));
-    println!("fitted {:.4?}", quantiles(&fitted, 1.0, 0.0, 1.0));
-    let [median, most, worst] = quantiles(&fresh, 1.0, 0.0, 1.0);
-    let [_, thick, _] = quantiles(&fresh, 1.0, 0.0, CROWDED);
-    let [_, foil, _] = quantiles(&fresh, 1.0, CROWDED, 1.0);
+    let crowded = |solved: &Solved| solved.law.crowding(&solved.at) > CROWDED;
+    let long = |solved: &Solved| solved.at.oblong >= Some(LONG);
+    println!("disc alone, fresh {:.4?}", quantiles(&fresh, 0.0, &|_| true));
+    println!("fitted {:.4?}", quantiles(&fitted, 1.0, &|_| true));
+    let [median, most, worst] = quantiles(&fresh, 1.0, &|_| true);
+    let [_, thick, _] = quantiles(&fresh, 1.0, &|solved| !crowded(solved));
+    let [_, foil, _] = quantiles(&fresh, 1.0, &|solved| crowded(solved) && long(solved));
     println!("fresh {:.4?} thick {thick:.4} foil {foil:.4}", [median, most, worst]);
     let mut text = format!(
         "# What blocks hold beside the discs that stand for them: weights of the network of steel::pull_law::Block, written by examples/distil.\n\nfitted_to = {}\nfresh = {}\nerror_median = {median:.5}\nerror_95 = {most:.5}\nerror_worst = {worst:.5}\nerror_95_thick = {thick:.5}\nerror_95_foil = {foil:.5}\nweights = [",

@@ -1,8 +1,9 @@
 //! What a block holds beside the disc that stands for it.
 //!
-//! The logarithm of the pull of a block over that of its disc by the law of a steel follows from the coordinates of the law, the length over width in place of the bore, by one small network for all
+//! On thin plates it holds more, for its rim is longer. The share of that which it keeps follows from the coordinates of the law, the length over width in place of the bore, by one small network for all
 //! steels. It is fitted to solves of blocks in three dimensions, `data/pull_law/block-*.csv`, by `examples/distil`; what they are to the law as a whole is the error.
 
+use std::f64::consts::PI;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -65,16 +66,20 @@ impl Block {
         x
     }
 
-    /// Weight of the network at coordinates of the law: the root of how far the plate is too thin ([`super::PullLaw::crowding`]), since on thick steel a block holds what its mirror image says, as its disc does.
+    /// What the network is a share of, at coordinates of the law: the logarithm of the pull of a block over that of its disc if the flux left the face through the plate's section below
+    /// its whole rim, evenly, as [`super::base`] has it for a disc. On thick plates it is nothing: there both hold what their mirror images say.
     #[must_use]
-    pub fn weight(at: &[f64; INPUTS]) -> f64 {
-        (1.0 + (-2.0 * FLUX_RATIO_SCALE * at[FLUX_RATIO]).exp()).powf(-0.5)
+    pub fn whole(at: &[f64; INPUTS], long: f64) -> f64 {
+        let (by_area, by_rim) = ((4.0 * long / PI).sqrt(), 2.0 * long / (1.0 + long));
+        let of_disc = 2.0 * FLUX_RATIO_SCALE * at[FLUX_RATIO];
+        let of_block = of_disc - (by_area / by_rim).ln();
+        of_disc.exp().ln_1p() - of_block.exp().ln_1p()
     }
 
     /// Logarithm of the pull over that of the disc, at coordinates of the law.
     #[must_use]
     pub fn more(&self, at: &[f64; INPUTS], long: f64) -> f64 {
-        Self::weight(at) * self.net.at(&Self::coordinates(at, long))
+        Self::whole(at, long) * self.net.at(&Self::coordinates(at, long))
     }
 
     /// Half width of the 95 % interval of the relative error of the law for a block, by how far the plate is too thin ([`super::PullLaw::crowding`]).
