@@ -79,6 +79,17 @@ pub struct CurvePoint {
     pub energy: f64,
 }
 
+/// State of a steel at one field strength.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FieldPoint {
+    /// Flux density, T.
+    pub b: f64,
+    /// Slope dB/dH, T per A/m.
+    pub slope: f64,
+    /// Coenergy density, the integral of B dH from zero, J/m3.
+    pub coenergy: f64,
+}
+
 /// The largest values of a curve, T and A/m: what is beyond is no steel's.
 const LARGEST_B: f64 = 1_000.0;
 const LARGEST_H: f64 = 1e9;
@@ -231,6 +242,24 @@ impl BhCurve {
         }
     }
 
+    /// Flux density, slope and energy at field strength `h` (A/m), which must not be negative: the other way round than [`Self::at`].
+    #[must_use]
+    pub fn at_field(&self, h: f64) -> FieldPoint {
+        let piece = self.h.partition_point(|&p| p <= h).saturating_sub(1);
+        let start = |v: &[f64]| v.get(piece).copied().unwrap_or_default();
+        let (b0, h0, w0) = (start(&self.b), start(&self.h), start(&self.energy));
+        let slope = match (self.b.get(piece + 1), self.h.get(piece + 1)) {
+            (Some(b1), Some(h1)) => (b1 - b0) / (h1 - h0),
+            _ => 1.0 / self.end,
+        };
+        let b = b0 + slope * (h - h0);
+        FieldPoint {
+            b,
+            slope,
+            coenergy: h0 * b0 - w0 + 0.5 * (b + b0) * (h - h0),
+        }
+    }
+
     /// Greatest secant permeability B/H of the curve, T per A/m.
     #[must_use]
     pub fn greatest_permeability(&self) -> f64 {
@@ -279,6 +308,18 @@ mod tests {
         assert!((p.h - (1000.0 + 1.0 / MU_0)).abs() <= 1e-6 * p.h);
         assert!((curve.greatest_permeability() - 0.01).abs() <= 1e-15);
         assert_eq!(curve.knee(), 1.5);
+    }
+
+    #[test]
+    fn by_field_strength_it_is_the_same_curve() {
+        let curve = BhCurve::new(&[1.0, 1.5], &[100.0, 1000.0], MU_0).unwrap();
+        for b in [0.0, 0.3, 1.0, 1.2, 1.5, 2.4] {
+            let by_b = curve.at(b);
+            let by_h = curve.at_field(by_b.h);
+            assert!((by_h.b - b).abs() <= 1e-12);
+            assert!((by_h.slope * by_b.slope - 1.0).abs() <= 1e-9);
+            assert!((by_h.coenergy + by_b.energy - b * by_b.h).abs() <= 1e-9 * (1.0 + b * by_b.h));
+        }
     }
 
     /// Field strengths computed from the published constants of 9SMnPb28: 993 A/m at 0.5 T, 1991 at 1.0 T, 3794 at 1.5 T, 11 840 at 1.8 T, 35 070 at 2.0 T.

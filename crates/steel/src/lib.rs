@@ -33,5 +33,5 @@ pub mod setups;
 pub mod solve;
 
 pub use behind::Behind;
-pub use curve::{BhCurve, CurveError, CurvePoint};
+pub use curve::{BhCurve, CurveError, CurvePoint, FieldPoint};
 pub use material::{NamedCurve, Steel, SteelError, SteelTable};

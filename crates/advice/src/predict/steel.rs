@@ -61,7 +61,7 @@ impl InUse<'_> {
             of_wide: law.factor(&place) / law.factor(&place.on_wide()),
             enough,
             error: equivalent.error(law, &place),
-            covered: law.covers(&place) && !(thin && equivalent.is_stand_in()),
+            covered: law.covers(&place) && (equivalent.is_measured() || !thin),
         })
     }
 
@@ -78,7 +78,7 @@ impl InUse<'_> {
         };
         Some(Solved {
             predicted,
-            value: predicted * solved / law.factor(&place),
+            value: predicted * solved / law.factor(&place.of_disc()),
             error: equivalent.error(law, &place),
             stand_in: equivalent.is_stand_in(),
             behind: behind.map(|behind| [behind.at_back, behind.away]),

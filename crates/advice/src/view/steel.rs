@@ -122,9 +122,9 @@ pub fn confirmed(found: &Solved, reader: &Reader) -> Confirmed {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::Detail;
+    use crate::answer::{Detail, Reason};
     use crate::detail::{Depth, detail};
-    use crate::fixture::{ask, catalogue, disc};
+    use crate::fixture::{ask, block, catalogue, disc};
 
     fn held(steel: &str) -> (f64, Detail, Reader) {
         let question = format!(
@@ -162,6 +162,24 @@ mod tests {
         let confirmed = solved(&found, &reader);
         assert!((confirmed.value / mid - 1.0).abs() <= 0.05, "{confirmed:?}");
         assert!(confirmed.agrees && confirmed.text.contains("within"), "{confirmed:?}");
+    }
+
+    /// The disc that stands for a block is solved; what the block holds beside it is in both.
+    #[test]
+    fn a_block_on_thin_steel_is_no_guess_and_is_confirmed_by_its_disc() {
+        let question =
+            r#"{"need": {"verb": "hold", "load": "1 N", "steel": {"material": "mild steel", "thickness": "0.5 mm"}}}"#;
+        let answer = ask(question, &[block("a", 50.0, 10.0, 5.0)]);
+        let candidate = &answer.candidates[0];
+        let guessed = |because: &Reason| matches!(because, Reason::SteelEstimate { .. });
+        assert!(!candidate.because.iter().any(guessed), "{:?}", candidate.because);
+        let found = detail(&answer, candidate, &catalogue(), Depth::Whole).unwrap();
+        let solved = found.closer.as_ref().unwrap().solved.unwrap();
+        assert!(solved.stand_in && solved.error < 0.06, "{solved:?}");
+        assert!(
+            (solved.value / solved.predicted - 1.0).abs() <= solved.error,
+            "{solved:?}"
+        );
     }
 
     #[test]

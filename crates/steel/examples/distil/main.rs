@@ -6,11 +6,15 @@
 //! distil check                            compares the laws with solves that the fit has never seen
 //! distil solve-round fitted|fresh         solves a quarter of the kept places of each steel on small round plates
 //! distil fit-round                        fits the share that small plates leave, into data/round.toml
-//! distil stand-ins                        says what it costs that a disc stands for a ball or a block
+//! distil blocks fitted|fresh whole|near FROM TO
+//!                                         lists places of blocks, for `solve_blocks` of `spatial` to solve into data/pull_law/
+//! distil fit-blocks                       fits what blocks hold beside their discs to these solves, into data/block.toml
+//! distil stand-ins                        says what it costs that a disc stands for a ball
 //! ```
 //!
 //! `fit` takes seconds and needs no solves but those kept in `data/pull_law`.
 
+mod block;
 mod errors;
 mod fit;
 mod round;
@@ -55,8 +59,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         ["fit"] => fit(),
         ["fit-round"] => round::fit(&data(), &CURVES),
         ["check"] => check(),
+        ["blocks", sequence, domain @ ("whole" | "near"), from, to] => {
+            let domain = if domain == "near" { block::NEAR } else { block::WHOLE };
+            block::places(self::sequence(sequence)?, &domain, from.parse()?..to.parse()?, &CURVES);
+            Ok(())
+        }
+        ["fit-blocks"] => block::fit(&data(), &CURVES, [FITTED, FRESH]),
         ["stand-ins"] => stand_in::check(),
-        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, distil check, distil solve-round fitted|fresh, distil fit-round, or distil stand-ins".into()),
+        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, distil check, distil solve-round fitted|fresh, distil fit-round, distil blocks fitted|fresh whole|near FROM TO, distil fit-blocks, or distil stand-ins".into()),
     }
 }
 

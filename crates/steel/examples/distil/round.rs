@@ -74,6 +74,7 @@ fn read(from: &Path, sequence: Sequence, curves: &[(&str, f64)]) -> Result<Vec<P
             let at = OnPlate {
                 height,
                 bore,
+                oblong: None,
                 gap,
                 plate,
                 across,

@@ -21,7 +21,7 @@ const NARROW: f64 = 0.1;
 const DIMENSIONS: usize = 6;
 /// Share of places that are discs, and of those in contact.
 const DISCS: f64 = 0.4;
-const CONTACT: f64 = 0.08;
+pub const CONTACT: f64 = 0.08;
 /// One solved place.
 #[derive(Clone, Copy, Debug)]
 pub struct Sample {
@@ -56,9 +56,14 @@ pub const FRESH: Sequence = Sequence {
 };
 
 impl Sequence {
+    /// The point of the unit cube of that index; random ones are drawn from further on.
+    pub fn point(self, index: usize, from: usize) -> [f64; DIMENSIONS] {
+        if self.random { random(from + index) } else { even(index) }
+    }
+
     /// The place of that index.
     pub fn place(self, index: usize) -> OnPlate {
-        let at = if self.random { random(index) } else { even(index) };
+        let at = self.point(index, 0);
         let log = |x: f64, [low, high]: [f64; 2]| low * (high / low).powf(x);
         let between = |x: f64, [low, high]: [f64; 2]| low + x * (high - low);
         let beyond = |x: f64, share: f64| (x >= share).then(|| (x - share) / (1.0 - share));
@@ -68,6 +73,7 @@ impl Sequence {
             flux_density: 0.0,
             height: log(height, pull_law::HEIGHT),
             bore: beyond(bore, DISCS).map_or(0.0, |x| between(x, [least_bore, pull_law::BORE[1]])),
+            oblong: None,
             gap: beyond(gap, CONTACT).map_or(0.0, |x| log(x, [least_gap, pull_law::GAP[1]])),
             plate: log(plate, pull_law::PLATE),
             across: f64::INFINITY,
@@ -126,6 +132,7 @@ pub fn read(from: &Path, sequence: Sequence, steel: &str) -> Result<Vec<Sample>,
         let at = OnPlate {
             height,
             bore,
+            oblong: None,
             gap,
             plate,
             across: f64::INFINITY,

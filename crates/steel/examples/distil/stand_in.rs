@@ -1,4 +1,4 @@
-//! What it costs that a disc stands for a ball or a block.
+//! What it costs that a disc stands for a ball.
 
 use std::error::Error;
 use std::f64::consts::PI;
@@ -19,7 +19,7 @@ const GAPS: [f64; 3] = [0.01, 0.1, 0.3];
 /// Sides of the polygon that stands for a half circle; one of its area is taken.
 const SIDES: u32 = 120;
 
-/// Prints both.
+/// Prints it.
 pub fn check() -> Result<(), Box<dyn Error>> {
     let table = SteelTable::builtin()?;
     let curve = &table.curve("team13").ok_or("no such curve")?.curve;
@@ -30,35 +30,6 @@ pub fn check() -> Result<(), Box<dyn Error>> {
             let pull = pull(law, &Shape::Sphere { diameter: SIZE }, gap, plate)?;
             let solved = ball(curve, gap * SIZE, plate * SIZE)?;
             println!("{plate:6} {gap:6} {:8.1}", 100.0 * (pull / solved - 1.0));
-        }
-    }
-    println!(
-        "block: disc of equal area over the disc that stands for it, less 1 (%), by length over width, plate and gap over width"
-    );
-    for long in [1.0, 2.0, 3.0] {
-        let block = Shape::Block {
-            length: long * SIZE,
-            width: SIZE,
-            thickness: 0.4 * SIZE,
-        };
-        let disc = Equivalent::of(&Shape::Disc {
-            diameter: 2.0 * SIZE * (long / PI).sqrt(),
-            thickness: 0.4 * SIZE,
-        });
-        for plate in PLATES {
-            for gap in GAPS {
-                let mirror = mirror(&block, gap)?;
-                let factor = |stands: &Equivalent| {
-                    law.factor(&stands.on_plate(gap * SIZE, Some(plate * SIZE), POLARISATION, 1.0, mirror))
-                };
-                let stated = Equivalent::of(&block);
-                let at = stated.on_plate(gap * SIZE, Some(plate * SIZE), POLARISATION, 1.0, mirror);
-                println!(
-                    "{long:4} {plate:6} {gap:6} {:8.1} stated {:.1}",
-                    100.0 * (factor(&disc) / factor(&stated) - 1.0),
-                    100.0 * stated.error(law, &at)
-                );
-            }
         }
     }
     Ok(())

@@ -5,6 +5,7 @@
 //! `data/pull_law.toml` with the error that it showed at fresh places. The mirror image is that of a uniformly polarised magnet with the polarisation that its own demagnetising
 //! field leaves it alone in air; what steel gives back of that, and what steel that is near takes of the flux, both are in the law.
 
+mod block;
 mod equivalent;
 mod net;
 mod round;
@@ -19,6 +20,7 @@ use thiserror::Error;
 
 use crate::material::Steel;
 
+pub use block::Block;
 pub use equivalent::Equivalent;
 pub use net::{INPUTS, NODES, Net, WEIGHTS};
 pub use round::{ROUND_WEIGHTS, Round};
@@ -35,6 +37,8 @@ pub const PLATE: [f64; 2] = [0.01, 1.0];
 pub const POLARISATION: [f64; 2] = [0.2, 1.5];
 /// Recoil permeability, within which the law is fitted.
 pub const PERMEABILITY: [f64; 2] = [1.0, 1.2];
+/// Length over width of a block, within which what it holds beside its disc is fitted.
+pub const OBLONG: [f64; 2] = [1.0, 10.0];
 
 /// Error that every e-fold outside the fitted domain adds; a cautious guess.
 const OUTSIDE: f64 = 0.1;
@@ -43,13 +47,15 @@ const GAP_OFFSET: f64 = 0.01;
 /// Share of the pull on a thick plate that counts as enough.
 const ENOUGH: f64 = 0.95;
 
-/// A disc or ring, polarised along its axis, on a wide plate, in numbers without a length.
+/// A disc or ring, polarised along its axis, on a plate, in numbers without a length; or the disc that stands for a block.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OnPlate {
     /// Thickness of the magnet over its outer diameter.
     pub height: f64,
     /// Inner over outer diameter; zero for a disc.
     pub bore: f64,
+    /// Length over width of the block that the disc stands for; `None` for a disc or ring itself.
+    pub oblong: Option<f64>,
     /// Clear distance between magnet and steel over the outer diameter.
     pub gap: f64,
     /// Thickness of the plate over the outer diameter.
@@ -176,14 +182,21 @@ impl PullLaw {
         let (inside, _) = at.inside();
         let x = coordinates(&inside, self.saturation);
         let round = Round::builtin().map_or(1.0, |round| round.share(&x, at.across));
-        (self.net.at(&x) + base(&inside, self.saturation)).exp() * round
+        let block = inside
+            .oblong
+            .map_or(0.0, |long| Block::builtin().map_or(0.0, |block| block.more(&x, long)));
+        (self.net.at(&x) + base(&inside, self.saturation) + block).exp() * round
     }
 
-    /// Half width of the 95 % interval of the relative error there: outside the fitted domain it grows with the distance. Plates thicker than the thickest are no error. On a small plate it has that of [`Round`].
+    /// Half width of the 95 % interval of the relative error there: outside the fitted domain it grows with the distance. Plates thicker than the thickest are no error. On a small plate it has that of [`Round`]. A block has that of [`Block`] in place of the law's own.
     #[must_use]
     pub fn error_at(&self, at: &OnPlate) -> f64 {
         let round = Round::builtin().map_or(1.0, |round| round.error(at.across));
-        self.error.hypot(round) + OUTSIDE * at.inside().1
+        let own = match at.oblong {
+            Some(_) => Block::builtin().map_or(self.error, |block| block.error(self.crowding(at))),
+            None => self.error,
+        };
+        own.hypot(round) + OUTSIDE * at.inside().1
     }
 
     /// How far the plate's section at the rim of the pole is too thin for the flux of the mirror image, roughly: 0 for a thick plate, 1 for a foil.
@@ -250,6 +263,12 @@ impl OnPlate {
         }
     }
 
+    /// The disc or ring itself, where it stands for a block.
+    #[must_use]
+    pub fn of_disc(self) -> Self {
+        Self { oblong: None, ..self }
+    }
+
     /// The nearest place in the fitted domain, and how far it is, in e-folds.
     fn inside(&self) -> (Self, f64) {
         let mut far = 0.0;
@@ -263,6 +282,7 @@ impl OnPlate {
         let inside = Self {
             height: held(self.height, HEIGHT),
             bore: held(self.bore, BORE),
+            oblong: self.oblong.map(|long| held(long, OBLONG)),
             gap: held(self.gap, GAP),
             plate: held(self.plate.min(PLATE[1]), PLATE),
             across: self.across,

@@ -115,6 +115,7 @@ mod tests {
         let at = OnPlate {
             height,
             bore: 0.0,
+            oblong: None,
             gap,
             plate,
             across: f64::INFINITY,
@@ -161,6 +162,7 @@ mod tests {
                 let at = OnPlate {
                     height,
                     bore,
+                    oblong: None,
                     gap,
                     plate,
                     across,

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use magnetics::{Shape, StackPull, demag, recoil};
 
-use super::{OnPlate, plate_width, pole_flux_density};
+use super::{Equivalent, OnPlate, plate_width, pole_flux_density};
 use crate::behind::Behind;
 use crate::curve::BhCurve;
 use crate::drawing::Material;
@@ -15,10 +15,18 @@ use crate::solve::{Options, Solution, solve};
 const DIAMETER: f64 = 20e-3;
 
 impl OnPlate {
-    /// The magnet, with an outer diameter of 20 mm.
-    fn shape(&self) -> Shape {
+    /// The magnet, with an outer diameter of 20 mm; that of its disc, if it is a block.
+    #[must_use]
+    pub fn shape(&self) -> Shape {
         let thickness = self.height * DIAMETER;
-        if self.bore > 0.0 {
+        if let Some(long) = self.oblong {
+            let of = |length: f64| Shape::Block {
+                length,
+                width: length / long,
+                thickness,
+            };
+            of(DIAMETER * DIAMETER / Equivalent::of(&of(DIAMETER)).diameter())
+        } else if self.bore > 0.0 {
             Shape::Ring {
                 outer_diameter: DIAMETER,
                 inner_diameter: self.bore * DIAMETER,
@@ -32,6 +40,7 @@ impl OnPlate {
         }
     }
 
+    /// Pull of the mirror image, N, at that size.
     fn mirror(&self) -> Option<f64> {
         let pull = StackPull::new(&self.shape(), 0.0, 1, self.polarisation).ok()?;
         pull.plate_pull(self.gap * DIAMETER).ok()
@@ -44,7 +53,7 @@ impl OnPlate {
         Some(Self { flux_density, ..self })
     }
 
-    /// Pull over that of the mirror image by finite elements, on a plate of a steel with that curve; `None` where there is no magnet or no solution.
+    /// Pull over that of the mirror image by finite elements, on a plate of a steel with that curve; of a block that of its disc. `None` where there is no magnet or no solution.
     #[must_use]
     pub fn solved(&self, curve: &Arc<BhCurve>, options: &Options) -> Option<f64> {
         self.factor_of(&self.solution(curve, options)?)
@@ -53,7 +62,7 @@ impl OnPlate {
     /// Pull over that of the mirror image of a [`Self::solution`].
     #[must_use]
     pub fn factor_of(&self, solution: &Solution) -> Option<f64> {
-        Some(solution.force_on("plate").ok()? / self.mirror()?)
+        Some(solution.force_on("plate").ok()? / self.of_disc().mirror()?)
     }
 
     /// What is behind the plate in a [`Self::solution`], at its back and `away` outer diameters of the magnet further.
@@ -62,10 +71,10 @@ impl OnPlate {
         solution.behind("magnet", "plate", away * DIAMETER)
     }
 
-    /// The magnet on its plate, of a steel with that curve, by finite elements; `None` where there is no magnet or no solution.
+    /// The magnet, of a block its disc, on its plate of a steel with that curve, by finite elements; `None` where there is no magnet or no solution.
     #[must_use]
     pub fn solution(&self, curve: &Arc<BhCurve>, options: &Options) -> Option<Solution> {
-        let factor = demag::of_stack(&self.shape(), 1).ok()?;
+        let factor = demag::of_stack(&self.of_disc().shape(), 1).ok()?;
         let lowered = recoil::effective_polarisation(1.0, self.permeability, factor).ok()?;
         let magnet = Piece {
             size: Size {

@@ -10,6 +10,7 @@ fn disc(height: f64, gap: f64, plate: f64, polarisation: f64) -> OnPlate {
     let at = OnPlate {
         height,
         bore: 0.0,
+        oblong: None,
         gap,
         plate,
         across: f64::INFINITY,
@@ -64,6 +65,7 @@ fn the_law_is_within_two_percent_of_fresh_solves() {
             let at = OnPlate {
                 height,
                 bore,
+                oblong: None,
                 gap,
                 plate,
                 across: f64::INFINITY,

@@ -1,0 +1,80 @@
+//! Solves the blocks that steel's `distil blocks` lists, one a line, and prints each line with the pull over that of the mirror image: the rows of steel's `data/pull_law/block-*.csv`.
+//!
+//! ```text
+//! cargo run -p steel --example distil -- blocks fitted whole 0 124 | cargo run -p spatial --example solve_blocks
+//! ```
+
+use std::error::Error;
+use std::io::stdin;
+use std::sync::Arc;
+
+use magnetics::{Shape, demag, recoil};
+use spatial::{Face, OnPlate};
+use steel::SteelTable;
+use steel::pull_law::{self, plate_width};
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let table = SteelTable::builtin()?;
+    for line in stdin().lines() {
+        let line = line?;
+        if line.starts_with("curve,") {
+            println!("{line},eta");
+        } else {
+            println!(
+                "{line},{:.6}",
+                solved(&table, &line).map_err(|error| format!("{line}: {error}"))?
+            );
+        }
+    }
+    Ok(())
+}
+
+/// Pull over that of the mirror image, of the block of a line.
+fn solved(table: &SteelTable, line: &str) -> Result<f64, Box<dyn Error>> {
+    let (curve, rest) = line.split_once(',').ok_or("no curve")?;
+    let numbers: Vec<f64> = rest.split(',').map(str::parse).collect::<Result<_, _>>()?;
+    let [long, height, gap, plate, polarisation, permeability] = numbers[..] else {
+        return Err("seven columns are wanted".into());
+    };
+    let at = pull_law::OnPlate {
+        height,
+        bore: 0.0,
+        oblong: Some(long),
+        gap,
+        plate,
+        across: f64::INFINITY,
+        polarisation,
+        permeability,
+        flux_density: 0.0,
+    };
+    let shape = at.shape();
+    let (
+        Shape::Block {
+            length,
+            width,
+            thickness,
+        },
+        Shape::Disc { diameter, .. },
+    ) = (shape, at.of_disc().shape())
+    else {
+        return Err("no block".into());
+    };
+    let lowered = recoil::effective_polarisation(1.0, permeability, demag::of_stack(&shape, 1)?)?;
+    let beyond = (plate_width(&at) - 1.0) * diameter;
+    let ideal = OnPlate {
+        face: Face::Rectangle([length, width]),
+        height: thickness,
+        polarisation,
+        permeability: 1.0,
+        gap: gap * diameter,
+        thickness: plate * diameter,
+        plate: Face::Rectangle([length + beyond, width + beyond]),
+        steel: Arc::clone(&table.curve(curve).ok_or("no such curve")?.curve),
+    };
+    let real = OnPlate {
+        polarisation: polarisation / lowered,
+        permeability,
+        ..ideal.clone()
+    };
+    Ok(real.share_of_ideal(&ideal)?.value)
+}
