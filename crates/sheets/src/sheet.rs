@@ -60,8 +60,8 @@ pub fn document(
         date: imprint.date,
         paper: maker.paper,
         flows,
-        foot_left: imprint.link.clone(),
-        foot_middle: messages.text(
+        link: imprint.link.clone(),
+        foot: messages.text(
             "paper-made",
             &[
                 ("day", (&imprint.day).into()),
