@@ -110,7 +110,7 @@ fn no_list(title: &str) -> Problem {
     Problem::new(
         Kind::Asked,
         "no list",
-        format!("{title:?} is no list with a row for each thing"),
+        format!("\"{title}\" is no list with a row for each thing"),
     )
     .field("form")
     .hint("pdf or html; answers, ladders and the table as measured are lists too")
