@@ -111,3 +111,47 @@ fn like_poles_in_a_row_keep_what_is_counted_on() {
         "{kept:?}"
     );
 }
+
+/// Two in place of each of 50 are 100 that are bought, at the price of 100.
+#[test]
+fn several_in_place_of_each_are_bought_at_the_price_of_all() {
+    let cheaper = Item {
+        prices: breaks(&[(1, 21_000), (100, 12_000)]),
+        ..disc("middle", 15.0, 5.0)
+    };
+    let asked = HOLD.replacen('{', r#"{"pieces": 50, "#, 1);
+    let got = ask(&asked, &[cheaper]);
+    assert!(!got.shared.is_empty());
+    for s in &got.shared {
+        assert_eq!(s.candidate.pieces_bought, u64::from(50 * s.by));
+        assert_eq!(
+            s.candidate.cost_total,
+            Some(Money::from_parts(12_000 * 50 * i64::from(s.by)))
+        );
+    }
+}
+
+/// What is sold out is not proposed, however cheap.
+#[test]
+fn what_is_sold_out_shares_no_load() {
+    let gone = Item {
+        stock: Some(0),
+        ..priced("gone", 15.0, 6.0, 100)
+    };
+    let mut all = shelf();
+    all.push(gone.clone());
+    let codes = |shelf: &[Item]| -> Vec<String> {
+        let shared = ask(HOLD, shelf).shared;
+        shared.iter().map(|s| s.candidate.item.code.clone()).collect()
+    };
+    assert!(
+        !codes(&all).is_empty() && !codes(&all).contains(&"gone".to_owned()),
+        "{:?}",
+        codes(&all)
+    );
+    let here = Item {
+        stock: Some(1000),
+        ..gone
+    };
+    assert!(codes(&[here]).contains(&"gone".to_owned()));
+}

@@ -115,6 +115,19 @@ fn an_answer_and_a_quotation_are_run_again() {
     assert_eq!(links.map(|link| desk.link_page(&link.id).unwrap()), pages);
 }
 
+/// A paper in other units than the shop's is asked again in its own: nothing has changed by that.
+#[test]
+fn a_link_keeps_its_units() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    assert_eq!(desk.shop.settings().unwrap().units, Units::metric());
+    let of = Subject::Item { code: "14-07".into() };
+    let [metric, inch] = [Units::metric(), Units::inch()].map(|units| desk.keep_link(&of, &units).unwrap());
+    assert_ne!(metric.id, inch.id);
+    for link in [metric, inch] {
+        assert_eq!(desk.link_again(&link.id).unwrap().changes, []);
+    }
+}
+
 /// A lesson whose magnet is gone says so line by line; a told magnet that is not of the shelf stays.
 #[test]
 fn what_is_otherwise_on_todays_shelf_is_told() {

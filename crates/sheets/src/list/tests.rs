@@ -1,4 +1,4 @@
-use std::io::Cursor;
+use std::io::{Cursor, Read as _};
 
 use calamine::{Data, Reader as _, Xlsx};
 
@@ -81,7 +81,7 @@ fn a_shown_number_becomes_one_and_words_stay_words() {
 #[test]
 fn a_workbook_has_text_as_text_and_numbers_as_numbers() {
     let book = list().xlsx().unwrap();
-    let mut read = Xlsx::new(Cursor::new(book)).unwrap();
+    let mut read = Xlsx::new(Cursor::new(book.clone())).unwrap();
     let sheet = read.worksheet_range("as measured").unwrap();
     let text = |text: &str| Data::String(text.into());
     for (place, value) in [
@@ -94,4 +94,13 @@ fn a_workbook_has_text_as_text_and_numbers_as_numbers() {
         assert_eq!(sheet.get_value(place).unwrap_or(&Data::Empty), &value, "{place:?}");
     }
     assert!(read.worksheet_formula("as measured").unwrap().is_empty());
+    // What begins like a formula is marked, so that it stays text where it is edited or exported (ECMA-376, 18.8.45, quotePrefix).
+    let mut parts = zip::ZipArchive::new(Cursor::new(book)).unwrap();
+    let mut styles = String::new();
+    parts
+        .by_name("xl/styles.xml")
+        .unwrap()
+        .read_to_string(&mut styles)
+        .unwrap();
+    assert!(styles.contains("quotePrefix=\"1\""), "{styles}");
 }
