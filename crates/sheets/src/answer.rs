@@ -174,8 +174,8 @@ pub fn listed(answer: &Answer, view: &AnswerView, units: &Units, messages: &Mess
             Cell::of(&shown.low),
             Cell::of(&shown.high),
             Cell::number_of(&shown.margin),
-            // To a tenth of a per cent.
-            Cell::Number((c.chance * 1000.0).round() / 10.0),
+            // To a tenth of a per cent, rounded down; nothing is sure to the last piece.
+            Cell::Number(((c.chance * 1000.0).floor() / 10.0).min(99.9)),
             match c.verdict {
                 Verdict::Sure => yes(true),
                 Verdict::Middle => Cell::Text(say("list-middle")),
