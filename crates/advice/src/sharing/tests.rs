@@ -47,6 +47,13 @@ fn each_number_has_its_cheapest_kind_and_the_price_of_all() {
         );
         assert_eq!(s.candidate.pieces_bought, u64::from(s.by));
         assert!(s.low >= s.need && s.candidate.verdict == Verdict::Sure);
+        // Counted a quarter weaker than alone.
+        assert!(
+            (s.low / (0.75 * s.candidate.band.low) - 1.0).abs() < 1e-9,
+            "{} {:?}",
+            s.low,
+            s.candidate.band
+        );
         // An even part of three times the load and what each weighs.
         let part = 3.0 * 9.80665 * (4.0 / f64::from(s.by) + s.candidate.mass);
         assert!(s.need <= part * 1.000_001, "{} needs {} of {part}", s.by, s.need);
