@@ -443,6 +443,27 @@ mod tests {
             );
         }
         // A block is read along its edges too: 5 x 5 x 1 no less than the disc that it holds.
+        // A ring is read along its bore too.
+        for (outer, inner, thickness) in [(10.0, 3.0, 3.0), (12.0, 6.0, 2.0), (20.0, 5.0, 10.0)] {
+            let item = ring("a", outer, inner, thickness);
+            let piece = Stacked::new(item.shape, 0.0, 1, 1.2, 1.0).unwrap().assembly().unwrap();
+            let read = |point: [f64; 3], along: usize| piece.flux_density(point).unwrap()[along].abs();
+            let (from, to, height) = (0.5e-3 * inner, 0.5e-3 * outer, 1e-3 * thickness);
+            let most = (0..=2000)
+                .map(|k| f64::from(k) / 2000.0)
+                .map(|part| {
+                    let face = read([from + part * (to - from), 0.0, height + 0.38e-3], 2);
+                    let side = read([to + 0.38e-3, 0.0, part * height], 0);
+                    face.max(side).max(read([from - 0.38e-3, 0.0, part * height], 0))
+                })
+                .fold(0.0, f64::max);
+            let index = most * most * item.shape.pole_area() / 1e-8;
+            let got = rigid(&item, 1.2, 1, 1).flux_index / 1e-8;
+            assert!(
+                (got / index - 1.0).abs() < 0.02,
+                "{outer} / {inner} × {thickness}: {got} {index}"
+            );
+        }
         let square = rigid(&block("a", 5.0, 5.0, 1.0), 1.2, 1, 1).flux_index;
         assert!(square > rigid(&disc("a", 5.0, 1.0), 1.2, 1, 1).flux_index);
         // What is no small part is not read.

@@ -193,6 +193,26 @@ table-air-most = most pieces unrestricted by air, packed one way
 table-remark = remark
 table-unknown = its grade or coating is not known
 
+# In lists to take away: candidates of an answer, rungs of a ladder.
+
+list-code = code
+list-part = steel part
+list-low = low
+list-high = high
+list-chance = chance
+list-sure = sure
+list-middle = only in the middle
+list-price-each = price each
+list-price-all = price for all
+list-unbeaten = unbeaten
+list-over-first = over the first, times
+list-mass-multiple = mass over the first, times
+list-cost-multiple = cost over the first, times
+list-verdict = verdict
+list-pays = pays
+list-knee = the knee
+list-past = past the knee
+
 # On the paper of a ladder.
 
 ladder = What the next step buys

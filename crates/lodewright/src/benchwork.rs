@@ -35,6 +35,6 @@ pub use opened::FitWish;
 pub use probes::{ProbeBody, ProbeLine};
 pub use sheet::{BenchSheet, add_table, sheet};
 pub use strictness::Strictness;
-pub use table::{MeasuredView, TableForm};
+pub use table::MeasuredView;
 pub use view::{ReadingRow, SessionView};
 pub use wire::{PlaceBody, PlateBody, PoleName, ReadingBody, ReadingKind};

@@ -3,6 +3,7 @@
 use advice::enquiry::Enquiry;
 use advice::ladder::LadderRequest;
 use parcels::ParcelRequest;
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use press::Document;
 use quantity::Units;
 use serde::{Deserialize, Serialize};
@@ -53,6 +54,31 @@ pub enum Subject {
         /// Which issue of it; the last where absent.
         issue: Option<u32>,
     },
+}
+
+/// What stands in an address as it is: as `encodeURIComponent` of a page has it, but for marks that end a word in running text.
+const KEPT: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'_').remove(b'.').remove(b'~');
+
+impl Subject {
+    /// The place of the shop's page that shows it on the shelf as it stands, below the shop's address: with the whole request, so that
+    /// the same opens again.
+    pub fn place(&self) -> String {
+        let within = |text: &str| utf8_percent_encode(text, KEPT).to_string();
+        // A request of the interface has nothing that JSON cannot say.
+        let request = |made: serde_json::Result<String>| within(&made.unwrap_or_default());
+        match self {
+            Self::Item { code } => format!("#/item/{}", within(code)),
+            Self::Lesson { name } => format!("#/lessons/{}", within(name)),
+            Self::Answer { id } => format!("#/answer/{}", within(id)),
+            Self::Ladder { request: of } => format!("#/ladder?for={}", request(serde_json::to_string(of))),
+            Self::Parcel { request: of } => format!("#/parcel?for={}", request(serde_json::to_string(of))),
+            Self::Told { enquiry } => format!("#/?enquiry={}", request(serde_json::to_string(enquiry))),
+            Self::Quotation { number, issue } => {
+                let issue = issue.map(|issue| format!("?issue={issue}")).unwrap_or_default();
+                format!("#/quotation/{}{issue}", within(number))
+            }
+        }
+    }
 }
 
 /// What a kept paper was made of.
@@ -149,11 +175,11 @@ impl Desk {
         let address = self.shop.settings()?.letterhead.address;
         let id = self.shop.keep_sent(&sent, |id| {
             // It leads to itself.
-            let foot_left = match address.is_empty() {
+            let link = match address.is_empty() {
                 true => String::new(),
                 false => address_of(&address, id),
             };
-            Document { foot_left, ..document }.html()
+            Document { link, ..document }.html()
         })?;
         self.link(&id)
     }

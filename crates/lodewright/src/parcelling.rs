@@ -6,6 +6,7 @@ use quantity::Units;
 use shop::Paper;
 
 use crate::desk::{Desk, seconds_now, time_text};
+use crate::links::Subject;
 use crate::printing::{imprint, maker, messages};
 use crate::problem::Problem;
 
@@ -32,7 +33,10 @@ impl Desk {
     ) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
         let view = self.parcel(request, units)?;
-        let imprint = imprint(&settings, "#/parcel", &time_text(seconds_now()));
+        let of = Subject::Parcel {
+            request: request.clone(),
+        };
+        let imprint = imprint(&settings, &of.place(), &time_text(seconds_now()));
         let revision = self.shelf()?.revision;
         let maker = maker(&settings, paper);
         Ok(sheets::parcel::paper(&view, &maker, &imprint, revision, &messages()?))

@@ -13,6 +13,7 @@ use press::{Document, PaperSize};
 use quantity::Units;
 use serde::Deserialize;
 use sheets::answer::Asked;
+use sheets::list::List;
 use sheets::{Imprint, Maker, told};
 use shop::{Paper, Settings};
 use utoipa::ToSchema;
@@ -20,9 +21,10 @@ use utoipa::ToSchema;
 use crate::desk::{Desk, Shelf, VERSION, Wish};
 use crate::enquiries::EnquirySheet;
 use crate::letter::LANGUAGE;
+use crate::links::Subject;
 use crate::problem::{Kind, Problem};
 
-/// As what a document is written.
+/// As what a document or a list is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, ToSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Form {
@@ -31,16 +33,25 @@ pub enum Form {
     Pdf,
     /// One page of HTML that needs nothing beside it.
     Html,
+    /// A list as comma-separated text.
+    Csv,
+    /// A list as a workbook.
+    Xlsx,
 }
 
 impl Form {
-    /// The form of a file by the end of its name; PDF where it says nothing.
-    pub fn of_file(file: &Path) -> Self {
+    const ALL: [Self; 4] = [Self::Pdf, Self::Html, Self::Csv, Self::Xlsx];
+
+    /// The form of a file by the end of its name; `None` where it says nothing.
+    pub fn named(file: &Path) -> Option<Self> {
         let ends = |end: &str| file.extension().is_some_and(|e| e.eq_ignore_ascii_case(end));
-        match ends("html") || ends("htm") {
-            true => Self::Html,
-            false => Self::Pdf,
-        }
+        let named = Self::ALL.into_iter().find(|form| ends(form.end()));
+        named.or_else(|| ends("htm").then_some(Self::Html))
+    }
+
+    /// The same; PDF where it says nothing.
+    pub fn of_file(file: &Path) -> Self {
+        Self::named(file).unwrap_or_default()
     }
 
     /// The end of its files' names.
@@ -48,21 +59,61 @@ impl Form {
         match self {
             Self::Pdf => "pdf",
             Self::Html => "html",
+            Self::Csv => "csv",
+            Self::Xlsx => "xlsx",
+        }
+    }
+
+    /// Its media type.
+    pub const fn media_type(self) -> &'static str {
+        match self {
+            Self::Pdf => "application/pdf",
+            Self::Html => "text/html; charset=utf-8",
+            Self::Csv => "text/csv; charset=utf-8",
+            Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
         }
     }
 
     /// The document in this form.
     ///
     /// # Errors
-    /// When a typeface of the program does not read, which a test excludes.
+    /// Where it is no list and one is asked for; when a typeface of the program does not read, which a test excludes.
     pub fn written(self, document: &Document) -> Result<Vec<u8>, Problem> {
+        self.made(|| Ok(document.clone()), || Err(no_list(&document.title)))
+    }
+
+    /// The document or the list, whichever has this form.
+    ///
+    /// # Errors
+    /// Those of the one that is made; when it cannot be written, which a test excludes.
+    pub fn made(
+        self,
+        document: impl FnOnce() -> Result<Document, Problem>,
+        list: impl FnOnce() -> Result<List, Problem>,
+    ) -> Result<Vec<u8>, Problem> {
+        let failed = |what: &str, why: String| Problem::new(Kind::Internal, what, why);
         match self {
-            Self::Pdf => document
+            Self::Pdf => document()?
                 .pdf()
-                .map_err(|e| Problem::new(Kind::Internal, "the paper cannot be made", e.to_string())),
-            Self::Html => Ok(document.html().into_bytes()),
+                .map_err(|e| failed("the paper cannot be made", e.to_string())),
+            Self::Html => Ok(document()?.html().into_bytes()),
+            // With the mark by which spreadsheet programs know UTF-8.
+            Self::Csv => Ok(format!("\u{feff}{}", list()?.csv()).into_bytes()),
+            Self::Xlsx => list()?
+                .xlsx()
+                .map_err(|e| failed("the workbook cannot be made", e.to_string())),
         }
     }
+}
+
+fn no_list(title: &str) -> Problem {
+    Problem::new(
+        Kind::Asked,
+        "no list",
+        format!("\"{title}\" is no list with a row for each thing"),
+    )
+    .field("form")
+    .hint("pdf or html; answers, ladders and the table as measured are lists too")
 }
 
 impl Desk {
@@ -97,6 +148,15 @@ impl Desk {
         self.answered(&asked, &sheet.asked_at, None, units)
     }
 
+    /// The candidates of a kept answer as a list.
+    ///
+    /// # Errors
+    /// As [`Self::answer_paper`].
+    pub fn answer_list(&self, id: &str, units: &Units) -> Result<List, Problem> {
+        let (answer, view) = self.kept_view(id, units)?;
+        Ok(sheets::answer::listed(&answer, &view, units, &messages()?))
+    }
+
     fn answered(
         &self,
         asked: &Asked,
@@ -105,7 +165,8 @@ impl Desk {
         units: &Units,
     ) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
-        let imprint = imprint(&settings, &format!("#/answer/{}", asked.id), asked_at);
+        let of = Subject::Answer { id: asked.id.into() };
+        let imprint = imprint(&settings, &of.place(), asked_at);
         let maker = maker(&settings, paper);
         Ok(sheets::answer::paper(asked, units, &maker, &imprint, &messages()?))
     }
@@ -117,7 +178,8 @@ impl Desk {
     pub fn item_paper(&self, code: &str, paper: Option<Paper>, units: &Units) -> Result<Document, Problem> {
         let shelf = self.shelf()?;
         let view = self.item(code, &Conditions::default(), units)?;
-        let imprint = imprint(&shelf.settings, &format!("#/item/{code}"), &now());
+        let of = Subject::Item { code: code.into() };
+        let imprint = imprint(&shelf.settings, &of.place(), &now());
         item_document(shelf.item(code)?, &view, paper, units, &imprint, &shelf)
     }
 }
@@ -135,10 +197,22 @@ impl Desk {
     ) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
         let view = self.ladder(request, units)?;
-        let imprint = imprint(&settings, "#/ladder", &now());
+        let of = Subject::Ladder {
+            request: request.clone(),
+        };
+        let imprint = imprint(&settings, &of.place(), &now());
         let revision = self.shelf()?.revision;
         let maker = maker(&settings, paper);
         Ok(sheets::ladder::paper(&view, &maker, &imprint, revision, &messages()?))
+    }
+
+    /// The rungs of a ladder as a list.
+    ///
+    /// # Errors
+    /// As for a ladder on the page.
+    pub fn ladder_list(&self, request: &LadderRequest, units: &Units) -> Result<List, Problem> {
+        let view = self.ladder(request, units)?;
+        Ok(sheets::ladder::listed(&view, units, &messages()?))
     }
 }
 
@@ -151,10 +225,13 @@ impl Desk {
         let settings = self.shop.settings()?;
         let shelf = self.shelf()?;
         let (maker, messages) = (maker(&settings, paper), messages()?);
+        let of = Subject::Told {
+            enquiry: Box::new(enquiry.clone()),
+        };
         let by = told::For {
             units,
             maker: &maker,
-            imprint: &imprint(&settings, "#/ask", &now()),
+            imprint: &imprint(&settings, &of.place(), &now()),
             revision: shelf.revision,
             messages: &messages,
         };

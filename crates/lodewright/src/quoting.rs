@@ -10,6 +10,7 @@ use shop::{Issued, Paper};
 use utoipa::ToSchema;
 
 use crate::desk::{Desk, seconds_now};
+use crate::links::Subject;
 use crate::printing::{imprint, maker, messages};
 use crate::problem::{Kind, Problem};
 
@@ -179,7 +180,11 @@ impl Desk {
 
     fn quoted(&self, made: &Quotation, paper: Option<Paper>) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
-        let place = format!("#/quotation/{}?issue={}", made.number, made.issue);
+        let of = Subject::Quotation {
+            number: made.number.clone(),
+            issue: Some(made.issue),
+        };
+        let place = of.place();
         let head = maker(&settings, paper);
         let of = |day: &str| imprint(&settings, &place, &format!("{day}T12:00:00Z"));
         let valid = of(&made.valid_until).day;

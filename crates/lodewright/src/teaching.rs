@@ -12,6 +12,7 @@ use shop::{Paper, Settings};
 use utoipa::ToSchema;
 
 use crate::desk::{Desk, seconds_now, time_text};
+use crate::links::Subject;
 use crate::printing::{imprint, maker, messages};
 use crate::problem::{Kind, Problem};
 
@@ -74,7 +75,7 @@ impl Desk {
     /// As [`Self::lesson`].
     pub fn lesson_paper(&self, name: &str, paper: Option<Paper>, units: &Units) -> Result<Document, Problem> {
         let settings = self.shop.settings()?;
-        let imprint = imprint(&settings, &format!("#/lessons/{name}"), &time_text(seconds_now()));
+        let imprint = imprint(&settings, &place(name), &time_text(seconds_now()));
         let view = self.lesson(name, units)?;
         self.published(&settings, &imprint, paper, &[], |by| lesson(&view, by))
     }
@@ -93,7 +94,7 @@ impl Desk {
         let mut out = vec![(file_name("index"), list.html())];
         for line in &listed {
             let view = self.lesson(&line.name, units)?;
-            let place = imprint(&format!("#/lessons/{}", line.name));
+            let place = imprint(&place(&line.name));
             let document = self.published(&settings, &place, None, &listed, |by| lesson(&view, by))?;
             out.push((file_name(&line.name), document.html()));
         }
@@ -175,6 +176,11 @@ impl Desk {
             )),
         }
     }
+}
+
+/// The place of the page that shows a lesson.
+fn place(name: &str) -> String {
+    Subject::Lesson { name: name.into() }.place()
 }
 
 fn absent(name: &str) -> Problem {

@@ -6,7 +6,7 @@ use html_escape::encode_double_quoted_attribute as escaped;
 
 use crate::drawing::{Anchor, Drawing};
 use crate::flow::Flow;
-use crate::pages::Document;
+use crate::pages::{Document, is_web};
 use crate::svg::{colour, font};
 use crate::table::Table;
 use crate::text::{Style, Text};
@@ -37,7 +37,7 @@ impl Document {
         for flow in &self.flows {
             block(&mut body, flow);
         }
-        let foot: String = [&self.foot_left, &self.foot_middle]
+        let foot: String = [&self.foot, &self.link]
             .into_iter()
             .filter(|text| !text.is_empty())
             .map(|text| format!("<span>{}</span>\n", linked(text)))
@@ -77,13 +77,18 @@ fn with_classes(body: &str) -> (String, String) {
     (out, known.iter().enumerate().map(rule).collect())
 }
 
-/// An address as a link, anything else as it is.
+/// An address as a link that shows as much of it as a line holds, anything else as it is.
 fn linked(text: &str) -> String {
-    let text = escaped(text);
-    match ["https://", "http://"].iter().any(|scheme| text.starts_with(scheme)) {
-        true => format!("<a href=\"{text}\">{text}</a>"),
-        false => text.into_owned(),
+    /// Letters of an address that are shown.
+    const MOST_SHOWN: usize = 90;
+    if !is_web(text) {
+        return escaped(text).into_owned();
     }
+    let mut shown: String = text.chars().take(MOST_SHOWN).collect();
+    if shown.len() < text.len() {
+        shown.push('…');
+    }
+    format!("<a href=\"{}\">{}</a>", escaped(text), escaped(&shown))
 }
 
 fn css(style: Style) -> String {

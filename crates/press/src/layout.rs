@@ -26,6 +26,8 @@ pub enum Role {
         /// Whether it is a heading.
         head: bool,
     },
+    /// An address that is led to.
+    Link(String),
     /// Nothing: lines, running feet, headings that are said again.
     Ornament,
 }

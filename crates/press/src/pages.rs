@@ -5,7 +5,7 @@ use crate::drawing::{Anchor, Mark, Pen, Step};
 use crate::flow::Flow;
 use crate::ink::RULE;
 use crate::layout::{Placed, Role, sheets};
-use crate::text::{Style, Text, lines};
+use crate::text::{Style, Text, shortened};
 
 /// A size of paper.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -33,8 +33,8 @@ const SIDE: f32 = 18.0 * MM;
 const TOP: f32 = 16.0 * MM;
 /// Below it; the foot stands in here.
 const BOTTOM: f32 = 20.0 * MM;
-/// From the lower edge to the line above the foot.
-const FOOT: f32 = 14.0 * MM;
+/// From the lower edge to the line above the foot, below which two lines stand.
+const FOOT: f32 = 15.0 * MM;
 
 /// A document to be put on paper.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -53,10 +53,10 @@ pub struct Document {
     pub paper: PaperSize,
     /// Its blocks.
     pub flows: Vec<Flow>,
-    /// At the left of every foot.
-    pub foot_left: String,
-    /// In the middle of every foot.
-    pub foot_middle: String,
+    /// When and of what it was made, at the left of every foot.
+    pub foot: String,
+    /// The address of the same, on a line of its own below that; a web address is led to. Empty where there is none.
+    pub link: String,
     /// The page's number in words, with `{page}` and `{pages}`.
     pub foot_page: String,
 }
@@ -78,6 +78,7 @@ impl Document {
                 placed.marks = marks.into_iter().map(|mark| mark.moved(SIDE, TOP)).collect();
             }
             page.push(self.foot(at + 1, count));
+            page.extend(self.link_back(at + 1));
         }
         pages
     }
@@ -129,25 +130,48 @@ impl Document {
         }];
         let mut put = |text: &str, x: f32, anchor: Anchor, share: f32| {
             // What is too long for its place is cut, not written over its neighbour.
-            let widest = self.width() * share - 6.0;
-            if let Some(line) = lines(&Text::new(text, Style::SMALL), widest).into_iter().next() {
-                marks.push(Mark::Letters {
-                    at: [x, y + 11.0],
-                    text: Text { pieces: line.pieces },
-                    anchor,
-                });
-            }
+            let text = shortened(text, Style::SMALL, self.width() * share - 6.0);
+            marks.push(Mark::Letters {
+                at: [x, y + 11.0],
+                text: Text::new(text, Style::SMALL),
+                anchor,
+            });
         };
-        put(&self.foot_left, SIDE, Anchor::Start, 0.38);
-        // The page's number is short, so that the middle of what is left is right of the middle of the page.
-        put(&self.foot_middle, wide * 0.6, Anchor::Middle, 0.40);
-        put(&number, wide - SIDE, Anchor::End, 0.18);
+        put(&self.foot, SIDE, Anchor::Start, 0.8);
+        put(&number, wide - SIDE, Anchor::End, 0.2);
         Placed {
             block: 0,
             role: Role::Ornament,
             marks,
         }
     }
+
+    /// The address below the foot, as far as it fits on one line; in the file it leads to the whole of it.
+    fn link_back(&self, page: usize) -> Option<Placed> {
+        if self.link.is_empty() {
+            return None;
+        }
+        let [_, tall] = self.paper.points();
+        let text = Text::new(shortened(&self.link, Style::SMALL, self.width()), Style::SMALL);
+        Some(Placed {
+            // No block of the pages has such a number.
+            block: usize::MAX - page,
+            role: match is_web(&self.link) {
+                true => Role::Link(self.link.clone()),
+                false => Role::Ornament,
+            },
+            marks: vec![Mark::Letters {
+                at: [SIDE, tall - FOOT + 20.5],
+                text,
+                anchor: Anchor::Start,
+            }],
+        })
+    }
+}
+
+/// Whether that is an address that a browser opens.
+pub(crate) fn is_web(address: &str) -> bool {
+    ["https://", "http://"].iter().any(|scheme| address.starts_with(scheme))
 }
 
 fn lines_of(flow: &Flow, out: &mut Vec<String>) {

@@ -3,7 +3,7 @@
 mod faces;
 mod tags;
 
-use pdf_writer::types::TabOrder;
+use pdf_writer::types::{ActionType, AnnotationType, TabOrder};
 use pdf_writer::writers::NumberTree;
 use pdf_writer::{Content, Date, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
@@ -64,11 +64,17 @@ fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressErr
     let [wide, tall] = document.paper.points();
 
     let mut contents = Vec::new();
+    let mut links: Vec<Vec<Ref>> = Vec::new();
     for (page, id) in pages.iter().zip(&page_ids) {
         let mut content = Content::new();
         tags.open_page(*id);
+        links.push(Vec::new());
         for placed in page.iter().filter(|placed| !placed.marks.is_empty()) {
-            match tags.add(placed, tall) {
+            let annotation = matches!(placed.role, Role::Link(_)).then(|| numbers.next());
+            if let Some(listed) = links.last_mut() {
+                listed.extend(annotation);
+            }
+            match tags.add(placed, tall, annotation) {
                 Some(number) => {
                     let name = Name(if matches!(placed.role, Role::Figure(_)) {
                         b"Figure"
@@ -91,7 +97,7 @@ fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressErr
     }
 
     let fonts = faces.write(&mut pdf, || numbers.next())?;
-    for ((at, content), id) in (0..).zip(contents).zip(&page_ids) {
+    for (((at, content), id), links) in (0..).zip(contents).zip(&page_ids).zip(links) {
         let stream = numbers.next();
         let packed = miniz_oxide::deflate::compress_to_vec_zlib(&content, PACKING);
         pdf.stream(stream, &packed).filter(Filter::FlateDecode);
@@ -100,7 +106,8 @@ fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressErr
             .media_box(Rect::new(0.0, 0.0, wide, tall))
             .contents(stream)
             .struct_parents(at)
-            .tab_order(TabOrder::StructureOrder);
+            .tab_order(TabOrder::StructureOrder)
+            .annotations(links);
         let mut resources = page.resources();
         let mut listed = resources.fonts();
         for (name, font) in &fonts {
@@ -111,6 +118,20 @@ fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressErr
     pdf.pages(tree).kids(page_ids.iter().copied()).count(count);
 
     let written = tags.write(&mut pdf, || numbers.next());
+    // Behind the lists of the pages' parts.
+    for (key, link) in (count..).zip(&written.links) {
+        let mut annotation = pdf.annotation(link.annotation);
+        annotation
+            .subtype(AnnotationType::Link)
+            .rect(link.bbox)
+            .border(0.0, 0.0, 0.0, None)
+            .contents(TextStr(&link.to))
+            .struct_parent(key);
+        annotation
+            .action()
+            .action_type(ActionType::Uri)
+            .uri(Str(link.to.as_bytes()));
+    }
     pdf.stream(metadata, described(document).as_bytes())
         .pair(Name(b"Type"), Name(b"Metadata"))
         .pair(Name(b"Subtype"), Name(b"XML"));
@@ -131,12 +152,13 @@ fn write(document: &Document, pages: &[Vec<Placed>]) -> Result<Vec<u8>, PressErr
     structure.child(written.document);
     let mut parents: NumberTree<'_, Ref> = structure.parent_tree();
     let mut listed = parents.nums();
-    for (page, parent) in (0..).zip(&written.parents) {
-        listed.insert(page, *parent);
+    let elements = written.links.iter().map(|link| &link.element);
+    for (key, parent) in (0..).zip(written.parents.iter().chain(elements)) {
+        listed.insert(key, *parent);
     }
     listed.finish();
     parents.finish();
-    structure.parent_tree_next_key(count);
+    structure.parent_tree_next_key(count + i32::try_from(written.links.len()).unwrap_or(0));
     structure.finish();
     root.finish();
     Ok(pdf.finish())

@@ -1,7 +1,7 @@
 //! Tables: columns as wide as what stands in them, rows that break over pages with their head.
 
 use crate::drawing::Anchor;
-use crate::text::Text;
+use crate::text::{Text, lines};
 
 /// Between two columns.
 pub const GUTTER: f32 = 8.0;
@@ -31,7 +31,7 @@ impl Table {
     }
 
     /// Widths of the columns in that room. Where all fits on one line, what is left goes to the first column; where it does
-    /// not, each has its widest word and a share of the rest by what it would like.
+    /// not, the widest columns give way first, down to their widest words, so that figures beside long texts stay whole.
     pub fn widths(&self, room: f32) -> Vec<f32> {
         let columns = self.columns();
         if columns == 0 {
@@ -42,7 +42,7 @@ impl Table {
             rows.filter_map(move |row| row.get(column))
         };
         let wish: Vec<f32> = (0..columns)
-            .map(|k| cells(k).map(Text::width).fold(0.0, f32::max))
+            .map(|k| cells(k).map(on_one_line).fold(0.0, f32::max))
             .collect();
         let room = (room - GUTTER * (columns - 1) as f32).max(1.0);
         let total: f32 = wish.iter().sum();
@@ -58,13 +58,29 @@ impl Table {
         let least: Vec<f32> = (0..columns)
             .map(|k| cells(k).map(Text::widest_word).fold(0.0, f32::max).min(fair))
             .collect();
-        let spare = (room - least.iter().sum::<f32>()).max(0.0);
-        let want: f32 = wish.iter().zip(&least).map(|(w, l)| (w - l).max(0.0)).sum();
-        wish.iter()
-            .zip(&least)
-            .map(|(w, l)| l + spare * (w - l).max(0.0) / want.max(f32::MIN_POSITIVE))
-            .collect()
+        let capped = |cap: f32| -> Vec<f32> { wish.iter().zip(&least).map(|(w, l)| w.min(cap).max(*l)).collect() };
+        // What is wider than this is cut to it; found by halving.
+        let (mut low, mut high) = (0.0, room);
+        for _ in 0..HALVINGS {
+            let cap = (low + high) / 2.0;
+            match capped(cap).iter().sum::<f32>() <= room {
+                true => low = cap,
+                false => high = cap,
+            }
+        }
+        capped(low)
     }
+}
+
+/// So often the widest column's width is halved in: to a thousandth of a point on any paper.
+const HALVINGS: usize = 24;
+
+/// The width of a text whose lines are not broken.
+fn on_one_line(text: &Text) -> f32 {
+    lines(text, f32::INFINITY)
+        .iter()
+        .map(|line| line.width)
+        .fold(0.0, f32::max)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! An answer on paper.
 
-use advice::answer::{Answer, Candidate};
+use advice::answer::{Answer, Candidate, Verdict};
 use advice::view::answer::{AnswerView, CandidateView};
 use advice::view::detail::CandidateDetail;
 use advice::view::text::capital;
@@ -9,6 +9,7 @@ use press::{Document, Flow, Style, Text};
 use quantity::Units;
 
 use crate::glyph::{self, Against};
+use crate::list::{Cell, List, mass_unit};
 use crate::sheet::{HALF, Imprint, LEAD, Maker, cautions, document, facts, list, sentence, table, text, titled};
 use crate::{chart, flux, shape};
 
@@ -49,6 +50,7 @@ pub fn paper(asked: &Asked, units: &Units, maker: &Maker, imprint: &Imprint, mes
             Flow::Paragraph(Text::new(capital(&shown.title), Style::BODY.strong())),
             Flow::Space(4.0),
             Flow::Drawing(glyph),
+            Flow::Space(4.0),
             Flow::Table(best_facts(shown, messages)),
         ];
         flows.push(Flow::Columns(vec![(1.0, left), (1.0, right)]));
@@ -133,6 +135,63 @@ fn best_facts(shown: &CandidateView, messages: &Messages) -> press::Table {
     ];
     let rows = rows.map(|(name, value)| (messages.text(name, &[]), value));
     facts(rows.iter().map(|(label, value)| (label.as_str(), *value)))
+}
+
+/// Every candidate as a list, numbers as they are shown and their units in the headings.
+pub fn listed(answer: &Answer, view: &AnswerView, units: &Units, messages: &Messages) -> List {
+    let say = |name: &str| messages.text(name, &[]);
+    let unit = &view.need.at_least.unit;
+    let currency = answer.shelf.currency;
+    let headings = vec![
+        say("list-code"),
+        say("list-part"),
+        say("paper-magnet"),
+        format!("{}, {unit}", say("paper-value")),
+        format!("{}, {unit}", say("list-low")),
+        format!("{}, {unit}", say("list-high")),
+        format!("{}, %", say("paper-margin")),
+        format!("{}, %", say("list-chance")),
+        say("list-sure"),
+        format!("{}, {currency}", say("list-price-each")),
+        format!("{}, {currency}", say("list-price-all")),
+        format!("{}, {}", say("ladder-mass"), mass_unit(units)),
+        say("paper-stock"),
+        say("list-unbeaten"),
+    ];
+    let yes = |is: bool| Cell::Text(say(if is { "yes" } else { "no" }));
+    let money = |amount: Option<quantity::Money>| amount.map_or(Cell::Nothing, |m| Cell::number_of(&m.to_string()));
+    let rows = view.candidates.iter().filter_map(|shown| {
+        let c = answer.candidates.get(shown.index)?;
+        let part = shown
+            .part
+            .as_ref()
+            .map_or(Cell::Nothing, |part| Cell::Text(part.code.clone()));
+        Some(vec![
+            Cell::Text(shown.code.clone()),
+            part,
+            Cell::Text(shown.title.clone()),
+            Cell::of(&shown.value),
+            Cell::of(&shown.low),
+            Cell::of(&shown.high),
+            Cell::number_of(&shown.margin),
+            // To a tenth of a per cent, rounded down; nothing is sure to the last piece.
+            Cell::Number(((c.chance * 1000.0).floor() / 10.0).min(99.9)),
+            match c.verdict {
+                Verdict::Sure => yes(true),
+                Verdict::Middle => Cell::Text(say("list-middle")),
+            },
+            money(c.cost_each),
+            money(c.cost_total.map(|total| total.rounded(currency))),
+            Cell::mass(&shown.mass, units),
+            Cell::Text(shown.stock.clone()),
+            yes(shown.unbeaten),
+        ])
+    });
+    List {
+        name: "candidates",
+        headings,
+        rows: rows.collect(),
+    }
 }
 
 fn others(view: &AnswerView, messages: &Messages) -> press::Table {

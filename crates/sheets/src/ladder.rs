@@ -7,7 +7,9 @@ use letters::Messages;
 use press::drawing::{Anchor, Pen};
 use press::ink::{BAND, INK, OURS, RULE, SOFT};
 use press::{Document, Drawing, Face, Flow, Style, Text};
+use quantity::Units;
 
+use crate::list::{Cell, List, mass_unit, rounded};
 use crate::sheet::{Imprint, LEAD, Maker, document, table, text, titled};
 
 /// Size of the staircase, points.
@@ -108,6 +110,54 @@ pub fn rungs(view: &LadderView, messages: &Messages) -> press::Table {
     table(head, view.rungs.iter().map(row).collect())
 }
 
+/// Every rung as a list, numbers as they are shown and their units in the headings.
+pub fn listed(view: &LadderView, units: &Units, messages: &Messages) -> List {
+    let say = |name: &str| messages.text(name, &[]);
+    let unit = &view.y.unit;
+    let headings = vec![
+        say("ladder-rung"),
+        say("ladder-made-of"),
+        format!("{}, {unit}", view.y.label),
+        format!("{}, {unit}", say("list-low")),
+        format!("{}, {unit}", say("list-high")),
+        format!("{}, %", say("ladder-gain")),
+        say("list-over-first"),
+        format!("{}, {}", say("ladder-mass"), mass_unit(units)),
+        say("list-mass-multiple"),
+        format!("{}, {}", view.price.label, view.price.unit),
+        say("list-cost-multiple"),
+        say("ladder-per-money"),
+        say("list-verdict"),
+    ];
+    let told = |text: &Option<String>| text.as_deref().map_or(Cell::Nothing, Cell::number_of);
+    let row = |rung: &RungView| {
+        vec![
+            Cell::Text(rung.label.clone()),
+            Cell::Text(rung.code.clone().unwrap_or_else(|| rung.detail.clone())),
+            Cell::of(&rung.value),
+            Cell::of(&rung.low),
+            Cell::of(&rung.high),
+            told(&rung.gain),
+            Cell::number_of(&rung.total_gain),
+            Cell::mass(&rung.mass, units),
+            Cell::number_of(&rung.mass_multiple),
+            rung.price.map_or(Cell::Nothing, |price| Cell::Number(rounded(price))),
+            told(&rung.cost_multiple),
+            told(&rung.gain_per_money),
+            Cell::Text(say(match rung.tier.as_str() {
+                "good" => "list-pays",
+                "knee" => "list-knee",
+                _ => "list-past",
+            })),
+        ]
+    };
+    List {
+        name: "ladder",
+        headings,
+        rows: view.rungs.iter().map(row).collect(),
+    }
+}
+
 /// Each rung as high as its value, and as wide as what it costs more than the one before; the knee in full colour.
 pub fn staircase(view: &LadderView, alt: &str) -> Drawing {
     let mut drawing = Drawing::new(WIDE, HIGH + BELOW, alt);
@@ -145,14 +195,9 @@ pub fn staircase(view: &LadderView, alt: &str) -> Drawing {
         let middle = left + wide / 2.0;
         let ends = [rung.low.value, rung.high.value].map(|value| HIGH - height(value));
         drawing.line(&[[middle, ends[0]], [middle, ends[1]]], Pen::line(INK, 0.6));
-        // Lettering of narrow steps would run into each other.
+        // Lettering of narrow steps would run into each other; above the band no line crosses it.
         if wide > 24.0 || at + 1 == view.rungs.len() {
-            drawing.letters(
-                [middle, HIGH - high - 5.0],
-                rung.value.text.as_str(),
-                VALUE,
-                Anchor::Middle,
-            );
+            drawing.letters([middle, ends[1] - 3.0], rung.value.text.as_str(), VALUE, Anchor::Middle);
         }
         let low = if wide > 24.0 || at % 2 == 0 { 8.0 } else { 15.0 };
         drawing.letters([middle, HIGH + low], rung.label.as_str(), LETTERS, Anchor::Middle);

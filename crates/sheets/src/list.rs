@@ -1,8 +1,10 @@
 //! A plain list: as a workbook, and as comma-separated text. Text stays text: no cell is ever run as a formula.
 
+use advice::view::text::Figure;
+use quantity::{Mass, Quantity as _, Units};
 use rust_xlsxwriter::{Format, Workbook};
 
-use crate::cells;
+use crate::cells::{self, FORMULA_STARTS};
 use crate::quotation::WorkbookError;
 
 /// What stands in a cell.
@@ -67,6 +69,38 @@ impl List {
 }
 
 impl Cell {
+    /// A figure without its unit, to the digits that it is shown with, so that list and page have one number.
+    #[must_use]
+    pub fn of(figure: &Figure) -> Self {
+        let text = figure.text.strip_suffix(&figure.unit).unwrap_or(&figure.text);
+        Self::number_of(text)
+    }
+
+    /// A mass in the unit of its column, [`mass_unit`].
+    #[must_use]
+    pub fn mass(figure: &Figure, units: &Units) -> Self {
+        let [column, own] = [0.0, f64::MAX].map(|si| units.scale(Mass::KIND, si));
+        match figure.unit == column.label {
+            true => Self::of(figure),
+            false => Self::Number(rounded(figure.value / own.factor * column.factor)),
+        }
+    }
+
+    /// The number of a text such as `+6.1 %`, `× 1.4` or `12 800`; the text itself where it is no number.
+    #[must_use]
+    pub fn number_of(text: &str) -> Self {
+        let digits: String = text
+            .chars()
+            .filter(|letter| !letter.is_whitespace() && !"+×%".contains(*letter))
+            .map(|letter| if letter == '−' { '-' } else { letter })
+            .collect();
+        match digits.parse::<f64>() {
+            Ok(number) => Self::Number(number),
+            Err(_) if digits.is_empty() => Self::Nothing,
+            Err(_) => Self::Text(text.to_owned()),
+        }
+    }
+
     fn text(&self) -> String {
         match self {
             Self::Text(text) => quoted(text),
@@ -76,15 +110,30 @@ impl Cell {
     }
 }
 
+/// The unit of a column of masses, small and large: grams or ounces.
+#[must_use]
+pub fn mass_unit(units: &Units) -> &'static str {
+    units.scale(Mass::KIND, 0.0).label
+}
+
+/// Digits that a computed number has in a list.
+const DIGITS: i32 = 4;
+
+/// A number to so many digits.
+pub(crate) fn rounded(number: f64) -> f64 {
+    if number == 0.0 || !number.is_finite() {
+        return number;
+    }
+    let step = 10f64.powi(DIGITS - 1 - number.abs().log10().floor() as i32);
+    (number * step).round() / step
+}
+
 /// A cell as it stands in comma-separated text; what a spreadsheet program would run as a formula gets a quote before it.
 #[must_use]
 pub fn quoted(cell: &str) -> String {
-    let guarded = if cell.starts_with(['=', '+', '@', '\t']) || (cell.starts_with('-') && cell.parse::<f64>().is_err())
-    {
-        format!("'{cell}")
-    } else {
-        cell.to_owned()
-    };
+    // A negative number is one and stays one.
+    let runs = cell.starts_with(FORMULA_STARTS) && !(cell.starts_with('-') && cell.parse::<f64>().is_ok());
+    let guarded = if runs { format!("'{cell}") } else { cell.to_owned() };
     if guarded.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", guarded.replace('"', "\"\""))
     } else {

@@ -37,12 +37,12 @@ pub fn paper(view: &ParcelView, maker: &Maker, imprint: &Imprint, revision: u64,
         right.push(Flow::body(format!("{}. {step}", at + 1)));
         right.push(Flow::Space(3.0));
     }
-    flows.push(Flow::Columns(vec![(1.0, left), (1.0, right)]));
-    flows.push(Flow::Space(8.0));
-    flows.push(Flow::heading(say("slip-parcel")));
-    flows.push(Flow::Table(facts(
+    right.push(Flow::Space(5.0));
+    right.push(Flow::heading(say("slip-parcel")));
+    right.push(Flow::Table(facts(
         view.facts.iter().map(|fact| (fact.label.as_str(), fact.text.as_str())),
     )));
+    flows.push(Flow::Columns(vec![(2.0, left), (3.0, right)]));
     flows.push(Flow::Space(10.0));
     flows.push(Flow::heading(say("slip-rules")));
     let rows = view.rules.iter().map(RuleView::cells);
@@ -60,7 +60,12 @@ pub fn paper(view: &ParcelView, maker: &Maker, imprint: &Imprint, revision: u64,
     flows.push(Flow::Space(4.0));
     for rule in &view.rules {
         let clause = Text::new(
-            format!("{}: {} ({})", rule.name, rule.clause, rule.source),
+            format!(
+                "{}: {} ({})",
+                advice::view::text::capital(&rule.name),
+                rule.clause,
+                rule.source
+            ),
             Style::SMALL,
         );
         flows.push(Flow::Paragraph(clause));
@@ -78,7 +83,8 @@ pub fn paper(view: &ParcelView, maker: &Maker, imprint: &Imprint, revision: u64,
         flows.push(Flow::Space(2.0));
     }
     for way in &view.ways {
-        flows.push(Flow::small(format!("{}: {} ({})", way.name, way.text, way.source)));
+        let name = advice::view::text::capital(&way.name);
+        flows.push(Flow::small(format!("{name}: {} ({})", way.text, way.source)));
     }
     flows.push(Flow::Space(4.0));
     for assumed in &view.assumed {

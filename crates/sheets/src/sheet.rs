@@ -60,8 +60,8 @@ pub fn document(
         date: imprint.date,
         paper: maker.paper,
         flows,
-        foot_left: imprint.link.clone(),
-        foot_middle: messages.text(
+        link: imprint.link.clone(),
+        foot: messages.text(
             "paper-made",
             &[
                 ("day", (&imprint.day).into()),
@@ -171,7 +171,8 @@ pub fn titled(title: &str, beside: &str) -> Vec<Flow> {
         ..Table::default()
     });
     vec![
-        Flow::Columns(vec![(3.0, vec![title]), (1.0, vec![beside])]),
+        // An id of an answer stands on one line.
+        Flow::Columns(vec![(5.0, vec![title]), (2.0, vec![beside])]),
         Flow::Space(6.0),
     ]
 }

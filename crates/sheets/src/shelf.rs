@@ -18,8 +18,8 @@ use parcels::rules::{Carriage, rules};
 use quantity::{FluxDensity, Force, Kind, Length, Mass, Quantity, Temperature, Units};
 use serde::{Deserialize, Serialize};
 
-/// Digits that a computed number has.
-const DIGITS: i32 = 4;
+use crate::list::rounded;
+
 /// T² m² in a kG² mm², in which the rules for toys count.
 const KILOGAUSS_MM: f64 = 1e-8;
 
@@ -96,11 +96,7 @@ impl<'a> Columns<'a> {
         if !shown.is_finite() {
             return Cell::Nothing;
         }
-        if shown == 0.0 {
-            return Cell::Number(0.0);
-        }
-        let step = 10f64.powi(DIGITS - 1 - shown.abs().log10().floor() as i32);
-        Cell::Number((shown * step).round() / step)
+        Cell::Number(rounded(shown))
     }
 
     fn length(&self, metres: f64) -> String {
@@ -210,8 +206,7 @@ impl<'a> Columns<'a> {
         let build = Stack { pieces: 1, pair: false };
         let hazards = hazards::of_build(&delivered, build, 1, Placement::default()).map_err(why)?;
         let moment = delivered.stack().map_err(why)?.moment();
-        let digits = 10f64.powi(DIGITS - 1 - moment.max(1e-9).log10().floor() as i32);
-        cells.push(Cell::Number((moment * digits).round() / digits));
+        cells.push(Cell::Number(rounded(moment)));
         cells.push(self.number(Kind::Mass, hazards::mass_of(item, grade)));
         // Never shown warmer than it stands.
         let warmest = self

@@ -5,7 +5,7 @@ import { bar, halves, letters, scaleBar, viewOf } from './picture';
 import { csv, dotsOf, fileName } from './save';
 import { parts } from './shares';
 import { commonScale, draw } from './silhouette';
-import { bare, ended, glued, inWords, whole } from './text';
+import { bare, capital, ended, glued, inWords, money, times, whole } from './text';
 
 const disc: Silhouette = { shape: 'disc', width_mm: 15, height_mm: 5, pieces: 1, hole_mm: 0, pair: null, part: null };
 
@@ -166,4 +166,22 @@ describe('words', () => {
     ['+2 %', '2 % more'],
     ['none', 'none'],
   ])('%s is %s', (change, words) => expect(inWords(change)).toBe(words));
+});
+
+describe('amounts and counts', () => {
+  it('an amount has the decimals of its currency, and more where it is exact to more', () => {
+    expect(money('236', 'EUR')).toBe('236.00');
+    expect(money('1.1', 'EUR')).toBe('1.10');
+    expect(money('0.978', 'EUR')).toBe('0.978');
+    // The yen has no smaller unit (ISO 4217).
+    expect(money('236', 'JPY')).toBe('236');
+  });
+  it('one thing is one, and several are several', () => {
+    expect(times(1, 'group', 'groups')).toBe('1 group');
+    expect(times(0, 'enquiry', 'enquiries')).toBe('0 enquiries');
+  });
+  it('a line begins with a capital', () => {
+    expect(capital('holds 4 kg')).toBe('Holds 4 kg');
+    expect(capital('')).toBe('');
+  });
 });

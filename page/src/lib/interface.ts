@@ -5683,7 +5683,10 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
-                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                /**
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 *     where it is absent.
+                 */
                 form?: string;
             };
             header?: never;
@@ -5701,6 +5704,8 @@ export interface operations {
                 content: {
                     "application/pdf": number[];
                     "text/html": string;
+                    "text/csv": string;
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": number[];
                 };
             };
             default: {
@@ -6746,7 +6751,7 @@ export interface operations {
     measured_file: {
         parameters: {
             query: {
-                /** @description `csv`, `xlsx` or `pdf`. */
+                /** @description `csv`, `xlsx`, `pdf` or `html`. */
                 form: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
@@ -6993,7 +6998,10 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
-                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                /**
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 *     where it is absent.
+                 */
                 form?: string;
             };
             header?: never;
@@ -7453,7 +7461,10 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
-                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                /**
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 *     where it is absent.
+                 */
                 form?: string;
             };
             header?: never;
@@ -7526,7 +7537,10 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
-                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                /**
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 *     where it is absent.
+                 */
                 form?: string;
             };
             header?: never;
@@ -7542,6 +7556,8 @@ export interface operations {
                 content: {
                     "application/pdf": number[];
                     "text/html": string;
+                    "text/csv": string;
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": number[];
                 };
             };
             default: {
@@ -7710,7 +7726,10 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
-                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                /**
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 *     where it is absent.
+                 */
                 form?: string;
             };
             header?: never;
@@ -8053,7 +8072,10 @@ export interface operations {
                 paper?: string;
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
-                /** @description `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent. */
+                /**
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 *     where it is absent.
+                 */
                 form?: string;
             };
             header?: never;

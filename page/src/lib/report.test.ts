@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { AnswerSheet } from './interface';
-import { answerText, candidateTable, day } from './report';
+import { answerText, day } from './report';
 
 const shown = (value: number, text: string) => ({ value, unit: 'N', text });
 const axis = { label: '', unit: '' };
@@ -113,12 +113,6 @@ describe('an answer as text', () => {
   });
 });
 
-it('writes a table with one row a candidate and as many cells as headings', () => {
-  const [head, row] = candidateTable(answer);
-  expect(row).toHaveLength(head?.length ?? -1);
-  expect(row).toContain('only in the middle');
-});
-
 it('writes a day, or what it was given', () => {
   expect(day('2026-11-25T10:00:00Z')).toBe('25 November 2026');
   expect(day('soon')).toBe('soon');
@@ -130,13 +124,5 @@ describe('one number', () => {
     expect(answerText(answer)).toContain(
       `${candidate.title} (${candidate.code}): ${candidate.value.text}, band ${candidate.range}, margin ${candidate.margin}`,
     );
-  });
-  it('is in the table as in the list, its ends those of the range', () => {
-    const [head, row] = candidateTable(answer);
-    const cell = (name: string) => row![head!.indexOf(name)];
-    expect(`${cell('value, N')} N`).toBe(candidate.value.text);
-    expect(`${cell('low, N')} to ${cell('high, N')} N`).toBe(candidate.range);
-    expect(cell('margin')).toBe(candidate.margin);
-    expect(cell('mass')).toBe(candidate.mass.text);
   });
 });

@@ -1,5 +1,4 @@
-// An answer as plain text to send, and its candidates as a table.
-import { bare } from './text';
+// An answer as plain text to send.
 import type { AnswerSheet, CandidateView, Run } from './interface';
 
 export const plain = (runs: Run[]): string => runs.map(({ text }) => text).join('');
@@ -43,43 +42,6 @@ export function answerText(answer: AnswerSheet): string {
     );
   parts.push('', `Shelf revision ${answer.revision}, lodewright ${answer.version}, ${answer.asked_at.slice(0, 10)}`);
   return parts.join('\n').replace(/\n{3,}/g, '\n\n');
-}
-
-export function candidateTable(answer: AnswerSheet): string[][] {
-  const unit = answer.need.at_least.unit;
-  const head = [
-    'item',
-    'steel part',
-    'build',
-    `value, ${unit}`,
-    `low, ${unit}`,
-    `high, ${unit}`,
-    'margin',
-    'chance',
-    'sure',
-    'price each',
-    'price for all',
-    'mass',
-    'stock',
-    'unbeaten',
-  ];
-  const rows = answer.candidates.map((one) => [
-    one.code,
-    one.part?.code ?? '',
-    one.title,
-    bare(one.value),
-    bare(one.low),
-    bare(one.high),
-    one.margin,
-    one.chance,
-    one.verdict === 'sure' ? 'yes' : 'only in the middle',
-    one.cost_each ?? '',
-    one.cost_total ?? '',
-    one.mass.text,
-    one.stock,
-    one.unbeaten ? 'yes' : '',
-  ]);
-  return [head, ...rows];
 }
 
 /** "25 November 2026" in the reader's own manner. */

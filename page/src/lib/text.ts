@@ -26,3 +26,20 @@ export function inWords(change: string): string {
 /** An address that may be one below the server's root, as one that can be sent; `here` is that of the page. */
 export const whole = (address: string, here: string): string =>
   new URL(address.replace(/^\//, ''), here.replace(/[?#].*$/s, '')).href;
+
+/** A text that begins a line. */
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** An exact amount such as `236` with the decimals of its currency at least: `236.00`. */
+export function money(amount: string, currency: string): string {
+  const { minimumFractionDigits: least = 0 } = new Intl.NumberFormat('en', {
+    style: 'currency',
+    currency,
+  }).resolvedOptions();
+  const [units = '', parts = ''] = amount.split('.');
+  const decimals = parts.padEnd(least, '0');
+  return decimals ? `${units}.${decimals}` : units;
+}
+
+/** So many of something: `1 group`, `2 groups`. */
+export const times = (count: number, one: string, several: string): string => `${count} ${count === 1 ? one : several}`;

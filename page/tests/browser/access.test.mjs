@@ -5,6 +5,7 @@ import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
 import { beyond } from './beyond.mjs';
 import { answered, asking, EXAMPLE, launch, open, serve } from './harness.mjs';
+import { visitEach } from './visits.mjs';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -88,16 +89,11 @@ for (const theme of ['light', 'dark'])
   for (const width of [1180, 360])
     test(`${theme} at ${width}`, async () => {
       const window = await open(browser, { theme, width });
-      for (const [name, place] of Object.entries(places)) {
-        const [hash, ready] = place();
-        await window.page.goto('about:blank');
-        await window.page.goto(server.address + hash);
-        await window.page.waitForSelector(ready);
-        await window.page.waitForTimeout(300);
-        assert.deepEqual(await violations(window.page), [], name);
-        const over = await window.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      await visitEach(window.page, server.address, places, async (page, name) => {
+        assert.deepEqual(await violations(page), [], name);
+        const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
         assert.ok(over <= 0, `${name} sticks out by ${over} px`);
-      }
+      });
       assert.deepEqual(window.faults, []);
       await window.close();
     });
@@ -141,14 +137,8 @@ for (const [format, width] of [
 ])
   test(`every place prints whole on ${format}`, async () => {
     const window = await open(browser);
-    const { page } = window;
     const wrong = [];
-    for (const [name, place] of Object.entries(places)) {
-      const [hash, ready] = place();
-      await page.goto('about:blank');
-      await page.goto(server.address + hash);
-      await page.waitForSelector(ready);
-      await page.waitForTimeout(200);
+    await visitEach(window.page, server.address, places, async (page, name) => {
       await page.emulateMedia({ media: 'print' });
       await page.setViewportSize({ width, height: 1000 });
       wrong.push(...(await page.evaluate(beyond)).slice(0, 4).map((part) => `${name}: ${part}`));
@@ -156,7 +146,7 @@ for (const [format, width] of [
       assert.equal(pdf.subarray(0, 5).toString(), '%PDF-', name);
       await page.emulateMedia({ media: 'screen' });
       await page.setViewportSize({ width: 1180, height: 900 });
-    }
+    });
     assert.deepEqual(wrong, []);
     await window.close();
   });

@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 import { beyond } from './beyond.mjs';
 import { launch, open, serve } from './harness.mjs';
+import { visitEach } from './visits.mjs';
 
 const NAMES = ['מגנט שטוח חזק', '🧲 red 👩‍👩‍👧 line', 'W'.repeat(300), '=1+1 <b>bold</b>'];
 const CODES = NAMES.map((name, at) => `${at}-${name.replaceAll(/[=<>/ ]/g, '').slice(0, 60)}`);
@@ -76,12 +77,7 @@ for (const [what, width, media] of [
     const { page } = window;
     await page.emulateMedia({ media });
     const wrong = [];
-    for (const [name, place] of Object.entries(places)) {
-      const [hash, ready] = place();
-      await page.goto('about:blank');
-      await page.goto(server.address + hash);
-      await page.waitForSelector(ready);
-      await page.waitForTimeout(200);
+    await visitEach(page, server.address, places, async (_, name) => {
       const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       const parts = over > 0 || media === 'print' ? await page.evaluate(beyond) : [];
       if (over > 0 || parts.length > 0)
@@ -91,7 +87,7 @@ for (const [what, width, media] of [
           path: join(process.env.PICTURES_FOLDER, `names-${width}-${name}.png`),
           fullPage: true,
         });
-    }
+    });
     assert.deepEqual(wrong, []);
     assert.equal(await page.locator('main b >> text=bold').count(), 0, 'what looks like HTML stays text');
     assert.deepEqual(window.faults, []);

@@ -123,3 +123,20 @@ fn too_many_and_none_are_errors() {
         "/magnets"
     );
 }
+
+/// The best is set beside the next best that costs less: what is weaker and dearer is no choice.
+#[test]
+fn the_best_is_set_beside_what_costs_less() {
+    let shelf = [
+        dear("a", 20.0, 5.0, "N42", 10_000),
+        dear("b", 20.0, 5.0, "N52", 15_000),
+        dear("c", 20.0, 5.0, "N48", 20_000),
+    ];
+    let magnets = r#"[{"code":"a"},{"code":"b"},{"code":"c"}]"#;
+    let found = compared(&format!(r#"{{"kind":"compare","magnets":{magnets}}}"#), &shelf);
+    assert!(
+        matches!(found.advice, Advice::Better { best: 1, than: 0, .. }),
+        "{:?}",
+        found.advice
+    );
+}

@@ -150,7 +150,8 @@ impl<'a> Figures<'a> {
     /// A figure by its name; `None` where there is none of that name.
     pub fn figure(&self, name: &str) -> Option<Figure> {
         let reference = self.given("reference")?;
-        if let Some(figure) = self.of_reference(name, &reference).or_else(|| self.of_conditions(name)) {
+        // A place such as `far` has the name of what is there: it is asked first.
+        if let Some(figure) = self.of_conditions(name).or_else(|| self.of_reference(name, &reference)) {
             return Some(figure);
         }
         if let Some(given) = self.given(name) {

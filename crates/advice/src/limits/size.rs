@@ -6,6 +6,9 @@ use super::{Asked, Distance, Has, IN_KIND, Limit, Rule};
 use crate::blank::{BlankKind, Spec};
 use crate::rules::SIZE_SLACK;
 
+/// The widest plain hole that still holds the head of a countersunk screw, m: that for M10, 11 mm (ISO 273, medium fit; from memory).
+const WIDEST_SCREWED: f64 = 11e-3;
+
 fn over(has: f64, most: Option<Length>) -> Option<Has> {
     (has > most?.si() + SIZE_SLACK).then_some(Has::Length(has))
 }
@@ -114,8 +117,12 @@ pub(super) static ROWS: [Limit; 6] = [
                 hole => Has::Length(hole),
             })
         })],
-        // A screw with a flat head goes through a plain hole; what has none is no help.
-        distance: Distance::Of(|_, has| (*has != Has::Nothing).then_some(IN_KIND)),
+        // A screw with a flat head is held by a plain hole that it just goes through; what has none, or one that its head goes through
+        // too, is no help.
+        distance: Distance::Of(|_, has| match has {
+            Has::Length(hole) if *hole <= WIDEST_SCREWED => Some(IN_KIND),
+            _ => None,
+        }),
         text: |_, has| match has {
             Has::Nothing => "has no countersunk hole",
             _ => "its hole of {has} is not countersunk",

@@ -85,7 +85,8 @@ fn every_limit_is_named_by_the_near_miss_that_it_rules_out() {
     assert_eq!(narrow, broken("/limits/hole", Has::Length(4e-3)));
 }
 
-/// A plain hole takes a screw with a flat head; what has no hole is nowhere near a countersunk one, and is not proposed.
+/// A plain hole takes a screw with a flat head; what has no hole, or one that the head falls through, is nowhere near a countersunk
+/// one, and is not proposed.
 #[test]
 fn only_what_has_a_hole_comes_near_a_countersunk_one() {
     let asked = hold_with(r#""countersunk": true"#);
@@ -94,7 +95,15 @@ fn only_what_has_a_hole_comes_near_a_countersunk_one() {
         missed(&asked, plain()),
         broken("/limits/countersunk", Has::Length(4e-3))
     );
-    let got = ask(&asked, &[disc("disc", 20.0, 5.0), block("block", 20.0, 10.0, 5.0)]);
+    assert_eq!(
+        missed(&asked, ring("just", 40.0, 11.0, 5.0)),
+        broken("/limits/countersunk", Has::Length(11e-3))
+    );
+    let wide = ring("wide", 40.0, 11.5, 5.0);
+    let got = ask(
+        &asked,
+        &[disc("disc", 20.0, 5.0), block("block", 20.0, 10.0, 5.0), wide],
+    );
     assert!(got.candidates.is_empty() && got.near_misses.is_empty(), "{got:?}");
     let relaxed = got.shortfall.unwrap().would_do;
     assert!(

@@ -47,6 +47,13 @@ fn each_number_has_its_cheapest_kind_and_the_price_of_all() {
         );
         assert_eq!(s.candidate.pieces_bought, u64::from(s.by));
         assert!(s.low >= s.need && s.candidate.verdict == Verdict::Sure);
+        // Counted a quarter weaker than alone.
+        assert!(
+            (s.low / (0.75 * s.candidate.band.low) - 1.0).abs() < 1e-9,
+            "{} {:?}",
+            s.low,
+            s.candidate.band
+        );
         // An even part of three times the load and what each weighs.
         let part = 3.0 * 9.80665 * (4.0 / f64::from(s.by) + s.candidate.mass);
         assert!(s.need <= part * 1.000_001, "{} needs {} of {part}", s.by, s.need);
@@ -110,4 +117,48 @@ fn like_poles_in_a_row_keep_what_is_counted_on() {
         (KEPT_SIDE_BY_SIDE..KEPT_SIDE_BY_SIDE + 0.05).contains(&least),
         "{kept:?}"
     );
+}
+
+/// Two in place of each of 50 are 100 that are bought, at the price of 100.
+#[test]
+fn several_in_place_of_each_are_bought_at_the_price_of_all() {
+    let cheaper = Item {
+        prices: breaks(&[(1, 21_000), (100, 12_000)]),
+        ..disc("middle", 15.0, 5.0)
+    };
+    let asked = HOLD.replacen('{', r#"{"pieces": 50, "#, 1);
+    let got = ask(&asked, &[cheaper]);
+    assert!(!got.shared.is_empty());
+    for s in &got.shared {
+        assert_eq!(s.candidate.pieces_bought, u64::from(50 * s.by));
+        assert_eq!(
+            s.candidate.cost_total,
+            Some(Money::from_parts(12_000 * 50 * i64::from(s.by)))
+        );
+    }
+}
+
+/// What is sold out is not proposed, however cheap.
+#[test]
+fn what_is_sold_out_shares_no_load() {
+    let gone = Item {
+        stock: Some(0),
+        ..priced("gone", 15.0, 6.0, 100)
+    };
+    let mut all = shelf();
+    all.push(gone.clone());
+    let codes = |shelf: &[Item]| -> Vec<String> {
+        let shared = ask(HOLD, shelf).shared;
+        shared.iter().map(|s| s.candidate.item.code.clone()).collect()
+    };
+    assert!(
+        !codes(&all).is_empty() && !codes(&all).contains(&"gone".to_owned()),
+        "{:?}",
+        codes(&all)
+    );
+    let here = Item {
+        stock: Some(1000),
+        ..gone
+    };
+    assert!(codes(&[here]).contains(&"gone".to_owned()));
 }

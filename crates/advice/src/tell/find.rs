@@ -133,7 +133,14 @@ impl<'a> Subject<'a> {
             About::Price => self.price(),
             About::Corrosion => self.coatings(),
             About::KeepAway => self.keep_away()?.to_vec(),
-            About::Jump => [Onto::Steel, Onto::Magnet].map(|onto| self.jump(onto)).to_vec(),
+            // Of two magnets that meet, how they meet each other is asked.
+            About::Jump => {
+                let mut onto = [Onto::Steel, Onto::Magnet];
+                if self.is_pair() {
+                    onto.reverse();
+                }
+                onto.map(|onto| self.jump(onto)).to_vec()
+            }
             About::Moment => vec![self.moment()?],
             About::Danger => self.dangers()?,
             About::Value => vec![Finding::Grades(self.grades())],

@@ -266,6 +266,17 @@ fn a_jump_ends_where_the_pull_is_the_weight() {
     assert!((prediction.undiminished(1).value().unwrap() / weight - 1.0).abs() < 0.03);
 }
 
+/// Two magnets that jump together: how they jump to each other comes first; one magnet: how it jumps to steel.
+#[test]
+fn a_jump_of_two_magnets_is_told_of_each_other_first() {
+    let first = |magnet: &str| match told_of(r#"["jump"]"#, "{}", magnet).findings[0] {
+        Finding::Jump { onto, .. } => onto,
+        _ => panic!("a jump"),
+    };
+    assert_eq!(first(r#"{"code":"a","pair":true}"#), Onto::Magnet);
+    assert_eq!(first(r#"{"code":"a"}"#), Onto::Steel);
+}
+
 #[test]
 fn coatings_are_told_for_the_place_that_is_said_and_else_for_all() {
     assert_eq!(disc_20(r#"["corrosion"]"#, "{}").findings.len(), 4);

@@ -413,3 +413,6 @@ fn of(about: About, row: Option<CompareRow>) -> Option<CompareRow> {
         ..row?
     })
 }
+
+#[cfg(test)]
+mod tests;

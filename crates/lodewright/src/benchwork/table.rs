@@ -5,9 +5,10 @@ use std::collections::HashMap;
 use advice::view::text::{percent, signed_percent};
 use bench::session::LotEntry;
 use bench::{Lot, Probe, Reading, Setup, expected::expected_roughly};
+use press::Document;
 use quantity::Units;
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use sheets::list::{Cell, List};
 use sheets::measured::Measured;
 use shop::bench::{Session, Standing};
@@ -194,26 +195,25 @@ impl Desk {
     ///
     /// # Errors
     /// When the database fails, or the file cannot be made.
-    pub fn measured_file(&self, form: TableForm, units: &Units) -> Result<Vec<u8>, Problem> {
-        match form {
-            TableForm::Csv => Ok(format!("\u{feff}{}", self.measured_list(units)?.csv()).into_bytes()),
-            TableForm::Xlsx => self
-                .measured_list(units)?
-                .xlsx()
-                .map_err(|e| Problem::new(Kind::Internal, "the workbook", e.to_string())),
-            TableForm::Pdf => self.measured_pdf(units),
-        }
+    pub fn measured_file(&self, form: Form, units: &Units) -> Result<Vec<u8>, Problem> {
+        form.made(|| self.measured_paper(units), || self.measured_list(units))
     }
 
     /// The table on paper.
-    fn measured_pdf(&self, units: &Units) -> Result<Vec<u8>, Problem> {
+    fn measured_paper(&self, units: &Units) -> Result<Document, Problem> {
         let view = self.measured(units)?;
         let rows: Vec<Measured> = view.rows.iter().map(on_paper).collect();
         let settings = self.shop.settings()?;
         let (maker, imprint) = (maker(&settings, None), imprint(&settings, "#/bench?table=all", &now()));
         let revision = self.shelf()?.revision;
-        let document = sheets::measured::paper(&view.says, &rows, &maker, &imprint, revision, &messages()?);
-        Form::Pdf.written(&document)
+        Ok(sheets::measured::paper(
+            &view.says,
+            &rows,
+            &maker,
+            &imprint,
+            revision,
+            &messages()?,
+        ))
     }
 }
 
@@ -237,38 +237,6 @@ fn on_paper(row: &MeasuredRow) -> Measured {
         band: format!("{} to {}", row.low.text, row.high.text),
         off: row.off.clone(),
         inside: row.inside,
-    }
-}
-
-/// The form of a file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, ToSchema, clap::ValueEnum)]
-#[serde(rename_all = "snake_case")]
-pub enum TableForm {
-    /// Comma-separated text.
-    Csv,
-    /// A workbook.
-    Xlsx,
-    /// Pages.
-    Pdf,
-}
-
-impl TableForm {
-    /// Its name, as files end with it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Csv => "csv",
-            Self::Xlsx => "xlsx",
-            Self::Pdf => "pdf",
-        }
-    }
-
-    /// Its media type.
-    pub fn kind(self) -> &'static str {
-        match self {
-            Self::Csv => "text/csv; charset=utf-8",
-            Self::Xlsx => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-            Self::Pdf => "application/pdf",
-        }
     }
 }
 

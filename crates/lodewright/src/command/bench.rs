@@ -9,8 +9,9 @@ use serde::Serialize;
 
 use super::line::{BenchArgs, BenchCommand, FitArgs, Line};
 use super::{MOST_TEXT, Outcome, bytes_of, done, json_of, print, shelf, show, text_of};
-use crate::benchwork::{self, ExpectedView, FitWish, FoundView, KeepBody, SessionView, TableForm};
+use crate::benchwork::{self, ExpectedView, FitWish, FoundView, KeepBody, SessionView};
 use crate::desk::Desk;
+use crate::printing::Form;
 use crate::problem::{Kind, Problem};
 use crate::{reading, terminal};
 
@@ -243,15 +244,11 @@ pub fn run(line: &Line, desk: &Desk, args: &BenchArgs, units: &Units) -> Result<
             }),
             _,
         ) => {
-            let kind = file.extension().map(|e| e.to_string_lossy().to_lowercase());
-            let form = [TableForm::Csv, TableForm::Xlsx, TableForm::Pdf]
-                .into_iter()
-                .find(|form| kind.as_deref() == Some(form.name()))
-                .ok_or_else(|| {
-                    let detail = format!("{} ends in none of .csv, .xlsx, .pdf", file.display());
-                    Problem::new(Kind::Asked, "no such format", detail)
-                        .hint("such as as-measured.csv, as-measured.xlsx or as-measured.pdf")
-                })?;
+            let form = Form::named(file).ok_or_else(|| {
+                let detail = format!("{} ends in none of .csv, .xlsx, .pdf, .html", file.display());
+                Problem::new(Kind::Asked, "no such format", detail)
+                    .hint("such as as-measured.csv, as-measured.xlsx or as-measured.pdf")
+            })?;
             shelf::write_whole(file, &desk.measured_file(form, units)?, *overwrite)?;
             done(line, &format!("The table as measured is in {}.", file.display()))
         }

@@ -11,16 +11,26 @@ use crate::desk::Desk;
 use crate::printing::Form;
 use crate::problem::Problem;
 
-/// Writes the document that the line asks for, as PDF, or as HTML where the file's name ends so.
+/// Writes the document that the line asks for, as PDF, or as HTML, CSV or XLSX where the file's name ends so.
 ///
 /// # Errors
 /// Whatever keeps it from being made or written.
 pub fn run(line: &Line, desk: &Desk, command: &PaperCommand, units: &Units) -> Result<Outcome, Problem> {
     let (document, args) = match command {
-        PaperCommand::Answer { id, args } => (desk.answer_paper(id, args.paper, units)?, args),
+        PaperCommand::Answer { id, args } => {
+            let bytes = Form::of_file(&args.out).made(
+                || desk.answer_paper(id, args.paper, units),
+                || desk.answer_list(id, units),
+            )?;
+            return keep(line, &bytes, args);
+        }
         PaperCommand::Ladder { ladder, args } => {
             let request = ladder_request(desk, ladder)?;
-            (desk.ladder_paper(&request, args.paper, units)?, args)
+            let bytes = Form::of_file(&args.out).made(
+                || desk.ladder_paper(&request, args.paper, units),
+                || desk.ladder_list(&request, units),
+            )?;
+            return keep(line, &bytes, args);
         }
         PaperCommand::Item { code, args } => (desk.item_paper(code, args.paper, units)?, args),
         PaperCommand::Told { words, args } => {
@@ -34,8 +44,11 @@ pub fn run(line: &Line, desk: &Desk, command: &PaperCommand, units: &Units) -> R
 
 /// Writes a document where the line says.
 pub(super) fn write(line: &Line, document: &Document, args: &PaperArgs) -> Result<Outcome, Problem> {
+    keep(line, &Form::of_file(&args.out).written(document)?, args)
+}
+
+fn keep(line: &Line, bytes: &[u8], args: &PaperArgs) -> Result<Outcome, Problem> {
     let file: &Path = &args.out;
-    let bytes = Form::of_file(file).written(document)?;
-    shelf::write_whole(file, &bytes, args.overwrite)?;
+    shelf::write_whole(file, bytes, args.overwrite)?;
     done(line, &format!("{} is written.", file.display()))
 }

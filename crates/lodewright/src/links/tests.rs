@@ -115,6 +115,19 @@ fn an_answer_and_a_quotation_are_run_again() {
     assert_eq!(links.map(|link| desk.link_page(&link.id).unwrap()), pages);
 }
 
+/// A paper in other units than the shop's is asked again in its own: nothing has changed by that.
+#[test]
+fn a_link_keeps_its_units() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    assert_eq!(desk.shop.settings().unwrap().units, Units::metric());
+    let of = Subject::Item { code: "14-07".into() };
+    let [metric, inch] = [Units::metric(), Units::inch()].map(|units| desk.keep_link(&of, &units).unwrap());
+    assert_ne!(metric.id, inch.id);
+    for link in [metric, inch] {
+        assert_eq!(desk.link_again(&link.id).unwrap().changes, []);
+    }
+}
+
 /// A lesson whose magnet is gone says so line by line; a told magnet that is not of the shelf stays.
 #[test]
 fn what_is_otherwise_on_todays_shelf_is_told() {
@@ -154,6 +167,50 @@ fn lines_that_are_alike_are_one_that_has_changed() {
             line(None, Some("and something quite new")),
         ]
     );
+}
+
+/// The foot of every paper leads to the place that shows the same: with its request, which reads back as it was, and with codes whose
+/// letters mean something in addresses.
+#[test]
+fn papers_lead_back_to_what_they_are_of() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let mut settings = desk.shop.settings().unwrap();
+    settings.letterhead.address = "https://tray.example/".into();
+    desk.shop.set_settings(&settings).unwrap();
+    let units = Units::metric();
+    for of in subjects(&desk) {
+        let link = desk.document_of(&of, &units).unwrap().link;
+        let place = link.strip_prefix("https://tray.example/").unwrap();
+        assert_eq!(place, of.place());
+        let read = |key: &str| -> serde_json::Value {
+            let request = place.split_once(key).unwrap_or_else(|| panic!("{place}")).1;
+            let text = percent_encoding::percent_decode_str(request).decode_utf8().unwrap();
+            serde_json::from_str(&text).unwrap()
+        };
+        match &of {
+            Subject::Item { .. } => assert_eq!(place, "#/item/14-07"),
+            Subject::Lesson { .. } => assert_eq!(place, "#/lessons/gap"),
+            Subject::Ladder { request } => {
+                assert_eq!(read("#/ladder?for="), serde_json::to_value(request).unwrap());
+            }
+            Subject::Told { enquiry } => {
+                assert_eq!(read("#/?enquiry="), serde_json::to_value(enquiry).unwrap());
+            }
+            Subject::Parcel { request } => {
+                assert_eq!(read("#/parcel?for="), serde_json::to_value(request).unwrap());
+            }
+            Subject::Answer { .. } | Subject::Quotation { .. } => panic!("not among these"),
+        }
+    }
+    let odd = Subject::Item {
+        code: "A/1 ?%#+מ".into(),
+    };
+    assert_eq!(odd.place(), "#/item/A%2F1%20%3F%25%23%2B%D7%9E");
+    let issue = Subject::Quotation {
+        number: "Q-2026-0001".into(),
+        issue: Some(2),
+    };
+    assert_eq!(issue.place(), "#/quotation/Q-2026-0001?issue=2");
 }
 
 #[test]

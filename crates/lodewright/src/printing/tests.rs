@@ -74,6 +74,71 @@ fn the_link_is_below_the_shops_address() {
     assert_eq!((imprint.date, imprint.day.as_str()), ((2026, 5, 21), "21 May 2026"));
 }
 
+/// Candidates and rungs leave as lists too: numbers as numbers, their units in the headings, none with a sign of money or a unit in
+/// its cell, and each the number of the page. What is no list says so.
+#[test]
+fn answers_and_ladders_are_lists_of_numbers() {
+    use sheets::list::Cell;
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let units = Units::metric();
+    let wish = Wish {
+        keep: true,
+        ..Wish::default()
+    };
+    let reply = desk.reply(QUESTIONS[0], wish, &units).unwrap().0;
+    let sheet = reply.sheet.unwrap();
+    let id = sheet.id.unwrap();
+    let list = desk.answer_list(&id, &units).unwrap();
+    let column = |name: &str| {
+        list.headings
+            .iter()
+            .position(|heading| heading == name)
+            .unwrap_or_else(|| panic!("{name}: {:?}", list.headings))
+    };
+    let shown = &sheet.view.candidates[0];
+    for (heading, says) in [
+        ("value, N", shown.value.text.clone()),
+        ("price each, EUR", shown.cost_each.clone().unwrap()),
+        ("price for all, EUR", shown.cost_total.clone().unwrap()),
+        ("mass, g", shown.mass.text.clone()),
+        ("margin, %", shown.margin.clone()),
+    ] {
+        let Cell::Number(number) = list.rows[0][column(heading)] else {
+            panic!("{heading}: {:?}", list.rows[0]);
+        };
+        let digits: String = says.chars().filter(|c| c.is_ascii_digit() || *c == '.').collect();
+        assert_eq!(number, digits.parse::<f64>().unwrap(), "{heading}: {says}");
+    }
+    for column in [
+        "value, N",
+        "low, N",
+        "high, N",
+        "chance, %",
+        "price each, EUR",
+        "mass, g",
+    ]
+    .map(column)
+    {
+        assert!(
+            list.rows.iter().all(|row| matches!(row[column], Cell::Number(_))),
+            "{column}"
+        );
+    }
+    let csv = Form::Csv
+        .made(|| desk.answer_paper(&id, None, &units), || Ok(list))
+        .unwrap();
+    assert!(!String::from_utf8(csv).unwrap().contains('€'));
+    let ladder = desk.ladder_list(&desk.ladder_start().unwrap(), &units).unwrap();
+    let numbers = |row: &Vec<Cell>| row.iter().filter(|cell| matches!(cell, Cell::Number(_))).count();
+    // All but the rung, its item and the verdict; the first rung has no gain.
+    assert!(
+        ladder.rows.iter().skip(1).all(|row| numbers(row) == row.len() - 3),
+        "{ladder:?}"
+    );
+    let sheet = desk.item_paper("14-07", None, &units).unwrap();
+    assert_eq!(Form::Xlsx.written(&sheet).unwrap_err().status, 422);
+}
+
 #[test]
 fn what_is_told_compared_and_taught_goes_on_paper() {
     let desk = Desk::new(demo::in_memory().unwrap());

@@ -13,13 +13,14 @@ use utoipa::{IntoParams, ToSchema};
 use crate::benchwork::{
     BenchSheet, BenchView, ExpectedView, FitWish, FoundView, GradeView, Imported, InspectionBody, InspectionView,
     KeepBody, KeptLine, MeasuredView, NewSession, PlaceBody, PlanBody, PlanView, ProbeBody, ProbeLine, ReadingBody,
-    SessionChange, SessionView, TableForm, plan_view, sheet, was_there,
+    SessionChange, SessionView, plan_view, sheet, was_there,
 };
 use crate::meter::MeterView;
+use crate::printing::Form;
 use crate::problem::Problem;
 use crate::reading;
 use crate::serve::Shared;
-use crate::serve::wire::{At, Body, File, InUnits, Params, attachment, work};
+use crate::serve::wire::{At, Body, File, InUnits, Params, in_form, work};
 
 /// Fits readings to probe and lots, and says what to read next; the form of the body is in docs/bench.md.
 #[utoipa::path(post, path = "/bench/fit", params(InUnits), request_body = Object, responses((status = 200, body = BenchSheet), (status = "default", body = Problem, content_type = "application/problem+json")))]
@@ -318,9 +319,9 @@ pub async fn measured(
 #[derive(Deserialize, IntoParams)]
 #[into_params(parameter_in = Query)]
 pub struct TableFile {
-    /// `csv`, `xlsx` or `pdf`.
+    /// `csv`, `xlsx`, `pdf` or `html`.
     #[param(value_type = String)]
-    form: TableForm,
+    form: Form,
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     units: Option<Units>,
@@ -332,8 +333,7 @@ pub async fn measured_file(State(desk): State<Shared>, Params(file): Params<Tabl
     work(desk, move |desk| {
         let units = InUnits { units: file.units }.of(desk)?;
         let bytes = desk.measured_file(file.form, &units)?;
-        let name = format!("as-measured.{}", file.form.name());
-        Ok(attachment(file.form.kind(), false, &name, bytes))
+        Ok(in_form(file.form, "as-measured", bytes))
     })
     .await
 }

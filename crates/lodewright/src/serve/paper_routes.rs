@@ -12,7 +12,7 @@ use utoipa::IntoParams;
 use crate::printing::Form;
 use crate::problem::Problem;
 use crate::serve::Shared;
-use crate::serve::wire::{At, InUnits, Params, in_address, paper, work};
+use crate::serve::wire::{At, InUnits, Params, in_address, in_form, paper, work};
 
 /// The paper, and the units of every text on it.
 #[derive(Deserialize, IntoParams)]
@@ -24,13 +24,14 @@ pub struct OnPaper {
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     units: Option<Units>,
-    /// `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent.
+    /// `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+    /// where it is absent.
     #[param(value_type = Option<String>)]
     form: Option<Form>,
 }
 
 /// A kept answer on paper.
-#[utoipa::path(get, path = "/answers/{id}/paper", params(("id" = String, Path), OnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/answers/{id}/paper", params(("id" = String, Path), OnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"), (String = "text/csv"), (Vec<u8> = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn answer_paper(
     State(desk): State<Shared>,
     At(id): At<String>,
@@ -38,8 +39,12 @@ pub async fn answer_paper(
 ) -> Result<Response, Problem> {
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
-        let document = desk.answer_paper(&id, on.paper, &units)?;
-        paper(&document, on.form, &format!("answer-{id}"))
+        let form = on.form.unwrap_or_default();
+        let bytes = form.made(
+            || desk.answer_paper(&id, on.paper, &units),
+            || desk.answer_list(&id, &units),
+        )?;
+        Ok(in_form(form, &format!("answer-{id}"), bytes))
     })
     .await
 }
@@ -57,18 +62,24 @@ pub struct RequestOnPaper {
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     pub units: Option<Units>,
-    /// `pdf`, or `html` for one page that needs nothing beside it; PDF where it is absent.
+    /// `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+    /// where it is absent.
     #[param(value_type = Option<String>)]
     pub form: Option<Form>,
 }
 
 /// A ladder on paper.
-#[utoipa::path(get, path = "/ladder/paper", params(RequestOnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/ladder/paper", params(RequestOnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"), (String = "text/csv"), (Vec<u8> = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn ladder_paper(State(desk): State<Shared>, Params(on): Params<RequestOnPaper>) -> Result<Response, Problem> {
     let request: LadderRequest = in_address(&on.of, "the ladder")?;
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
-        paper(&desk.ladder_paper(&request, on.paper, &units)?, on.form, "ladder")
+        let form = on.form.unwrap_or_default();
+        let bytes = form.made(
+            || desk.ladder_paper(&request, on.paper, &units),
+            || desk.ladder_list(&request, &units),
+        )?;
+        Ok(in_form(form, "ladder", bytes))
     })
     .await
 }

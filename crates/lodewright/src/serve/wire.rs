@@ -206,13 +206,14 @@ pub fn in_address<T: DeserializeOwned>(text: &str, what: &str) -> Result<T, Prob
 /// When it cannot be made.
 pub fn paper(document: &Document, form: Option<Form>, name: &str) -> Result<Response, Problem> {
     let form = form.unwrap_or_default();
-    let (kind, shown) = match form {
-        Form::Pdf => ("application/pdf", true),
-        // Not shown: it would stand among the server's own pages.
-        Form::Html => ("text/html; charset=utf-8", false),
-    };
-    let name = format!("{name}.{}", form.end());
-    Ok(attachment(kind, shown, &name, form.written(document)?))
+    Ok(in_form(form, name, form.written(document)?))
+}
+
+/// A file in that form, under that name with the form's end.
+pub fn in_form(form: Form, name: &str, bytes: Vec<u8>) -> Response {
+    // HTML is not shown: it would stand among the server's own pages.
+    let shown = form == Form::Pdf;
+    attachment(form.media_type(), shown, &format!("{name}.{}", form.end()), bytes)
 }
 
 /// A file, shown by the browser or else saved at once, under that name.

@@ -123,3 +123,24 @@ fn a_split_is_the_largest_that_is_free() {
     assert_eq!(discs(most, "").carriage, Carriage::Free);
     assert!(discs(most + 1, "").carriage > Carriage::Free, "{most}");
 }
+
+/// One piece in its box: on its axis `2e-7 m / r³` at the distance of each rule from the surface above it; at the unfavourable end by
+/// the upper end of its moment and half its band more; by hand.
+#[test]
+fn one_piece_gives_the_field_of_its_moment_at_each_distance() {
+    let parcel = discs(1, "");
+    let [low, mid, high] = parcel.lines[0].moment;
+    let half = 0.5 * parcel.sides[2];
+    assert!(parcel.sides.iter().all(|side| *side >= 2.0 * half));
+    let near = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-3;
+    for metres in [2.1, 4.5, 4.6] {
+        let mut at = parcel.readings.iter().filter(|r| r.rule.distance == metres).peekable();
+        assert!(at.peek().is_some(), "no rule at {metres} m");
+        for reading in at {
+            let on_axis = |moment: f64| 2e-7 * moment / (metres + half).powi(3);
+            assert!(near(reading.field, on_axis(mid)), "{}: {reading:?}", reading.rule.name);
+            let most = on_axis(high + 0.5 * (high - low));
+            assert!(near(reading.most, most), "{}: {reading:?}, {most}", reading.rule.name);
+        }
+    }
+}

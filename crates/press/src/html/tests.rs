@@ -5,8 +5,8 @@ fn document(flows: Vec<Flow>) -> String {
     Document {
         title: "Discs & <rings>".into(),
         language: "en".into(),
-        foot_left: "https://shop.example/#/item/A".into(),
-        foot_middle: "\"made\"".into(),
+        link: "https://shop.example/#/item/A".into(),
+        foot: "\"made\"".into(),
         flows,
         ..Document::default()
     }
@@ -49,12 +49,29 @@ fn every_block_says_what_it_says_on_paper_in_its_order() {
     ]);
     assert_eq!(
         words(&html),
-        "One Two Three Four Size Pull 5 × 2 mm 9.1 N strong and not https://shop.example/#/item/A \"made\""
+        "One Two Three Four Size Pull 5 × 2 mm 9.1 N strong and not \"made\" https://shop.example/#/item/A"
             .replace('"', "&quot;")
     );
     assert!(html.contains("<h1") && html.contains("<h2") && html.contains("<th") && html.contains("text-align:right"));
     assert!(html.contains("aria-label=\"a disc\""));
     assert!(html.contains("<a href=\"https://shop.example/#/item/A\">"));
+}
+
+/// A request that stands in an address is led to as a whole, and does not fill the foot.
+#[test]
+fn a_long_address_is_led_to_as_a_whole_and_shown_in_part() {
+    let link = format!("https://shop.example/#/ladder?for={}", "%22a%22".repeat(60));
+    let html = Document {
+        link: link.clone(),
+        ..Document::default()
+    }
+    .html();
+    assert!(html.contains(&format!("<a href=\"{link}\">")), "{html}");
+    assert!(
+        words(&html).ends_with('…') && words(&html).chars().count() < 100,
+        "{}",
+        words(&html)
+    );
 }
 
 #[test]

@@ -11,8 +11,8 @@ fn document(flows: Vec<Flow>) -> Document {
         creator: "test".into(),
         date: (2026, 5, 21),
         flows,
-        foot_left: "left".into(),
-        foot_middle: "middle ".repeat(200),
+        foot: "made ".repeat(200),
+        link: "https://shop.example/#/item/".to_owned() + &"x".repeat(300),
         foot_page: "page {page} of {pages}".into(),
         ..Document::default()
     }
@@ -148,20 +148,54 @@ fn its_words_are_told_line_by_line() {
     assert_eq!(lines, ["A title", "one two", "gap; pull", "1 mm; 37 N", "a circle"]);
 }
 
+fn letters(placed: &Placed) -> Vec<String> {
+    let text = |mark: &Mark| match mark {
+        Mark::Letters { text, .. } => Some(text.plain()),
+        Mark::Path { .. } => None,
+    };
+    placed.marks.iter().filter_map(text).collect()
+}
+
+/// What was made, of what and by which version is whole; a long address is cut on paper, and led to whole (ISO 32000-1, 12.5.6.5 and
+/// 14.7.4.3), on every page.
+#[test]
+fn the_foot_says_all_of_its_words_and_leads_to_its_address() {
+    let link = "https://shop.example/#/ladder?for=".to_owned() + &"%22a%22".repeat(60);
+    let made = "stock of 30 September 2026, shelf revision 123456, Program 10.12.3";
+    let document = Document {
+        foot: made.into(),
+        link: link.clone(),
+        ..document(vec![Flow::body("word ".repeat(3000))])
+    };
+    let pages = document.pages();
+    for page in &pages {
+        let foot = page.iter().rfind(|placed| placed.role == Role::Ornament).unwrap();
+        assert!(letters(foot).contains(&made.to_owned()), "{:?}", letters(foot));
+        let back = page.last().unwrap();
+        assert_eq!(back.role, Role::Link(link.clone()));
+        assert!(letters(back)[0].ends_with('…'));
+    }
+    assert_eq!(document.outside(), Vec::<String>::new());
+    let pdf = document.pdf().unwrap();
+    let count = |part: &str| pdf.windows(part.len()).filter(|w| *w == part.as_bytes()).count();
+    for part in ["/Subtype /Link", "/S /Link", "/OBJR", &format!("/URI ({link})")] {
+        assert_eq!(count(part), pages.len(), "{part}");
+    }
+    // What is no address of the web is words.
+    let plain = Document {
+        link: "shelf A".into(),
+        ..Document::default()
+    };
+    assert!(!plain.pdf().unwrap().windows(4).any(|w| w == b"/URI"));
+}
+
 #[test]
 fn pages_are_numbered() {
     let document = document(vec![Flow::body("word ".repeat(3000))]);
     let pages = document.pages();
     let foot = |page: &[Placed]| {
-        let last = page.last().unwrap();
-        last.marks
-            .iter()
-            .filter_map(|mark| match mark {
-                Mark::Letters { text, .. } => Some(text.plain()),
-                Mark::Path { .. } => None,
-            })
-            .next_back()
-            .unwrap()
+        let foot = page.iter().rfind(|placed| placed.role == Role::Ornament).unwrap();
+        letters(foot).pop().unwrap()
     };
     let count = pages.len();
     assert!(count > 1);

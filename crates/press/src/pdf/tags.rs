@@ -18,8 +18,22 @@ struct Leaf {
     block: usize,
     role: Role,
     marked: Vec<Marked>,
-    /// Where a drawing stands: page and box.
+    /// Where a drawing or an address stands: page and box.
     bbox: Option<(usize, Rect)>,
+    /// What makes an address be led to.
+    annotation: Option<Ref>,
+}
+
+/// An address that is led to, as it was written.
+pub struct Link {
+    /// The object that leads there.
+    pub annotation: Ref,
+    /// Its element among the tags.
+    pub element: Ref,
+    /// Where it stands on its page.
+    pub bbox: Rect,
+    /// The address.
+    pub to: String,
 }
 
 /// The tags, as they come.
@@ -36,6 +50,8 @@ pub struct Written {
     pub document: Ref,
     /// For each page the list of the elements of its parts.
     pub parents: Vec<Ref>,
+    /// The addresses that are led to, in the order of the pages.
+    pub links: Vec<Link>,
 }
 
 impl Tree {
@@ -45,8 +61,9 @@ impl Tree {
         self.on_page = 0;
     }
 
-    /// Adds a part of the page; the number that it is marked with, `None` for what nobody needs to hear.
-    pub fn add(&mut self, placed: &Placed, tall: f32) -> Option<i32> {
+    /// Adds a part of the page, with what makes it be led to where it is an address; the number that it is marked with, `None` for
+    /// what nobody needs to hear.
+    pub fn add(&mut self, placed: &Placed, tall: f32, annotation: Option<Ref>) -> Option<i32> {
         if placed.role == Role::Ornament {
             return None;
         }
@@ -62,7 +79,9 @@ impl Tree {
                 block: placed.block,
                 role: placed.role.clone(),
                 marked: vec![marked],
-                bbox: matches!(placed.role, Role::Figure(_)).then(|| (marked.page, bounds(&placed.marks, tall))),
+                bbox: matches!(placed.role, Role::Figure(_) | Role::Link(_))
+                    .then(|| (marked.page, bounds(&placed.marks, tall))),
+                annotation,
             }),
         }
         Some(marked.number)
@@ -110,9 +129,19 @@ impl Tree {
                 .items(list.into_iter().map(|(_, parent)| parent));
             id
         });
+        let link = |(leaf, element): (&Leaf, &Ref)| match (&leaf.role, leaf.annotation, leaf.bbox) {
+            (Role::Link(to), Some(annotation), Some((_, bbox))) => Some(Link {
+                annotation,
+                element: *element,
+                bbox,
+                to: to.clone(),
+            }),
+            _ => None,
+        };
         Written {
             document,
             parents: lists.collect(),
+            links: self.leaves.iter().zip(&ids).filter_map(link).collect(),
         }
     }
 
@@ -172,6 +201,7 @@ impl Tree {
             Role::Figure(_) => StructRole::Figure,
             Role::Cell { head: true, .. } => StructRole::TH,
             Role::Cell { head: false, .. } => StructRole::TD,
+            Role::Link(_) => StructRole::Link,
             Role::Paragraph | Role::Ornament => StructRole::P,
         });
         if let Role::Figure(alt) = &leaf.role {
@@ -192,8 +222,15 @@ impl Tree {
                 listed.marked_content_ref().page(*page).marked_content_id(marked.number);
             }
         }
+        if let Some(annotation) = leaf.annotation {
+            listed.object_ref().object(annotation);
+        }
     }
 }
+
+/// Below the base line of small lettering, and above it, points.
+const DESCENT: f32 = 2.0;
+const ASCENT: f32 = 6.0;
 
 /// The box of marks, from the lower left of the page.
 fn bounds(marks: &[Mark], tall: f32) -> Rect {
@@ -201,7 +238,15 @@ fn bounds(marks: &[Mark], tall: f32) -> Rect {
     let mut add = |x: f32, y: f32| out = [out[0].min(x), out[1].min(y), out[2].max(x), out[3].max(y)];
     for mark in marks {
         match mark {
-            Mark::Letters { at: [x, y], .. } => add(*x, *y),
+            Mark::Letters {
+                at: [x, y],
+                text,
+                anchor,
+            } => {
+                let left = x - anchor.share() * text.width();
+                add(left, y + DESCENT);
+                add(left + text.width(), y - ASCENT);
+            }
             Mark::Path { steps, .. } => {
                 for step in steps {
                     match *step {

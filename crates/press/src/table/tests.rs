@@ -35,6 +35,28 @@ fn a_column_of_figures_keeps_them_whole_beside_long_words() {
     assert!(table.widths(300.0)[1] >= figure);
 }
 
+/// A column of words gives way before columns of figures do, whose cells would break between number and unit.
+#[test]
+fn the_widest_column_gives_way_first() {
+    let words = "many words that go over several lines ".repeat(3);
+    let table = table(&[&[words.as_str(), "42.0 to 53.0 N", "4178 in stock"]]);
+    let widths = table.widths(300.0);
+    for (column, cell) in [(1, "42.0 to 53.0 N"), (2, "4178 in stock")] {
+        assert!(widths[column] >= Text::new(cell, Style::BODY).width(), "{widths:?}");
+    }
+}
+
+/// A blank between two styles is as wide as the style before it, in the width as in the line.
+#[test]
+fn a_cell_of_two_styles_that_has_its_width_is_not_broken() {
+    let cell = Text::new("51.9 N (5.3 kg)", Style::BODY.strong()).and(" (46.7 to 55.2 N)", Style::SMALL);
+    let table = Table {
+        rows: vec![vec![Text::new("pull", Style::SMALL), cell.clone()]],
+        ..Table::default()
+    };
+    assert_eq!(crate::text::lines(&cell, table.widths(400.0)[1]).len(), 1);
+}
+
 #[test]
 fn nothing_has_no_columns() {
     assert!(Table::default().widths(100.0).is_empty());

@@ -108,7 +108,10 @@ fn of_line(at: usize, line: &Line, quotation: &Quotation, messages: &Messages) -
         Flow::Drawing(drawn.drawing),
         Flow::small(scale),
         Flow::Space(3.0),
-        Flow::Paragraph(Text::new(format!("{}; {mass}", line.stock), Style::BODY)),
+        Flow::Paragraph(Text::new(
+            format!("{}; {mass}", capital_first(&line.stock)),
+            Style::BODY,
+        )),
         Flow::small(format!(
             "{}: {}",
             capital_first(&messages.text("quotation-by-air", &[])),
@@ -200,23 +203,26 @@ fn closing(quotation: &Quotation, messages: &Messages) -> Vec<Flow> {
         ));
     }
     flows.push(Flow::Space(8.0));
-    let mut left = vec![Flow::heading(say("paper-assumed"))];
+    // One below the other: side by side they would be moved to the next page as a whole.
     let assumed = once(quotation.lines.iter().flat_map(|line| &line.assumed));
-    left.extend(assumed.into_iter().map(|text| Flow::body(format!("– {text}"))));
-    let mut right = vec![Flow::heading(say("paper-mind"))];
+    if !assumed.is_empty() {
+        flows.push(Flow::heading(say("paper-assumed")));
+        flows.extend(assumed.into_iter().map(|text| Flow::body(format!("– {text}"))));
+        flows.push(Flow::Space(6.0));
+    }
+    flows.push(Flow::heading(say("paper-mind")));
     for [short, rule] in once(quotation.lines.iter().flat_map(|line| &line.cautions)) {
         let text = Text::new(short.clone(), Style::BODY).and(format!(" ({rule})"), Style::SMALL);
-        right.push(Flow::Paragraph(text));
-        right.push(Flow::Space(2.0));
+        flows.push(Flow::Paragraph(text));
+        flows.push(Flow::Space(2.0));
     }
-    right.push(Flow::Space(4.0));
-    right.push(Flow::heading(say("quotation-transport")));
+    flows.push(Flow::Space(4.0));
+    flows.push(Flow::heading(say("quotation-transport")));
     let air = match quotation.lines.iter().any(|line| line.magnetised_by_air) {
         true => "quotation-air-magnetised",
         false => "quotation-air-ordinary",
     };
-    right.push(Flow::body(say(air)));
-    flows.push(Flow::Columns(vec![(2.0, left), (3.0, right)]));
+    flows.push(Flow::body(say(air)));
     flows.push(Flow::Space(8.0));
     if !quotation.terms.is_empty() {
         flows.push(Flow::heading(say("quotation-terms")));

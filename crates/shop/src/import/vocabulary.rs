@@ -153,7 +153,7 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
             .collect(),
         marks: turned(lists.marks),
         stock: turned(lists.stock),
-        goods: turned(lists.goods).into_iter().collect(),
+        goods: beginnings(lists.goods),
         pulls: all_folded(&lists.pulls),
         countersinks: all_folded(&lists.countersinks),
         minor: lists
@@ -181,16 +181,41 @@ fn turned<M: Clone>(lists: HashMap<M, Vec<String>>) -> HashMap<String, M> {
         .collect()
 }
 
+/// The beginnings of words that name goods, folded; a number at the end stays marked.
+fn beginnings(lists: HashMap<GoodsKind, Vec<String>>) -> Vec<(String, GoodsKind)> {
+    let folded_to = |word: &str| match word.strip_suffix(NUMBER) {
+        Some(word) => format!("{} {NUMBER}", folded(word)),
+        None => folded(word),
+    };
+    let of_kind = |(kind, words): (GoodsKind, Vec<String>)| words.into_iter().map(move |word| (folded_to(&word), kind));
+    lists.into_iter().flat_map(of_kind).collect()
+}
+
 /// The word lists that come with the program.
 pub(crate) fn vocabulary() -> &'static Vocabulary {
     &VOCABULARY
 }
 
-/// The place and the words of folded text that begin like some that are known, as the text has them.
+/// Stands in the place of a number at the end of words that are known.
+const NUMBER: char = '#';
+
+/// The place and the words of folded text that begin like some that are known, as the text has them; `pot #` is `pot` and a number.
 fn begun_by(known: &str, text: &str) -> Option<(usize, String)> {
-    let from = format!(" {text}").find(&format!(" {known}"))?;
-    let rest = &text[from + known.len()..];
-    let ends = rest.find(' ').map_or(text.len(), |at| from + known.len() + at);
+    let begins = known.trim_end_matches(NUMBER).trim_end();
+    let numbered = known.ends_with(NUMBER);
+    let is_number = |rest: &str| {
+        let number = rest.strip_prefix(' ').unwrap_or_default();
+        number.starts_with(|letter: char| letter.is_ascii_digit())
+    };
+    let within = format!(" {text}");
+    let (from, _) = within
+        .match_indices(&format!(" {begins}"))
+        .find(|(at, found)| !numbered || is_number(&within[at + found.len()..]))?;
+    // The blank before the number is one of them.
+    let length = begins.len() + usize::from(numbered);
+    let ends = text[from + length..]
+        .find(' ')
+        .map_or(text.len(), |at| from + length + at);
     Some((from, text[from..ends].to_owned()))
 }
 
@@ -392,6 +417,22 @@ mod tests {
         }
         assert_eq!(vocabulary().coating("vernickelt"), Some("nickel-copper-nickel"));
         assert_eq!(vocabulary().coating("chocolate"), None);
+    }
+
+    #[test]
+    fn a_pot_and_a_number_is_a_pot_magnet() {
+        for (text, kind) in [
+            ("Pot 20mm M4", Some(GoodsKind::Pot)),
+            ("POT 9", Some(GoodsKind::Pot)),
+            ("steel pot, pot 0.5 in", Some(GoodsKind::Pot)),
+            ("pot of steel 20 mm", None),
+            ("jackpot 20", None),
+        ] {
+            let found = vocabulary().goods(text).map(|(kind, _)| kind);
+            assert_eq!(found, kind, "{text}");
+        }
+        let named = vocabulary().goods("a pot 25 x 7").map(|(_, words)| words);
+        assert_eq!(named.as_deref(), Some("pot 25"));
     }
 
     #[test]

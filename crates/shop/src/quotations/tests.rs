@@ -15,6 +15,10 @@ fn numbers_rise_in_a_year_and_issues_in_a_number() {
         issue(&shop, 2026, Some("Q-2026-0001"), 3),
         Some(("Q-2026-0001".into(), 2))
     );
+    assert_eq!(
+        issue(&shop, 2026, Some("Q-2026-0001"), 4),
+        Some(("Q-2026-0001".into(), 3))
+    );
     assert_eq!(issue(&shop, 2027, None, 4), Some(("Q-2027-0001".into(), 1)));
     assert_eq!(issue(&shop, 2026, Some("Q-2026-0009"), 5), None);
     let listed: Vec<_> = shop
@@ -24,7 +28,7 @@ fn numbers_rise_in_a_year_and_issues_in_a_number() {
         .map(|q| (q.number, q.issue))
         .collect();
     assert_eq!(listed[0], ("Q-2027-0001".into(), 1));
-    assert_eq!(listed.len(), 4);
+    assert_eq!(listed.len(), 5);
 }
 
 #[test]

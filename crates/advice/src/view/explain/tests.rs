@@ -1,5 +1,5 @@
 use super::*;
-use crate::explain::{refusals, topics};
+use crate::explain::{Figure, refusals, topics};
 use crate::fixture::{catalogue, disc};
 use crate::view::text::plain;
 use quantity::{Currency, Units};
@@ -133,4 +133,23 @@ fn comparisons_that_are_offered_can_be_made() {
             }
         }
     }
+}
+
+/// How far off something is has a name that the field there ends with, too: the place is a length, two widths of the reference.
+#[test]
+fn a_place_is_told_as_a_place_and_what_is_there_as_a_field() {
+    let catalogue = catalogue();
+    let shelf = [disc("a", 20.0, 5.0)];
+    let figures = Figures::new(&shelf, &catalogue);
+    assert!(matches!(figures.figure("far"), Some(Figure::Length(far)) if (far - 40e-3).abs() < 1e-12));
+    for there in ["reference_far", "wide_far"] {
+        assert!(matches!(figures.figure(there), Some(Figure::Field(_))), "{there}");
+    }
+    let refused = refusals()
+        .iter()
+        .find(|r| r.reason == RefuseReason::Impossible)
+        .unwrap();
+    let said = refuse(refused, &shelf, &catalogue, &reader(Units::metric()));
+    let because: Vec<String> = said.because.iter().map(|runs| plain(runs)).collect();
+    assert!(because.iter().any(|text| text.contains("at 40\u{a0}mm")), "{because:?}");
 }

@@ -111,3 +111,30 @@ fn what_is_gone_and_what_is_new_is_told() {
     assert!(said(&shelf(), &[]).contains("Nothing will do any more"));
     assert!(said(&[], &shelf()).contains("nothing did"));
 }
+
+/// Builds with steel parts that were not looked for again are not told as gone.
+#[test]
+fn parts_that_were_not_looked_for_again_are_not_gone() {
+    let reader = Reader {
+        units: Units::metric(),
+        currency: Currency::EUR,
+    };
+    let after = ask(QUESTION, &shelf());
+    let mut before = after.clone();
+    let mut with_part = before.candidates[0].clone();
+    with_part.build.part = Some(crate::fixture::plate("P", 20.0, 2.0));
+    before.candidates.push(with_part);
+    before.parts_searched = true;
+    let told = |after: &Answer| -> String {
+        changes(&before, after, &reader)
+            .iter()
+            .map(|line| plain(line))
+            .collect()
+    };
+    assert!(!told(&after).contains("no longer"), "{}", told(&after));
+    let looked_for = Answer {
+        parts_searched: true,
+        ..after.clone()
+    };
+    assert!(told(&looked_for).contains("no longer"), "{}", told(&looked_for));
+}

@@ -111,17 +111,16 @@ async fn opened(strangers: &Arc<Strangers>, peer: SocketAddr, what: What, wanted
 
 /// A document as it is sent.
 fn written(document: &Document, form: Form) -> Result<Made, Problem> {
-    let (kind, policy, bytes) = match form {
+    let (policy, bytes) = match form {
         Form::Html => {
             let page = document.page();
-            let policy = policy(&page);
-            ("text/html; charset=utf-8", Some(policy), page.text.into_bytes())
+            (Some(policy(&page)), page.text.into_bytes())
         }
-        Form::Pdf => ("application/pdf", None, form.written(document)?),
+        other => (None, other.written(document)?),
     };
     let odd = |error: InvalidHeaderValue| Problem::new(Kind::Internal, "the page cannot be sent", error.to_string());
     let mut headers = HeaderMap::new();
-    headers.insert(CONTENT_TYPE, HeaderValue::from_static(kind));
+    headers.insert(CONTENT_TYPE, HeaderValue::from_static(form.media_type()));
     headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-cache"));
     if let Some(policy) = policy {
         headers.insert(CONTENT_SECURITY_POLICY, HeaderValue::try_from(policy).map_err(odd)?);
