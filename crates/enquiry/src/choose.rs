@@ -18,7 +18,7 @@ use crate::data::Data;
 use crate::doubts;
 use crate::evidence;
 use crate::learned::Weights;
-use crate::lexer::What;
+use crate::lexer::{Item, What};
 use crate::loads;
 use crate::magnets::Named;
 use crate::note::Notes;
@@ -26,7 +26,7 @@ use crate::places::{self, Placed};
 use crate::roles::{self, Role};
 use crate::scene::Scene;
 
-pub(crate) use given::{coatings, conditions};
+pub(crate) use given::{coatings, conditions, finishes};
 pub(crate) use hold::{direction, material, surface};
 pub(crate) use layers::layers;
 pub(crate) use pair::pair;
@@ -128,16 +128,24 @@ pub(crate) fn verb(scene: &Scene) -> Verb {
     Verb::ALL.into_iter().find(|v| v.name() == name).unwrap_or(Verb::Hold)
 }
 
-/// The likeliest verb and its chance. Where a field is named and neither a mass nor a force, nothing is held or pulled.
+/// A switch that rows of words say so surely is meant where nothing is loaded.
+const SAID_SWITCH: f64 = 6.0;
+
+/// The likeliest verb and its chance. Where a field or a switch is named and neither a mass nor a force, nothing is held or
+/// pulled.
 fn likeliest_verb(scene: &Scene) -> (&'static str, f64) {
     let loaded = scene
         .amounts(Kind::Mass)
         .chain(scene.amounts(Kind::Force))
         .next()
         .is_some();
-    let fields = !loads::fields(scene).is_empty() && !loaded;
+    let rules = verbs(scene);
+    let switched = rules
+        .iter()
+        .any(|r| r.0 == Verb::SwitchSensor.name() && r.1 >= SAID_SWITCH);
+    let fields = (switched || !loads::fields(scene).is_empty()) && !loaded;
     let of_fields = [Verb::ReachField, Verb::FaceField, Verb::SwitchSensor].map(Verb::name);
-    let likely: Vec<(&'static str, f64)> = likeliest(&scene.learned.verbs, scene, &verbs(scene))
+    let likely: Vec<(&'static str, f64)> = likeliest(&scene.learned.verbs, scene, &rules)
         .into_iter()
         .filter(|v| !fields || of_fields.contains(&v.0))
         .collect();
@@ -179,7 +187,7 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
     limits::sizes(scene, named, &placed, &mut out, notes);
     let chance = likeliest_verb(scene).1;
     out.signs.push(("verb", verb_signs(scene, verb, chance)));
-    if chance < SURE_VERB {
+    if chance < SURE_VERB || of_no_verb(scene, verb) {
         out.ask("/question/need/verb");
     }
     counted(scene, verb, &placed, &mut out, notes);
@@ -195,6 +203,33 @@ pub(crate) fn read(scene: &Scene, named: &[Named], verb: Verb, notes: &mut Notes
     out.placed = placed;
     out
 }
+
+/// Whether a message wants what none of the verbs is: a torque, or a field in the gap between two magnets.
+fn of_no_verb(scene: &Scene, verb: Verb) -> bool {
+    const MIDDLE: [&str; 5] = ["halfway", "midway", "middle", "mid-gap", "midpoint"];
+    // "a torque wrench of 1.4 kg" is a thing that is held
+    let loaded = scene
+        .amounts(Kind::Mass)
+        .chain(scene.amounts(Kind::Force))
+        .next()
+        .is_some();
+    let torque = scene.says(&["torque"]) && !loaded;
+    let magnets = |b: usize| {
+        let two = |x: &Item| x.is_magnet() || matches!(x.norm.as_str(), "them" | "both");
+        scene.nearest(b, 4.0, two).is_some_and(|(n, _)| n > b)
+    };
+    // "halfway between them", "in the middle of a gap between two blocks"
+    let middle = (0..scene.items.len()).any(|m| {
+        let said = MIDDLE.contains(&scene.items[m].norm.as_str());
+        said && scene
+            .tagged("between")
+            .any(|b| b > m && scene.same_sentence(m, b) && scene.distance(m, b) < MIDDLE_REACH && magnets(b))
+    });
+    torque || matches!(verb, Verb::FaceField | Verb::ReachField) && middle
+}
+
+/// So near to `between` a word for the middle belongs to it.
+const MIDDLE_REACH: f64 = 7.0;
 
 /// What speaks for and against a verb.
 fn verb_signs(scene: &Scene, verb: Verb, chance: f64) -> Vec<String> {

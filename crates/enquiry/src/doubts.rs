@@ -105,9 +105,11 @@ pub(crate) fn parts(scene: &Scene, reading: &Value, whole: &Whole) -> Vec<Part> 
 
 /// Whether a feature says the same of every part.
 fn shared(feature: &str) -> bool {
-    ["own<", "passed<", "verb<", "kind<", "rival", "ruled:"]
-        .iter()
-        .any(|f| feature.starts_with(f))
+    [
+        "own<", "passed<", "verb<", "kind<", "rival", "ruled:", "unsure:", "amounts:",
+    ]
+    .iter()
+    .any(|f| feature.starts_with(f))
 }
 
 /// Whether a place is that of an ask, or a part of it.
@@ -146,11 +148,23 @@ fn name(place: &str) -> String {
     }
 }
 
+/// A place with less than this chance is an unsure one.
+const UNSURE: f64 = 0.8;
+
+/// How many of the ends a number reaches.
+fn bucket(number: usize, ends: &[usize]) -> usize {
+    ends.iter().filter(|end| number >= **end).count()
+}
+
 /// What holds of a message whatever part is looked at.
 fn of_message(whole: &Whole) -> Vec<String> {
     let mut out = vec![format!("kind:{:?}", whole.sort)];
     out.extend(whole.reason.map(|r| format!("reason:{r}")));
     out.extend(likely("kind", whole.kind));
+    let placed = whole.placed.iter();
+    let unsure = placed.filter(|p| p.score < UNSURE).count();
+    out.push(format!("amounts:{}", bucket(whole.placed.len(), &[2, 4, 6, 9, 14])));
+    out.push(format!("unsure:{}", unsure.min(4)));
     for (what, signs) in whole.signs {
         if *what == "verb" {
             out.extend(
@@ -233,19 +247,31 @@ fn of_amounts(scene: &Scene, own: &str, place: &str, whole: &Whole, out: &mut Ve
 const MOST: usize = 2;
 /// A part that is wrong with more than this chance is asked about.
 const DOUBTFUL: f64 = 0.15;
+/// The same of parts of which most asks are needless, so that only a real doubt is worth one.
+const DOUBTFUL_SELDOM: f64 = 0.25;
+const SELDOM: [&str; 7] = ["about", "far", "gap", "kind", "near", "steel/thickness", "widest"];
+
+/// The chance of being wrong above which a part is asked about.
+fn doubtful(place: &str) -> f64 {
+    if SELDOM.contains(&name(place).as_str()) {
+        DOUBTFUL_SELDOM
+    } else {
+        DOUBTFUL
+    }
+}
 
 /// The places of the parts that are likeliest to be wrong, the likeliest first.
 pub(crate) fn asked(weights: &Weights, parts: &[Part]) -> Vec<String> {
     if weights.is_empty() {
         return Vec::new();
     }
-    let mut doubtful: Vec<(f64, &Part)> = parts
+    let mut worth: Vec<(f64, &Part)> = parts
         .iter()
         .map(|part| (weights.any_of(&part.features).first().map_or(0.0, |c| c.1), part))
-        .filter(|(chance, _)| *chance > DOUBTFUL)
+        .filter(|(chance, part)| *chance > doubtful(&part.place))
         .collect();
-    doubtful.sort_by(|a, b| b.0.total_cmp(&a.0));
-    doubtful
+    worth.sort_by(|a, b| b.0.total_cmp(&a.0));
+    worth
         .into_iter()
         .take(MOST)
         .map(|(_, part)| part.place.clone())

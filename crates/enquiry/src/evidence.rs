@@ -5,6 +5,7 @@ use quantity::Kind;
 use crate::bounds::bound;
 use crate::lexer::{Amount, Item, Measure, What};
 use crate::magnets::dimension;
+use crate::marks::stem;
 use crate::named::Class;
 use crate::scene::{Scene, bracket_owner};
 
@@ -264,6 +265,9 @@ fn around(scene: &Scene, i: usize, step: isize, out: &mut Vec<String>) -> Option
                     continue;
                 }
                 seen += 1;
+                if item.what == What::Word {
+                    out.push(format!("{side}*{stop}:{}", stem(&item.norm)));
+                }
                 if seen <= 2 && item.what == What::Word {
                     out.push(format!("{side}{seen}{stop}:{}", item.norm));
                     words.push(format!("{side}{seen}{stop}:{}", item.norm));
@@ -338,14 +342,19 @@ fn beside(scene: &Scene, i: usize, step: isize) -> String {
 pub(crate) fn whole(scene: &Scene) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     let mut last: Option<&str> = None;
-    for item in &scene.items {
+    // what the amount directly before measures
+    let mut measured: Option<&'static str> = None;
+    let mut loose = 0;
+    for (i, item) in scene.items.iter().enumerate() {
         match &item.what {
             What::Word if item.is("inside") => {}
             What::Word => {
                 out.push(format!("w:{}", item.norm));
+                out.push(format!("s:{}", stem(&item.norm)));
                 if let Some(last) = last {
                     out.push(format!("w:{last} {}", item.norm));
                 }
+                out.extend(measured.take().map(|m| format!("m:{m} {}", item.norm)));
                 for thing in item.names.iter().filter_map(|n| match n {
                     crate::named::Named::Thing(t) => Some(t),
                     _ => None,
@@ -372,17 +381,27 @@ pub(crate) fn whole(scene: &Scene) -> Vec<String> {
                 last = Some(&item.norm);
             }
             What::Amount(amount) => {
-                out.push(format!("has:{}", measure(amount)));
+                let what = measure(amount);
+                out.push(format!("has:{what}"));
+                out.extend(last.map(|last| format!("m:{last} {what}")));
+                let free = || dimension(scene, i).is_none() && bound(scene, i).is_none();
+                if what == "length" && free() {
+                    loose += 1;
+                    out.extend(last.map(|last| format!("loose:{last}")));
+                }
+                measured = Some(what);
                 last = Some("#");
             }
             What::Size(_) => {
                 out.push("has:size".into());
                 last = Some("#");
             }
-            What::Mark('.' | '!' | '?' | ';') | What::Break => last = None,
+            What::Mark('.' | '!' | '?' | ';') | What::Break => (last, measured) = (None, None),
             What::Mark(_) => {}
         }
     }
+    // lengths that are neither a limit nor along a side
+    out.push(format!("loose:{}", loose.min(3)));
     out.extend(beside_magnets(scene));
     out.sort_unstable();
     out.dedup();

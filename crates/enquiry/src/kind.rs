@@ -139,8 +139,12 @@ pub(crate) fn about(learned: &Learned, marks: &BTreeSet<String>, questions: &[BT
     let chances = learned.abouts.any_of(marks);
     let mut alone: Vec<&str> = Vec::new();
     for question in questions {
+        let mut fields = 0;
         for (what, chance) in learned.abouts.any_of(question) {
-            if chance >= ASKED_ALONE && what != "card" && !alone.contains(&what) {
+            // of the field somewhere and at the face, a question alone means one
+            fields += usize::from(what.ends_with("field"));
+            let second = what.ends_with("field") && fields > 1;
+            if chance >= ASKED_ALONE && what != "card" && !second && !alone.contains(&what) {
                 alone.push(what);
             }
         }
@@ -173,9 +177,12 @@ pub(crate) fn about(learned: &Learned, marks: &BTreeSet<String>, questions: &[BT
 }
 
 /// How many questions of a message are looked at alone.
-const QUESTIONS: usize = 6;
+const QUESTIONS: usize = 10;
 
-/// The questions of a message, where it says more than them.
+/// What joins two questions in one sentence.
+const JOINED: [&str; 5] = [" and ", "; ", " plus ", " & ", " + "];
+
+/// The questions of a message, where it says more than them, and the parts of those that ask several things at once.
 pub(crate) fn questions(text: &str) -> Vec<&str> {
     let mut sentences: Vec<&str> = Vec::new();
     let mut rest = text;
@@ -191,10 +198,25 @@ pub(crate) fn questions(text: &str) -> Vec<&str> {
         rest = &rest[end..];
     }
     sentences.retain(|s| s.len() > 3);
-    if sentences.len() < 2 {
+    let several = sentences.len() > 1;
+    sentences.retain(|s| s.ends_with('?'));
+    let mut parts: Vec<&str> = sentences.iter().flat_map(|s| joined(s)).collect();
+    if several {
+        parts.splice(0..0, sentences);
+    }
+    parts.truncate(QUESTIONS);
+    parts
+}
+
+/// The parts of a sentence that asks several things at once.
+fn joined(sentence: &str) -> Vec<&str> {
+    let mut parts = vec![sentence];
+    for by in JOINED {
+        parts = parts.into_iter().flat_map(|part| part.split(by)).collect();
+    }
+    if parts.len() < 2 {
         return Vec::new();
     }
-    sentences.retain(|s| s.ends_with('?'));
-    sentences.truncate(QUESTIONS);
-    sentences
+    parts.retain(|part| part.len() > 3);
+    parts
 }

@@ -121,6 +121,11 @@ pub(crate) fn mass_limit(scene: &Scene, verb: Verb, loads: &[Chosen]) -> Option<
             };
             let bound =
                 bound(scene, l.item) == Some(true) || scene.previous(l.item).is_some_and(|p| scene.items[p].is("max"));
+            // "mass budget 15 g per magnet"
+            let budget = matches!(
+                scene.word(scene.previous(l.item)),
+                "mass budget" | "weight budget" | "budget"
+            );
             let itself = scene
                 .nearest(l.item, 4.0, |x| {
                     x.is("magnet")
@@ -147,6 +152,9 @@ pub(crate) fn mass_limit(scene: &Scene, verb: Verb, loads: &[Chosen]) -> Option<
                 .and_then(|n| scene.next(n))
                 .is_some_and(|n| scene.items[n].is("magnet"))
             {
+                return amount.kind() == Some(Kind::Mass);
+            }
+            if budget && itself {
                 return amount.kind() == Some(Kind::Mass);
             }
             // nothing is carried, so that what may weigh so much is the magnet
@@ -408,6 +416,7 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
         scene.items[*i]
             .amount()
             .is_some_and(|a| matches!(a.measure, Measure::Money { .. }))
+            || is_pounds_sterling(scene, *i)
     };
     let amounts: Vec<usize> = (0..scene.items.len()).filter(is_money).collect();
     // of several sums of money those count by which something is allowed
@@ -424,8 +433,9 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
             continue;
         }
         let Some(amount) = item.amount() else { continue };
-        let Measure::Money { code, cents } = amount.measure else {
-            continue;
+        let (code, cents) = match amount.measure {
+            Measure::Money { code, cents } => (code, cents),
+            _ => ("GBP", false),
         };
         let value = if cents { amount.high / 100.0 } else { amount.high };
         let code = if cents {
@@ -439,7 +449,10 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
             "paid", "paying", "worth", "sell", "sells", "sold", "fine", "deposit", "shipping", "last", "invoice",
             "was", "damage", "repair",
         ];
-        if scene.nearest(i, 4.0, |x| SPENT.contains(&x.norm.as_str())).is_some() {
+        let spent = scene.nearest(i, 4.0, |x| SPENT.contains(&x.norm.as_str()));
+        // "anything cheap is fine"
+        let fine = |n: usize| matches!(scene.word(scene.previous(n)), "is" | "are" | "be" | "also");
+        if spent.is_some_and(|(n, _)| scene.items[n].norm != "fine" || !fine(n)) {
             continue;
         }
         let near = |tag: &str, reach: f64| scene.nearest(i, reach, |x| x.is(tag)).map(|(_, d)| d);
@@ -473,6 +486,19 @@ pub(crate) fn money(scene: &Scene) -> (Option<Price>, Option<Price>) {
     (each, total)
 }
 
+/// Whether `pound` is said of money rather than of a mass: `not expensive, 1 pound each at the most`.
+fn is_pounds_sterling(scene: &Scene, i: usize) -> bool {
+    let item = &scene.items[i];
+    let pounds = item.amount().is_some_and(|a| a.kind() == Some(Kind::Mass))
+        && scene.text[item.range.clone()].to_lowercase().contains("pound");
+    let of_money = |x: &crate::lexer::Item| {
+        x.is("budget") && x.norm != "not over" || ["expensive", "cheap", "dear", "dearer"].contains(&x.norm.as_str())
+    };
+    let said = scene.nearest(i, 9.0, of_money);
+    let carried = scene.near(i, &["hold", "weigh", "pull"], 4.0);
+    pounds && said.is_some_and(|(n, _)| scene.same_sentence(i, n)) && carried.is_none()
+}
+
 fn scene_currency(scene: &Scene) -> Option<&'static str> {
     if scene.says(&["eur", "euro", "euros"]) || scene.text.contains('€') {
         return Some("EUR");
@@ -480,7 +506,8 @@ fn scene_currency(scene: &Scene) -> Option<&'static str> {
     if scene.text.contains('$') || scene.says(&["usd", "dollar", "dollars"]) {
         return Some("USD");
     }
-    None
+    let inches = scene.any(|x| matches!(x.amount().map(|a| a.measure), Some(Measure::Unit(Unit::INCH))));
+    inches.then_some("USD")
 }
 
 /// A safety factor.

@@ -53,6 +53,13 @@ const SHAPES: [&str; 4] = ["disc", "ring", "block", "sphere"];
 /// How far a shape or a grade may stand from the size that it belongs to.
 const REACH: f64 = 5.0;
 
+/// The one shape that a message speaks of.
+pub(crate) fn only_shape(scene: &Scene) -> Option<&'static str> {
+    let own = |shape: &&str| scene.any(|x| x.is(shape) && !x.is("inside") && x.norm != "bar");
+    let mut said = SHAPES.into_iter().filter(own);
+    said.next().filter(|_| said.next().is_none())
+}
+
 /// The magnets named, in the order of the text.
 pub(crate) fn named(scene: &Scene) -> Vec<Named> {
     let mut found: Vec<Named> = scene

@@ -117,7 +117,7 @@ fn signs(item: &Item) -> Vec<String> {
             .norm
             .split([' ', '-', '~'])
             .filter(|w| !w.is_empty())
-            .map(word)
+            .map(stem)
             .collect(),
         What::Size(_) => vec!["<size>".into()],
         What::Amount(amount) => vec![
@@ -143,7 +143,7 @@ fn signs(item: &Item) -> Vec<String> {
 }
 
 /// A word by its stem; `m4` is a screw.
-fn word(word: &str) -> String {
+pub(crate) fn stem(word: &str) -> String {
     let screw = word
         .strip_prefix('m')
         .is_some_and(|d| !d.is_empty() && d.chars().all(|c| c.is_ascii_digit()));

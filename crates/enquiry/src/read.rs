@@ -96,6 +96,8 @@ pub fn read_in_parts(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> 
     }
     let mut json = json!({});
     let (mut sort, mut reason) = (decision.sort, decision.reason.clone());
+    // what a rule refuses, no other kind is likelier for
+    let mut likely = decision.chance;
     let principle = decision.topic.as_deref() == Some("stainless") || scene.says(&["why", "general", "generally"]);
     if (matches!(sort, Sort::Tell | Sort::Choose) || sort == Sort::Explain && !principle)
         && choose::verb(&scene) == Verb::Hold
@@ -104,6 +106,7 @@ pub fn read_in_parts(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> 
         && !(matches!(sort, Sort::Tell) && scene.says(&GLUING))
     {
         (sort, reason) = (Sort::Refuse, Some("not_magnetic".into()));
+        likely = 1.0;
     }
     let mut said = Partial::default();
     let mut abouts = [1.0, 0.0];
@@ -132,6 +135,7 @@ pub fn read_in_parts(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> 
                 json["kind"] = json!("refuse");
                 json["reason"] = json!(why);
                 (sort, reason) = (Sort::Refuse, Some(why.into()));
+                likely = 1.0;
             } else {
                 json["kind"] = json!("choose");
                 json["question"] = partial.json();
@@ -143,7 +147,7 @@ pub fn read_in_parts(text: &str, vocabulary: &Vocabulary, learned: &Learned) -> 
     let whole = Whole {
         sort,
         reason: reason.as_deref(),
-        kind: decision.chance,
+        kind: likely,
         abouts,
         placed: &said.placed,
         signs: &said.signs,
@@ -369,7 +373,8 @@ fn inert(scene: &Scene) -> bool {
             && scene.nearest(i, 3.0, |a| a.of(Class::Inert)).is_none();
         let known = sheet
             || metal(&x.norm) && !(austenitic && x.norm.contains("stainless"))
-            || x.thing(Class::Surface).is_some_and(|t| t.thickness_mm.is_some());
+            || x.thing(Class::Surface)
+                .is_some_and(|t| t.thickness_mm.is_some() || t.material.as_deref().is_some_and(|m| m != "mild steel"));
         let before = scene.previous(i);
         let denied = [before, before.and_then(|b| scene.previous(b))]
             .into_iter()

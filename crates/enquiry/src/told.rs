@@ -48,6 +48,11 @@ pub(crate) fn read(
             }));
         }
     }
+    if let [only] = free.as_mut_slice()
+        && only.shape.is_none()
+    {
+        only.shape = magnets::only_shape(scene);
+    }
     if free.is_empty() {
         asks.push("/magnets/0/size_mm".into());
     }
@@ -144,6 +149,16 @@ const GRADED: [&str; 5] = ["pull", "field", "face_field", "distance_for_field", 
 /// The coating of each magnet; one size in several coatings is several magnets.
 fn in_coatings(scene: &Scene, sort: Sort, free: &mut Vec<Named>, notes: &mut Notes) -> Vec<Option<&'static str>> {
     let mut said = choose::coatings(scene);
+    if sort == Sort::Compare && said.iter().all(|s| s.is == said[0].is) {
+        // "zinc or nickel?": where finishes are compared, each of them alone names one
+        said.extend(choose::finishes(scene));
+        let mut seen: Vec<&str> = Vec::new();
+        said.retain(|s| {
+            let first = !seen.contains(&s.is);
+            seen.push(s.is);
+            first
+        });
+    }
     // a plain jacket of plastic has no name among the coatings
     said.retain(|s| s.is != "plastic");
     said.sort_by_key(|s| s.place);
@@ -156,6 +171,15 @@ fn in_coatings(scene: &Scene, sort: Sort, free: &mut Vec<Named>, notes: &mut Not
         }
         (several, magnets) if sort == Sort::Compare && several.len() == magnets.len() => {
             out = several.iter().map(|s| Some(s.is)).collect();
+        }
+        // "8x2 N35 nickel or 8x2 ferrite"
+        ([only], [first, second])
+            if sort == Sort::Compare
+                && first.written
+                && second.written
+                && (first.item..second.item).contains(&only.place.0) =>
+        {
+            out[0] = Some(only.is);
         }
         ([only], _) => out.fill(Some(only.is)),
         (_, [_]) | (_, [_, ..]) => {}
@@ -192,6 +216,7 @@ fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], n
     let has = |what: &str| about.iter().any(|a| a == what);
     choose::conditions(scene, &mut out, &mut taken, notes);
     taken.extend(magnetised_through(scene));
+    taken.extend(sizes_again(scene, named));
     // where it lives matters to rust alone
     if !has("corrosion") {
         out.conditions.remove("surroundings");
@@ -200,7 +225,11 @@ fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], n
         out.pieces = pieces(scene, named, &taken);
     }
     let verb = if has("pull") || has("value") || has("steel_mm") {
-        if of_two(scene) { Verb::PullTogether } else { Verb::Hold }
+        match of_two(scene) {
+            true if repels(scene) => Verb::PushApart,
+            true => Verb::PullTogether,
+            false => Verb::Hold,
+        }
     } else if has("field") || has("distance_for_field") || has("keep_away") {
         Verb::ReachField
     } else if has("jump") {
@@ -267,7 +296,7 @@ fn conditions_of(scene: &Scene, sort: Sort, named: &[Named], about: &[String], n
                 notes.put(scene, best.item, "/question/need/load", "load");
             }
         }
-        Verb::PullTogether => {
+        Verb::PullTogether | Verb::PushApart => {
             let mut part = Partial::default();
             choose::pair(scene, &placed, &mut part, notes);
             if let Some(gap) = part.need.get("gap") {
@@ -335,9 +364,30 @@ fn magnetised_through(scene: &Scene) -> Vec<usize> {
     lengths.filter_map(said).collect()
 }
 
+/// The lengths that point back to a size of a magnet: `through the 10 mm` of one that is 50 x 15 x 10 mm.
+fn sizes_again(scene: &Scene, named: &[Named]) -> Vec<usize> {
+    let of_magnet = |mm: f64| {
+        named
+            .iter()
+            .flat_map(|n| &n.size_mm)
+            .any(|size| (size - mm).abs() < 1e-9 * mm)
+    };
+    roles::lengths(scene, &[])
+        .into_iter()
+        .filter(|l| scene.word(scene.previous(l.item)) == "the" && of_magnet(l.high_mm))
+        .map(|l| l.item)
+        .collect()
+}
+
 /// Whether the force is that between two magnets: it is said so, and no steel is named.
 fn of_two(scene: &Scene) -> bool {
     !Data::builtin().pair.said(&scene.words).is_empty() && !scene.any(roles::is_steel)
+}
+
+/// Whether two magnets push each other off.
+fn repels(scene: &Scene) -> bool {
+    let said = Data::builtin().verb.said(&scene.words);
+    said.iter().any(|s| s.is == Verb::PushApart.name() && s.score > 0.0)
 }
 
 /// How many pieces are asked about: the number before the magnet, one that is counted, or one that a price or a weight is for.

@@ -11,13 +11,13 @@ fn the_first_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/b.jsonl"),
         include_str!("corpus/c.jsonl"),
     ];
-    assert_floors(&files, 500, 0.915, 0.0295);
+    assert_floors(&files, 510, 0.933, 0.0236);
 }
 
 #[test]
 fn the_later_corpus_is_read_as_well_as_it_was() {
     let files = [include_str!("corpus/d.jsonl"), include_str!("corpus/e.jsonl")];
-    assert_floors(&files, 340, 0.945, 0.018);
+    assert_floors(&files, 340, 0.958, 0.0148);
 }
 
 #[test]
@@ -29,7 +29,7 @@ fn the_latest_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/i.jsonl"),
         include_str!("corpus/j.jsonl"),
     ];
-    assert_floors(&files, 500, 0.92, 0.024);
+    assert_floors(&files, 500, 0.936, 0.024);
 }
 
 #[test]
@@ -40,7 +40,7 @@ fn the_newest_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/m.jsonl"),
         include_str!("corpus/n.jsonl"),
     ];
-    assert_floors(&files, 400, 0.96, 0.003);
+    assert_floors(&files, 400, 0.98, 0.0025);
 }
 
 #[test]
@@ -54,7 +54,7 @@ fn the_last_corpus_is_read_as_well_as_it_was() {
         include_str!("corpus/t.jsonl"),
         include_str!("corpus/u.jsonl"),
     ];
-    assert_floors(&files, 850, 0.947, 0.0095);
+    assert_floors(&files, 850, 0.962, 0.0095);
 }
 
 #[test]
@@ -64,7 +64,7 @@ fn the_corpus_of_further_countries_is_read_as_well_as_it_was() {
         include_str!("corpus/w.jsonl"),
         include_str!("corpus/z.jsonl"),
     ];
-    assert_floors(&files, 600, 0.936, 0.015);
+    assert_floors(&files, 600, 0.946, 0.0134);
 }
 
 #[test]
@@ -77,12 +77,22 @@ fn the_corpus_of_everyday_inboxes_is_read_as_well_as_it_was() {
         include_str!("corpus/ac.jsonl"),
         include_str!("corpus/ad.jsonl"),
     ];
-    assert_floors(&files, 720, 0.937, 0.0185);
+    assert_floors(&files, 720, 0.947, 0.0167);
 }
 
 #[test]
 fn enquiries_that_taught_one_rule_alone() {
-    assert_floors(&[include_str!("corpus/ae.jsonl")], 120, 0.808, 0.1085);
+    assert_floors(&[include_str!("corpus/ae.jsonl")], 120, 0.933, 0.025);
+}
+
+#[test]
+fn the_corpus_of_three_further_inboxes_is_read_as_well_as_it_was() {
+    let files = [
+        include_str!("corpus/af.jsonl"),
+        include_str!("corpus/ag.jsonl"),
+        include_str!("corpus/aj.jsonl"),
+    ];
+    assert_floors(&files, 390, 0.935, 0.0257);
 }
 
 /// Holds files to the part of their enquiries that is read rightly or rightly asked back, and the part that is misread:

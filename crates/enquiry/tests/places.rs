@@ -613,3 +613,268 @@ fn a_coat_that_is_named_and_measured_is_one_layer() {
     assert_eq!(coats.len(), 1, "{json}");
     assert!(same(Some(coats[0]), &json!("0.00012 m")), "{json}");
 }
+
+#[test]
+fn what_lies_between_without_a_known_name_has_its_thickness() {
+    let thickness = |text: &str| {
+        let (json, _) = reading(text);
+        let layers = json.pointer("/question/need/layers").cloned().unwrap_or_default();
+        let list = layers.as_array().cloned().unwrap_or_default();
+        list.iter().map(|l| l["thickness"].clone()).collect::<Vec<_>>()
+    };
+    let unnamed = [
+        "Each magnet holds 8 N straight off on a steel tube of 2 mm wall, the zorvel is 0.4 mm between. 300 pieces.",
+        "A sign of 300 g hangs on a 1 mm steel wall, one magnet, with 0.4 mm of zorvel in between.",
+    ];
+    for text in unnamed {
+        let found = thickness(text);
+        assert_eq!(found.len(), 1, "{text}: {found:?}");
+        assert!(same(Some(&found[0]), &json!("0.0004 m")), "{text}: {found:?}");
+    }
+}
+
+#[test]
+fn a_thickness_far_from_its_layer_is_still_that_layers() {
+    let coat = "The friction on our powder coat is 0.15. A panel of 1.1 kg on a vertical wall of 1.25 mm mild steel, 0.07 mm lies between, three discs.";
+    assert_reads(&[
+        (coat, "/question/need/layers/0/material", json!("powder coat")),
+        (coat, "/question/need/layers/0/thickness", json!("0.00007 m")),
+    ]);
+}
+
+#[test]
+fn a_film_lies_between_only_where_it_is_measured() {
+    let dusty = "A tag of 60 g hangs flat on a dusty, oily steel plate 3 mm thick, one magnet. There is dust and oil on the steel.";
+    let (json, asks) = reading(dusty);
+    assert!(json.pointer("/question/need/layers").is_none(), "{json}");
+    assert!(asks.iter().all(|a| !a.contains("layers")), "{asks:?}");
+    let measured = "A tag of 60 g hangs flat on a steel plate 3 mm thick, one magnet, chalk dust 0.1 mm between.";
+    assert_reads(&[(measured, "/question/need/layers/0/thickness", json!("0.0001 m"))]);
+}
+
+#[test]
+fn pounds_beside_words_for_money_are_money() {
+    let school = "A mobile of 90 g hangs below a steel rail 0.4 mm thick from one magnet. Not expensive, please: 1 pound each at the most.";
+    assert_reads(&[
+        (school, "/question/limits/budget_each", json!("1.00 GBP")),
+        (school, "/question/need/load", json!("0.09 kg")),
+    ]);
+    let heavy = "A cheap magnet that holds 3 pounds on a 2 mm steel plate, straight off.";
+    let (json, _) = reading(heavy);
+    assert!(json.pointer("/question/limits/budget_each").is_none(), "{json}");
+}
+
+#[test]
+fn a_price_may_be_fine() {
+    let cheap =
+        "Two 1/4\" magnets pull with 6 oz through 1/16\" of maple. Anything cheap is fine, under 35 cents each.";
+    assert_reads(&[(cheap, "/question/limits/budget_each", json!("0.35 USD"))]);
+}
+
+#[test]
+fn a_finish_may_stand_alone() {
+    let field = "Face field at least 0.25 T. Block, max 25 x 25, height max 12.5. 80 °C. Epoxy. 12 pcs.";
+    let tray = "Drip trays, 75 g, hang at a vertical steel shelf 1.25 mm thick. One small magnet per tray, epoxy coated, 12 mm diameter or below.";
+    assert_reads(&[
+        (field, "/question/limits/coating", json!("epoxy")),
+        (tray, "/question/limits/coating", json!("epoxy")),
+        (
+            "Gluing: block 30x10x5 N42 zinc, onto oak. Which glue?",
+            "/magnets/0/coating",
+            json!("zinc"),
+        ),
+    ]);
+}
+
+#[test]
+fn finishes_that_are_compared_belong_to_a_magnet_each() {
+    assert_reads(&[
+        (
+            "zinc or nickel coat for 20x4 N42 discs outside, which rusts less?",
+            "/magnets/0/coating",
+            json!("zinc"),
+        ),
+        (
+            "zinc or nickel coat for 20x4 N42 discs outside, which rusts less?",
+            "/magnets/1/coating",
+            json!("nickel"),
+        ),
+        (
+            "Price comparison: discs 8x2 N35 nickel or discs 8x2 ferrite Y30?",
+            "/magnets/1/coating",
+            Value::Null,
+        ),
+    ]);
+}
+
+#[test]
+fn what_is_said_of_the_place_itself_counts_before_its_words() {
+    assert_reads(&[
+        (
+            "Cover of 410 g on a 4 mm steel ring, straight off. No rain for years, so dry.",
+            "/question/conditions/surroundings",
+            json!("dry"),
+        ),
+        (
+            "Catch on a 2 mm steel keeper, 25 N straight off. She'll see some dew on the milk cans, so call it outdoors.",
+            "/question/conditions/surroundings",
+            json!("outdoors"),
+        ),
+    ]);
+}
+
+#[test]
+fn a_steel_by_its_number_is_steel_beside_aluminium() {
+    let guard = "A guard in an aluminium frame opens at a pull of 35 N straight off. On the frame sits a ferromagnetic stainless plate 1.4016, 3 mm thick.";
+    assert_reads(&[
+        (guard, "/kind", json!("choose")),
+        (
+            guard,
+            "/question/need/steel/material",
+            json!("ferritic stainless steel"),
+        ),
+    ]);
+}
+
+#[test]
+fn two_magnets_that_are_told_of_push_or_pull() {
+    assert_reads(&[
+        (
+            "What's stronger in a repelling pair at 10 mm gap: two discs 20x6 N42 or two rings 22/6/6 N42?",
+            "/question/need/verb",
+            json!("push_apart"),
+        ),
+        (
+            "Two 30x10 mm N35 discs on either side of 18 mm chipboard, what force do they pull with?",
+            "/question/need/verb",
+            json!("pull_together"),
+        ),
+    ]);
+}
+
+#[test]
+fn a_shape_said_apart_from_the_size_is_the_magnets() {
+    assert_reads(&[(
+        "how strong is a magnet 20 mm across N45? disc",
+        "/magnets/0/shape",
+        json!("disc"),
+    )]);
+}
+
+#[test]
+fn what_no_verb_does_is_asked() {
+    let asked = [
+        "I need a magnetic coupling that transmits a torque of 0.5 Nm through a 3 mm plastic wall. Which magnets?",
+        "We need a field of 0.3 T in the middle of a 10 mm gap between two block magnets. Which blocks?",
+        "Two discs facing each other with a 15 mm gap, I want 150 mT halfway between them. What size?",
+    ];
+    for text in asked {
+        let (json, asks) = reading(text);
+        assert!(
+            asks.iter().any(|a| a == "/question/need/verb"),
+            "{text}: {json} {asks:?}"
+        );
+    }
+    let wrench = "A torque wrench of 1.4 kg hangs on the vertical side of a trolley, sheet 1.2 mm, two magnets.";
+    assert!(reading(wrench).1.iter().all(|a| a != "/question/need/verb"));
+    let (_, asks) = reading("We need 30 mT at 10 mm from the face of a block, in the middle. Which block?");
+    assert!(asks.iter().all(|a| a != "/question/need/verb"), "{asks:?}");
+}
+
+#[test]
+fn a_load_of_tonnes_on_thin_sheet_is_asked() {
+    let asks_load = |text: &str| reading(text).1.iter().any(|a| a == "/question/need/load");
+    assert!(asks_load(
+        "Please quote a magnet to hold 20 tonnes, sideways, on 0.5 mm steel sheet."
+    ));
+    assert!(asks_load("Hold 20 tonnes straight off a steel plate 30 mm thick."));
+    assert!(!asks_load("Hold 20 kg straight off a steel plate 10 mm thick."));
+}
+
+#[test]
+fn two_equal_sizes_of_nothing_round_are_those_of_a_face() {
+    assert_reads(&[
+        (
+            "Block, max 20 x 20 mm, that shows 280 mT in the centre of its face.",
+            "/question/limits/tallest",
+            Value::Null,
+        ),
+        (
+            "A magnet pair through 8 mm glass, pull 1.2 kg. Up to 40 x 40 mm face.",
+            "/question/limits/widest",
+            json!("0.04 m"),
+        ),
+        (
+            "A magnet pair through 8 mm glass, pull 1.2 kg. Up to 40 x 40 mm face.",
+            "/question/limits/tallest",
+            Value::Null,
+        ),
+    ]);
+}
+
+#[test]
+fn a_switch_is_read_without_its_fields() {
+    let switches = [
+        "need a magnet for a hall sensor on a conveyor, near 8 mm, far 40 mm. which one?",
+        "A magnet for the reed switch of my bicycle counter on the wheel, 6 mm beside it. It should stick to the steel spoke.",
+        "Door contact on a steel cupboard door: which magnet holds? The sheet is 1 mm. It must switch the lamp.",
+        "Hall sensor in the lid of a steel box, which magnet on the box?",
+    ];
+    for text in switches {
+        let (json, asks) = reading(text);
+        assert_eq!(
+            json["question"]["need"]["verb"], "switch_sensor",
+            "{text}: {json} {asks:?}"
+        );
+    }
+}
+
+#[test]
+fn pots_are_steelwork_and_cups_to_drink_from_are_not() {
+    assert_reads(&[
+        (
+            "Torch, 450 g, on a vertical bulkhead of 6 mm steel. Two pots in the torch body share. Magnet diameter max 25.",
+            "/question/limits/steelwork",
+            json!("cup"),
+        ),
+        (
+            "There will be a magnet in the cup bottom and one in the tray, 5 mm of plastic between the two, 8 N.",
+            "/question/limits/steelwork",
+            Value::Null,
+        ),
+    ]);
+}
+
+#[test]
+fn what_a_magnet_may_weigh_may_be_a_budget() {
+    assert_reads(&[(
+        "A rotor cap of 90 g hangs below a 2 mm steel plate. Weight budget 15 g for the magnet.",
+        "/question/limits/mass",
+        json!("0.015 kg"),
+    )]);
+}
+
+#[test]
+fn outside_is_where_it_is_used_whatever_else_the_text_says_of_sizes() {
+    assert_reads(&[
+        (
+            "Keep a closed steel flap of 4 mm against 8 kg of pull straight off. Dusty and it's outside, at the river. max 40mm wide.",
+            "/question/conditions/surroundings",
+            json!("outdoors"),
+        ),
+        (
+            "Hold 2 kg on a 3 mm steel plate with a ring, outside max 30 mm, in the workshop.",
+            "/question/conditions/surroundings",
+            Value::Null,
+        ),
+    ]);
+}
+
+#[test]
+fn a_cylinder_that_air_drives_is_no_shape() {
+    assert_reads(&[(
+        "Magnet for the reed at the cylinder side, operate 2.5 mT, 9 mm from the reed, next position at 45 mm.",
+        "/question/limits/shapes",
+        Value::Null,
+    )]);
+}

@@ -98,14 +98,18 @@ pub fn places(expect: &Value, evidence: &[Evidence]) -> Vec<Option<&'static str>
     let mut missing: Vec<Wanted> = Vec::new();
     for (place, ends) in all.iter().copied() {
         let rule = |e: &Evidence| e.places.iter().find(|p| p.0 == place).map_or(-9.0, |p| p.1);
-        let found = (0..evidence.len())
-            .filter(|i| {
-                let e = &evidence[*i];
-                labels[*i].is_none() && has(e, place) && (near(e.ends[0], ends[0]) || near(e.ends[1], ends[1]))
-            })
-            .max_by(|a, b| rule(&evidence[*a]).total_cmp(&rule(&evidence[*b])));
-        match found {
-            Some(i) => labels[i] = Some(place),
+        let found = |place: &str| {
+            (0..evidence.len())
+                .filter(|i| {
+                    let e = &evidence[*i];
+                    labels[*i].is_none() && has(e, place) && (near(e.ends[0], ends[0]) || near(e.ends[1], ends[1]))
+                })
+                .max_by(|a, b| rule(&evidence[*a]).total_cmp(&rule(&evidence[*b])))
+        };
+        // a layer without a known name by its thickness is a length that lies between
+        let unnamed = || found("gap").filter(|_| place == "layer").map(|i| (i, "gap"));
+        match found(place).map(|i| (i, place)).or_else(unnamed) {
+            Some((i, place)) => labels[i] = Some(place),
             None if by_size.contains(&place) => {}
             None => missing.push((place, ends)),
         }

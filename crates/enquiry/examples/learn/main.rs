@@ -33,7 +33,7 @@ const LESSONS: [(&str, How); 7] = [
             ..one_of(1e-3, 1e-6, 2)
         },
     ),
-    ("amounts", one_of(1e-3, 1e-6, 2)),
+    ("amounts", one_of(3e-4, 1e-6, 2)),
     ("verbs", one_of(1e-4, 1e-6, 2)),
     ("directions", one_of(3e-4, 1e-6, 2)),
 ];

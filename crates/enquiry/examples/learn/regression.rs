@@ -49,6 +49,8 @@ struct Known {
 
 /// How often the examples are gone through.
 const ROUNDS: usize = 40;
+/// The weights are the mean of those after so many last rounds, which evens out the order of the examples.
+const EVENED: usize = 20;
 /// The first step of learning; later ones shrink with the slopes met.
 const STEP: f64 = 0.3;
 /// The same for what rules count.
@@ -122,7 +124,8 @@ impl Model {
         let mut slopes_of_rules = vec![1e-3; width];
         let mut order: Vec<usize> = (0..known.len()).collect();
         let mut seed = 12345u64;
-        for _ in 0..ROUNDS {
+        let mut sums = vec![0.0; self.weights.len()];
+        for round in 0..ROUNDS {
             shuffle(&mut order, &mut seed);
             for at in &order {
                 let example = &known[*at];
@@ -151,6 +154,14 @@ impl Model {
                     *weight = weight.signum() * (weight.abs() - shrink).max(0.0);
                 }
             }
+            if round >= ROUNDS - EVENED {
+                sums.iter_mut()
+                    .zip(&self.weights)
+                    .for_each(|(sum, weight)| *sum += weight);
+            }
+        }
+        for (weight, sum) in self.weights.iter_mut().zip(sums) {
+            *weight = sum / EVENED as f64;
         }
     }
 

@@ -134,7 +134,12 @@ fn marked(line: &str, vocabulary: &Vocabulary) -> Text {
             "direction" => ("directions", way),
             _ => {
                 let own = said.iter().find(|s| s.0.start < e.range.end && e.range.start < s.0.end);
-                let place = own.map_or("nobody", |s| s.1);
+                let has = |place: &str| e.places.iter().any(|p| p.0 == place);
+                let place = match own.map_or("nobody", |s| s.1) {
+                    // what lies there has no name that is known
+                    "layer" if !has("layer") => "gap",
+                    place => place,
+                };
                 ("amounts", if e.sizes_mm.is_empty() { place } else { of_size(place) })
             }
         };

@@ -12,7 +12,7 @@ use crate::{examples, models};
 /// How the weights of doubts are learned.
 const DOUBTS: How = How {
     shape: Shape::AnyOf,
-    decay: 2e-2,
+    decay: 1e-2,
     sparse: 0.0,
     least: 8,
 };

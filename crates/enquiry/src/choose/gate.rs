@@ -9,6 +9,11 @@ use super::Partial;
 const MANY_SHARE: f64 = 60.0;
 /// Less than this is hardly a load for one magnet, N: half a gram.
 const LEAST_LOAD: f64 = 0.005;
+/// More than this is hardly a load for one magnet, N: two tonnes; on sheet thinner than `THIN` a tenth of it, for thin steel
+/// carries little flux. Common practice, no source.
+const MOST_LOAD: f64 = 20_000.0;
+const MOST_ON_THIN: f64 = 2_000.0;
+const THIN: f64 = 1.05;
 /// Wider, taller, or of thicker steel than this is seldom meant, mm; common practice, no source.
 const WIDEST: f64 = 200.0;
 const TALLEST: f64 = 100.0;
@@ -32,7 +37,10 @@ pub(super) fn gate(out: &mut Partial) {
     if shared.is_some_and(|n| n > MANY_SHARE || newtons.is_some_and(|load| load / n < LEAST_LOAD)) {
         strange.push("/question/need/shared_by");
     }
-    if newtons.is_some_and(|load| load < LEAST_LOAD) {
+    let thin = thickness.is_some_and(|mm| mm < THIN);
+    let most = if thin { MOST_ON_THIN } else { MOST_LOAD };
+    let heavy = newtons.is_some_and(|load| load / shared.unwrap_or(1.0).max(1.0) > most);
+    if heavy || newtons.is_some_and(|load| load < LEAST_LOAD) {
         let force = out.need.contains_key("force");
         strange.push(if force {
             "/question/need/force"

@@ -5,11 +5,15 @@ use serde_json::json;
 use super::Partial;
 use crate::bounds::bound;
 use crate::data::{Data, Said};
+use crate::lexer::{Item, What};
 use crate::loads;
 use crate::named::Class;
 use crate::note::Notes;
 use crate::roles;
 use crate::scene::{Scene, is_noun};
+
+/// Rows of at least this weight say of the place itself what it is: `so call it outdoors`.
+const STATED: f64 = 3.0;
 
 pub(crate) fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
     let t = loads::temperatures(scene);
@@ -24,9 +28,12 @@ pub(crate) fn conditions(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize
         }
     }
     let said = Data::builtin().surroundings.said(&scene.words);
-    let best = ["food", "outdoors", "damp", "dry"]
-        .into_iter()
-        .find_map(|s| said.iter().find(|x| x.is == s));
+    // what a message says of the place itself, before what its words only speak of
+    let stated = said.first().filter(|s| s.score >= STATED);
+    let best = stated.or_else(|| {
+        let order = ["food", "outdoors", "damp", "dry"];
+        order.into_iter().find_map(|s| said.iter().find(|x| x.is == s))
+    });
     if let Some(s) = best {
         out.conditions.insert("surroundings".into(), json!(s.is));
         notes.span(
@@ -72,12 +79,51 @@ fn of_steel(scene: &Scene, (first, last): (usize, usize)) -> bool {
         let norm = &scene.items[n].norm;
         ["plated", "galvan", "coated"].iter().any(|w| norm.contains(w))
     });
+    let each = |n: usize| matches!(scene.word(scene.previous(n)), "per" | "each" | "every");
     let noun = (0..first)
         .rev()
         .take_while(|n| scene.same_sentence(*n, first))
-        .find(|n| is_noun(&scene.items[*n]));
-    let steel = |x: &crate::lexer::Item| x.of(Class::Surface) || x.of(Class::Perhaps);
+        .find(|n| is_noun(&scene.items[*n]) && !each(*n));
+    // "one magnet per tray, epoxy coated": what only may be steel is not what is coated beside a magnet
+    let magnet = (0..first)
+        .rev()
+        .take_while(|n| scene.same_sentence(*n, first))
+        .find(|n| (scene.items[*n].is_magnet() || scene.items[*n].of(Class::Surface)) && !each(*n))
+        .is_some_and(|n| scene.items[n].is_magnet());
+    let steel = |x: &Item| x.of(Class::Surface) || x.of(Class::Perhaps) && !magnet;
     says && noun.is_some_and(|n| steel(&scene.items[n]) && !scene.items[n].is_magnet())
+}
+
+/// The finish that a word names by itself.
+fn finish(item: &Item) -> Option<&'static str> {
+    const FINISHES: [&str; 5] = ["nickel", "epoxy", "zinc", "gold", "rubber"];
+    let word = item.is("finish") && !item.is("inside");
+    FINISHES.into_iter().find(|f| word && item.norm.starts_with(f))
+}
+
+/// The finishes that a message names by a word alone.
+pub(crate) fn finishes(scene: &Scene) -> Vec<Said<'static>> {
+    let words = scene.items.iter().enumerate();
+    words
+        .filter_map(|(i, item)| {
+            let is = finish(item)?;
+            let place = (i, i);
+            (!of_another(scene, place) && !denied(scene, place) && !is_layer(scene, place)).then_some(Said {
+                is,
+                score: 1.0,
+                place,
+            })
+        })
+        .collect()
+}
+
+/// Whether a finish stands as a sentence of its own, or directly after a grade or a size: `Epoxy.`, `disc 10x5 N42 gold`.
+fn stands_alone(scene: &Scene, (first, last): (usize, usize)) -> bool {
+    let before = first.checked_sub(1).map(|n| &scene.items[n]);
+    let after = scene.items.get(last + 1);
+    let stop = |x: Option<&Item>| x.is_none_or(|x| matches!(x.what, What::Mark('.' | '!' | '?' | ';') | What::Break));
+    let of_magnet = before.is_some_and(|x| x.grade().is_some() || x.size().is_some());
+    of_magnet || stop(before) && stop(after)
 }
 
 /// Whether a finish has a thickness before it, and so is what lies between: `0.5 mm epoxy`.
@@ -93,7 +139,13 @@ pub(crate) fn coatings(scene: &Scene) -> Vec<Said<'static>> {
         !of_another(scene, s.place) && !of_steel(scene, s.place) && !denied(scene, s.place) && !is_layer(scene, s.place)
     };
     let said = Data::builtin().coating.said(&scene.words);
-    said.into_iter().filter(own).collect()
+    let mut out: Vec<Said> = said.into_iter().filter(own).collect();
+    for alone in finishes(scene).into_iter().filter(|s| stands_alone(scene, s.place)) {
+        if out.iter().all(|s| s.is != alone.is) {
+            out.push(alone);
+        }
+    }
+    out
 }
 
 pub(super) fn choices(scene: &Scene, out: &mut Partial, taken: &mut Vec<usize>, notes: &mut Notes) {
@@ -226,8 +278,8 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
         return false;
     }
     // "a steel blank, 30 mm round", "steel 0.3 mm disc"
-    let own = |x: &crate::lexer::Item| x.is("magnet");
-    let steel = |x: &crate::lexer::Item| x.of(Class::Surface) && !x.is_magnet();
+    let own = |x: &Item| x.is("magnet");
+    let steel = |x: &Item| x.of(Class::Surface) && !x.is_magnet();
     let of_steel = scene
         .nearest(i, 2.6, steel)
         .filter(|(n, _)| *n < i && scene.same_sentence(*n, i));
@@ -240,6 +292,9 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
     let round = matches!(item.norm.as_str(), "round" | "circular" | "bar" | "button");
     // "round tube", "steel ball", "two steel bars", "disc brake"
     let after = scene.next(i).map(|n| &scene.items[n]);
+    // "at the cylinder side", "a cylinder piston": one that air or oil drives
+    let driven = item.norm == "cylinder"
+        && after.is_some_and(|n| matches!(n.norm.as_str(), "side" | "piston" | "wall" | "head" | "tube" | "barrel"));
     let owned = after.is_some_and(|n| {
         matches!(n.norm.as_str(), "brake" | "binder" | "welded" | "glued" | "screwed")
             || n.of(Class::Surface) && !n.is_magnet()
@@ -254,6 +309,7 @@ fn asked_shape(scene: &Scene, i: usize, shape: &str) -> bool {
         .is_some_and(|p| scene.items[p].of(Class::Layer) || scene.items[p].of(Class::Inert));
     let sized_round = item.norm == "round" && scene.nearest(i, 1.7, |x| x.amount().is_some()).is_some();
     if thing
+        || driven
         || owned
         || made_of
         || (round

@@ -1,5 +1,7 @@
 //! What lies between magnet and steel.
 
+use std::cmp::Ordering;
+
 use serde_json::{Value, json};
 
 use super::{Partial, of_role};
@@ -13,6 +15,9 @@ use crate::scene::Scene;
 /// More than this lies between no magnet and its steel, mm; common practice, no source.
 const THICKEST: f64 = 100.0;
 
+/// So near to a length the name of a layer says what a gap is filled with: `gap 0.5 mm (plastic)`.
+const BESIDE: f64 = 3.0;
+
 /// The layers between, each with its thickness or asked for.
 pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes: &mut Notes) {
     let mut rows: Vec<(usize, String, Option<&LengthAt>)> = Vec::new();
@@ -21,6 +26,14 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
         let own = placed.iter().find(|p| p.role == Role::Layer(n)).map(|p| &p.length);
         let own = own.filter(|length| length.high_mm <= THICKEST);
         let Some(material) = layer_name(item) else { continue };
+        // dust, oil or zinc lies between only where it is measured
+        if own.is_none()
+            && item
+                .thing(Class::Layer)
+                .is_some_and(|t| t.name.as_deref() == Some("film"))
+        {
+            continue;
+        }
         let same = rows.iter_mut().find(|r| r.1 == material);
         match (own, same) {
             (Some(_), Some(row)) if row.2.is_none() => {
@@ -36,8 +49,11 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
         }
     }
     one_coat(scene, &mut rows);
-    if let Some(p) = of_role(placed, Role::Gap) {
-        rows.push((p.length.item, "air".into(), Some(&p.length)));
+    for p in placed
+        .iter()
+        .filter(|p| p.role == Role::Gap && p.length.high_mm <= THICKEST)
+    {
+        unnamed(scene, &p.length, &mut rows);
     }
     let mut list: Vec<Value> = Vec::new();
     for (n, material, own) in rows {
@@ -70,6 +86,26 @@ pub(crate) fn layers(scene: &Scene, placed: &[Placed], out: &mut Partial, notes:
     }
     if !list.is_empty() {
         out.need.insert("layers".into(), Value::Array(list));
+    }
+}
+
+/// A length that lies between without a name beside it: that of the nearest layer that has none yet, in its sentence before
+/// any other, or else what is reckoned as air, for none of it is magnetic.
+fn unnamed<'p>(scene: &Scene, length: &'p LengthAt, rows: &mut Vec<(usize, String, Option<&'p LengthAt>)>) {
+    let air = scene
+        .nearest(length.item, 2.6, |x| x.is("gap") && !x.is("inside"))
+        .is_some();
+    let beside = |n: usize| scene.distance(n, length.item) < BESIDE;
+    let open = rows
+        .iter_mut()
+        .filter(|r| r.2.is_none() && (!air || beside(r.0)))
+        .min_by(|a, b| {
+            let apart = |n: usize| (!scene.same_sentence(n, length.item), scene.distance(n, length.item));
+            apart(a.0).partial_cmp(&apart(b.0)).unwrap_or(Ordering::Equal)
+        });
+    match open {
+        Some(row) => row.2 = Some(length),
+        None => rows.push((length.item, "air".into(), Some(length))),
     }
 }
 

@@ -111,8 +111,9 @@ pub(super) fn as_wide_as_that(scene: &Scene) -> Option<(usize, LengthAt)> {
             Some(_) => return false,
             None => i,
         };
+        let inside = scene.items[end + 1..].iter().take_while(|x| x.is("inside")).count();
         let stop = matches!(
-            scene.items.get(end + 1).map(|x| &x.what),
+            scene.items.get(end + inside + 1).map(|x| &x.what),
             None | Some(What::Mark('.' | '!' | ',') | What::Break)
         );
         size && stop && item.is("max") && !item.is("inside")
@@ -141,6 +142,8 @@ pub(super) fn sizes(scene: &Scene, named: &[Named], placed: &[Placed], out: &mut
     let text = |n: f64| format!("{} mm", roles::plain(n));
     let (mut widest, mut tallest) = (0.0f64, 0.0f64);
     let high = of_role(placed, Role::Tallest).is_some();
+    // of two equal sizes the second is a height where the message speaks of something round
+    let round = scene.any(|x| x.is("disc") && !x.is("inside"));
     let mut shapes: Vec<&str> = Vec::new();
     for p in placed.iter().filter(|p| p.role == Role::MagnetSize) {
         let i = p.length.item;
@@ -153,7 +156,9 @@ pub(super) fn sizes(scene: &Scene, named: &[Named], placed: &[Placed], out: &mut
         let shape = own.and_then(|n| n.shape);
         let (across, along) = match mm.as_slice() {
             // "10 x 10 mm, 5 mm tall": two equal sides, or a height of its own, leave the sides of a face
-            [d, t] if shape == Some("block") || shape != Some("disc") && d == t || high => (d.max(*t), None),
+            [d, t] if shape == Some("block") || !(round && shape == Some("disc")) && d == t || high => {
+                (d.max(*t), None)
+            }
             [d, t] => (*d, Some(*t)),
             [a, b, t] => (a.max(*b), Some(*t)),
             [d] => (*d, None),

@@ -38,6 +38,16 @@ fn the_two_parts_that_are_likeliest_to_be_wrong_are_asked() {
     assert!(asked(&doubting("").doubts, &parts).is_empty());
 }
 
+#[test]
+fn a_part_of_which_most_asks_are_needless_is_asked_at_a_real_doubt_only() {
+    // chances of 0.2 and of 0.3: the logarithms of 0.2 / 0.8 and of 0.3 / 0.7
+    let learned = doubting("shaky\t0 -139\nshakier\t0 -85\n");
+    let asked = |place: &str, feature: &str| !asked(&learned.doubts, &[part(place, feature)]).is_empty();
+    assert!(asked("/question/limits/tallest", "shaky"));
+    assert!(!asked("/question/limits/widest", "shaky"));
+    assert!(asked("/question/limits/widest", "shakier"));
+}
+
 const MESSAGE: &str = "Hold 2 kg sideways on 3 mm steel, no wider than 25 mm, 60 pieces please, for our workshop";
 
 #[test]

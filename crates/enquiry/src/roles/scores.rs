@@ -317,12 +317,14 @@ pub(crate) fn scores(scene: &Scene, verb: Verb, length: &LengthAt) -> Vec<(Role,
             let air = affinity(scene, i, |_, x| {
                 matches!(x.norm.as_str(), "gap" | "air gap" | "airgap" | "air" | "clearance")
             });
-            if air > 0.0
-                && !layer_items(scene)
-                    .iter()
-                    .any(|n| scene.items[*n].norm.contains("air") && scene.distance(*n, i) < 3.0)
-            {
-                out.push((Role::Gap, air + 0.8 + by(&[("wide", -3.0), ("dia", -4.0)], 0.0)));
+            let named = layer_items(scene)
+                .iter()
+                .any(|n| scene.items[*n].norm.contains("air") && scene.distance(*n, i) < 3.0);
+            // "the net is 0.4 mm between": what lies there has a name that is not known
+            let unnamed = affinity(scene, i, |_, x| x.is_any(&["between", "through"])) - 1.0;
+            let between = if air > 0.0 && !named { air + 0.8 } else { unnamed };
+            if between > 0.0 {
+                out.push((Role::Gap, between + by(&[("wide", -3.0), ("dia", -4.0)], 0.0)));
             }
         }
     }
