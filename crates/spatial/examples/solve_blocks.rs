@@ -6,12 +6,10 @@
 
 use std::error::Error;
 use std::io::stdin;
-use std::sync::Arc;
 
-use magnetics::{Shape, demag, recoil};
-use spatial::{Face, OnPlate};
+use spatial::share_of_mirror;
 use steel::SteelTable;
-use steel::pull_law::{self, plate_width};
+use steel::pull_law;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let table = SteelTable::builtin()?;
@@ -47,34 +45,6 @@ fn solved(table: &SteelTable, line: &str) -> Result<f64, Box<dyn Error>> {
         permeability,
         flux_density: 0.0,
     };
-    let shape = at.shape();
-    let (
-        Shape::Block {
-            length,
-            width,
-            thickness,
-        },
-        Shape::Disc { diameter, .. },
-    ) = (shape, at.of_disc().shape())
-    else {
-        return Err("no block".into());
-    };
-    let lowered = recoil::effective_polarisation(1.0, permeability, demag::of_stack(&shape, 1)?)?;
-    let beyond = (plate_width(&at) - 1.0) * diameter;
-    let ideal = OnPlate {
-        face: Face::Rectangle([length, width]),
-        height: thickness,
-        polarisation,
-        permeability: 1.0,
-        gap: gap * diameter,
-        thickness: plate * diameter,
-        plate: Face::Rectangle([length + beyond, width + beyond]),
-        steel: Arc::clone(&table.curve(curve).ok_or("no such curve")?.curve),
-    };
-    let real = OnPlate {
-        polarisation: polarisation / lowered,
-        permeability,
-        ..ideal.clone()
-    };
-    Ok(real.share_of_ideal(&ideal)?.value)
+    let curve = &table.curve(curve).ok_or("no such curve")?.curve;
+    Ok(share_of_mirror(&at, curve)?.value)
 }

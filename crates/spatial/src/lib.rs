@@ -27,6 +27,7 @@
 //! ```
 
 mod grid;
+mod law;
 mod lines;
 mod multigrid;
 mod on_plate;
@@ -35,6 +36,7 @@ pub mod solve;
 mod system;
 
 pub use grid::{Across, Grid};
+pub use law::share_of_mirror;
 pub use lines::{Key, USUAL, graded};
 pub use on_plate::{Face, LEAST_GAP, OnPlate, Pull};
 pub use problem::{Matter, Problem};

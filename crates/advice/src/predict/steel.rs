@@ -71,16 +71,23 @@ impl InUse<'_> {
         let curve = &steels.curve(law.curve())?.curve;
         let predicted = self.value().ok()?;
         let solution = place.solution(curve, &Options::default())?;
-        let solved = place.factor_of(&solution)?;
+        // A block on a wide plate is solved itself, in three dimensions; elsewhere the disc that stands for it.
+        let itself = (place.oblong.is_some() && place.across.is_infinite())
+            .then(|| spatial::share_of_mirror(&place, curve).ok())
+            .flatten();
+        let part = match itself {
+            Some(share) => share.value / law.factor(&place),
+            None => place.factor_of(&solution)? / law.factor(&place.of_disc()),
+        };
         let behind = match self.task {
             Task::Plate { thickness: Some(_), .. } => place.behind(&solution, BEHIND / equivalent.diameter()),
             _ => None,
         };
         Some(Solved {
             predicted,
-            value: predicted * solved / law.factor(&place.of_disc()),
+            value: predicted * part,
             error: equivalent.error(law, &place),
-            stand_in: equivalent.is_stand_in(),
+            stand_in: equivalent.is_stand_in() && itself.is_none(),
             behind: behind.map(|behind| [behind.at_back, behind.away]),
         })
     }

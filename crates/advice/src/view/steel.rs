@@ -164,9 +164,9 @@ mod tests {
         assert!(confirmed.agrees && confirmed.text.contains("within"), "{confirmed:?}");
     }
 
-    /// The disc that stands for a block is solved; what the block holds beside it is in both.
+    /// A block on a wide plate is solved itself, in three dimensions.
     #[test]
-    fn a_block_on_thin_steel_is_no_guess_and_is_confirmed_by_its_disc() {
+    fn a_block_on_thin_steel_is_no_guess_and_is_confirmed() {
         let question =
             r#"{"need": {"verb": "hold", "load": "1 N", "steel": {"material": "mild steel", "thickness": "0.5 mm"}}}"#;
         let answer = ask(question, &[block("a", 50.0, 10.0, 5.0)]);
@@ -175,7 +175,7 @@ mod tests {
         assert!(!candidate.because.iter().any(guessed), "{:?}", candidate.because);
         let found = detail(&answer, candidate, &catalogue(), Depth::Whole).unwrap();
         let solved = found.closer.as_ref().unwrap().solved.unwrap();
-        assert!(solved.stand_in && solved.error < 0.06, "{solved:?}");
+        assert!(!solved.stand_in && solved.error < 0.03, "{solved:?}");
         assert!(
             (solved.value / solved.predicted - 1.0).abs() <= solved.error,
             "{solved:?}"
