@@ -193,8 +193,9 @@ table-air-most = most pieces unrestricted by air, packed one way
 table-remark = remark
 table-unknown = its grade or coating is not known
 
-# In lists to take away: candidates of an answer, rungs of a ladder.
+# In lists to take away: candidates of an answer, rungs of a ladder, magnets side by side.
 
+list-magnet = magnet
 list-code = code
 list-part = steel part
 list-low = low

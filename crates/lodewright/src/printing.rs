@@ -217,6 +217,17 @@ impl Desk {
 }
 
 impl Desk {
+    /// Magnets side by side as a list.
+    ///
+    /// # Errors
+    /// As `enquire`; for an enquiry that compares nothing.
+    pub fn comparison_list(&self, enquiry: &Enquiry, units: &Units) -> Result<List, Problem> {
+        match self.enquire(enquiry, Wish::default(), units)? {
+            EnquirySheet::Compare(view) => Ok(told::compared(&view, &messages()?)),
+            _ => Err(no_list("an enquiry that compares nothing")),
+        }
+    }
+
     /// What is told, compared, explained or refused, on that paper or the shop's own.
     ///
     /// # Errors

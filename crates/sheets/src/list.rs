@@ -68,6 +68,59 @@ impl List {
     }
 }
 
+/// Texts such as `62.9 N (6.4 kg)` or `€ 1.10` as the cells of a column, and the unit that all of its numbers have: where they have
+/// several, all stay texts. A dash is nothing.
+#[must_use]
+pub fn measured(texts: &[Option<String>]) -> (Option<String>, Vec<Cell>) {
+    let read: Vec<Option<(f64, String)>> = texts.iter().map(|text| figure(text.as_deref()?)).collect();
+    let mut units = read.iter().flatten().map(|(_, unit)| unit);
+    let unit = units.next().cloned().unwrap_or_default();
+    let alike = units.all(|other| *other == unit);
+    let cells = texts
+        .iter()
+        .zip(&read)
+        .map(|(text, read)| match (read, text.as_deref()) {
+            (Some((number, _)), _) if alike => Cell::Number(*number),
+            (_, None | Some("-")) => Cell::Nothing,
+            (_, Some(text)) => Cell::Text(text.replace('\u{a0}', " ")),
+        });
+    ((alike && !unit.is_empty()).then_some(unit), cells.collect())
+}
+
+/// The two ends of a range such as `56.1 to 67.0 N`, each with its unit.
+#[must_use]
+pub fn ends(range: &str) -> Option<[String; 2]> {
+    let (low, high) = range.split_once(" to ")?;
+    let (_, unit) = figure(high)?;
+    let low = match figure(low) {
+        Some((_, own)) if own.is_empty() => format!("{low} {unit}"),
+        _ => low.to_owned(),
+    };
+    Some([low, high.to_owned()])
+}
+
+/// The number and the unit of a text: its unit stands behind it, or before it as a sign of money does; what follows in brackets says
+/// the same in another.
+fn figure(text: &str) -> Option<(f64, String)> {
+    let text = text.split(" (").next()?.replace('\u{a0}', " ");
+    let digits = |c: char| c.is_ascii_digit() || c == '.';
+    let from = text.find(|c: char| digits(c) || "+-−".contains(c))?;
+    let (before, rest) = text.split_at(from);
+    let end = rest
+        .char_indices()
+        .find(|(at, c)| !(digits(*c) || *c == ' ' || *at == 0))
+        .map_or(rest.len(), |(at, _)| at);
+    let (number, behind) = rest.split_at(end);
+    let (before, behind) = (before.trim(), behind.trim());
+    if !before.is_empty() && !behind.is_empty() || behind.contains(',') {
+        return None;
+    }
+    match Cell::number_of(number) {
+        Cell::Number(number) => Some((number, format!("{before}{behind}"))),
+        _ => None,
+    }
+}
+
 impl Cell {
     /// A figure without its unit, to the digits that it is shown with, so that list and page have one number.
     #[must_use]

@@ -1,6 +1,6 @@
 //! What is told of a magnet, magnets side by side, standing questions and refusals, on paper.
 
-use advice::view::compare::CompareView;
+use advice::view::compare::{ColumnView, CompareView};
 use advice::view::explain::{ExplainView, RefuseView};
 use advice::view::row::RowView;
 use advice::view::tell::TellView;
@@ -11,6 +11,7 @@ use press::drawing::Anchor;
 use press::{Document, Flow, Style, Table, Text};
 use quantity::Units;
 
+use crate::list::{Cell, List, ends, measured};
 use crate::sheet::{HALF, Imprint, LEAD, Maker, NARROW, cautions, document, in_pairs, list, text, titled};
 use crate::{chart, shape};
 
@@ -88,6 +89,41 @@ pub fn tell(view: &TellView, drawn: Drawn, by: &For) -> Document {
         &view.lead,
         flows,
     )
+}
+
+/// Magnets side by side as a list: a row for each of them, numbers as they are shown and their units in the headings.
+#[must_use]
+pub fn compared(view: &CompareView, messages: &Messages) -> List {
+    let say = |name: &str| messages.text(name, &[]);
+    let mut headings = vec![say("list-magnet"), say("list-code")];
+    let magnet = |column: &ColumnView| {
+        let code = column.code.clone().map_or(Cell::Nothing, Cell::Text);
+        vec![Cell::Text(column.title.clone()), code]
+    };
+    let mut rows: Vec<Vec<Cell>> = view.columns.iter().map(magnet).collect();
+    let mut column = |label: String, texts: Vec<Option<String>>| {
+        let (unit, cells) = measured(&texts);
+        headings.push(match unit {
+            Some(unit) => format!("{label}, {unit}"),
+            None => label,
+        });
+        rows.iter_mut().zip(cells).for_each(|(row, cell)| row.push(cell));
+    };
+    for row in &view.rows {
+        column(row.label.clone(), row.cells.iter().cloned().map(Some).collect());
+        if row.ranges.iter().any(Option::is_some) {
+            let ranges: Vec<Option<[String; 2]>> = row.ranges.iter().map(|range| ends(range.as_deref()?)).collect();
+            for (at, name) in ["list-low", "list-high"].into_iter().enumerate() {
+                let texts = ranges.iter().map(|range| Some(range.as_ref()?[at].clone()));
+                column(format!("{}, {}", row.label, say(name)), texts.collect());
+            }
+        }
+    }
+    List {
+        name: "compared",
+        headings,
+        rows,
+    }
 }
 
 /// The document of magnets side by side.

@@ -35,7 +35,11 @@ pub fn run(line: &Line, desk: &Desk, command: &PaperCommand, units: &Units) -> R
         PaperCommand::Item { code, args } => (desk.item_paper(code, args.paper, units)?, args),
         PaperCommand::Told { words, args } => {
             let enquiry = desk.read(&words.join(" "))?;
-            (desk.enquiry_paper(&enquiry, args.paper, units)?, args)
+            let bytes = Form::of_file(&args.out).made(
+                || desk.enquiry_paper(&enquiry, args.paper, units),
+                || desk.comparison_list(&enquiry, units),
+            )?;
+            return keep(line, &bytes, args);
         }
         PaperCommand::Lesson { name, args } => (desk.lesson_paper(name, args.paper, units)?, args),
     };

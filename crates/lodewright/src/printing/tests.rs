@@ -77,6 +77,48 @@ fn the_link_is_below_the_shops_address() {
 /// Candidates and rungs leave as lists too: numbers as numbers, their units in the headings, none with a sign of money or a unit in
 /// its cell, and each the number of the page. What is no list says so.
 #[test]
+fn magnets_side_by_side_are_a_list_of_numbers() {
+    use sheets::list::Cell;
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let units = Units::metric();
+    let enquiry = |json: &str| serde_json::from_str(json).unwrap();
+    let compared = enquiry(
+        r#"{"kind": "compare", "magnets": [{"shape": "disc", "size_mm": [20, 5], "grade": "N42"}, {"shape": "disc", "size_mm": [20, 10], "grade": "N42"}]}"#,
+    );
+    let EnquirySheet::Compare(view) = desk.enquire(&compared, Wish::default(), &units).unwrap() else {
+        panic!("it compares")
+    };
+    let list = desk.comparison_list(&compared, &units).unwrap();
+    assert_eq!(list.rows.len(), 2);
+    for (heading, label) in [
+        ("pull on thick mild steel, N", "pull on thick mild steel"),
+        ("field at its face, mT", "field at its face"),
+        ("weight, g", "weight"),
+    ] {
+        let at = list
+            .headings
+            .iter()
+            .position(|h| h == heading)
+            .unwrap_or_else(|| panic!("{:?}", list.headings));
+        let row = view.rows.iter().find(|row| row.label == label).unwrap();
+        for (cells, told) in list.rows.iter().zip(&row.cells) {
+            let Cell::Number(number) = cells[at] else {
+                panic!("{cells:?}")
+            };
+            assert!(told.starts_with(&format!("{number}")), "{told} {number}");
+        }
+    }
+    let low = list
+        .headings
+        .iter()
+        .position(|h| h == "pull on thick mild steel, low, N")
+        .unwrap();
+    assert!(matches!(list.rows[0][low], Cell::Number(low) if low > 50.0 && low < 70.0));
+    let told = enquiry(r#"{"kind": "explain", "about": ["gap"]}"#);
+    assert!(desk.comparison_list(&told, &units).is_err());
+}
+
+#[test]
 fn answers_and_ladders_are_lists_of_numbers() {
     use sheets::list::Cell;
     let desk = Desk::new(demo::in_memory().unwrap());

@@ -24,7 +24,7 @@ pub struct OnPaper {
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     units: Option<Units>,
-    /// `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+    /// `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
     /// where it is absent.
     #[param(value_type = Option<String>)]
     form: Option<Form>,
@@ -62,7 +62,7 @@ pub struct RequestOnPaper {
     /// `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent.
     #[param(value_type = Option<String>)]
     pub units: Option<Units>,
-    /// `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+    /// `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
     /// where it is absent.
     #[param(value_type = Option<String>)]
     pub form: Option<Form>,
@@ -99,7 +99,7 @@ pub async fn item_paper(
 }
 
 /// What is told, compared, explained or refused, on paper.
-#[utoipa::path(get, path = "/enquiry/paper", params(RequestOnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
+#[utoipa::path(get, path = "/enquiry/paper", params(RequestOnPaper), responses((status = 200, content((Vec<u8> = "application/pdf"), (String = "text/html"), (String = "text/csv"), (Vec<u8> = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"))), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn enquiry_paper(
     State(desk): State<Shared>,
     Params(on): Params<RequestOnPaper>,
@@ -107,7 +107,12 @@ pub async fn enquiry_paper(
     let enquiry: Enquiry = in_address(&on.of, "the enquiry")?;
     work(desk, move |desk| {
         let units = InUnits { units: on.units }.of(desk)?;
-        paper(&desk.enquiry_paper(&enquiry, on.paper, &units)?, on.form, "told")
+        let form = on.form.unwrap_or_default();
+        let bytes = form.made(
+            || desk.enquiry_paper(&enquiry, on.paper, &units),
+            || desk.comparison_list(&enquiry, &units),
+        )?;
+        Ok(in_form(form, "told", bytes))
     })
     .await
 }

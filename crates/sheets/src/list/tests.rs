@@ -104,3 +104,44 @@ fn a_workbook_has_text_as_text_and_numbers_as_numbers() {
         .unwrap();
     assert!(styles.contains("quotePrefix=\"1\""), "{styles}");
 }
+
+#[test]
+fn a_column_has_one_unit_or_stays_as_it_is_told() {
+    let texts = |all: &[&str]| -> Vec<Option<String>> { all.iter().map(|t| Some((*t).to_owned())).collect() };
+    let number = |n: f64| Cell::Number(n);
+    let words = |text: &str| Cell::Text(text.into());
+    let unit = |unit: &str| Some(unit.to_owned());
+    for (told, column) in [
+        (
+            ["62.9\u{a0}N (6.4\u{a0}kg)", "12\u{a0}800\u{a0}N"],
+            (unit("N"), vec![number(62.9), number(12_800.0)]),
+        ),
+        (["-", "€\u{a0}1.81"], (unit("€"), vec![Cell::Nothing, number(1.81)])),
+        (
+            ["-", "40.8\u{a0}N for €\u{a0}1.00"],
+            (unit("N for € 1.00"), vec![Cell::Nothing, number(40.8)]),
+        ),
+        (["2", "2, €\u{a0}3.62"], (None, vec![number(2.0), words("2, € 3.62")])),
+        (
+            ["800\u{a0}g", "1.2\u{a0}kg"],
+            (None, vec![words("800 g"), words("1.2 kg")]),
+        ),
+        (
+            ["−40\u{a0}°C", "80\u{a0}°C"],
+            (unit("°C"), vec![number(-40.0), number(80.0)]),
+        ),
+        (
+            ["with care", "does not last"],
+            (None, vec![words("with care"), words("does not last")]),
+        ),
+    ] {
+        assert_eq!(measured(&texts(&told)), column, "{told:?}");
+    }
+    let ends = |range: &str| super::ends(range).map(|ends| ends.map(|end| end.replace('\u{a0}', " ")));
+    assert_eq!(ends("56.1 to 67.0\u{a0}N"), Some(["56.1 N".into(), "67.0 N".into()]));
+    assert_eq!(
+        ends("800\u{a0}g to 1.2\u{a0}kg"),
+        Some(["800 g".into(), "1.2 kg".into()])
+    );
+    assert_eq!(ends("over 99 %"), None);
+}

@@ -255,7 +255,7 @@ pub enum LinkCommand {
 /// Where a page goes, and on which paper.
 #[derive(Debug, Args)]
 pub struct PaperArgs {
-    /// The file to write: PDF, or one page of HTML where its name ends in .html; an answer and a ladder as a list, too, where it ends in
+    /// The file to write: PDF, or one page of HTML where its name ends in .html; an answer, a ladder and a comparison as a list, too, where it ends in
     /// .csv or .xlsx.
     #[arg(long)]
     pub out: PathBuf,
