@@ -5684,7 +5684,7 @@ export interface operations {
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
                 /**
-                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
                  *     where it is absent.
                  */
                 form?: string;
@@ -6999,7 +6999,7 @@ export interface operations {
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
                 /**
-                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
                  *     where it is absent.
                  */
                 form?: string;
@@ -7017,6 +7017,8 @@ export interface operations {
                 content: {
                     "application/pdf": number[];
                     "text/html": string;
+                    "text/csv": string;
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": number[];
                 };
             };
             default: {
@@ -7462,7 +7464,7 @@ export interface operations {
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
                 /**
-                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
                  *     where it is absent.
                  */
                 form?: string;
@@ -7538,7 +7540,7 @@ export interface operations {
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
                 /**
-                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
                  *     where it is absent.
                  */
                 form?: string;
@@ -7727,7 +7729,7 @@ export interface operations {
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
                 /**
-                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
                  *     where it is absent.
                  */
                 form?: string;
@@ -8073,7 +8075,7 @@ export interface operations {
                 /** @description `metric`, `inch`, or changes to metric such as `mm,lbf,G`; the shop's own where it is absent. */
                 units?: string;
                 /**
-                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers and ladders `csv` and `xlsx` too, for their list; PDF
+                 * @description `pdf`, or `html` for one page that needs nothing beside it; of answers, ladders and comparisons `csv` and `xlsx` too, for their list; PDF
                  *     where it is absent.
                  */
                 form?: string;
