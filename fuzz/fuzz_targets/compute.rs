@@ -23,7 +23,7 @@ fuzz_target!(|text: &str| {
     }
     if let Ok(request) = serde_json::from_str::<Value>(text) {
         let _ = compute::in_stated_units(request.clone());
-        let _ = compute::bodies(&request["bodies"], "/bodies");
+        let _ = compute::bodies(&request["bodies"], "/bodies", 100);
     }
 });
 

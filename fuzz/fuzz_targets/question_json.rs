@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use advice::answer::{ShelfStamp, Verdict};
 use advice::check::check;
+use advice::go_on::NoAnswer;
 use advice::{Answer, Catalogue, Item, Question, search, view};
 use libfuzzer_sys::fuzz_target;
 use quantity::{Currency, Units};
@@ -22,13 +23,14 @@ fuzz_target!(|text: &str| {
         currency: Currency::EUR,
     };
     let checked = check(&question, &CATALOGUE);
-    let answer = match search::answer(&question, &SHELF, &CATALOGUE, stamp) {
+    let answer = match search::answer(&question, &SHELF, &CATALOGUE, stamp, &|| true) {
         Ok(answer) => answer,
-        Err(error) => {
+        Err(NoAnswer::Question(error)) => {
             assert!(checked.is_err());
             assert!(!error.message.is_empty() && error.field.starts_with('/'), "{error:?}");
             return;
         }
+        Err(NoAnswer::Stopped(_)) => panic!("nobody stopped it"),
     };
     assert!(checked.is_ok());
     for candidate in &answer.candidates {
