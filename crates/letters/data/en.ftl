@@ -195,7 +195,6 @@ table-unknown = its grade or coating is not known
 
 # In lists to take away: candidates of an answer, rungs of a ladder, magnets side by side.
 
-list-magnet = magnet
 list-code = code
 list-part = steel part
 list-low = low

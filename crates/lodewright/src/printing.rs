@@ -113,7 +113,7 @@ fn no_list(title: &str) -> Problem {
         format!("\"{title}\" is no list with a row for each thing"),
     )
     .field("form")
-    .hint("pdf or html; answers, ladders and the table as measured are lists too")
+    .hint("pdf or html; answers, ladders, comparisons and the table as measured are lists too")
 }
 
 impl Desk {
@@ -224,7 +224,7 @@ impl Desk {
     pub fn comparison_list(&self, enquiry: &Enquiry, units: &Units) -> Result<List, Problem> {
         match self.enquire(enquiry, Wish::default(), units)? {
             EnquirySheet::Compare(view) => Ok(told::compared(&view, &messages()?)),
-            _ => Err(no_list("an enquiry that compares nothing")),
+            _ => Err(no_list("what is told")),
         }
     }
 

@@ -95,7 +95,7 @@ pub fn tell(view: &TellView, drawn: Drawn, by: &For) -> Document {
 #[must_use]
 pub fn compared(view: &CompareView, messages: &Messages) -> List {
     let say = |name: &str| messages.text(name, &[]);
-    let mut headings = vec![say("list-magnet"), say("list-code")];
+    let mut headings = vec![say("paper-magnet"), say("list-code")];
     let magnet = |column: &ColumnView| {
         let code = column.code.clone().map_or(Cell::Nothing, Cell::Text);
         vec![Cell::Text(column.title.clone()), code]

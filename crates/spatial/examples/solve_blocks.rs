@@ -32,19 +32,9 @@ fn solved(table: &SteelTable, line: &str) -> Result<f64, Box<dyn Error>> {
     let (curve, rest) = line.split_once(',').ok_or("no curve")?;
     let numbers: Vec<f64> = rest.split(',').map(str::parse).collect::<Result<_, _>>()?;
     let [long, height, gap, plate, polarisation, permeability] = numbers[..] else {
-        return Err("seven columns are wanted".into());
+        return Err("a steel and six numbers are wanted".into());
     };
-    let at = pull_law::OnPlate {
-        height,
-        bore: 0.0,
-        oblong: Some(long),
-        gap,
-        plate,
-        across: f64::INFINITY,
-        polarisation,
-        permeability,
-        flux_density: 0.0,
-    };
+    let at = pull_law::OnPlate::of_row([height, 0.0, gap, plate, polarisation, permeability]).for_block(long);
     let curve = &table.curve(curve).ok_or("no such curve")?.curve;
     Ok(share_of_mirror(&at, curve)?.value)
 }

@@ -89,17 +89,7 @@ fn read(from: &Path, sequence: Sequence, curves: &[(&str, f64)]) -> Result<Vec<S
         let [long, height, gap, plate, polarisation, permeability, eta] = numbers[..] else {
             return Err(format!("eight columns are wanted: {line}").into());
         };
-        let at = OnPlate {
-            height,
-            bore: 0.0,
-            oblong: Some(long),
-            gap,
-            plate,
-            across: f64::INFINITY,
-            polarisation,
-            permeability,
-            flux_density: 0.0,
-        };
+        let at = OnPlate::of_row([height, 0.0, gap, plate, polarisation, permeability]).for_block(long);
         let (_, saturation) = curves.iter().find(|known| known.0 == name).ok_or("no such curve")?;
         Ok(Solved {
             at: at.with_flux_density().ok_or_else(|| format!("no magnet: {line}"))?,

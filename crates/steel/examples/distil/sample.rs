@@ -129,17 +129,7 @@ pub fn read(from: &Path, sequence: Sequence, steel: &str) -> Result<Vec<Sample>,
         let [height, bore, gap, plate, polarisation, permeability, eta] = numbers[..] else {
             return Err(format!("seven columns are wanted: {line}").into());
         };
-        let at = OnPlate {
-            height,
-            bore,
-            oblong: None,
-            gap,
-            plate,
-            across: f64::INFINITY,
-            polarisation,
-            permeability,
-            flux_density: 0.0,
-        };
+        let at = OnPlate::of_row([height, bore, gap, plate, polarisation, permeability]);
         let at = at.with_flux_density().ok_or_else(|| format!("no magnet: {line}"))?;
         Ok(Sample { at, eta })
     };

@@ -105,17 +105,7 @@ mod tests {
             let [long, height, gap, plate, polarisation, permeability, eta] = numbers[..] else {
                 panic!("{line}")
             };
-            let at = OnPlate {
-                height,
-                bore: 0.0,
-                oblong: Some(long),
-                gap,
-                plate,
-                across: f64::INFINITY,
-                polarisation,
-                permeability,
-                flux_density: 0.0,
-            };
+            let at = OnPlate::of_row([height, 0.0, gap, plate, polarisation, permeability]).for_block(long);
             (PullLaw::of_curve(curve).unwrap(), at.with_flux_density().unwrap(), eta)
         };
         text.lines().skip(1).map(row).collect()

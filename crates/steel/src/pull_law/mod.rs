@@ -263,6 +263,32 @@ impl OnPlate {
         }
     }
 
+    /// A disc or ring on a wide plate by the numbers of a row of `data/pull_law`: height, bore, gap, thickness of the plate, polarisation and permeability. Its flux density is still to be
+    /// found, by [`Self::with_flux_density`].
+    #[must_use]
+    pub fn of_row([height, bore, gap, plate, polarisation, permeability]: [f64; 6]) -> Self {
+        Self {
+            height,
+            bore,
+            oblong: None,
+            gap,
+            plate,
+            across: f64::INFINITY,
+            polarisation,
+            permeability,
+            flux_density: 0.0,
+        }
+    }
+
+    /// The disc that stands for a block so many times as long as wide.
+    #[must_use]
+    pub fn for_block(self, long: f64) -> Self {
+        Self {
+            oblong: Some(long),
+            ..self
+        }
+    }
+
     /// The disc or ring itself, where it stands for a block.
     #[must_use]
     pub fn of_disc(self) -> Self {

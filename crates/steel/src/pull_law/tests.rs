@@ -62,17 +62,7 @@ fn the_law_is_within_two_percent_of_fresh_solves() {
             let [height, bore, gap, plate, polarisation, permeability, eta] = numbers[..] else {
                 panic!("{line}")
             };
-            let at = OnPlate {
-                height,
-                bore,
-                oblong: None,
-                gap,
-                plate,
-                across: f64::INFINITY,
-                polarisation,
-                permeability,
-                flux_density: 0.0,
-            };
+            let at = OnPlate::of_row([height, bore, gap, plate, polarisation, permeability]);
             let at = at.with_flux_density().unwrap();
             places += 1;
             within += usize::from((law.factor(&at) / eta - 1.0).abs() <= 0.02);
