@@ -99,7 +99,10 @@ async fn strangers_open_what_was_sent_to_them() {
 async fn strangers_ask_and_are_told_nothing_of_the_shop() {
     let public = Public::new();
     let words = "hold 2 kg hanging below 3 mm steel, 20 pieces";
-    let answer = public.send("POST", "/api/ask", &json!({ "words": words })).await.good();
+    let reply = public.send("POST", "/api/ask", &json!({ "words": words })).await;
+    // Nobody after them on the same computer reads it, and no cache between keeps it.
+    assert_eq!(reply.header("cache-control"), "no-store");
+    let answer = reply.good();
     assert!(answer["lead"].as_str().unwrap().contains("holds"), "{answer}");
     assert!(!answer["offers"].as_array().unwrap().is_empty(), "{answer}");
     assert_eq!(answer["link"], Value::Null);
@@ -258,6 +261,16 @@ async fn what_it_tells_of_grades_prices_and_stock_is_the_shops_choice() {
     assert!(
         !offers(&usual).contains("in stock") && offers(&usual).contains(", N"),
         "{usual}"
+    );
+    // The demo shop remarks on samarium cobalt, which alone stands that heat.
+    let hot = "hold 500 g on thick steel at 200 °C";
+    let remark = "brittle: for warm show cases";
+    assert!(offers(&answered_with(&[Told::Notes], hot).await).contains(remark));
+    assert!(
+        !answered_with(&[Told::Grades, Told::Prices, Told::Stock], hot)
+            .await
+            .to_string()
+            .contains(remark)
     );
     // A grade that the customer names is named.
     let named = answered_with(&[], "what does a 20 x 5 mm N42 disc pull?").await;
