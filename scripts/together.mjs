@@ -1,14 +1,14 @@
-// Two servers and two terminals that write to one shop for a while, each as fast as it can.
-//   together.mjs PROGRAM [SECONDS]
+// Two servers and two terminals that write to one shop for a while, each as fast as it can or with a pause after every turn.
+//   together.mjs PROGRAM [SECONDS] [PAUSE_MS]
 // It fails where anything is refused or lost: every answer, reading and import that was acknowledged must be in the shop at the end.
 import { spawn, spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 
-const [given, seconds = "600"] = process.argv.slice(2);
+const [given, seconds = "600", pause = "0"] = process.argv.slice(2);
 if (!given) {
-  console.error("usage: together.mjs PROGRAM [SECONDS]");
+  console.error("usage: together.mjs PROGRAM [SECONDS] [PAUSE_MS]");
   process.exit(2);
 }
 const program = resolve(given);
@@ -69,6 +69,8 @@ const list = (who, cents) =>
     ...Array.from({ length: 50 }, (_, k) => `${who}-${k},disc,15,5,N42,Ni-Cu-Ni,10,${(cents / 100).toFixed(2)}`),
   ].join("\n");
 
+const rest = () => new Promise((end) => setTimeout(end, Number(pause)));
+
 async function atServer(server, who, session) {
   for (let k = 0; Date.now() < until; k += 1) {
     const answer = await send(server, "POST", "/api/ask", { words: `hold ${100 + (k % 900)} g on steel`, keep: true });
@@ -78,6 +80,7 @@ async function atServer(server, who, session) {
     const reading = { id, value: "391 mT", place: { pieces: 1 } };
     if (await send(server, "POST", `/api/bench/sessions/${session}/readings`, reading)) acknowledged.readings.push(id);
     count("readings");
+    await rest();
     if (k % 5 > 0) continue;
     const cents = 100 + (k % 800);
     if (await send(server, "POST", `/api/shelf/import?name=${who}.csv&confirmed=true`, list(who, cents))) acknowledged.prices[who] = cents;
@@ -90,6 +93,7 @@ async function atTerminal(who) {
     const answer = await run(["--json", "ask", "--keep", `hold ${100 + (k % 900)} g on steel`]);
     if (answer) acknowledged.answers.push(JSON.parse(answer).id);
     count("answers by terminals");
+    await rest();
     if (k % 5 > 0) continue;
     const cents = 100 + (k % 800);
     writeFileSync(file, list(who, cents));

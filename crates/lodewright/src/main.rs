@@ -35,7 +35,15 @@ use std::process::ExitCode;
 use clap::Parser;
 
 fn main() -> ExitCode {
-    let line = command::line::Line::parse();
+    let line = match command::line::Line::try_parse() {
+        Ok(line) => line,
+        Err(told) => {
+            return command::usage(&told).unwrap_or_else(|problem| {
+                terminal::print_problem(&problem, false);
+                ExitCode::from(2)
+            });
+        }
+    };
     tracing_subscriber::fmt()
         .with_max_level(line.log)
         .with_writer(std::io::stderr)

@@ -116,6 +116,11 @@ impl Currency {
         self.custom().map_or(self.code(), |custom| custom.symbol)
     }
 
+    /// The symbols of the currencies that have one.
+    pub fn symbols() -> impl Iterator<Item = &'static str> {
+        CUSTOMS.iter().map(|custom| custom.symbol)
+    }
+
     /// Decimals of the smallest coin; 2 for currencies not in the table.
     pub fn decimals(&self) -> u8 {
         self.custom().map_or(2, |custom| custom.decimals)

@@ -97,8 +97,27 @@ export function problemFrom(status: number, text: string): Problem {
   return new Problem({ title: 'unexpected answer', status, detail, field: null, span: null, hint: null });
 }
 
+/** What every change sends where people sign in, so that the server knows its own page; learned from the shop. */
+const CHANGE_TOKEN = 'x-change-token';
+let changeToken: string | undefined;
+
+export function knowShop(shop: ShopView): ShopView {
+  changeToken = shop.signed_in?.change_token ?? '';
+  return shop;
+}
+
+async function tokenForChange(): Promise<string> {
+  if (changeToken === undefined) knowShop(await call<ShopView>('api/shop'));
+  return changeToken ?? '';
+}
+
 /** One call of the interface. */
-export async function call<T>(path: string, init: RequestInit = {}): Promise<T> {
+export async function call<T>(path: string, given: RequestInit = {}): Promise<T> {
+  let init = given;
+  if (given.method && given.method !== 'GET') {
+    const token = await tokenForChange();
+    if (token) init = { ...given, headers: { ...given.headers, [CHANGE_TOKEN]: token } };
+  }
   let response: Response;
   try {
     response = await fetch(path, init);
@@ -136,7 +155,7 @@ const id = encodeURIComponent;
 export type Asking = { words: string } | { question: Question };
 
 export const api = {
-  shop: (signal?: AbortSignal) => call<ShopView>('api/shop', get(signal)),
+  shop: async (signal?: AbortSignal) => knowShop(await call<ShopView>('api/shop', get(signal))),
   start: (verb: string, signal?: AbortSignal) => call<{ question: Question }>(address('start', { verb }), get(signal)),
   ask: (asking: Asking, keep: boolean, units: Units, signal?: AbortSignal) =>
     call<Reply>(address('ask', { units }), post({ ...asking, keep }, signal)),
@@ -240,11 +259,13 @@ export interface ReadOptions {
 }
 
 /** Sends a file; `progress` hears the share that has left, 0 to 1. */
-export function upload<T>(path: string, file: Blob, progress: (share: number) => void): Promise<T> {
+export async function upload<T>(path: string, file: Blob, progress: (share: number) => void): Promise<T> {
+  const token = await tokenForChange();
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
     request.open('POST', path);
     request.setRequestHeader('content-type', 'application/octet-stream');
+    if (token) request.setRequestHeader(CHANGE_TOKEN, token);
     request.upload.onprogress = (event) => event.lengthComputable && progress(event.loaded / event.total);
     request.onerror = () => reject(new Unreachable());
     request.onload = () => {

@@ -4801,6 +4801,7 @@ export interface components {
             revision: number;
             /** @description Version of the form of its data. */
             schema: number;
+            signed_in?: components["schemas"]["SignedIn"] | null;
             steels: string[];
             units: string;
             /** @description Codes of lines of the shelf that cannot be read: import them anew. */
@@ -4825,6 +4826,13 @@ export interface components {
             alternating: components["schemas"]["Between"];
             /** @description In words. */
             text: string;
+        };
+        /** @description Who is signed in, as the page is told. */
+        SignedIn: {
+            /** @description What every request that is no GET sends in `x-change-token`. */
+            change_token: string;
+            name: string;
+            role: string;
         };
         /** @description Outline of a build, in millimetres whatever the units shown. */
         Silhouette: {
@@ -5478,6 +5486,7 @@ export type ShelfPage = components['schemas']['ShelfPage'];
 export type ShopView = components['schemas']['ShopView'];
 export type ShortfallView = components['schemas']['ShortfallView'];
 export type SideBySide = components['schemas']['SideBySide'];
+export type SignedIn = components['schemas']['SignedIn'];
 export type Silhouette = components['schemas']['Silhouette'];
 export type SizeView = components['schemas']['SizeView'];
 export type SolidAgainstStackView = components['schemas']['SolidAgainstStackView'];

@@ -15,13 +15,15 @@ export function run(...words) {
 
 /**
  * Starts the program on its demo shop, or on the shop in a file, with more words on its line; `address` ends in a slash, and so does
- * that of the public side, `open`, where there is one. A port may be asked for, to come back where one was.
+ * that of the public side, `open`, where there is one; `link` is that of the first owner, where people sign in. A port may be asked for, to come back where one was.
  */
 export function serve(port = 0, file = null, more = []) {
   const which = file ? ['--shop', file] : ['--demo'];
   const words = ['serve', ...which, '--port', String(port), ...more];
   const child = spawn(binary, words, { stdio: ['ignore', 'pipe', 'inherit'] });
-  const isWhole = () => !more.includes('--public') || /public side is at http:\S+/.test(said);
+  const first = () => /http:\S+\/sign-in\/join\S+/.exec(said)?.[0];
+  const isWhole = () =>
+    (!more.includes('--public') || /public side is at http:\S+/.test(said)) && (!more.includes('--sign-in') || first());
   let said = '';
   const stop = (signal = 'SIGTERM') =>
     new Promise((resolve) => {
@@ -36,7 +38,7 @@ export function serve(port = 0, file = null, more = []) {
       said += chunk;
       const found = /http:\/\/127\.0\.0\.1:(\d+)\//.exec(said);
       const open = /public side is at (http:\/\/127\.0\.0\.1:\d+\/)/.exec(said)?.[1];
-      if (found && isWhole()) resolve({ address: found[0], port: Number(found[1]), open, stop });
+      if (found && isWhole()) resolve({ address: found[0], port: Number(found[1]), open, link: first(), stop });
     });
   });
 }

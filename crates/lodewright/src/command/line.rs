@@ -188,6 +188,9 @@ pub enum Command {
         /// Serve the public side, which asks and opens answers by their link, on this address and port, too.
         #[arg(long, value_name = "ADDRESS:PORT")]
         public: Option<SocketAddr>,
+        /// The address under which people reach the public side, where a proxy stands before it, such as https://ask.example.
+        #[arg(long, requires = "public", value_name = "ORIGIN")]
+        public_origin: Option<Origin>,
         /// A site whose pages may show the ask box of the public side in a frame, such as https://shop.example.
         #[arg(long, requires = "public", value_name = "ORIGIN")]
         frame: Vec<Origin>,

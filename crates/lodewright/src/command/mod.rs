@@ -169,6 +169,7 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             port,
             origin,
             public,
+            public_origin,
             frame,
             proxy,
             sign_in,
@@ -201,7 +202,11 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
             let serving = serve::Serving {
                 address: SocketAddr::new(*listen, *port),
                 origin: origin.clone(),
-                public: public.map(|address| (address, frame.clone())),
+                public: public.map(|address| serve::Public {
+                    address,
+                    origin: public_origin.clone(),
+                    frames: frame.clone(),
+                }),
                 proxies: proxy.clone(),
                 sign_in: *sign_in,
             };
@@ -255,7 +260,20 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
 /// Output that cannot be written, as on a full disk.
 fn print(text: &str) -> Result<(), Problem> {
     let mut out = std::io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    written(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+}
+
+/// Prints help, the version or what is wrong with a line that was typed, and how the program ends with it.
+///
+/// # Errors
+/// Output that cannot be written.
+pub fn usage(told: &clap::Error) -> Result<ExitCode, Problem> {
+    written(told.print().and_then(|()| std::io::stdout().flush()))?;
+    Ok(u8::try_from(told.exit_code()).map_or(ExitCode::FAILURE, ExitCode::from))
+}
+
+fn written(done: std::io::Result<()>) -> Result<(), Problem> {
+    match done {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
             Err(
                 Problem::new(Kind::Internal, "the output", format!("it cannot be written: {error}"))

@@ -74,6 +74,8 @@ impl FromStr for Origin {
 pub struct Own {
     /// The origin that was declared.
     pub declared: Option<Origin>,
+    /// The option that declares it.
+    pub declared_by: &'static str,
     /// Whether it listens to its own machine only.
     pub loopback: bool,
     /// The proxies that stand before it.
@@ -133,26 +135,37 @@ impl Own {
         if !host.is_none_or(known) {
             let hint = match &self.declared {
                 Some(origin) => format!("open it as {}", origin.text()),
-                None => "open it as http://127.0.0.1, or serve it with --listen or --origin for others".into(),
+                None => format!(
+                    "open it as http://127.0.0.1, or serve it with --listen or {} for others",
+                    self.declared_by
+                ),
             };
             return Err(refused("this shop does not answer under that name").hint(hint));
         }
-        let own_page = |origin: &str| {
-            self.declared.as_ref().is_some_and(|own| own.text() == origin)
-                || host.is_some_and(|host| origin.strip_prefix("http://") == Some(host))
+        let by_host = |origin: &str, host: &str| origin.strip_prefix("http://") == Some(host);
+        let own_page = |origin: &str| match &self.declared {
+            // Beside the declared one only this machine's own: what comes without TLS may be anybody's.
+            Some(own) => {
+                own.text() == origin
+                    || self.loopback && host.is_some_and(|host| is_local(host) && by_host(origin, host))
+            }
+            None => host.is_some_and(|host| by_host(origin, host)),
         };
         if !single(headers, &header::ORIGIN)?.is_none_or(own_page) {
-            return Err(refused("a page of another address has sent this").hint(
-                "use the shop's own page, http://127.0.0.1 with its port or the address declared with --origin",
-            ));
+            return Err(self.foreign("use the shop's own page, http://127.0.0.1 with its port"));
         }
         // A link from elsewhere may open the page, and nothing else.
         let opens_page = matches!(*method, Method::GET | Method::HEAD) && !path.starts_with("/api/");
         match single(headers, &FETCH_SITE)? {
             None | Some("same-origin" | "none") => Ok(()),
             Some(_) if opens_page => Ok(()),
-            Some(_) => Err(refused("a page of another address has sent this")
-                .hint("open http://127.0.0.1 with its port itself, or the address declared with --origin")),
+            Some(_) => Err(self.foreign("open http://127.0.0.1 with its port itself")),
         }
+    }
+
+    /// What the page of another address is told.
+    fn foreign(&self, what_to_do: &str) -> Problem {
+        let hint = format!("{what_to_do}, or the address declared with {}", self.declared_by);
+        refused("a page of another address has sent this").hint(hint)
     }
 }

@@ -1,8 +1,10 @@
 //! Sockets: connections are counted, headers must come and answers be taken in time, and nothing keeps the program from ending.
 
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::convert::Infallible;
-use std::net::SocketAddr;
-use std::sync::Arc;
+use std::net::{IpAddr, SocketAddr};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 use axum::Router;
@@ -21,12 +23,15 @@ use tokio_io_timeout::TimeoutStream;
 use tower::Service;
 
 use crate::problem::{Kind, Problem};
+use crate::serve::proxies::Proxies;
 
 /// What connections may take.
 #[derive(Clone, Copy, Debug)]
 struct Limits {
     /// How many are open at once.
     connections: u32,
+    /// How many of them one address may have, unless it is a proxy's or this machine's.
+    of_one: u32,
     /// The header of a request must have come within so long; a connection that asks nothing is closed after it.
     header_within: Duration,
     /// A connection that takes nothing of its answer for so long is closed.
@@ -35,6 +40,7 @@ struct Limits {
 
 const LIMITS: Limits = Limits {
     connections: 512,
+    of_one: 64,
     header_within: Duration::from_secs(15),
     taken_within: Duration::from_secs(30),
 };
@@ -54,11 +60,44 @@ pub struct Side {
     pub app: Box<dyn FnOnce(SocketAddr) -> Router>,
 }
 
-/// Serves until the program is asked to stop; `ready` hears the addresses, in order.
+/// Connections by whose they are.
+#[derive(Default)]
+struct Open {
+    by: Mutex<HashMap<IpAddr, u32>>,
+}
+
+/// A connection that counts as somebody's until it is dropped.
+struct Counted(Arc<Open>, IpAddr);
+
+impl Open {
+    /// Counts one more of that address; `None` where it has as many as it may.
+    fn another(self: &Arc<Self>, of: IpAddr, most: u32) -> Option<Counted> {
+        let mut by = self.by.lock().unwrap_or_else(PoisonError::into_inner);
+        let open = by.entry(of).or_default();
+        (*open < most).then(|| {
+            *open += 1;
+            Counted(self.clone(), of)
+        })
+    }
+}
+
+impl Drop for Counted {
+    fn drop(&mut self) {
+        let mut by = self.0.by.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Entry::Occupied(mut open) = by.entry(self.1) {
+            *open.get_mut() -= 1;
+            if *open.get() == 0 {
+                open.remove();
+            }
+        }
+    }
+}
+
+/// Serves until the program is asked to stop; `ready` hears the addresses, in order. Through `proxies` come the connections of many.
 ///
 /// # Errors
 /// When an address cannot be had.
-pub fn serve(sides: Vec<Side>, ready: impl FnOnce(&[SocketAddr])) -> Result<(), Problem> {
+pub fn serve(sides: Vec<Side>, proxies: Proxies, ready: impl FnOnce(&[SocketAddr])) -> Result<(), Problem> {
     let failed = |what: String| {
         move |e: std::io::Error| {
             Problem::new(Kind::Internal, "the server", format!("cannot serve{what}: {e}"))
@@ -78,7 +117,8 @@ pub fn serve(sides: Vec<Side>, ready: impl FnOnce(&[SocketAddr])) -> Result<(), 
         let addresses: Vec<SocketAddr> = bound.iter().map(|(_, at, _)| *at).collect();
         let mut serving = Vec::new();
         for (listener, _, app) in bound {
-            serving.push(tokio::spawn(accept(listener, app, LIMITS, closing.clone())));
+            let taken = accept(listener, app, LIMITS, proxies.clone(), closing.clone());
+            serving.push(tokio::spawn(taken));
         }
         ready(&addresses);
         asked_to_stop().await;
@@ -96,8 +136,15 @@ pub fn serve(sides: Vec<Side>, ready: impl FnOnce(&[SocketAddr])) -> Result<(), 
     served
 }
 
-/// Takes connections until closing, then waits for those that are open.
-async fn accept(listener: TcpListener, app: Router, limits: Limits, mut closing: watch::Receiver<bool>) {
+/// Takes connections until closing, then waits for those that are open. Those that are too many of one address are closed at once.
+async fn accept(
+    listener: TcpListener,
+    app: Router,
+    limits: Limits,
+    proxies: Proxies,
+    mut closing: watch::Receiver<bool>,
+) {
+    let open = Arc::new(Open::default());
     let places = Arc::new(Semaphore::new(limits.connections as usize));
     loop {
         let next = async {
@@ -108,7 +155,11 @@ async fn accept(listener: TcpListener, app: Router, limits: Limits, mut closing:
             _ = closing.changed() => break,
             (place, taken) = next => match (place, taken) {
                 (Ok(place), Ok((stream, peer))) => {
-                    tokio::spawn(connection((stream, peer), app.clone(), limits, closing.clone(), place));
+                    let of = peer.ip().to_canonical();
+                    let most = if proxies.is_of_many(of) { limits.connections } else { limits.of_one };
+                    let Some(counted) = open.another(of, most) else { continue };
+                    let held = (place, counted);
+                    tokio::spawn(connection((stream, peer), app.clone(), limits, closing.clone(), held));
                 }
                 _ => sleep(BREATH).await,
             }
@@ -124,7 +175,7 @@ async fn connection(
     app: Router,
     limits: Limits,
     mut closing: watch::Receiver<bool>,
-    _place: OwnedSemaphorePermit,
+    _held: (OwnedSemaphorePermit, Counted),
 ) {
     let service = service_fn(move |request: Request<Incoming>| {
         let mut request = request.map(Body::new);

@@ -217,8 +217,8 @@ pub fn app(desk: Shared, own: Own, gate: Option<Arc<Gate>>) -> Router {
     guarded(router, own, POLICY, "same-origin")
 }
 
-/// The public side, in a frame of those sites only.
-fn public_app(strangers: Strangers, sites: &[Origin], proxies: Proxies) -> Router {
+/// The public side, in a frame of those sites only; `origin` is the address that people type, where that is another than theirs.
+fn public_app(strangers: Strangers, sites: &[Origin], origin: Option<Origin>, proxies: Proxies) -> Router {
     let sites: Vec<&str> = sites.iter().map(Origin::text).collect();
     let frame = if sites.is_empty() {
         "'none'".into()
@@ -228,7 +228,8 @@ fn public_app(strangers: Strangers, sites: &[Origin], proxies: Proxies) -> Route
     let policy =
         format!("default-src 'self'; object-src 'none'; form-action 'self'; base-uri 'none'; frame-ancestors {frame}");
     let own = Own {
-        declared: None,
+        declared: origin,
+        declared_by: "--public-origin",
         loopback: false,
         proxies,
     };
@@ -247,7 +248,7 @@ fn guarded(router: Router, own: Own, policy: &str, loaded_by: &str) -> Router {
     let always = [
         (CONTENT_SECURITY_POLICY, policy),
         (X_CONTENT_TYPE_OPTIONS, "nosniff"),
-        (REFERRER_POLICY, "no-referrer"),
+        (REFERRER_POLICY, "same-origin"),
         (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
         (HeaderName::from_static("cross-origin-resource-policy"), loaded_by),
     ];
@@ -310,12 +311,23 @@ pub struct Serving {
     pub address: SocketAddr,
     /// The origin under which people reach it, where that is another.
     pub origin: Option<Origin>,
-    /// The address of the public side, where there is one, and the sites whose pages may show its ask box in a frame.
-    pub public: Option<(SocketAddr, Vec<Origin>)>,
+    /// The public side, where there is one.
+    pub public: Option<Public>,
     /// The addresses of the proxies that stand before either side.
     pub proxies: Vec<IpAddr>,
     /// Whether people sign in even on this machine; they do always where it is served to others.
     pub sign_in: bool,
+}
+
+/// Where and how the public side of a shop is served.
+#[derive(Clone, Debug)]
+pub struct Public {
+    /// Its address.
+    pub address: SocketAddr,
+    /// The origin under which people reach it, where that is another.
+    pub origin: Option<Origin>,
+    /// The sites whose pages may show its ask box in a frame.
+    pub frames: Vec<Origin>,
 }
 
 impl Serving {
@@ -338,13 +350,14 @@ pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) ->
         false => None,
     };
     let proxies = Proxies::new(serving.proxies);
-    let before_public = proxies.clone();
+    let (before_public, passed_on) = (proxies.clone(), proxies.clone());
     keep_to_age(&desk);
     let owner = listen::Side {
         address: serving.address,
         app: Box::new(move |at: SocketAddr| {
             let own = Own {
                 declared: serving.origin,
+                declared_by: "--origin",
                 loopback: at.ip().is_loopback(),
                 proxies,
             };
@@ -352,14 +365,19 @@ pub fn serve(desk: Desk, serving: Serving, ready: impl FnOnce(&[SocketAddr])) ->
         }),
     };
     let mut sides = vec![owner];
-    if let Some((address, sites)) = serving.public {
+    if let Some(Public {
+        address,
+        origin,
+        frames,
+    }) = serving.public
+    {
         let strangers = Strangers::new(keeping)?;
         sides.push(listen::Side {
             address,
-            app: Box::new(move |_| public_app(strangers, &sites, before_public)),
+            app: Box::new(move |_| public_app(strangers, &frames, origin, before_public)),
         });
     }
-    listen::serve(sides, ready)
+    listen::serve(sides, passed_on, ready)
 }
 
 /// How often it is looked whether something is older than the shop keeps things.

@@ -18,7 +18,7 @@ use utoipa::ToSchema;
 use crate::desk::VERSION;
 use crate::problem::Problem;
 use crate::serve::Shared;
-use crate::serve::pools::{self, ASKING, DRAWING, FILES, RENEWING, SOLVING, STRANGERS};
+use crate::serve::pools::{self, ASKING, DRAWING, ENTERING, FILES, RENEWING, SOLVING, STRANGERS};
 
 /// Requests by the first digit of their status, and the time that they took, µs.
 static REQUESTS: [AtomicU64; 6] = [const { AtomicU64::new(0) }; 6];
@@ -107,6 +107,7 @@ pub async fn metrics() -> Response {
     let rooms = [
         (&ASKING, "asking"),
         (&STRANGERS, "strangers"),
+        (&ENTERING, "entering"),
         (&RENEWING, "renewing"),
         (&DRAWING, "drawing"),
         (&SOLVING, "solving"),

@@ -68,6 +68,8 @@ impl Room {
 pub static ASKING: LazyLock<Room> = LazyLock::new(|| Room::new("answering", 4 * cores(), 64, 10, Some(120)));
 /// Questions of strangers: those of the shop's own people do not wait for them.
 pub static STRANGERS: LazyLock<Room> = LazyLock::new(|| Room::new("answering", cores(), 32, 10, Some(60)));
+/// Passwords, which take much memory on purpose: one after the other, so that a flood of them takes no more.
+pub static ENTERING: LazyLock<Room> = LazyLock::new(|| Room::new("letting people in", 1, 16, 10, Some(30)));
 /// The shelf read anew for strangers, with what they asked of late.
 pub static RENEWING: LazyLock<Room> = LazyLock::new(|| Room::new("reading the shelf", 1, 0, 0, None).patient());
 /// Fields and pictures of magnets in air.

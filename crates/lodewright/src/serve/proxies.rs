@@ -23,6 +23,11 @@ impl Proxies {
         Self(addresses.into())
     }
 
+    /// Whether the connections of an address may be those of many: it is a proxy's, or this machine's.
+    pub fn is_of_many(&self, address: IpAddr) -> bool {
+        address.is_loopback() || self.0.contains(&address)
+    }
+
     /// Who sends a request that comes from `peer`: the nearest that is no proxy. A name that is no address is not taken, nor is
     /// anything before it, since anybody may have written that.
     fn sender(&self, peer: SocketAddr, headers: &HeaderMap) -> SocketAddr {

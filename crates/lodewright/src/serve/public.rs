@@ -12,9 +12,11 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use axum::Router;
-use axum::body::Bytes;
+use axum::body::{Bytes, to_bytes};
 use axum::extract::{ConnectInfo, DefaultBodyLimit, State};
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
+use axum::http::StatusCode;
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, RETRY_AFTER};
+use axum::middleware;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, post};
 use numerics::stop::Stop;
@@ -127,7 +129,29 @@ pub fn router(strangers: Strangers) -> Router {
         .fallback(any(super::nowhere))
         .method_not_allowed_fallback(super::wrong_method)
         .layer(DefaultBodyLimit::max(MOST_BODY))
+        .layer(middleware::map_response(without_inner_matters))
         .with_state(Arc::new(strangers))
+}
+
+/// What is wrong with the shop is for its people: it goes to the log, and strangers are told that it is so.
+async fn without_inner_matters(response: Response) -> Response {
+    let status = response.status();
+    if !status.is_server_error() {
+        return response;
+    }
+    let wait = response.headers().get(RETRY_AFTER).cloned();
+    let told = to_bytes(response.into_body(), MOST_BODY).await.unwrap_or_default();
+    tracing::warn!(problem = %String::from_utf8_lossy(&told), "strangers could not be answered");
+    let kind = match status {
+        StatusCode::SERVICE_UNAVAILABLE => Kind::Busy,
+        _ => Kind::Internal,
+    };
+    let problem = Problem::new(kind, "not now", "the shop cannot answer at the moment").hint("try again in a while");
+    let mut response = problem.into_response();
+    if let Some(wait) = wait {
+        response.headers_mut().insert(RETRY_AFTER, wait);
+    }
+    response
 }
 
 /// The page; it leads to the lessons where some are released.
@@ -236,9 +260,7 @@ async fn paper(
 
 /// Counts what somebody does, or says that they have done it too often.
 fn count(rates: &Rates, peer: SocketAddr, now: Instant, what: &str) -> Result<(), Problem> {
-    let who = [Watched::at(peer.ip())];
-    let Some(seconds) = rates.wait(&who, now) else {
-        rates.note(&who, now);
+    let Err(seconds) = rates.take(&Watched::at(peer.ip()), now) else {
         return Ok(());
     };
     let detail = format!("{what} cannot be taken from one address");

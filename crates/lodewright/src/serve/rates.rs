@@ -15,6 +15,8 @@ pub enum Watched {
     Address(IpAddr),
     /// A name, whoever uses it.
     Name(String),
+    /// All for whom no place was left.
+    Others,
 }
 
 impl Watched {
@@ -58,37 +60,48 @@ impl Rates {
         }
     }
 
-    /// Seconds to wait before it may be done again; `None` where it may be done now.
-    pub fn wait(&self, watched: &[Watched], now: Instant) -> Option<u32> {
-        let done = self.done.lock().unwrap_or_else(PoisonError::into_inner);
-        let waits = watched.iter().filter_map(|one| {
-            let recent: Vec<&Instant> = done.by.get(one)?.iter().filter(|at| now - **at < self.within).collect();
-            let first = recent.len().checked_sub(self.most)?;
-            let left = self.within.saturating_sub(now - **recent.get(first)?);
-            Some(u32::try_from(left.as_secs()).unwrap_or(u32::MAX).max(1))
-        });
-        waits.max()
+    /// Notes that it is done now; or says how many seconds are to be waited before it may be done again.
+    ///
+    /// # Errors
+    /// The seconds, where it was done too often of late.
+    pub fn take(&self, one: &Watched, now: Instant) -> Result<(), u32> {
+        let mut done = self.done.lock().unwrap_or_else(PoisonError::into_inner);
+        let times = done.of(one, now, self.within);
+        times.retain(|at| now.saturating_duration_since(*at) < self.within);
+        let first = times.len().checked_sub(self.most).and_then(|first| times.get(first));
+        if let Some(first) = first {
+            let left = self.within.saturating_sub(now.saturating_duration_since(*first));
+            return Err(u32::try_from(left.as_secs()).unwrap_or(u32::MAX).max(1));
+        }
+        times.push(now);
+        Ok(())
     }
 
-    /// Notes that it was done.
-    pub fn note(&self, watched: &[Watched], now: Instant) {
+    /// What was taken at that time does not count.
+    pub fn give_back(&self, one: &Watched, at: Instant) {
         let mut done = self.done.lock().unwrap_or_else(PoisonError::into_inner);
-        let is_due = done
+        let times = done.of(one, at, self.within);
+        if let Some(place) = times.iter().position(|time| *time == at) {
+            times.remove(place);
+        }
+    }
+}
+
+impl Done {
+    /// When somebody did it. Where too many are watched at once, those who are new are watched together.
+    fn of(&mut self, one: &Watched, now: Instant, within: Duration) -> &mut Vec<Instant> {
+        let is_due = self
             .swept
             .is_none_or(|at| now.saturating_duration_since(at) >= SWEEP_EVERY);
-        if done.by.len() >= MOST_WATCHED && is_due {
-            done.by
-                .retain(|_, times| times.iter().any(|at| now - *at < self.within));
-            done.swept = Some(now);
+        if self.by.len() >= MOST_WATCHED && is_due {
+            self.by
+                .retain(|_, times| times.iter().any(|at| now.saturating_duration_since(*at) < within));
+            self.swept = Some(now);
         }
-        for one in watched {
-            // Where too many are watched at once, those that are new are not.
-            if done.by.len() < MOST_WATCHED || done.by.contains_key(one) {
-                let times = done.by.entry(one.clone()).or_default();
-                times.retain(|at| now - *at < self.within);
-                times.push(now);
-            }
-        }
+        let has_place = self.by.len() < MOST_WATCHED || self.by.contains_key(one);
+        self.by
+            .entry(if has_place { one.clone() } else { Watched::Others })
+            .or_default()
     }
 }
 
@@ -103,13 +116,39 @@ mod tests {
         let home = Watched::at(IpAddr::from([10, 0, 0, 7]));
         let start = Instant::now();
         for _ in 0..8 {
-            assert_eq!(rates.wait(&[home.clone(), ada.clone()], start), None);
-            rates.note(&[home.clone(), ada.clone()], start);
+            assert_eq!(rates.take(&home, start), Ok(()));
+            assert_eq!(rates.take(&ada, start), Ok(()));
         }
-        assert_eq!(rates.wait(std::slice::from_ref(&ada), start), Some(900));
-        assert_eq!(rates.wait(&[home, bob.clone()], start), Some(900));
-        assert_eq!(rates.wait(&[bob], start), None);
-        assert_eq!(rates.wait(&[ada], start + Duration::from_secs(900)), None);
+        assert_eq!(rates.take(&ada, start), Err(900));
+        assert_eq!(rates.take(&home, start), Err(900));
+        assert_eq!(rates.take(&bob, start), Ok(()));
+        // What did not count leaves its place, once.
+        rates.give_back(&home, start);
+        assert_eq!(rates.take(&home, start), Ok(()));
+        assert_eq!(rates.take(&home, start), Err(900));
+        assert_eq!(rates.take(&ada, start + Duration::from_secs(900)), Ok(()));
+    }
+
+    #[test]
+    fn those_for_whom_no_place_is_left_are_watched_together() {
+        let rates = Rates::new(2, Duration::from_secs(60));
+        let at = |k: usize| Watched::at(IpAddr::from([10, 1, (k >> 8) as u8, k as u8]));
+        let start = Instant::now();
+        for k in 0..MOST_WATCHED {
+            assert_eq!(rates.take(&at(k), start), Ok(()));
+        }
+        let late = ["10.9.0.1", "10.9.0.2", "10.9.0.3"].map(|text| Watched::at(text.parse().unwrap()));
+        assert_eq!(
+            late.each_ref().map(|one| rates.take(one, start)),
+            [Ok(()), Ok(()), Err(60)]
+        );
+        // Whoever was there before is watched as before, and places are found again in time.
+        assert_eq!(
+            [rates.take(&at(7), start), rates.take(&at(7), start)],
+            [Ok(()), Err(60)]
+        );
+        let later = start + Duration::from_secs(61);
+        assert_eq!(late.each_ref().map(|one| rates.take(one, later)), [Ok(()); 3]);
     }
 
     #[test]

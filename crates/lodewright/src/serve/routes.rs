@@ -7,9 +7,9 @@ use advice::sentence::{self, Verb};
 use advice::view::detail::CandidateDetail;
 use advice::view::item::ItemView;
 use advice::view::ladder::LadderView;
-use axum::Json;
 use axum::extract::State;
 use axum::http::StatusCode;
+use axum::{Extension, Json};
 use quantity::{Temperature, Units};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
@@ -20,6 +20,7 @@ use crate::reading;
 use crate::reply::Reply;
 use crate::serve::Shared;
 use crate::serve::pools::{self, ASKING, SOLVING};
+use crate::serve::sign_in::SignedIn;
 use crate::serve::wire::{At, Body, InUnits, Params, work};
 
 /// A demo question that the demo shelf answers well.
@@ -41,6 +42,8 @@ pub struct ShopView {
     parts: usize,
     /// Pots, hooks, strips and the like on the shelf.
     goods: usize,
+    /// Who is signed in; absent where nobody needs to.
+    signed_in: Option<SignedIn>,
     /// Codes of lines of the shelf that cannot be read: import them anew.
     unread: Vec<String>,
     /// Whether the shop's file can be changed.
@@ -64,7 +67,10 @@ pub struct VerbView {
 
 /// The shop, its verbs and the names that a question may use.
 #[utoipa::path(get, path = "/shop", responses((status = 200, body = ShopView), (status = "default", body = Problem, content_type = "application/problem+json")))]
-pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Problem> {
+pub async fn shop(
+    State(desk): State<Shared>,
+    signed_in: Option<Extension<SignedIn>>,
+) -> Result<Json<ShopView>, Problem> {
     work(desk, |desk| {
         let shelf = desk.shelf()?;
         let names = |all: &[enquiry::Name]| all.iter().map(|n| n.name.clone()).collect();
@@ -78,6 +84,7 @@ pub async fn shop(State(desk): State<Shared>) -> Result<Json<ShopView>, Problem>
             items: shelf.items.len(),
             parts: shelf.parts.len(),
             goods: shelf.goods.len(),
+            signed_in: signed_in.map(|Extension(who)| who),
             unread: shelf.unread.clone(),
             writable: desk.shop.is_writable()?,
             schema: desk.shop.schema(),

@@ -4,34 +4,38 @@
 mod words;
 
 use std::net::SocketAddr;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-use argon2::Argon2;
-use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
+use argon2::password_hash::{self, Output, PasswordHash, PasswordHasher, SaltString};
+use argon2::{Algorithm, Argon2, Block, Params, Version};
 use axum::Router;
 use axum::extract::{ConnectInfo, Form, Query, Request, State};
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, COOKIE, SET_COOKIE};
-use axum::http::{HeaderMap, Method, StatusCode};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::middleware::{self, Next};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 use shop::{Deed, Person, Role};
 use tokio::time::timeout;
+use utoipa::ToSchema;
 
 use crate::desk::seconds_now;
 use crate::problem::{Kind, Problem};
 use crate::serve::Shared;
-use crate::serve::pools::{self, ASKING};
+use crate::serve::pools::{self, ASKING, ENTERING};
 use crate::serve::rates::{Rates, Watched};
 
 /// A session lasts so long, s: a working day and the night after it.
 const SESSION: i64 = 24 * 3600;
 /// An invitation serves so long, s.
 pub const INVITATION: i64 = 3 * 24 * 3600;
-/// So many attempts to sign in may fail in so long, from one address and for one name each.
+/// So many attempts to sign in may fail in so long, from one address and for one name: for a name more, since strangers
+/// who guess from many addresses must not keep its owner out.
 const FAILURES: usize = 8;
+const FAILURES_OF_NAME: usize = 100;
 const FAILURES_WITHIN: Duration = Duration::from_secs(15 * 60);
 /// A form must have come, and been answered, within so long.
 const FORM_WITHIN: Duration = Duration::from_secs(30);
@@ -44,8 +48,11 @@ pub struct Gate {
     desk: Shared,
     /// Whether people reach it through TLS.
     secure: bool,
-    /// Attempts that failed.
-    attempts: Rates,
+    /// Attempts that failed or are under way, from addresses and for names.
+    from: Rates,
+    named: Rates,
+    /// The memory of one password that is looked at, used again and again.
+    blocks: Mutex<Vec<Block>>,
     /// A hash of no password, so that an unknown name takes as long as a known one.
     nobody: String,
 }
@@ -60,7 +67,9 @@ impl Gate {
         Ok(Self {
             desk,
             secure,
-            attempts: Rates::new(FAILURES, FAILURES_WITHIN),
+            from: Rates::new(FAILURES, FAILURES_WITHIN),
+            named: Rates::new(FAILURES_OF_NAME, FAILURES_WITHIN),
+            blocks: Mutex::default(),
             nobody,
         })
     }
@@ -88,6 +97,47 @@ impl Gate {
     }
 }
 
+/// The header in which a page says that it is the shop's own: what a foreign page cannot know or send.
+pub const CHANGE_TOKEN: &str = "x-change-token";
+
+/// Who is signed in, as the page is told.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct SignedIn {
+    name: String,
+    role: String,
+    /// What every request that is no GET sends in `x-change-token`.
+    change_token: String,
+}
+
+/// What a page of the session with that token sends with what it changes; the session cannot be told from it.
+pub fn change_token(token: &str) -> String {
+    let digest = Sha256::digest(format!("change {token}"));
+    digest.iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// Somebody who tries to sign in.
+struct Attempt {
+    from: Watched,
+    named: Watched,
+    at: Instant,
+}
+
+impl Gate {
+    /// Takes an attempt up, or says how many seconds are to be waited.
+    fn begin(&self, attempt: &Attempt) -> Result<(), u32> {
+        self.from.take(&attempt.from, attempt.at)?;
+        self.named.take(&attempt.named, attempt.at).inspect_err(|_| {
+            self.from.give_back(&attempt.from, attempt.at);
+        })
+    }
+
+    /// An attempt that did not fail does not count.
+    fn take_back(&self, attempt: &Attempt) {
+        self.from.give_back(&attempt.from, attempt.at);
+        self.named.give_back(&attempt.named, attempt.at);
+    }
+}
+
 fn fault(error: impl std::fmt::Display) -> Problem {
     Problem::new(Kind::Internal, "the password", format!("it cannot be kept: {error}"))
 }
@@ -102,8 +152,22 @@ fn hashed(desk: &Shared, password: &str) -> Result<String, Problem> {
     Ok(hash.to_string())
 }
 
-fn is_password(kept: &str, password: &str) -> bool {
-    PasswordHash::new(kept).is_ok_and(|kept| Argon2::default().verify_password(password.as_bytes(), &kept).is_ok())
+/// Whether that is the password of a kept hash, worked out in the memory that is given.
+fn is_password(kept: &str, password: &str, blocks: &mut Vec<Block>) -> password_hash::Result<bool> {
+    let kept = PasswordHash::new(kept)?;
+    let (Some(salt), Some(right)) = (kept.salt, kept.hash) else {
+        return Ok(false);
+    };
+    let version = kept.version.map_or(Ok(Version::default()), Version::try_from)?;
+    let argon2 = Argon2::new(Algorithm::try_from(kept.algorithm)?, version, Params::try_from(&kept)?);
+    blocks.resize(argon2.params().block_count().max(blocks.len()), Block::new());
+    let mut bytes = [0; 64];
+    let salt = salt.decode_b64(&mut bytes)?;
+    let found = Output::init_with(right.len(), |out| {
+        Ok(argon2.hash_password_into_with_memory(password.as_bytes(), salt, out, &mut blocks[..])?)
+    })?;
+    // Both are compared whole, however early they differ.
+    Ok(found == right)
 }
 
 /// The least role that may do this.
@@ -146,16 +210,30 @@ fn needed(method: &Method, path: &str) -> Role {
     }
 }
 
+/// Whether a program of this machine asks, for itself and not for somebody as a proxy does.
+fn is_of_this_machine(request: &Request) -> bool {
+    let peer = request.extensions().get::<ConnectInfo<SocketAddr>>();
+    let passed_on = request.headers().keys().any(|name| {
+        let name = name.as_str();
+        name == "forwarded" || name == "via" || name.starts_with("x-forwarded-")
+    });
+    peer.is_some_and(|ConnectInfo(peer)| peer.ip().is_loopback()) && !passed_on
+}
+
 /// Lets in who is signed in, as far as the role goes, and notes what was changed.
-pub async fn signed_in_only(State(gate): State<Arc<Gate>>, request: Request, next: Next) -> Response {
+pub async fn signed_in_only(State(gate): State<Arc<Gate>>, mut request: Request, next: Next) -> Response {
     let path = request.uri().path().to_owned();
     // The page's own files tell nothing of the shop.
-    let open = path.starts_with("/sign-in") || path == "/api/health" || !(path == "/" || path.starts_with("/api"));
+    let open = path.starts_with("/sign-in")
+        || path == "/api/health"
+        || path == "/api/metrics" && is_of_this_machine(&request)
+        || !(path == "/" || path.starts_with("/api"));
     if open {
         return next.run(request).await;
     }
     let method = request.method().clone();
-    let person = match gate.token(request.headers()) {
+    let token = gate.token(request.headers());
+    let person = match token.clone() {
         Some(token) => {
             let found = pools::run(&ASKING, gate.desk.clone(), move |desk, _| {
                 Ok(desk.shop.signed_in(&token, seconds_now())?)
@@ -191,6 +269,19 @@ pub async fn signed_in_only(State(gate): State<Arc<Gate>>, request: Request, nex
             .hint("ask the shop's owner")
             .into_response();
     }
+    let change_token = change_token(&token.unwrap_or_default());
+    let sent = request.headers().get(CHANGE_TOKEN).map(HeaderValue::as_bytes);
+    if !matches!(method, Method::GET | Method::HEAD) && sent != Some(change_token.as_bytes()) {
+        let detail = format!("the header {CHANGE_TOKEN} is not that of this session");
+        return Problem::new(Kind::Refused, "not from this shop's page", detail)
+            .hint("send what /api/shop tells as signed_in.change_token")
+            .into_response();
+    }
+    request.extensions_mut().insert(SignedIn {
+        name: person.name.clone(),
+        role: person.role.name().into(),
+        change_token,
+    });
     let response = next.run(request).await;
     let changes = !matches!(method, Method::GET | Method::HEAD) && needed(&method, &path) > Role::Reader;
     if changes && response.status().is_success() {
@@ -269,8 +360,13 @@ async fn enter(
     ConnectInfo(peer): ConnectInfo<SocketAddr>,
     Form(Entering { name, password }): Form<Entering>,
 ) -> Response {
-    let watched = [Watched::at(peer.ip()), Watched::Name(name.to_lowercase())];
-    if let Some(seconds) = gate.attempts.wait(&watched, Instant::now()) {
+    // An attempt counts from its beginning, so that no more are under way at once than may fail.
+    let attempt = Attempt {
+        from: Watched::at(peer.ip()),
+        named: Watched::Name(name.to_lowercase()),
+        at: Instant::now(),
+    };
+    if let Err(seconds) = gate.begin(&attempt) {
         let minutes = seconds.div_ceil(60);
         let text = format!("Too many attempts have failed. Try again in {minutes} min.");
         let mut response = shown(&gate, StatusCode::TOO_MANY_REQUESTS, words::sign_in(Some(&text))).await;
@@ -278,19 +374,24 @@ async fn enter(
         return response;
     }
     let (inside, typed) = (gate.clone(), name.clone());
-    let entered = pools::run(&ASKING, gate.desk.clone(), move |desk, _| {
+    let entered = pools::run(&ENTERING, gate.desk.clone(), move |desk, _| {
         let kept = desk.shop.secret_of(&typed)?;
-        let right = is_password(kept.as_deref().unwrap_or(&inside.nobody), &password) && kept.is_some();
+        let mut blocks = inside.blocks.lock().unwrap_or_else(PoisonError::into_inner);
+        let looked = is_password(kept.as_deref().unwrap_or(&inside.nobody), &password, &mut blocks);
+        let right = looked.map_err(fault)? && kept.is_some();
         right.then(|| begun(desk, &typed)).transpose()
     });
-    match entered.await {
+    let entered = entered.await;
+    if !matches!(entered, Ok(None)) {
+        gate.take_back(&attempt);
+    }
+    match entered {
         Ok(Some(token)) => {
             note(&gate.desk, name, "signed in".into()).await;
             let cookie = gate.cookie(&token, SESSION);
             ([(SET_COOKIE, cookie)], Redirect::to("/")).into_response()
         }
         Ok(None) => {
-            gate.attempts.note(&watched, Instant::now());
             note(
                 &gate.desk,
                 String::new(),
@@ -338,7 +439,7 @@ struct Joining {
 }
 
 async fn join(State(gate): State<Arc<Gate>>, Form(Joining { token, password }): Form<Joining>) -> Response {
-    let joined = pools::run(&ASKING, gate.desk.clone(), move |desk, _| {
+    let joined = pools::run(&ENTERING, gate.desk.clone(), move |desk, _| {
         let Some(person) = desk.shop.invited(&token, seconds_now())? else {
             return Ok(Err(words::no_invitation()));
         };

@@ -69,7 +69,13 @@ fn four_writers_at_once_lose_nothing() {
 #[test]
 fn output_that_cannot_be_written_is_a_failure() {
     let folder = Folder::with_shop();
-    for arguments in [&["shelf", "list"][..], &["openapi"], &["--json", "item", "14-07"]] {
+    for arguments in [
+        &["shelf", "list"][..],
+        &["openapi"],
+        &["--json", "item", "14-07"],
+        &["--help"],
+        &["--version"],
+    ] {
         let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
         let output = folder.command(arguments).stdout(full).output().unwrap();
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");

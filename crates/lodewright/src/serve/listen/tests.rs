@@ -18,7 +18,11 @@ async fn side(limits: Limits) -> (SocketAddr, watch::Sender<bool>, tokio::task::
     let app = Router::new()
         .route("/", get(|| async { "here" }))
         .route("/long", get(long));
-    (at, close, tokio::spawn(accept(listener, app, limits, closing)))
+    (
+        at,
+        close,
+        tokio::spawn(accept(listener, app, limits, Proxies::default(), closing)),
+    )
 }
 
 /// What comes back when this is written and nothing more.
@@ -64,6 +68,26 @@ async fn a_connection_beyond_the_most_waits_for_a_place() {
     let holds = spawn_blocking(move || Stream::connect(at).unwrap()).await.unwrap();
     assert!(said(at, WHOLE).await.ends_with("here"));
     drop(holds);
+}
+
+/// Somebody who opens more and more connections leaves places for others.
+#[test]
+fn one_address_has_no_more_than_its_share_of_the_connections() {
+    let open = Arc::new(Open::default());
+    let (one, other) = (IpAddr::from([198, 51, 100, 7]), IpAddr::from([198, 51, 100, 8]));
+    let held: Vec<Counted> = (0..LIMITS.of_one)
+        .map_while(|_| open.another(one, LIMITS.of_one))
+        .collect();
+    assert_eq!(held.len(), LIMITS.of_one as usize);
+    const { assert!(LIMITS.of_one <= LIMITS.connections / 4) };
+    assert!(open.another(one, LIMITS.of_one).is_none());
+    assert!(open.another(other, LIMITS.of_one).is_some());
+    drop(held);
+    assert!(open.another(one, LIMITS.of_one).is_some());
+    assert!(open.by.lock().unwrap().is_empty(), "whoever has left is not remembered");
+    // A proxy and this machine speak for many.
+    let proxies = Proxies::new(vec![one]);
+    assert!(proxies.is_of_many(one) && proxies.is_of_many([127, 0, 0, 1].into()) && !proxies.is_of_many(other));
 }
 
 #[tokio::test]

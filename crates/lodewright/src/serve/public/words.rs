@@ -1,9 +1,12 @@
 //! What strangers are told of an answer: no codes and no costs of the shop, and of grades, prices, stock and notes what the shop
 //! wants to be told.
 
+use std::collections::HashSet;
+
 use advice::view::offers::OfferView;
 use advice::view::text::{Reader, count, plain};
 use materials::grade::Family;
+use quantity::Currency;
 use serde::Serialize;
 use shop::Told;
 
@@ -58,7 +61,7 @@ impl PublicAnswer {
 
     /// Of a kept answer.
     pub fn of_sheet(sheet: &AnswerSheet, shelf: &Shelf) -> Self {
-        Self::whole(sheet, shelf).told_as_wanted("", shelf)
+        Self::whole(sheet, shelf).told_as_wanted("", &codes_of(sheet), shelf)
     }
 
     fn whole(sheet: &AnswerSheet, shelf: &Shelf) -> Self {
@@ -98,20 +101,22 @@ impl PublicAnswer {
         if kept && answer.link.is_none() && reply.sheet.is_some() {
             answer.lead.push_str(" The answer could not be kept this time.");
         }
-        answer.told_as_wanted(message, shelf)
+        let codes = reply.sheet.as_ref().map(codes_of).unwrap_or_default();
+        answer.told_as_wanted(message, &codes, shelf)
     }
 
     /// Without codes, and without what the shop does not want to be told: sentences with a price, and names of grades, in whose
     /// place the materials are but where the customer named the grade.
-    fn told_as_wanted(mut self, message: &str, shelf: &Shelf) -> Self {
+    /// The answer may be older than the shelf: its own `codes` count as well, and its money may be another.
+    fn told_as_wanted(mut self, message: &str, codes: &HashSet<&str>, shelf: &Shelf) -> Self {
         let names = (!shelf.tells(Told::Grades)).then(|| Grades::of(shelf, message));
         let texts = [&mut self.words, &mut self.lead];
         let lists = [&mut self.asks, &mut self.cautions].into_iter().flatten();
         let offers = self.offers.iter_mut().map(|offer| &mut offer.text);
         for text in texts.into_iter().chain(lists).chain(offers) {
-            *text = without_codes(text, shelf);
+            *text = without_codes(text, |code| codes.contains(code) || shelf.item(code).is_ok());
             if !shelf.tells(Told::Prices) {
-                *text = without_sentences_with(text, shelf.settings.currency.symbol());
+                *text = without_money(text, &shelf.settings.currency);
             }
             if let Some(names) = &names {
                 *text = names.taken_out_of(text);
@@ -176,13 +181,25 @@ fn offer_text(offer: &OfferView, shelf: &Shelf) -> String {
     text
 }
 
+/// The codes of all that an answer names.
+fn codes_of(sheet: &AnswerSheet) -> HashSet<&str> {
+    let view = &sheet.view;
+    let found = view.candidates.iter().map(|one| one.code.as_str());
+    let near = view.near_misses.iter().map(|one| one.code.as_str());
+    let offered = view.offers.iter().flat_map(|offers| &offers.named);
+    found
+        .chain(near)
+        .chain(offered.map(|one| one.choice.code.as_str()))
+        .collect()
+}
+
 /// A text without the shop's codes in brackets.
-fn without_codes(text: &str, shelf: &Shelf) -> String {
+fn without_codes(text: &str, is_code: impl Fn(&str) -> bool) -> String {
     let mut parts = text.split(" (");
     let mut out = parts.next().unwrap_or_default().to_owned();
     for part in parts {
         match part.split_once(')') {
-            Some((code, rest)) if shelf.item(code).is_ok() => out.push_str(rest),
+            Some((code, rest)) if is_code(code) => out.push_str(rest),
             _ => {
                 out.push_str(" (");
                 out.push_str(part);
@@ -192,10 +209,23 @@ fn without_codes(text: &str, shelf: &Shelf) -> String {
     out
 }
 
-/// A text without the sentences that have a sign in them.
-fn without_sentences_with(text: &str, sign: &str) -> String {
-    let sentences = text.split_inclusive(". ").filter(|sentence| !sentence.contains(sign));
+/// A text without the sentences that name an amount of money, in the shop's currency or one that it had before.
+fn without_money(text: &str, currency: &Currency) -> String {
+    let names_money = |sentence: &str| {
+        is_amount_in(sentence, currency.symbol()) || Currency::symbols().any(|sign| is_amount_in(sentence, sign))
+    };
+    let sentences = text.split_inclusive(". ").filter(|sentence| !names_money(sentence));
     sentences.collect::<String>().trim_end().to_owned()
+}
+
+/// Whether a number stands beside that sign somewhere.
+fn is_amount_in(text: &str, sign: &str) -> bool {
+    let is_digit = |c: char| c.is_ascii_digit();
+    let spaces: &[char] = &[' ', '\u{a0}', '\u{202f}'];
+    text.match_indices(sign).any(|(at, _)| {
+        let (before, after) = (&text[..at], &text[at + sign.len()..]);
+        after.trim_start_matches(spaces).starts_with(is_digit) || before.trim_end_matches(spaces).ends_with(is_digit)
+    })
 }
 
 /// What a magnet is made of, for those who are not told its grade.

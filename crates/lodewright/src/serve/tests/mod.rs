@@ -37,6 +37,7 @@ code,shape,diameter (mm),hole (mm),thickness (mm),grade,coating,stock,price 1,pr
 fn own(origin: Option<&str>, loopback: bool) -> Own {
     Own {
         declared: origin.map(|origin| origin.parse().unwrap()),
+        declared_by: "--origin",
         loopback,
         proxies: Proxies::default(),
     }

@@ -31,6 +31,7 @@ impl Public {
         let server = Server(public_app(
             strangers,
             &sites,
+            None,
             Proxies::new(vec![IpAddr::from([10, 0, 0, 7])]),
         ));
         Self {
@@ -124,6 +125,101 @@ async fn strangers_ask_and_are_told_nothing_of_the_shop() {
         .await
         .good();
     assert!(!back["asks"].as_array().unwrap().is_empty(), "{back}");
+}
+
+/// Behind a proxy that speaks TLS the page's own address is not the one that the server listens on.
+#[tokio::test]
+async fn a_declared_address_behind_tls_is_its_own_and_no_other() {
+    let desk = Arc::new(Desk::new(shop::demo::in_memory().unwrap()));
+    let origin = "https://ask.example".parse().unwrap();
+    let server = Server(public_app(
+        Strangers::new(desk).unwrap(),
+        &[],
+        Some(origin),
+        Proxies::default(),
+    ));
+    let ask = async |host: &str, origin: &str| {
+        let request = Request::builder()
+            .method("POST")
+            .uri("/api/ask")
+            .header(CONTENT_TYPE, "application/json")
+            .header("host", host)
+            .header("origin", origin)
+            .header("sec-fetch-site", "same-origin")
+            .extension(ConnectInfo(SocketAddr::from(([10, 0, 0, 7], 4000))));
+        let body = json!({ "words": "hold 2 kg on steel" }).to_string();
+        server.request(request.body(Body::from(body)).unwrap()).await
+    };
+    let reply = ask("ask.example", "https://ask.example").await;
+    assert!(reply.header("strict-transport-security").contains("max-age"));
+    reply.good();
+    for (host, origin) in [
+        ("ask.example", "http://ask.example"),
+        ("ask.example", "https://evil.example"),
+        ("evil.example", "https://ask.example"),
+        ("evil.example", "https://evil.example"),
+        ("ask.example", "null"),
+    ] {
+        let problem = ask(host, origin).await.problem(403);
+        assert!(problem["hint"].as_str().unwrap().contains("--public-origin") || host == "evil.example");
+    }
+}
+
+/// What is wrong with the shop, and where its file lies, is for its people.
+#[tokio::test]
+async fn strangers_are_not_told_what_is_wrong_with_the_shop() {
+    let public = Public::new();
+    let path = public.desk.shop.path().unwrap().to_owned();
+    std::fs::remove_file(&path).unwrap();
+    let keep = json!({ "words": "hold 2 kg on steel", "keep": true });
+    let mut failed = 0;
+    for (method, uri, body) in [
+        ("POST", "/api/ask", &keep),
+        ("GET", "/api/answers/nothing", &Value::Null),
+        ("GET", "/papers/nothing", &Value::Null),
+    ] {
+        let reply = public.send_for("198.51.100.9", method, uri, body).await;
+        let text = String::from_utf8_lossy(&reply.body).into_owned();
+        failed += usize::from(reply.status.is_server_error());
+        for inner in [path.to_str().unwrap(), "shop.sqlite", "restore", "backup"] {
+            assert!(!text.contains(inner), "{uri}: {text}");
+        }
+    }
+    assert!(failed > 0, "nothing failed although the shop is gone");
+}
+
+/// A link outlives the money and the shelf that its answer was of.
+#[tokio::test]
+async fn an_answer_of_before_tells_no_more_than_a_new_one() {
+    let public = Public::new();
+    let body = json!({ "words": "hold 2 kg hanging below 3 mm steel, 20 pieces", "keep": true });
+    let answer = public.send("POST", "/api/ask", &body).await.good();
+    let link = format!("/api{}", answer["link"].as_str().unwrap());
+    let shop = &public.desk.shop;
+    let codes: Vec<String> = shop.items().unwrap().into_iter().map(|item| item.code).collect();
+    let owner = Server(app(public.desk.clone(), own(None, true), None));
+    let list = "code,size,grade,price 1\nZ-1,15 x 5,N42,0.50\n";
+    let import = "/api/shelf/import?name=list.csv&retire_missing=true&confirmed=true";
+    owner.send("POST", import, list).await.good();
+    let money = shop::Settings {
+        currency: "USD".parse().unwrap(),
+        ..shop.settings().unwrap()
+    };
+    shop.set_settings(&money).unwrap();
+    // Strangers see the other shelf a moment after it is there: nothing on it holds that.
+    let ask = json!({ "words": "hold 2 kg hanging below 3 mm steel, 20 pieces" });
+    for k in 0.. {
+        let sender = format!("198.51.101.{}", k % 200);
+        let now = public.send_for(&sender, "POST", "/api/ask", &ask).await.good();
+        if now["offers"] != answer["offers"] {
+            break;
+        }
+        tokio::time::sleep(Duration::from_millis(100)).await;
+    }
+    let text = public.get(&link).await.good().to_string();
+    for hidden in codes.iter().map(String::as_str).chain(["€", "$"]) {
+        assert!(!text.contains(hidden), "{hidden} in {text}");
+    }
 }
 
 #[tokio::test]

@@ -5,6 +5,7 @@ use shop::Role;
 
 use super::*;
 use crate::desk::seconds_now;
+use crate::serve::sign_in::{CHANGE_TOKEN, change_token};
 
 /// A shop behind its gate.
 struct Gated {
@@ -25,6 +26,10 @@ impl Gated {
             .method(method)
             .uri(uri)
             .header("cookie", cookie)
+            .header(
+                CHANGE_TOKEN,
+                change_token(cookie.split_once('=').map_or("", |(_, token)| token)),
+            )
             .header(CONTENT_TYPE, kind)
             .extension(ConnectInfo(SocketAddr::from(([10, 0, 0, 7], 4000))));
         self.server.request(request.body(Body::from(body)).unwrap()).await
@@ -135,6 +140,97 @@ async fn guessing_passwords_has_to_wait() {
     let reply = gated.form("/sign-in", "", "name=Ada&password=long+enough").await;
     assert_eq!(reply.status, 429);
     assert!(reply.header("retry-after").parse::<u32>().unwrap() > 0);
+}
+
+/// Hashing takes memory and time: a burst of guesses gets no more of either than guesses one after the other.
+#[tokio::test]
+async fn no_more_passwords_are_looked_at_than_may_fail_however_many_come_at_once() {
+    let gated = Arc::new(Gated::new());
+    gated.joined("Ada", Role::Owner).await;
+    let guesses: Vec<_> = (0..50)
+        .map(|_| {
+            let gated = gated.clone();
+            tokio::spawn(async move { gated.form("/sign-in", "", "name=Ada&password=guess").await.status })
+        })
+        .collect();
+    let mut looked_at = 0;
+    for guess in guesses {
+        let status = guess.await.unwrap();
+        assert!([401, 429].contains(&status.as_u16()), "{status}");
+        looked_at += usize::from(status == 401);
+    }
+    assert_eq!(looked_at, 8);
+}
+
+/// Attempts that succeed do not count, and strangers who guess from elsewhere do not keep somebody out.
+#[tokio::test]
+async fn who_knows_the_password_comes_in_although_others_guess() {
+    let gated = Gated::new();
+    gated.joined("Ada", Role::Owner).await;
+    let from = async |host: u8, password: &str| {
+        let request = Request::builder()
+            .method("POST")
+            .uri("/sign-in")
+            .header(CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .extension(ConnectInfo(SocketAddr::from(([10, 0, 1, host], 4000))));
+        let body = Body::from(format!("name=Ada&password={password}"));
+        gated.server.request(request.body(body).unwrap()).await.status
+    };
+    for _ in 0..9 {
+        from(1, "guess").await;
+    }
+    assert_eq!(from(1, "long+enough").await, 429);
+    for _ in 0..9 {
+        assert_eq!(from(2, "long+enough").await, 303);
+    }
+}
+
+#[tokio::test]
+async fn what_changes_something_says_that_it_is_the_shops_page() {
+    let gated = Gated::new();
+    let cookie = gated.joined("Ona", Role::Owner).await;
+    let token = gated.get("/api/shop", &cookie).await.good()["signed_in"].clone();
+    assert_eq!((&token["name"], &token["role"]), (&json!("Ona"), &json!("owner")));
+    let change = async |sent: Option<&str>| {
+        let mut request = Request::builder()
+            .method("POST")
+            .uri("/api/ask")
+            .header(CONTENT_TYPE, "application/json")
+            .header("cookie", &cookie);
+        if let Some(sent) = sent {
+            request = request.header(CHANGE_TOKEN, sent);
+        }
+        gated
+            .server
+            .request(request.body(Body::from(r#"{"words": "hold 1 kg on steel"}"#)).unwrap())
+            .await
+    };
+    change(None).await.problem(403);
+    change(Some("guessed")).await.problem(403);
+    // Not that of another session either, nor the cookie itself.
+    let other = gated.joined("Avi", Role::Owner).await;
+    let other = gated.get("/api/shop", &other).await.good()["signed_in"]["change_token"].clone();
+    change(other.as_str()).await.problem(403);
+    change(cookie.split_once('=').map(|(_, token)| token))
+        .await
+        .problem(403);
+    change(token["change_token"].as_str()).await.good();
+}
+
+#[tokio::test]
+async fn a_monitor_of_this_machine_reads_the_counts_and_nobody_elses() {
+    let gated = Gated::new();
+    let counts = async |peer: [u8; 4], passed_on: Option<&str>| {
+        let mut request = Request::builder().uri("/api/metrics");
+        if let Some(sender) = passed_on {
+            request = request.header("x-forwarded-for", sender);
+        }
+        let request = request.extension(ConnectInfo(SocketAddr::from((peer, 4000))));
+        gated.server.request(request.body(Body::empty()).unwrap()).await.status
+    };
+    assert_eq!(counts([127, 0, 0, 1], None).await, 200);
+    assert_eq!(counts([127, 0, 0, 1], Some("198.51.100.7")).await, 401);
+    assert_eq!(counts([10, 0, 0, 9], None).await, 401);
 }
 
 #[tokio::test]
