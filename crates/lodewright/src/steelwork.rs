@@ -14,6 +14,8 @@ use crate::problem::{Kind, Problem};
 
 /// Field of a request that asks for two side by side.
 const BESIDE: &str = "/beside_mm";
+/// That of the gap.
+const GAP: &str = "/gap_mm";
 
 /// A magnet on a plate of steel.
 #[derive(Clone, Debug, Deserialize, ToSchema)]
@@ -195,14 +197,14 @@ impl Carries {
 impl From<StudyError> for Problem {
     fn from(error: StudyError) -> Self {
         let title = match error {
-            StudyError::Solve(_) => "not solved",
+            StudyError::Solve(_) | StudyError::GapTooNarrow(_) => "not solved",
             StudyError::Beside(_) | StudyError::BesideCarried => "not estimated",
         };
         let problem = Self::new(Kind::Asked, title, error.to_string()).hint(error.hint());
-        if error.is_about_distance() {
-            problem.field(BESIDE)
-        } else {
-            problem
+        match error {
+            StudyError::GapTooNarrow(_) => problem.field(GAP),
+            _ if error.is_about_distance() => problem.field(BESIDE),
+            _ => problem,
         }
     }
 }

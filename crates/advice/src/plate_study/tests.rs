@@ -53,6 +53,19 @@ fn solved(setup: &Setup) -> Study {
     study(setup, &|| true).unwrap()
 }
 
+/// A gap that no ground faces leave would take a hundred times as long as contact, and pull the same.
+#[test]
+fn a_gap_narrower_than_faces_are_rough_is_refused_and_contact_is_not() {
+    let with = |gap: f64| study(&Setup { gap, ..bare(1e-3) }, &|| true);
+    let refused = with(1e-6).unwrap_err();
+    assert_eq!(
+        refused.to_string(),
+        "a gap of 0.001 mm is narrower than ground faces are rough"
+    );
+    assert!(refused.hint().contains("0.005 mm"));
+    assert!(with(0.0).unwrap().pull > with(0.3e-3).unwrap().pull);
+}
+
 #[test]
 fn a_cup_adds_most_in_contact_and_is_worth_less_across_a_gap() {
     let found = solved(&setup(cup(25e-3, 21.5e-3), 8e-3));
