@@ -8,11 +8,11 @@ use crate::recipes;
 use crate::stuff::Stuff;
 use crate::wish::{Aim, Area, Space};
 
-fn rigid() -> Stuff {
+pub(super) fn rigid() -> Stuff {
     Stuff::given("rigid", 1.2, 3e6, 1.0, 7500.0).unwrap()
 }
 
-fn wish(goal: Goal, stuff: Stuff) -> Wish {
+pub(super) fn wish(goal: Goal, stuff: Stuff) -> Wish {
     Wish {
         goal,
         space: Space {
