@@ -159,7 +159,7 @@ impl Build {
 /// What was found on a shelf.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stock {
-    /// The builds that do what was wished for and that no other beats in price and in all that is to be least, the cheapest first.
+    /// The cheapest build of each family that does what was wished for, and those that no other beats in price and in all that is to be least, the cheapest first.
     /// What is not on hand for the whole lot is there only where nothing of its family is.
     pub builds: Vec<Build>,
     /// Where none does it, the one that comes nearest.

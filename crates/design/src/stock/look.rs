@@ -49,7 +49,7 @@ impl Spending {
 }
 
 /// Most builds that are told of.
-const MOST_TOLD: usize = 6;
+const MOST_TOLD: usize = 8;
 /// What the recoil may add to a rigid value at most, as a share: below that an arrangement is not measured.
 const RECOIL_ADDS: f64 = 0.02;
 /// How far the field on the axis may lie below the mean over a spot before it is looked at, as a share.
@@ -95,8 +95,8 @@ pub fn look(wish: &Wish, shelf: &Shelf, known: &Known, effort: Effort, stop: &St
             }
         }
     }
-    let mut kept = front(found, &wish.aims);
-    kept.sort_by_key(|one| rank(one.enough, one.price, None));
+    found.sort_by_key(|one| rank(one.enough, one.price, None));
+    let mut kept = worth_telling(found, &wish.aims);
     kept.truncate(MOST_TOLD);
     let builds: Vec<Build> = kept.into_par_iter().map(|one| one.build(shelf, stop)).collect();
     let nearest = nearest.filter(|_| builds.is_empty()).map(|one| one.build(shelf, stop));
@@ -143,14 +143,12 @@ fn rank(enough: bool, price: Option<Money>, value: Option<f64>) -> Rank {
     (!enough, price.is_none(), by)
 }
 
-/// Those that no other beats in being on hand, in price and in all that is to be least.
-fn front(found: Vec<Candidate>, aims: &[Aim]) -> Vec<Candidate> {
+/// Of a list in order the first of each family, since joining is in no price, and those that no other beats in being on hand, in price and in all that is to be least.
+fn worth_telling(found: Vec<Candidate>, aims: &[Aim]) -> Vec<Candidate> {
     let figures = |one: &Candidate| -> Vec<f64> {
         let price = one.price.map_or(f64::INFINITY, Money::to_f64);
-        let others = aims
-            .iter()
-            .filter(|aim| **aim != Aim::Cost)
-            .map(|&aim| one.found.least(aim));
+        let others = aims.iter().filter(|aim| **aim != Aim::Cost);
+        let others = others.map(|&aim| one.found.least(aim));
         [f64::from(u8::from(!one.enough)), price]
             .into_iter()
             .chain(others)
@@ -165,16 +163,17 @@ fn front(found: Vec<Candidate>, aims: &[Aim]) -> Vec<Candidate> {
         .iter()
         .map(|one| all.iter().any(|other| beats(other, one)))
         .collect();
-    let mut seen: Vec<Vec<f64>> = Vec::new();
+    let mut seen: Vec<Family> = Vec::new();
+    let mut told = |one: &Candidate, beaten: bool| {
+        let family = one.found.draft.family;
+        let first = !seen.contains(&family);
+        seen.push(family);
+        first || !beaten
+    };
     found
         .into_iter()
-        .zip(all)
         .zip(beaten)
-        .filter_map(|((one, figures), beaten)| {
-            let again = beaten || seen.contains(&figures);
-            seen.push(figures);
-            (!again).then_some(one)
-        })
+        .filter_map(|(one, beaten)| told(&one, beaten).then_some(one))
         .collect()
 }
 

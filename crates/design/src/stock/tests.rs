@@ -480,3 +480,23 @@ fn one_of_a_size_that_costs_less_stands_for_those_that_cost_more() {
     assert_eq!(stock.builds[0].lines[0].taken, Taken::Magnet(1));
     assert_eq!(stock.builds[0].price, Some(Money::from_parts(3000)));
 }
+
+/// A stack of two costs and weighs twice the disc that does it alone, and is told behind it: joining is in no price, and a family is a way to build.
+#[test]
+fn the_cheapest_of_each_family_is_told_where_another_beats_it() {
+    let wish = wish(
+        reach(0.05, 4e-3),
+        Area::Round(25e-3),
+        20e-3,
+        &[Family::Disc, Family::Stepped],
+    );
+    let mut shelf = Shelf::default();
+    shelf.add(disc(20.0, 4.0), 0.0, stiff(), offer("a", 100, None));
+    shelf.add(disc(20.0, 6.0), 0.0, stiff(), offer("b", 300, None));
+    let builds = looked(&wish, &shelf).builds;
+    let told: Vec<(Family, usize)> = builds
+        .iter()
+        .map(|build| (build.found.draft.family, build.lines.len()))
+        .collect();
+    assert_eq!(told, [(Family::Disc, 1), (Family::Stepped, 1)]);
+}

@@ -82,7 +82,8 @@ fn offer(code: &str, lot: u64, on_hand: Option<u64>) -> Offer {
 }
 
 fn of_blocks(side: f64, on_hand: Option<u64>) -> Shelf {
-    let n42 = GradeTable::builtin().unwrap().get("N42").unwrap();
+    // Blocks that oppose each other lose for good in a plain grade.
+    let n42sh = GradeTable::builtin().unwrap().get("N42SH").unwrap();
     let mut shelf = Shelf::default();
     let cube = Shape::Block {
         length: side,
@@ -92,7 +93,7 @@ fn of_blocks(side: f64, on_hand: Option<u64>) -> Shelf {
     shelf.add(
         cube,
         0.0,
-        Stuff::of_grade(n42, 20.0).unwrap(),
+        Stuff::of_grade(n42sh, 20.0).unwrap(),
         offer("12-34", 20, on_hand),
     );
     shelf
@@ -175,4 +176,64 @@ fn a_gap_that_closes_is_warned_of_and_a_shelf_without_pieces_says_so() {
         weak.lead
     );
     assert!(!weak.builds[0].keeps);
+}
+
+#[test]
+fn the_limit_with_steel_goes_as_its_saturation() {
+    let told = told(
+        "0.4 T at the face over 3 mm in a space of 20 x 20 mm of N42",
+        &[],
+        &[Family::Disc, Family::PoleTip],
+    );
+    let known = Known::of_steel(USUAL_STEEL).unwrap();
+    let ratio = told.steel_limit.unwrap() / told.limit.unwrap();
+    let expected = known.saturation / told.read.wish.stuff.remanence;
+    assert!((ratio / expected - 1.0).abs() < 1e-9, "{ratio} {expected}");
+    let view = view(&told, &Shelf::default(), &Units::metric(), Currency::EUR);
+    let shown = amount(&told.read.wish.goal, told.steel_limit.unwrap(), &Units::metric());
+    assert!(
+        view.limit.contains(&format!("with saturated steel in it {shown}")),
+        "{}",
+        view.limit
+    );
+}
+
+#[test]
+fn costs_that_were_invented_are_in_no_currency_and_rounding_says_what_it_costs() {
+    let mut told = told(
+        "100 mT at 5 mm in a space of 30 x 20 mm",
+        &[],
+        &[Family::Disc, Family::Ring],
+    );
+    let shown = |told: &Told| view(told, &Shelf::default(), &Units::metric(), Currency::EUR);
+    let first = shown(&told);
+    assert!(
+        !first.drafts[0].cost.contains('€') && first.notes[0].contains("invented"),
+        "{}",
+        first.notes[0]
+    );
+    assert_eq!(first.drafts.len(), told.drafts.len());
+    assert!(told.drafts.len() >= 2, "a disc and a ring");
+    let [exact, round] = [&told.drafts[0].found, told.drafts[0].standard.as_ref().unwrap()].map(|one| one.mass);
+    let costs = &first.drafts[0].standard.as_ref().unwrap().costs;
+    let more = 100.0 * (round / exact - 1.0);
+    let said = if more >= 0.0 {
+        format!("{more:.1}\u{a0}% more mass")
+    } else {
+        format!("{:.1}\u{a0}% less mass", -more)
+    };
+    assert!(costs.contains(&said), "{costs}: {said}");
+    assert!(first.refine.is_some());
+    told.fitted_to = 8;
+    told.effort = Effort::Refined;
+    let fitted = shown(&told);
+    assert!(fitted.drafts[0].cost.contains('€') && fitted.refine.is_none());
+}
+
+#[test]
+fn what_no_longer_does_it_and_what_passes_its_knee_are_said() {
+    assert!(words::rounding("R10", 1.0, false).contains("no longer does what is wished for"));
+    assert!(!words::rounding("R10", 1.0, true).contains("no longer"));
+    assert!(words::strain(1.2).starts_with("past the knee") && words::strain(1.2).contains("120"));
+    assert!(!words::strain(0.99).contains("past the knee"));
 }
