@@ -23,8 +23,10 @@ pub enum Sense {
     In,
     /// Back to where it comes from.
     Away,
-    /// Across its way.
-    Aside,
+    /// Down onto the pieces below, or out of the row.
+    Down,
+    /// Up, off the pieces below, or out of the row.
+    Up,
 }
 
 /// What is felt as a piece is brought to its place.
@@ -114,8 +116,9 @@ fn on_the_way(piece: &Placed, before: &[Placed], from: Vector, stop: &Stop) -> O
         let load = load_until(&there, before, stop).ok()?;
         let (force, torque) = (length(load.force), length(load.torque));
         let along = dot(load.force, from);
+        // What stands is alike on both sides of the way, so that what is not along it is up or down.
         let sense = if along.abs() < 0.5 * force {
-            Sense::Aside
+            if load.force[2] < 0.0 { Sense::Down } else { Sense::Up }
         } else if along < 0.0 {
             Sense::In
         } else {

@@ -415,6 +415,7 @@ fn forces_on_the_way_are_those_of_dipoles_and_of_a_cut_rod() {
     let build = &looked(&wish_near, &rods).builds[0];
     let felt = build.joining.steps[1].felt.unwrap();
     let stress = 1.44 * PI * 1e-6 / (2.0 * MU_0);
+    assert_eq!(felt.sense, Sense::Down);
     // The far ends, 100 mm away, pull with less than a thousandth of that.
     assert!(
         (felt.force / stress - 1.0).abs() < 1e-2,

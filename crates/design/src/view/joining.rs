@@ -26,8 +26,10 @@ pub(super) struct Felt {
     pub pulled: String,
     /// Pushed back.
     pub pushed: String,
-    /// Pushed across its way.
-    pub aside: String,
+    /// Pulled down across its way.
+    pub down: String,
+    /// Lifted across its way.
+    pub up: String,
     /// Turned over.
     pub turned: String,
     /// Where a gap closes.

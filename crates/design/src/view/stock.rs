@@ -309,7 +309,8 @@ fn felt(felt: Option<Felt>, units: &Units) -> String {
     let text = match felt.sense {
         Sense::In => &words.pulled,
         Sense::Away => &words.pushed,
-        Sense::Aside => &words.aside,
+        Sense::Down => &words.down,
+        Sense::Up => &words.up,
     };
     let text = text.replace("{force}", &newtons(felt.force, units));
     if felt.torque < UNFELT {

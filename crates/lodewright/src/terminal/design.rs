@@ -9,11 +9,11 @@ use super::Page;
 pub fn design(page: &mut Page, view: &DesignView) {
     page.line(&view.read);
     page.blank();
+    stock(page, &view.stock, &view.aims);
+    page.heading("To be made");
     page.line(&view.lead);
     page.line(&view.limit);
-    stock(page, &view.stock, &view.aims);
     if !view.drafts.is_empty() {
-        page.heading("Drafts to be made");
         let mut headings = vec!["", "", "it gives"];
         headings.extend(view.aims.iter().map(String::as_str));
         headings.push("cost");
