@@ -182,6 +182,10 @@ fn steel_helps_where_it_should() {
         assert!(with > 1.05 * without, "{family:?}: {with} N with, {without} N without");
         let rough = measure(&hold, &draft, &known(), &stop).unwrap().value;
         assert!(
+            (rough / with - 1.0).abs() > 1e-6,
+            "{family:?} is confirmed on another mesh"
+        );
+        assert!(
             (rough / with - 1.0).abs() < 0.06,
             "{family:?}: {rough} N rough, {with} N fine"
         );

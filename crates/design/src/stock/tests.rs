@@ -253,6 +253,10 @@ fn what_is_on_hand_for_the_lot_goes_before_what_is_cheaper_and_none_at_all_is_le
     let twice = &looked(&pair, &alone).builds[0];
     assert_eq!((twice.lines[0].count, twice.on_hand, twice.enough), (2, Some(5), false));
     assert_eq!(twice.lines[0].bought.pieces, 20);
+    // One piece makes no stack of two.
+    let mut one = Shelf::default();
+    one.add(disc(20.0, 4.0), 0.0, stiff(), offer("a", 100, Some(1)));
+    assert!(looked(&pair, &one).builds.is_empty());
 }
 
 /// Every family that a shelf serves is made of it, lies within the space with its plating, and comes out the same twice.
@@ -500,4 +504,16 @@ fn the_cheapest_of_each_family_is_told_where_another_beats_it() {
         .map(|build| (build.found.draft.family, build.lines.len()))
         .collect();
     assert_eq!(told, [(Family::Disc, 1), (Family::Stepped, 1)]);
+}
+
+/// The lighter of two that do it costs more: the cheaper one is told first, and the lighter one too.
+#[test]
+fn what_is_lighter_is_told_behind_what_is_cheaper() {
+    let wish = wish(reach(0.05, 4e-3), Area::Round(25e-3), 20e-3, &[Family::Disc]);
+    let mut shelf = Shelf::default();
+    shelf.add(disc(15.0, 4.0), 0.0, stiff(), offer("light", 900, None));
+    shelf.add(disc(20.0, 4.0), 0.0, stiff(), offer("cheap", 100, None));
+    let builds = looked(&wish, &shelf).builds;
+    let told: Vec<Taken> = builds.iter().map(|build| build.lines[0].taken).collect();
+    assert_eq!(told, [Taken::Magnet(1), Taken::Magnet(0)]);
 }
