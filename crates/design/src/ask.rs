@@ -24,6 +24,8 @@ pub enum Assumed {
     AtTheFace,
     /// That the steel is thick.
     ThickSteel,
+    /// The lot.
+    Lot(u32),
 }
 
 /// A wish as it was read.
@@ -133,6 +135,10 @@ pub fn read(text: &str, grades: &GradeTable, aims: &[Aim]) -> Result<Read, AskEr
     let stuff = Stuff::of_grade(grade, celsius)?;
     let goal = heard.goal(&mut assumed)?;
     let space = heard.space(&mut assumed)?;
+    let lot = heard.lot.unwrap_or_else(|| {
+        assumed.push(Assumed::Lot(USUAL_LOT));
+        USUAL_LOT
+    });
     Ok(Read {
         wish: Wish {
             goal,
@@ -144,7 +150,7 @@ pub fn read(text: &str, grades: &GradeTable, aims: &[Aim]) -> Result<Read, AskEr
                 aims.to_vec()
             },
             families: Vec::new(),
-            lot: heard.lot.unwrap_or(USUAL_LOT),
+            lot,
         },
         celsius,
         assumed,

@@ -14,6 +14,7 @@
 //! | [`measure`] | what a draft does |
 //! | [`search`] | the drafts that keep a wish with the least of what is to be least |
 //! | [`ceiling`](mod@ceiling) | the limit that no magnet can pass |
+//! | [`stock`] | arrangements out of pieces that are on a shelf, and how they are put together |
 //! | [`sizes`], [`round`] | preferred sizes, and what a draft does in them |
 //! | [`told`], [`view`] | all that is told of a wish, and its words |
 //!
@@ -50,6 +51,7 @@ pub mod recipes;
 pub mod round;
 pub mod search;
 pub mod sizes;
+pub mod stock;
 pub mod stuff;
 pub mod told;
 pub mod view;

@@ -87,5 +87,15 @@ pub fn measure(wish: &Wish, draft: &Draft, known: &Known, stop: &Stop) -> Result
     })
 }
 
+/// The flux density of a draft as if nothing of its remanence were lost, T: what a quick look goes by.
+///
+/// # Errors
+/// [`MeasureError`] where a body cannot be, or the goal asks for no flux density.
+pub(crate) fn rigid(wish: &Wish, draft: &Draft, stop: &Stop) -> Result<f64, MeasureError> {
+    air::axial(&air::rigid(wish, draft, stop)?, wish, draft)
+}
+
+#[cfg(test)]
+mod halbach;
 #[cfg(test)]
 mod tests;

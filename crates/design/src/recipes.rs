@@ -13,6 +13,8 @@ use crate::draft::{Dimension, Draft};
 use crate::family::{ALL, Family};
 use crate::wish::{Area, Space, Wish};
 
+pub(crate) use pairs::gaps;
+
 /// Thinnest piece that is made, m; common practice, no source.
 pub const THINNEST: f64 = 0.5e-3;
 

@@ -8,6 +8,7 @@ use crate::known::Known;
 use crate::round::rounded;
 use crate::search::{Effort, Found, Progress, SearchError, search};
 use crate::sizes::Series;
+use crate::stock::{Shelf, Stock, look};
 
 /// Most drafts that are told of.
 pub const MOST_TOLD: usize = 12;
@@ -31,6 +32,8 @@ pub struct Told {
     pub read: Read,
     /// How much work it was.
     pub effort: Effort,
+    /// What pieces of a shelf do it.
+    pub stock: Stock,
     /// The drafts, the best first.
     pub drafts: Vec<Shown>,
     /// The limit of magnets alone, in the unit of the goal.
@@ -43,13 +46,14 @@ pub struct Told {
     pub fitted_to: usize,
 }
 
-/// Searches a wish, rounds the best to standard sizes, and finds the limit.
+/// Searches a wish, looks along a shelf for it, rounds the best drafts to standard sizes, and finds the limit.
 ///
 /// # Errors
 /// As [`search`].
 pub fn tell(
     read: &Read,
     known: &Known,
+    shelf: &Shelf,
     series: &Series,
     effort: Effort,
     stop: &Stop,
@@ -57,6 +61,7 @@ pub fn tell(
 ) -> Result<Told, SearchError> {
     let wish = &read.wish;
     let outcome = search(wish, known, effort, stop, progress)?;
+    let stock = look(wish, shelf, known, effort, stop);
     let rounds = match effort {
         Effort::First => ROUNDED_FIRST,
         Effort::Refined => ROUNDED_REFINED,
@@ -79,6 +84,7 @@ pub fn tell(
     Ok(Told {
         read: read.clone(),
         effort,
+        stock,
         drafts,
         limit: ceiling(wish, remanence),
         steel_limit: ceiling(wish, remanence.max(known.saturation)),

@@ -1,6 +1,8 @@
 //! What is told of a wish, in words and in the reader's units.
 
+mod joining;
 mod outline;
+mod stock;
 mod words;
 
 use quantity::{Currency, Length, Mass, Money, Quantity, Units};
@@ -11,10 +13,12 @@ use crate::ask::{Assumed, Read};
 use crate::family::Family;
 use crate::measure::Way;
 use crate::search::{Effort, Found};
+use crate::stock::Shelf;
 use crate::told::{Shown, Told};
 use crate::wish::{Aim, Goal};
 
 pub use outline::Outline;
+pub use stock::{StockBuildView, StockPieceView, StockView};
 
 /// A wish and what was found for it.
 #[derive(Clone, Debug, Serialize, ToSchema)]
@@ -31,6 +35,8 @@ pub struct DesignView {
     pub refine: Option<String>,
     /// What is to be least, the heading of each column of `least`.
     pub aims: Vec<String>,
+    /// What pieces on the shelf do it, put together.
+    pub stock: StockView,
     /// The drafts, the best first.
     pub drafts: Vec<DraftView>,
     /// What to mind with any of them.
@@ -120,13 +126,16 @@ fn length(value: f64, units: &Units) -> String {
 /// What a draft may cost; in a currency where there is one.
 fn cost_text(found: &Found, currency: Option<Currency>) -> String {
     let [low, high] = found.cost.band.map(|cost| match currency {
-        Some(currency) => {
-            let parts = (cost * MONEY_PARTS).clamp(0.0, LARGEST_PARTS) as i64;
-            Money::from_parts(parts).rounded(currency).show(currency)
-        }
+        Some(currency) => money(cost, currency),
         None => figure(cost),
     });
     format!("{low} to {high}")
+}
+
+/// An amount in a currency, to its coins.
+fn money(amount: f64, currency: Currency) -> String {
+    let parts = (amount * MONEY_PARTS).clamp(0.0, LARGEST_PARTS).round() as i64;
+    Money::from_parts(parts).rounded(currency).show(currency)
 }
 
 /// Parts of one unit of money.
@@ -203,7 +212,7 @@ fn draft(told: &Told, shown: &Shown, units: &Units, currency: Option<Currency>) 
         cost: cost_text(found, currency),
         strain: words::strain(found.figures.strain),
         standard,
-        making: words::making(&found.draft).into_iter().map(str::to_owned).collect(),
+        making: joining::care(found.draft.family),
         outlines: outline::outlines(&found.draft),
     }
 }
@@ -279,6 +288,7 @@ fn assumed_text(assumed: &Assumed, units: &Units) -> String {
         Assumed::Spot(spot) => format!("the mean over {} at the face", length(*spot, units)),
         Assumed::AtTheFace => "at the face".into(),
         Assumed::ThickSteel => "thick steel".into(),
+        Assumed::Lot(lot) => format!("a lot of {lot}"),
     }
 }
 
@@ -323,9 +333,11 @@ fn limit(told: &Told, units: &Units) -> String {
     )
 }
 
-/// What is told of a wish, in the reader's units, and costs in the currency of whose prices they were fitted to.
+/// What is told of a wish and of the shelf that was looked along, in the reader's units and the currency of its prices.
 #[must_use]
-pub fn view(told: &Told, units: &Units, currency: Option<Currency>) -> DesignView {
+pub fn view(told: &Told, shelf: &Shelf, units: &Units, shop: Currency) -> DesignView {
+    // Invented costs are in no currency.
+    let currency = (told.fitted_to > 0).then_some(shop);
     let refine = match told.effort {
         Effort::First => Some(words::REFINE.to_owned()),
         Effort::Refined => None,
@@ -337,12 +349,13 @@ pub fn view(told: &Told, units: &Units, currency: Option<Currency>) -> DesignVie
         limit: limit(told, units),
         refine,
         aims: told.read.wish.aims.iter().map(|&aim| words::aim(aim).into()).collect(),
+        stock: stock::view(told, shelf, units, shop),
         drafts: told
             .drafts
             .iter()
             .map(|shown| draft(told, shown, units, currency))
             .collect(),
-        notes: words::notes(told.fitted_to, told.read.wish.lot),
+        notes: words::notes(told.fitted_to, told.read.wish.lot, joining::source()),
     }
 }
 

@@ -1,18 +1,21 @@
 //! Magnets made to a wish: the wish as it is asked, and what is found for it.
 
-use design::ask::{self, AskError};
+use advice::part::Form;
+use design::ask::{self, AskError, Assumed, Read};
 use design::cost::{CostModel, LEAST_PRICES, Priced};
 use design::family::Family;
 use design::known::{Known, USUAL_STEEL};
 use design::search::{Effort, Progress, SearchError};
 use design::sizes;
+use design::stock::{self, Bought, MOST_ALIKE, Offer, Plate};
 use design::stuff::Stuff;
 use design::told::tell;
 use design::view::{DesignView, view};
 use design::wish::Aim;
+use magnetics::Shape;
 use materials::grade::REFERENCE_CELSIUS;
 use numerics::stop::Stop;
-use quantity::Units;
+use quantity::{Money, Units};
 use serde::Deserialize;
 use utoipa::ToSchema;
 
@@ -56,18 +59,17 @@ impl Desk {
         read.wish.families.clone_from(&request.families);
         let mut known = Known::of_steel(USUAL_STEEL)
             .map_err(|error| Problem::new(Kind::Internal, "the steel or the costs", error.to_string()))?;
-        let fitted = costs(&known.costs, &shelf, read.wish.lot);
-        let currency = fitted.is_some().then_some(shelf.settings.currency);
-        if let Some(fitted) = fitted {
+        if let Some(fitted) = costs(&known.costs, &shelf, read.wish.lot) {
             known.costs = fitted;
         }
+        let stock = stock(&shelf, &read);
         let effort = if request.refined {
             Effort::Refined
         } else {
             Effort::First
         };
-        let told = tell(&read, &known, series(request)?, effort, stop, progress)?;
-        Ok(view(&told, units, currency))
+        let told = tell(&read, &known, &stock, series(request)?, effort, stop, progress)?;
+        Ok(view(&told, &stock, units, shelf.settings.currency))
     }
 }
 
@@ -106,6 +108,63 @@ fn costs(model: &CostModel, shelf: &Shelf, lot: u32) -> Option<CostModel> {
         return None;
     }
     model.fitted(&list).ok()
+}
+
+/// The magnets of the shelf that a wish may be made of: of its grade where that was said, of any that stands the temperature where not.
+/// Balls, countersunk rings and pieces of unknown grade or coating are left out, and steel of another kind than all is computed with.
+fn stock(shelf: &Shelf, read: &Read) -> stock::Shelf {
+    let any = read.assumed.iter().any(|one| matches!(one, Assumed::Grade(_)));
+    let mut found = stock::Shelf::default();
+    for item in &shelf.items {
+        let of_grade = any || item.grade == read.wish.stuff.name;
+        let form = !matches!(item.shape, Shape::Sphere { .. }) && !item.is_countersunk();
+        let material = shelf.catalogue.grade_of(item).filter(|_| of_grade && form);
+        let coating = shelf.catalogue.coatings.get(&item.coating);
+        let (Some(material), Some(coating)) = (material, coating) else {
+            continue;
+        };
+        if let Ok(stuff) = Stuff::of_grade(material, read.celsius) {
+            let offer = offer(&item.code, item.stock, item.least_order(), read.wish.lot, |pieces| {
+                item.price_each(pieces)
+            });
+            found.add(item.shape, coating.thickness.typical, stuff, offer);
+        }
+    }
+    for part in &shelf.parts {
+        if let (Form::Disc { diameter, thickness }, USUAL_STEEL) = (part.form, part.steel.as_str()) {
+            let offer = offer(&part.code, part.stock, part.least_order(), read.wish.lot, |pieces| {
+                part.price_each(pieces)
+            });
+            found.plates.push(Plate {
+                diameter,
+                thickness,
+                offer,
+            });
+        }
+    }
+    found
+}
+
+/// What a lot costs of which every build takes one piece, two, and so on: breaks go by pieces, not by builds.
+fn offer(
+    code: &str,
+    on_hand: Option<u64>,
+    least_order: u64,
+    lot: u32,
+    price_each: impl Fn(u64) -> Option<Money>,
+) -> Offer {
+    let bought = (1..=MOST_ALIKE as u64).map(|count| {
+        let pieces = (u64::from(lot) * count).max(least_order);
+        Bought {
+            pieces,
+            each: price_each(pieces),
+        }
+    });
+    Offer {
+        code: code.to_owned(),
+        on_hand,
+        bought: bought.collect(),
+    }
 }
 
 impl From<AskError> for Problem {

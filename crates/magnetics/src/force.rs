@@ -319,11 +319,19 @@ fn corner_sum(mine: [f64; 3], theirs: [f64; 3], offset: [f64; 3]) -> [f64; 3] {
     let pairs = |axis: usize| {
         let near = theirs[axis] - mine[axis];
         let far = theirs[axis] + mine[axis];
+        // Faces that touch but for rounding touch: on the wrong side of each other the angles below would jump by half a turn.
+        let between = |distance: f64| {
+            if distance.abs() <= TOUCHING * far {
+                0.0_f64.copysign(offset[axis])
+            } else {
+                distance
+            }
+        };
         [
             (offset[axis] - near, 1.0),
             (offset[axis] + near, 1.0),
-            (offset[axis] - far, -1.0),
-            (offset[axis] + far, -1.0),
+            (between(offset[axis] - far), -1.0),
+            (between(offset[axis] + far), -1.0),
         ]
     };
     let mut sum = [0.0; 3];

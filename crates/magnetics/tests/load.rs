@@ -288,3 +288,36 @@ fn overlaps_are_found_and_touching_is_none() {
         assert_eq!(overlapping(&[a, b]).is_empty(), !expected);
     }
 }
+
+/// Blocks that touch side by side or one behind the other pull as those a nanometre apart do, wherever they stand: rounding of their places may put touching faces a hair past each other.
+#[test]
+fn blocks_that_touch_pull_alike_wherever_they_stand() {
+    let cube = Shape::Block {
+        length: 10.0 * MM,
+        width: 10.0 * MM,
+        thickness: 10.0 * MM,
+    };
+    let one = |centre: V, j: f64| placed(Solid::Plain(cube), Polarisation::Along([0.0, 0.0, j]), centre, [0.0; 3]);
+    for axis in 0..3 {
+        for side in [-1.0, 1.0] {
+            for start in [-15.0, -5.0, 0.0, 0.1, 0.3, 5.0, 7.7] {
+                for j in [-1.2, 1.2] {
+                    let at = |place: f64| {
+                        let mut centre = [0.0; 3];
+                        centre[axis] = place;
+                        centre
+                    };
+                    let other = one(at(start), 1.2);
+                    let felt = |apart: f64| {
+                        load(&one(at(start + side * (10.0 + apart)), j), std::slice::from_ref(&other)).unwrap()
+                    };
+                    let [touching, near] = [felt(0.0), felt(1e-6)].map(|load| load.force[axis]);
+                    assert!(
+                        (touching / near - 1.0).abs() < 1e-5,
+                        "along {axis} on side {side} of {start} mm: {touching} N for {near} N"
+                    );
+                }
+            }
+        }
+    }
+}

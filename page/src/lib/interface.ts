@@ -2245,6 +2245,8 @@ export interface components {
             read: string;
             /** @description Whether a refined search may find better. */
             refine?: string | null;
+            /** @description What pieces on the shelf do it, put together. */
+            stock: components["schemas"]["StockView"];
         };
         /** @description An answer on the desk. */
         DeskEntry: {
@@ -4998,6 +5000,73 @@ export interface components {
          * @enum {string}
          */
         Steelwork: "bare" | "back_plate" | "cup" | "pole_tip";
+        /** @description A build out of pieces of the shelf. */
+        StockBuildView: {
+            /** @description How that was found. */
+            basis: string;
+            /** @description Jig, glue and danger. */
+            care: string[];
+            /** @description Whether that is enough for the lot, as far as is known. */
+            enough: boolean;
+            /** @description Its family, as the interface names it. */
+            family: components["schemas"]["Family"];
+            /** @description Whether it does what was wished for. */
+            keeps: boolean;
+            /** @description What is to be least, in the order of the aims. */
+            least: string[];
+            /** @description What the pieces of the whole lot cost. */
+            lot_price: string;
+            /** @description Mass of one. */
+            mass: string;
+            /** @description What it is. */
+            name: string;
+            /** @description For how many builds there are pieces. */
+            on_hand: string;
+            /** @description Its outlines, seen from the front. */
+            outlines: components["schemas"]["Outline"][];
+            /** @description What it takes from the shelf. */
+            pieces: components["schemas"]["StockPieceView"][];
+            /** @description What the pieces of one build cost, joining left out. */
+            price: string;
+            /** @description Sizes that are set when it is joined. */
+            sizes: components["schemas"]["SizeView"][];
+            /** @description How it is put together, step by step, with the forces that are felt. */
+            steps: string[];
+            /** @description How near its magnets are to their knee. */
+            strain: string;
+            /** @description What it does. */
+            value: string;
+        };
+        /** @description Pieces of one kind. */
+        StockPieceView: {
+            /**
+             * Format: int64
+             * @description How many are bought for the lot.
+             */
+            bought: number;
+            /** @description The code of the item on the shelf. */
+            code: string;
+            /**
+             * Format: int64
+             * @description How many to a build.
+             */
+            count: number;
+            /** @description Price of one piece at that quantity. */
+            each: string;
+            /** @description Whether it is a steel part, which has no sheet of its own. */
+            steel: boolean;
+            /** @description What they cost together. */
+            sum: string;
+            /** @description What it is. */
+            what: string;
+        };
+        /** @description What the shelf has for a wish. */
+        StockView: {
+            /** @description The builds, those that are on hand for the whole lot first, then the cheapest. */
+            builds: components["schemas"]["StockBuildView"][];
+            /** @description What was found, in a sentence or two. */
+            lead: string;
+        };
         /**
          * @description How strictly the lots of a supplier are inspected.
          * @enum {string}
@@ -5502,6 +5571,9 @@ export type SteelRequest = components['schemas']['SteelRequest'];
 export type SteelSection = components['schemas']['SteelSection'];
 export type SteelSheet = components['schemas']['SteelSheet'];
 export type Steelwork = components['schemas']['Steelwork'];
+export type StockBuildView = components['schemas']['StockBuildView'];
+export type StockPieceView = components['schemas']['StockPieceView'];
+export type StockView = components['schemas']['StockView'];
 export type Strictness = components['schemas']['Strictness'];
 export type StudyView = components['schemas']['StudyView'];
 export type Subject = components['schemas']['Subject'];

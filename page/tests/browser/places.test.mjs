@@ -308,6 +308,10 @@ test('a magnet is made to a wish with the figures of the interface, and a wish t
     }, wish);
     assert.equal(await page.textContent('.lead'), view.lead);
     assert.equal(await page.locator('.drafts > li').count(), view.drafts.length);
+    assert.equal(await page.locator('.stock > li').count(), view.stock.builds.length);
+    const told = await page.textContent('section[aria-label=Answer]');
+    assert.ok(told.indexOf(view.stock.lead) < told.indexOf(view.lead), 'the shelf before what is to be made');
+    for (const { code } of view.stock.builds.flatMap(({ pieces }) => pieces)) assert.ok(told.includes(code), code);
     assert.ok((await page.textContent('.drafts > li')).includes(view.drafts[0].name));
   });
 });

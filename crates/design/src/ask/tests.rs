@@ -19,7 +19,10 @@ fn wishes_in_words_are_read() {
     );
     assert!(face.wish.space.filled && face.wish.space.across == Area::Round(0.025));
     assert_eq!(face.wish.stuff.name, "N52");
-    assert_eq!(face.assumed, [Assumed::Spot(1e-3), Assumed::Height(0.05)]);
+    assert_eq!(
+        face.assumed,
+        [Assumed::Spot(1e-3), Assumed::Height(0.05), Assumed::Lot(USUAL_LOT)]
+    );
 
     let hold = wish("40 N across 6 mm in a space of 20 x 10 mm");
     assert!(matches!(hold.wish.goal, Goal::Hold { force, gap, plate: None } if near(force, 40.0) && near(gap, 6e-3)));

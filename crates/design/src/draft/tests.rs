@@ -35,3 +35,19 @@ fn reach_and_height_hold_every_part() {
     assert!((draft.height() - 13e-3).abs() < 1e-15);
     assert!(draft.is_turned());
 }
+
+/// By hand: both volumes times both densities.
+#[test]
+fn the_steel_counts_in_the_mass() {
+    let draft = Draft {
+        family: Family::BackPlate,
+        sizes: Vec::new(),
+        magnets: vec![Piece::disc(20e-3, 5e-3, -5e-3)],
+        steel: vec![SteelPart {
+            name: "back-plate",
+            profile: vec![[0.0, -8e-3], [10e-3, -8e-3], [10e-3, -5e-3], [0.0, -5e-3]],
+        }],
+    };
+    let by_hand = PI * 1e-4 * (5e-3 * 7500.0 + 3e-3 * 7850.0);
+    assert!((draft.mass(7500.0) / by_hand - 1.0).abs() < 1e-12);
+}

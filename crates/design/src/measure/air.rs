@@ -43,22 +43,28 @@ fn demagnetising(scene: &Scene, piece: &Piece, polarisation: f64, places: &[Vect
         .collect())
 }
 
+/// The bodies of a draft with these polarisations, T.
+fn polarised(draft: &Draft, polarisations: &[f64], stop: &Stop) -> Result<Scene, MeasureError> {
+    let bodies: Result<Vec<Placed>, _> = draft
+        .magnets
+        .iter()
+        .zip(polarisations)
+        .map(|(piece, &polarisation)| piece.placed(polarisation))
+        .collect();
+    Ok(Scene::new(bodies?).until(stop))
+}
+
+/// The bodies of a draft with all of their remanence.
+pub(super) fn rigid(wish: &Wish, draft: &Draft, stop: &Stop) -> Result<Scene, MeasureError> {
+    polarised(draft, &vec![wish.stuff.remanence; draft.magnets.len()], stop)
+}
+
 /// The bodies of a draft, the recoil to first order, with their strain.
 pub(super) fn settled_to_first_order(wish: &Wish, draft: &Draft, stop: &Stop) -> Result<Bodies, MeasureError> {
     let stuff = &wish.stuff;
-    let place = |polarisations: &[f64]| -> Result<Scene, MeasureError> {
-        let bodies: Result<Vec<Placed>, _> = draft
-            .magnets
-            .iter()
-            .zip(polarisations)
-            .map(|(piece, &polarisation)| piece.placed(polarisation))
-            .collect();
-        Ok(Scene::new(bodies?).until(stop))
-    };
-    let full = vec![stuff.remanence; draft.magnets.len()];
-    let rigid = place(&full)?;
+    let rigid = rigid(wish, draft, stop)?;
     let likes = alike(draft);
-    let mut polarisations = full;
+    let mut polarisations = vec![stuff.remanence; draft.magnets.len()];
     for (k, piece) in draft.magnets.iter().enumerate() {
         let left = if likes[k] < k {
             polarisations[likes[k]]
@@ -72,7 +78,7 @@ pub(super) fn settled_to_first_order(wish: &Wish, draft: &Draft, stop: &Stop) ->
         };
         polarisations[k] = left;
     }
-    let scene = place(&polarisations)?;
+    let scene = polarised(draft, &polarisations, stop)?;
     let knee = stuff.curve.knee();
     let mut strain = f64::NEG_INFINITY;
     for (k, piece) in draft.magnets.iter().enumerate() {

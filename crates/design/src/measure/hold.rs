@@ -23,6 +23,7 @@ pub(super) fn single(
     plate: Option<f64>,
 ) -> Result<f64, MeasureError> {
     let shape = only(draft).ok_or(MeasureError::Unfit)?;
+    let gap = below(draft, gap);
     let stuff = &wish.stuff;
     let factor = demag::of_shape(shape)?;
     let polarisation =
@@ -33,6 +34,12 @@ pub(super) fn single(
     let stands = Equivalent::of(shape);
     let at = stands.on_plate(gap, plate, polarisation, stuff.permeability, mirror);
     Ok(mirror * known.law.factor(&at))
+}
+
+/// From the magnet itself to the steel, m: plating lies between the face of the space and the magnet of a piece that is plated.
+fn below(draft: &Draft, gap: f64) -> f64 {
+    let [_, top] = draft.span();
+    gap - top
 }
 
 /// The form of the only magnet, where it is a plain one.
@@ -65,10 +72,11 @@ pub(super) fn row(
     };
     let polarisation = bodies.polarisations.first().copied().unwrap_or_default();
     let stands = Equivalent::of(shape);
+    let away = below(draft, gap);
     let alone = StackPull::new(shape, 0.0, 1, polarisation)?
-        .plate_pull(gap)
+        .plate_pull(away)
         .map_err(|_| MeasureError::Unfit)?;
-    let at = stands.on_plate(gap, plate, polarisation, 1.0, alone);
+    let at = stands.on_plate(away, plate, polarisation, 1.0, alone);
     Ok(mirror * known.law.factor(&at))
 }
 
@@ -89,7 +97,7 @@ pub(super) fn stress(draft: &Draft, bodies: &Bodies, gap: f64) -> Result<f64, Me
         pitch = pitch.min(2.0 * half[0]);
     }
     let end = xs.iter().copied().fold(0.0, f64::max);
-    let reach = gap + pitch;
+    let reach = below(draft, gap) + pitch;
     xs.extend(BEYOND.map(|k| end + k * reach));
     let mut ys = vec![0.0, 0.5 * width, width];
     ys.extend(BEYOND.map(|k| width + k * reach));

@@ -8,11 +8,11 @@ use crate::recipes;
 use crate::stuff::Stuff;
 use crate::wish::{Aim, Area, Space};
 
-fn rigid() -> Stuff {
+pub(super) fn rigid() -> Stuff {
     Stuff::given("rigid", 1.2, 3e6, 1.0, 7500.0).unwrap()
 }
 
-fn wish(goal: Goal, stuff: Stuff) -> Wish {
+pub(super) fn wish(goal: Goal, stuff: Stuff) -> Wish {
     Wish {
         goal,
         space: Space {
@@ -182,6 +182,10 @@ fn steel_helps_where_it_should() {
         assert!(with > 1.05 * without, "{family:?}: {with} N with, {without} N without");
         let rough = measure(&hold, &draft, &known(), &stop).unwrap().value;
         assert!(
+            (rough / with - 1.0).abs() > 1e-6,
+            "{family:?} is confirmed on another mesh"
+        );
+        assert!(
             (rough / with - 1.0).abs() < 0.06,
             "{family:?}: {rough} N rough, {with} N fine"
         );
@@ -234,4 +238,49 @@ fn a_pair_has_the_field_of_its_four_faces() {
     let closed = 2.0 * 1.2 * (face(5e-3) - face(5e-3 + thickness));
     let value = measure(&wish, &draft, &known(), &Stop::new()).unwrap().value;
     assert!((value / closed - 1.0).abs() < 1e-9, "{value} {closed}");
+}
+
+/// A block that lies, small against the distance, strays as a dipole: most in the direction that it points to, `2 J V / (4π r³)`, half of that elsewhere.
+#[test]
+fn what_strays_is_the_largest_around() {
+    let goal = Goal::Reach {
+        field: 0.1,
+        distance: 3e-3,
+        spot: 0.0,
+    };
+    let wish = Wish {
+        aims: vec![Aim::Stray],
+        ..wish(goal, rigid())
+    };
+    let cube = magnetics::Shape::Block {
+        length: 4e-3,
+        width: 4e-3,
+        thickness: 4e-3,
+    };
+    let lying = Piece::new(magnetics::Solid::Plain(cube), [1.0, 0.0, 0.0], [0.0, 0.0, -2e-3]);
+    let figures = measure(&wish, &of(Family::Opposed, vec![lying]), &known(), &Stop::new()).unwrap();
+    let dipole = 2.0 * 1.2 * 64e-9 / (4.0 * std::f64::consts::PI * 52e-3_f64.powi(3));
+    let stray = figures.stray.unwrap();
+    assert!((stray / dipole - 1.0).abs() < 0.01, "{stray} T for {dipole} T");
+}
+
+/// A sheet of half a millimetre cannot carry the flux of a disc of 20 mm: it holds less than half of what thick steel does, by the law and solved.
+#[test]
+fn thin_steel_holds_less() {
+    let held = |plate: Option<f64>| {
+        let goal = Goal::Hold {
+            force: 10.0,
+            gap: 0.5e-3,
+            plate,
+        };
+        let n42 = Stuff::of_grade(GradeTable::builtin().unwrap().get("N42").unwrap(), 20.0).unwrap();
+        let wish = wish(goal, n42);
+        let draft = of(Family::Disc, vec![Piece::disc(20e-3, 8e-3, -8e-3)]);
+        let law = measure(&wish, &draft, &known(), &Stop::new()).unwrap().value;
+        let solved = confirm(&wish, &draft, &known(), &Stop::new()).unwrap().value.unwrap();
+        [law, solved]
+    };
+    for (thin, thick) in held(Some(0.5e-3)).into_iter().zip(held(None)) {
+        assert!(thin < 0.5 * thick, "{thin} N on a sheet, {thick} N on thick steel");
+    }
 }

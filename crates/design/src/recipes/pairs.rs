@@ -15,7 +15,7 @@ const LEAST_HOLE: f64 = 1e-3;
 const NARROWEST: f64 = 0.1;
 
 /// The widths that the gap may have, m: fixed, or whatever leaves room for the area and for magnets.
-fn gaps(wish: &Wish) -> Option<[f64; 2]> {
+pub(crate) fn gaps(wish: &Wish) -> Option<[f64; 2]> {
     let room = wish.space.height - 4.0 * THINNEST;
     match wish.goal {
         Goal::Gap { gap, .. } if room > gap => Some([gap, gap]),

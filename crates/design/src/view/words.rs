@@ -1,6 +1,5 @@
 //! The words themselves.
 
-use crate::draft::Draft;
 use crate::family::Family;
 use crate::measure::Way;
 use crate::wish::{Aim, Area, Goal};
@@ -17,13 +16,14 @@ const NOTES: [&str; 3] = [
 ];
 
 /// What to mind, the costs first.
-pub(super) fn notes(fitted_to: usize, lot: u32) -> Vec<String> {
+pub(super) fn notes(fitted_to: usize, lot: u32, joining: &str) -> Vec<String> {
     let from = match fitted_to {
         0 => "invented figures".to_owned(),
         count => format!("{count} prices of the shelf"),
     };
     let cost = format!("Cost is an estimate from {from}, for one out of a lot of {lot}. It is no price.");
-    std::iter::once(cost).chain(NOTES.map(str::to_owned)).collect()
+    let joining = format!("How things are put together, jig and glue: {joining}.");
+    [cost, joining].into_iter().chain(NOTES.map(str::to_owned)).collect()
 }
 
 /// What a family is.
@@ -127,40 +127,4 @@ pub(super) fn across(area: &Area, length: &dyn Fn(f64) -> String) -> String {
         Area::Round(diameter) => format!("{} diameter", length(diameter)),
         Area::Box([a, b]) => format!("{} × {}", length(a), length(b)),
     }
-}
-
-/// How a draft is put together, and what to mind.
-pub(super) fn making(draft: &Draft) -> Vec<&'static str> {
-    let mut texts = Vec::new();
-    match draft.family {
-        Family::Disc | Family::Ring | Family::Block => {}
-        Family::Stepped => texts.push(
-            "Join the discs from the widest up, pole to pole as they attract; slide each on from the side along a guide, and fix it with a drop of glue.",
-        ),
-        Family::Taper | Family::FacingTapers => {
-            texts.push("A cone is ground, or cut from a cylinder before it is magnetised along its axis.");
-        }
-        Family::PoleTip | Family::BackPlate | Family::Cup => texts.push(
-            "Lower the magnet onto its steel with a non-magnetic jack or spacer, never by hand; glue it, and let it set before it meets other steel.",
-        ),
-        Family::Opposed | Family::Focused | Family::HalbachRow => {
-            texts.push(
-                "The blocks push each other away or turn over while they are joined: clamp each in a jig of non-magnetic metal, glue, and keep it clamped until the glue has set.",
-            );
-            texts.push("A joint that fails throws pieces: put a sleeve or a housing around it.");
-        }
-        Family::AlternatingRow => texts.push(
-            "Set the blocks on steel or a strip with a spacer between them; neighbours attract and slide together.",
-        ),
-        Family::FacingDiscs | Family::FacingRings | Family::FacingBlocks | Family::Yoke => {}
-        Family::Coupling => texts.push(
-            "Glue the arcs into a pocketed rotor, every other one turned over; try the rotor for speed behind a guard. The rotors pull together: bearings carry that.",
-        ),
-    }
-    if draft.family.is_around() {
-        texts.push(
-            "The two magnets pull towards each other: build the frame first, bring the second magnet in on a screw, and keep fingers out of the gap.",
-        );
-    }
-    texts
 }

@@ -29,7 +29,7 @@ pub fn run(line: &Line, desk: &Desk, args: &DesignArgs, units: &Units) -> Result
     let view = desk.design(&request, units, &Stop::new(), &|progress| {
         tracing::info!(done = progress.done, of = progress.of, family = ?progress.family, "searched");
     })?;
-    let found = view.drafts.iter().any(|draft| draft.keeps);
+    let found = view.drafts.iter().any(|draft| draft.keeps) || view.stock.builds.iter().any(|build| build.keeps);
     let shown = show(line, &view, |page| terminal::design(page, &view))?;
     Ok(if found { shown } else { Outcome::Nothing })
 }

@@ -1,7 +1,7 @@
 //! Magnets made to a wish, on a terminal.
 
 use advice::view::text::capital;
-use design::view::{DesignView, DraftView, SizeView};
+use design::view::{DesignView, DraftView, SizeView, StockBuildView, StockPieceView, StockView};
 
 use super::Page;
 
@@ -9,10 +9,11 @@ use super::Page;
 pub fn design(page: &mut Page, view: &DesignView) {
     page.line(&view.read);
     page.blank();
+    stock(page, &view.stock, &view.aims);
+    page.heading("To be made");
     page.line(&view.lead);
     page.line(&view.limit);
     if !view.drafts.is_empty() {
-        page.heading("Drafts");
         let mut headings = vec!["", "", "it gives"];
         headings.extend(view.aims.iter().map(String::as_str));
         headings.push("cost");
@@ -51,6 +52,73 @@ pub fn design(page: &mut Page, view: &DesignView) {
     if let Some(refine) = &view.refine {
         page.hanging(refine, "  ", "    ");
     }
+}
+
+/// What pieces of the shelf do it.
+fn stock(page: &mut Page, stock: &StockView, aims: &[String]) {
+    page.heading("From the shelf");
+    page.line(&stock.lead);
+    if !stock.builds.is_empty() {
+        let mut headings = vec!["", "", "it gives", "price"];
+        headings.extend(aims.iter().map(String::as_str));
+        let right: Vec<usize> = (2..headings.len()).collect();
+        let rows = stock.builds.iter().enumerate();
+        page.table(&headings, rows.map(|(k, build)| stock_row(k, build)).collect(), &right);
+    }
+    for (k, build) in stock.builds.iter().enumerate() {
+        page.heading(&format!("{}. {}", letter(k), capital(&build.name)));
+        for piece in &build.pieces {
+            page.hanging(&pieces(piece), "  ", "    ");
+        }
+        page.hanging(
+            &format!("{} for the lot. {}.", build.lot_price, build.on_hand),
+            "  ",
+            "    ",
+        );
+        let set = if build.sizes.is_empty() {
+            String::new()
+        } else {
+            format!("{}. ", sizes(&build.sizes))
+        };
+        page.hanging(&format!("{set}{}.", capital(&build.basis)), "  ", "    ");
+        page.hanging(&format!("{}.", capital(&build.strain)), "  ", "    ");
+        for (step, text) in build.steps.iter().enumerate() {
+            page.hanging(&format!("{}. {text}", step + 1), "  ", "     ");
+        }
+        for care in &build.care {
+            page.hanging(care, "  ", "    ");
+        }
+    }
+}
+
+/// The letter of a build: drafts have numbers.
+fn letter(k: usize) -> char {
+    ('A'..='Z').nth(k).unwrap_or('Z')
+}
+
+fn pieces(piece: &StockPieceView) -> String {
+    let StockPieceView {
+        code,
+        what,
+        count,
+        bought,
+        each,
+        sum,
+        ..
+    } = piece;
+    format!("{count} × {code}: {what}. {bought} for the lot at {each}, {sum}.")
+}
+
+fn stock_row(k: usize, build: &StockBuildView) -> Vec<String> {
+    let mark = if build.keeps { "" } else { "short" };
+    let mut cells = vec![
+        format!("{} {mark}", letter(k)),
+        build.name.clone(),
+        build.value.clone(),
+        build.price.clone(),
+    ];
+    cells.extend(build.least.iter().cloned());
+    cells
 }
 
 fn sizes(sizes: &[SizeView]) -> String {
