@@ -6,6 +6,7 @@ use advice::question::{Direction, Need};
 use advice::sentence;
 use advice::view::answer::{AnswerView, CandidateView};
 use advice::view::cautions::Caution;
+use advice::view::goods::StatedView;
 use advice::view::text::{Reader, capital, count, percent, plain};
 use quantity::{Length, Load, Mass, Quantity, STANDARD_GRAVITY, Units};
 
@@ -97,6 +98,7 @@ struct Parts {
     offers: Vec<String>,
     heading_other: String,
     others: Vec<String>,
+    stated: Option<String>,
     needed: Option<String>,
     assumed: Option<String>,
     cautions: Vec<String>,
@@ -118,6 +120,7 @@ impl Parts {
             Block::List(self.offers.clone()),
             one(&self.heading_other),
             Block::List(self.others.clone()),
+            lines(self.stated.iter().cloned().collect()),
             lines(known),
             lines(self.cautions.clone()),
             lines(
@@ -141,6 +144,8 @@ impl Parts {
             self.opening.clone_from(&self.opening_short);
         } else if self.cautions.len() > 1 {
             self.cautions.truncate(1);
+        } else if self.stated.is_some() && self.offers.len() + self.others.len() > 1 {
+            self.stated = None;
         } else if self.assumed.is_some() {
             self.assumed = None;
         } else if self.offers.len() > 1 || self.others.len() > 1 {
@@ -206,6 +211,7 @@ impl Words<'_> {
                 false => self.text("would-do", &[]),
             };
         }
+        parts.stated = self.view.stated.first().map(|goods| self.stated(goods));
         parts.needed = Some(self.needed());
         // The factor stands with what is needed.
         let said = |a: &Assumed| !matches!(a, Assumed::SafetyFactor { .. } | Assumed::Placement { .. });
@@ -267,6 +273,26 @@ impl Words<'_> {
                 ("cost", (&cost).into()),
             ],
         ))
+    }
+
+    /// Goods whose stated pull is enough.
+    fn stated(&self, goods: &StatedView) -> String {
+        let no_price = self.text("stated-no-price", &[]);
+        let cost = goods.cost_each.as_ref().unwrap_or(&no_price);
+        let said = self.text(
+            "stated",
+            &[
+                ("title", (&goods.title).into()),
+                ("code", (&goods.code).into()),
+                ("pull", (&goods.pull.text).into()),
+                ("need", (&goods.need.text).into()),
+                ("cost", cost.into()),
+            ],
+        );
+        match goods.takes_less {
+            true => format!("{said} {}", self.text("stated-less", &[])),
+            false => said,
+        }
     }
 
     /// Several that share one load.
