@@ -63,7 +63,7 @@ const CLEARANCE: [(f64, f64); 12] = [
 /// for a thread that is not usual.
 pub fn hole_of(thread: f64) -> Option<f64> {
     let found = CLEARANCE.iter().find(|(known, _)| *known == thread);
-    found.map(|(_, hole)| hole * 1e-3)
+    found.map(|(_, hole)| hole / 1e3)
 }
 
 /// The first words of a text that begin like some that are known.

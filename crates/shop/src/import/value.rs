@@ -139,14 +139,20 @@ pub(crate) fn pull(cell: &Cell, unit: Option<Unit>, convention: Convention) -> R
                 return Ok(None);
             }
             let bare = vocabulary().without_about(&text);
-            match (Load::parse(bare), bare.parse::<f64>()) {
+            let in_unit = || {
+                let unit = unit?;
+                match unit.kind() {
+                    Kind::Force => parse_with_default::<Force>(bare, unit).ok(),
+                    Kind::Mass => parse_with_default::<Mass>(bare, unit).ok().map(|mass| mass.weight()),
+                    _ => None,
+                }
+            };
+            match (Load::parse(bare), in_unit()) {
                 (Ok(load), _) => Some(load.force()),
-                (Err(_), Ok(number)) => unit
-                    .and_then(|unit| newtons(unit.to_si(number)))
-                    .map(Some)
-                    .ok_or_else(no_unit)?,
+                (Err(_), Some(force)) => Some(force),
+                (Err(_), None) if bare.parse::<f64>().is_ok() => return Err(no_unit()),
                 // "12 kg / 118 N" says it twice.
-                (Err(error), Err(_)) => Some(one_pull(bare, true).ok_or_else(|| Misfit::parse(&error, right))?),
+                (Err(error), None) => Some(one_pull(bare, true).ok_or_else(|| Misfit::parse(&error, right))?),
             }
         }
         _ => None,

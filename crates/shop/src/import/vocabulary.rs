@@ -294,8 +294,7 @@ impl Vocabulary {
     pub(crate) fn shape_within(&self, text: &str) -> Option<ShapeWord> {
         super::text::words(text)
             .iter()
-            .find_map(|word| self.shapes.get(word))
-            .copied()
+            .find_map(|word| self.shape_of_word(word))
     }
 
     /// The shape that a single word of a text names, in its plural, as a part of a longer word (`Scheibenmagnete`, `Magnetring`) and
@@ -335,14 +334,14 @@ impl Vocabulary {
             let (at, words) = begun_by(known, &text)?;
             (!goes_with(at)).then_some((at, std::cmp::Reverse(known.len()), *kind, words))
         });
-        let named = found.min().map(|(.., kind, words)| (kind, words));
-        let pot = || {
-            let mut words = text.split_whitespace();
-            let first = words.next().filter(|first| matches!(*first, "pot" | "pots"))?;
-            let is_steel = text.split_whitespace().any(|word| self.steel_words.iter().any(|steel| steel == word));
-            (!is_steel).then(|| (GoodsKind::Pot, first.to_owned()))
-        };
-        named.or_else(pot)
+        found.min().map(|(.., kind, words)| (kind, words))
+    }
+
+    /// Whether a text is of a pot magnet by its first word: `Pot, flat, no hole`.
+    pub(crate) fn begins_with_pot(&self, text: &str) -> bool {
+        let all = super::text::words(text);
+        let is_pot = all.first().is_some_and(|first| matches!(first.as_str(), "pot" | "pots"));
+        is_pot && all.len() > 1 && !all.iter().any(|word| self.steel_words.contains(word))
     }
 
     /// Whether a text names steel that goes with magnets and is none: `Strike plate 40 x 20`, `large steel washer`.

@@ -10,7 +10,7 @@ use crate::import::problem::Severity;
 use crate::import::table::{Cell, Line};
 use crate::import::told::{self, Tables, Told};
 use crate::import::value::{self, Misfit};
-use crate::import::vocabulary::vocabulary;
+use crate::import::vocabulary::{ShapeWord, vocabulary};
 
 /// The columns whose texts say what is sold.
 pub(super) const TEXTS: [Field; 4] = [Field::Description, Field::Name, Field::Shape, Field::Note];
@@ -29,6 +29,16 @@ impl Interpreter<'_> {
     /// Whether a line has no size in any column.
     pub(super) fn is_unsized(&self, line: &Line) -> bool {
         self.is_silent(line, &[Field::Size]) && self.is_silent(line, &SIDES.map(|(field, _)| field))
+    }
+
+    /// Whether the columns of a line have all sizes that its shape can have.
+    fn is_sized(&self, line: &Line) -> bool {
+        let said = SIDES.iter().filter(|(field, _)| !self.is_silent(line, &[*field])).count();
+        let is_disc = || {
+            let shape = self.words_in(line, Field::Shape);
+            shape.and_then(|shape| vocabulary().shape(&shape)) == Some(ShapeWord::Disc)
+        };
+        !self.is_silent(line, &[Field::Size]) || said > 2 || (said == 2 && is_disc())
     }
 
     /// The column of the text that a magnet is described in: the description, or else the name.
@@ -129,7 +139,7 @@ impl Interpreter<'_> {
 
     /// What the description, the name and the remark of a line say.
     fn told_by_itself(&self, line: &Line) -> Told {
-        let says_all = !self.is_unsized(line)
+        let says_all = self.is_sized(line)
             && !self.is_silent(line, &[Field::Grade])
             && !self.is_silent(line, &[Field::Coating])
             && !self.has(Field::Description);

@@ -36,6 +36,11 @@ impl Interpreter<'_> {
             fields.into_iter().filter_map(|field| self.words_in(line, field))
         };
         let by_texts = || texts().find_map(|text| vocabulary().goods(&text)).map(|(kind, _)| kind);
+        let by_first_word = || {
+            let is_part = shape.as_deref().is_some_and(|shape| vocabulary().part(shape).is_some());
+            let begins = texts().any(|text| vocabulary().begins_with_pot(&text));
+            (begins && !is_part).then_some(GoodsKind::Pot)
+        };
         let by_note = || {
             let note = self.words_in(line, Field::Note)?;
             let (kind, _) = vocabulary().goods(&note)?;
@@ -65,7 +70,13 @@ impl Interpreter<'_> {
         let found = by_shape
             .or_else(potted)
             .or_else(|| self.is_odd_steel(line).then_some(GoodsKind::Other))
-            .or_else(|| if self.is_steel(line) { None } else { by_texts().or_else(by_note).or_else(by_direction).or_else(by_heading) });
+            .or_else(|| {
+                if self.is_steel(line) {
+                    return None;
+                }
+                let by_words = by_texts().or_else(by_first_word).or_else(by_note);
+                by_words.or_else(by_direction).or_else(by_heading)
+            });
         let is_part = matches!(base, Some(Product::Part(_))) || self.is_steel(line);
         found.or_else(|| by_adhesive().filter(|_| !is_part)).or_else(by_shelf)
     }

@@ -182,10 +182,13 @@ impl<'a> Marks<'a> {
 
     /// The coating that the text names: the longest name, and the first of them.
     pub(super) fn coating(&mut self, coatings: &CoatingTable) -> Option<String> {
-        let is_name = |what: Option<&What>| matches!(what, Some(What::Word(_) | What::Joint | What::Slash));
+        // "NiCuNi+Gold": the layers of one coating.
+        let is_name = |text: &str, what: Option<&What>| {
+            matches!(what, Some(What::Word(_) | What::Joint | What::Slash)) || text == "+"
+        };
         for (from, to) in self.runs() {
             let named = self.word(from).is_some() && self.word(to).is_some();
-            if !named || !(from..=to).all(|at| is_name(self.what(at))) || !self.is_free(from, to) {
+            if !named || !(from..=to).all(|at| is_name(self.raw(at, at), self.what(at))) || !self.is_free(from, to) {
                 continue;
             }
             let raw = self.raw(from, to);
