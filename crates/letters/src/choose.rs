@@ -144,10 +144,10 @@ impl Parts {
             self.opening.clone_from(&self.opening_short);
         } else if self.cautions.len() > 1 {
             self.cautions.truncate(1);
-        } else if self.stated.is_some() && self.offers.len() + self.others.len() > 1 {
-            self.stated = None;
         } else if self.assumed.is_some() {
             self.assumed = None;
+        } else if self.stated.is_some() {
+            self.stated = None;
         } else if self.offers.len() > 1 || self.others.len() > 1 {
             self.offers.truncate(1);
             self.others.truncate(1);
