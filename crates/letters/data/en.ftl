@@ -49,9 +49,9 @@ does = { $verb ->
 does-shared = each surely holds { $low } of the { $need } that it must
 
 # Goods that are sold as they come; nothing is computed for them.
-stated = We also sell, by the pull that its maker states, not computed: { $title } ({ $code }), { $pull } stated where { $need } is needed; { $cost }.
+stated = Also sold, by its maker's stated pull, not computed: { $title } ({ $code }), { $pull } where { $need } is needed; { $cost }.
 stated-no-price = price on request
-stated-less = Steel or layers take from it here: please try one first.
+stated-less = Steel or layers take from it: try one first.
 
 cost =
     { $shared ->
