@@ -37,7 +37,11 @@ pub fn screw(text: &str) -> Option<f64> {
             .find(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ','))
             .unwrap_or(rest.len());
         let behind = rest[end..].chars().next();
-        let thread: f64 = rest[..end].trim_end_matches(['.', ',']).replace(',', ".").parse().ok()?;
+        let thread: f64 = rest[..end]
+            .trim_end_matches(['.', ','])
+            .replace(',', ".")
+            .parse()
+            .ok()?;
         let ends = behind.is_none_or(|behind| !behind.is_alphabetic() || behind == 'x');
         (ends && CLEARANCE.iter().any(|(known, _)| *known == thread)).then_some(thread)
     })
@@ -98,13 +102,27 @@ mod tests {
 
     #[test]
     fn countersinks_and_adhesives_are_told_in_several_languages() {
-        for text in ["Ring csk", "C/SUNK hole", "ctsk disc", "counter-sunk", "Senkbohrung M4", "anneau fraisé"] {
+        for text in [
+            "Ring csk",
+            "C/SUNK hole",
+            "ctsk disc",
+            "counter-sunk",
+            "Senkbohrung M4",
+            "anneau fraisé",
+        ] {
             assert!(countersunk(text).is_some(), "{text}");
         }
         for text in ["disc 20 x 5", "sunken", "mask"] {
             assert_eq!(countersunk(text), None, "{text}");
         }
-        for text in ["s/adhesive one side", "self-adh.", "peel + stick", "selbstklebend", "autocollant", "with sticky pad"] {
+        for text in [
+            "s/adhesive one side",
+            "self-adh.",
+            "peel + stick",
+            "selbstklebend",
+            "autocollant",
+            "with sticky pad",
+        ] {
             assert!(self_adhesive(text).is_some(), "{text}");
         }
         for text in ["adhesive force 3 kg", "2-part epoxy adhesive 24ml", "disc"] {

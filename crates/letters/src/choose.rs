@@ -1,6 +1,7 @@
 //! The reply to a question: one to three builds of its answer, what they do, what was assumed, what to mind and what to ask.
 
 use advice::answer::{Answer, Assumed, Candidate, Predicted, Verdict};
+use advice::goods::StatedOffer;
 use advice::offers::{self, Offer};
 use advice::question::{Direction, Need};
 use advice::sentence;
@@ -211,7 +212,8 @@ impl Words<'_> {
                 false => self.text("would-do", &[]),
             };
         }
-        parts.stated = self.view.stated.first().map(|goods| self.stated(goods));
+        let stated = self.answer.stated.first().zip(self.view.stated.first());
+        parts.stated = stated.map(|(offer, goods)| self.stated(offer, goods));
         parts.needed = Some(self.needed());
         // The factor stands with what is needed.
         let said = |a: &Assumed| !matches!(a, Assumed::SafetyFactor { .. } | Assumed::Placement { .. });
@@ -276,7 +278,7 @@ impl Words<'_> {
     }
 
     /// Goods whose stated pull is enough.
-    fn stated(&self, goods: &StatedView) -> String {
+    fn stated(&self, offer: &StatedOffer, goods: &StatedView) -> String {
         let no_price = self.text("stated-no-price", &[]);
         let cost = goods.cost_each.as_ref().unwrap_or(&no_price);
         let said = self.text(
@@ -284,8 +286,8 @@ impl Words<'_> {
             &[
                 ("title", (&goods.title).into()),
                 ("code", (&goods.code).into()),
-                ("pull", (&goods.pull.text).into()),
-                ("need", (&goods.need.text).into()),
+                ("pull", (&self.amount(offer.pull)).into()),
+                ("need", (&self.amount(offer.need)).into()),
                 ("cost", cost.into()),
             ],
         );

@@ -208,7 +208,11 @@ impl CoatingTable {
     /// The coating of that name or alias, with an adhesive where the name ends in `, self-adhesive`.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Coating> {
-        let among = if name.ends_with(WITH_PAD) { &self.padded } else { &self.rows };
+        let among = if name.ends_with(WITH_PAD) {
+            &self.padded
+        } else {
+            &self.rows
+        };
         among.iter().find(|coating| coating.answers_to(name))
     }
 

@@ -205,7 +205,13 @@ pub fn listed(answer: &Answer, view: &AnswerView, units: &Units, messages: &Mess
 
 /// The goods whose stated pull is enough: nothing of them is computed.
 fn stated(view: &AnswerView, messages: &Messages) -> press::Table {
-    let head = ["paper-goods", "paper-stated-pull", "paper-needed", "paper-each", "paper-total"];
+    let head = [
+        "paper-goods",
+        "paper-stated-pull",
+        "paper-needed",
+        "paper-each",
+        "paper-total",
+    ];
     let rows = view.stated.iter().map(|goods| {
         let money = |amount: &Option<String>| amount.clone().unwrap_or_else(|| "–".into());
         vec![

@@ -364,7 +364,10 @@ fn an_adhesive_is_a_layer_more_and_rubber_slides_less() {
         Task::Plate { layers, .. } => layers,
         other => panic!("{other:?}"),
     };
-    assert_eq!((layers("zinc"), layers("zinc, self-adhesive")), ([0.0; 3], [0.05e-3, 0.2e-3, 1.0e-3]));
+    assert_eq!(
+        (layers("zinc"), layers("zinc, self-adhesive")),
+        ([0.0; 3], [0.05e-3, 0.2e-3, 1.0e-3])
+    );
     let value = |coating: &str, task: Task| of(coating, task).undiminished(1).value().unwrap();
     assert!(value("zinc, self-adhesive", thick) < 0.95 * value("zinc", thick));
     let face = Task::face();
@@ -374,7 +377,10 @@ fn an_adhesive_is_a_layer_more_and_rubber_slides_less() {
         other => panic!("{other:?}"),
     };
     assert_eq!(friction("rubber cover", thick.sliding(FRICTION)), Some([0.4, 0.5, 0.7]));
-    assert_eq!(friction("rubber cover", thick.sliding(friction_of(0.3))), Some(friction_of(0.3)));
+    assert_eq!(
+        friction("rubber cover", thick.sliding(friction_of(0.3))),
+        Some(friction_of(0.3))
+    );
     assert_eq!(friction("zinc", thick.sliding(FRICTION)), Some(FRICTION));
     assert_eq!(friction("rubber cover", thick), None);
 }

@@ -319,7 +319,10 @@ fn goods_stand_on_the_paper_of_an_answer_as_stated() {
     let with = paper("hold 5 kg hanging below 5 mm steel, 1 piece");
     let begins = with.find("Also sold, by the maker").expect("goods are named");
     let part = &with[begins..];
-    assert!(part.contains("91-02") && part.contains("165") && part.contains("not computed here"), "{part}");
+    assert!(
+        part.contains("91-02") && part.contains("165") && part.contains("not computed here"),
+        "{part}"
+    );
     // 5 mm is not thick.
     assert!(part.contains("try a sample first"), "{part}");
     assert!(!with[..begins].contains("91-02"), "goods are none of the magnets");

@@ -64,7 +64,10 @@ pub fn recognise(table: &Table) -> Vec<Column> {
 
 /// A list without a name has it in the first column of words that is not read: its heading may be one of codes, too.
 fn settle_texts(columns: &mut [Column]) {
-    if columns.iter().any(|column| matches!(column.field, Some(Field::Name | Field::Description))) {
+    if columns
+        .iter()
+        .any(|column| matches!(column.field, Some(Field::Name | Field::Description)))
+    {
         return;
     }
     let is_text = |text: &String| text.contains(' ') && text.contains(char::is_alphabetic);
@@ -85,7 +88,9 @@ fn settle_units(columns: &mut [Column], titles: &[(u32, String)]) {
         for column in columns.iter_mut().filter(|column| column.unit.is_none()) {
             let heading = words(&column.heading);
             let named = |field: Field| {
-                let at = title.windows(heading.len().max(1)).position(|window| *window == *heading)?;
+                let at = title
+                    .windows(heading.len().max(1))
+                    .position(|window| *window == *heading)?;
                 let [is, unit] = title.get(at + heading.len()..at + heading.len() + 2)? else {
                     return None;
                 };
@@ -390,7 +395,9 @@ fn settle_packs(columns: &mut [Column]) {
         column.field = Some(Field::PricePer);
         column.remark = Some("read as the number of pieces that the prices are for".to_owned());
     }
-    let of_stock = columns.iter_mut().find(|column| column.field == Some(Field::Stock) && has_pack(column));
+    let of_stock = columns
+        .iter_mut()
+        .find(|column| column.field == Some(Field::Stock) && has_pack(column));
     if let Some(column) = of_stock {
         column.remark = Some("packs are counted as pieces: there are at least so many".to_owned());
     }

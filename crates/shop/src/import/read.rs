@@ -29,7 +29,11 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Table, Re
         options,
         "a price list with a line of headings and a line an item",
     )?;
-    let Split { titles, headings, lines } = split_headings(raw.lines, options.heading_line)?;
+    let Split {
+        titles,
+        headings,
+        lines,
+    } = split_headings(raw.lines, options.heading_line)?;
     Ok(Table {
         name: excerpt(name),
         titles,

@@ -279,7 +279,10 @@ pub(crate) fn price_unit(cell: &Cell) -> Read<u64> {
     let words = super::text::words(text);
     // "x25", "pk10": the letters before the number say that it counts.
     let bare = |word: &String| word.trim_start_matches(char::is_alphabetic).to_owned();
-    let number = words.iter().map(bare).find(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    let number = words
+        .iter()
+        .map(bare)
+        .find(|word| word.starts_with(|c: char| c.is_ascii_digit()));
     match number {
         None if vocabulary().is_one_piece(&words) => Ok(Some(1)),
         None => count(cell, "price unit"),
@@ -298,7 +301,8 @@ pub(crate) fn without_pieces(text: &str) -> &str {
     let number = text.trim_end_matches(|c: char| c.is_alphabetic() || c == '.' || c.is_whitespace());
     let word = text[number.len()..].trim().trim_matches('.').to_lowercase();
     let words = [
-        "", "pcs", "pc", "pieces", "piece", "stk", "st", "stück", "pz", "pièces", "uds", "stuks", "pk", "pks", "pkt", "packs", "m",
+        "", "pcs", "pc", "pieces", "piece", "stk", "st", "stück", "pz", "pièces", "uds", "stuks", "pk", "pks", "pkt",
+        "packs", "m",
     ];
     if words.contains(&word.as_str()) { number } else { text }
 }

@@ -266,7 +266,11 @@ const LEAST_TURNED: usize = 5;
 /// A word with two letters beside each other turned about, as a slip of the pen may have left it; none for short words.
 fn turned_about(word: &str) -> impl Iterator<Item = String> + use<> {
     let letters: Vec<char> = word.chars().collect();
-    let swaps = if letters.len() < LEAST_TURNED { 0 } else { letters.len() - 1 };
+    let swaps = if letters.len() < LEAST_TURNED {
+        0
+    } else {
+        letters.len() - 1
+    };
     (0..swaps).map(move |at| {
         let mut letters = letters.clone();
         letters.swap(at, at + 1);
@@ -340,14 +344,18 @@ impl Vocabulary {
     /// Whether a text is of a pot magnet by its first word: `Pot, flat, no hole`.
     pub(crate) fn begins_with_pot(&self, text: &str) -> bool {
         let all = super::text::words(text);
-        let is_pot = all.first().is_some_and(|first| matches!(first.as_str(), "pot" | "pots"));
+        let is_pot = all
+            .first()
+            .is_some_and(|first| matches!(first.as_str(), "pot" | "pots"));
         is_pot && all.len() > 1 && !all.iter().any(|word| self.steel_words.contains(word))
     }
 
     /// Whether a text names steel that goes with magnets and is none: `Strike plate 40 x 20`, `large steel washer`.
     pub(crate) fn is_steel_part(&self, text: &str) -> bool {
         let text = folded(text);
-        let begins = |known: &String| begun_by(known, &text).is_some_and(|(at, _)| text[..at].split(' ').count() <= STEEL_WITHIN);
+        let begins = |known: &String| {
+            begun_by(known, &text).is_some_and(|(at, _)| text[..at].split(' ').count() <= STEEL_WITHIN)
+        };
         if self.steel_parts.iter().any(begins) {
             return true;
         }
@@ -370,7 +378,9 @@ impl Vocabulary {
 
     /// The first word of a text that is of a coating without naming it: `painted`.
     pub(crate) fn coating_word(&self, text: &str) -> Option<String> {
-        super::text::words(text).into_iter().find(|word| self.coating_words.contains(word))
+        super::text::words(text)
+            .into_iter()
+            .find(|word| self.coating_words.contains(word))
     }
 
     /// What a word says of the size that a magnetisation goes through.
@@ -392,7 +402,9 @@ impl Vocabulary {
     /// Whether the words beside a price say that it is that of one piece: `0.92 ea`.
     pub(crate) fn is_of_one_piece(&self, text: &str) -> bool {
         let text = folded(text);
-        self.of_one_piece.iter().any(|words| text.ends_with(&format!(" {words}")))
+        self.of_one_piece
+            .iter()
+            .any(|words| text.ends_with(&format!(" {words}")))
     }
 
     /// What the words of a cell say of the stock, numbers of weeks and days aside.
@@ -408,8 +420,17 @@ impl Vocabulary {
             .first()
             .is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()));
         // "ask Jo": whom to ask says no more.
-        let asks = || words.first().filter(|first| **first == "ask").map(|_| StockWord::Unsaid);
-        self.stock.get(&words.join(" ")).copied().or_else(asks).filter(|_| !begins)
+        let asks = || {
+            words
+                .first()
+                .filter(|first| **first == "ask")
+                .map(|_| StockWord::Unsaid)
+        };
+        self.stock
+            .get(&words.join(" "))
+            .copied()
+            .or_else(asks)
+            .filter(|_| !begins)
     }
 
     /// Whether a cell says that there is no price, only one on request.

@@ -154,7 +154,12 @@ fn of_magnet(item: &Item, is: &str, key: &Value) -> Vec<String> {
         } => ("block", vec![mm(length), mm(width), mm(thickness)]),
         Shape::Sphere { diameter } => ("sphere", vec![mm(diameter)]),
     };
-    let wanted: Vec<f64> = key["size_mm"].as_array().into_iter().flatten().filter_map(Value::as_f64).collect();
+    let wanted: Vec<f64> = key["size_mm"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_f64)
+        .collect();
     // Of a countersunk one without a hole in the list, that of its screw is told.
     if is == "countersunk" && wanted.len() == 2 && sizes.len() == 3 {
         sizes.remove(1);
@@ -175,7 +180,10 @@ fn of_magnet(item: &Item, is: &str, key: &Value) -> Vec<String> {
         faults.push(kind.to_owned());
     }
     if !same {
-        faults.push(format!("size {sizes:?} along {:?}", item.magnetised == Magnetised::Thickness));
+        faults.push(format!(
+            "size {sizes:?} along {:?}",
+            item.magnetised == Magnetised::Thickness
+        ));
     }
     if key["grade"].as_str().map(|grade| grade.replace(' ', "")) != Some(item.grade.replace(' ', "")) {
         faults.push(format!("grade {}", item.grade));
@@ -201,13 +209,22 @@ fn of_magnet(item: &Item, is: &str, key: &Value) -> Vec<String> {
 /// Nothing is lost, nothing read wrong without a word, and so many lines are read right without a press.
 fn holds(name: &str, currency: Currency, right: usize, listed: usize) {
     let score = score(name, currency);
-    println!("{name}: {} right, {} asked, {} listed, {} wrong", score.right, score.asked, score.listed.len(), score.wrong.len());
+    println!(
+        "{name}: {} right, {} asked, {} listed, {} wrong",
+        score.right,
+        score.asked,
+        score.listed.len(),
+        score.wrong.len()
+    );
     if std::env::var_os("SHOW").is_some() {
         println!("{score:#?}");
     }
     assert_eq!(score.lost, [""; 0], "{name}: lost");
     assert_eq!(score.silent, [""; 0], "{name}: wrong without a word");
-    assert!(score.right >= right && score.listed.len() <= listed, "{name}: {score:#?}");
+    assert!(
+        score.right >= right && score.listed.len() <= listed,
+        "{name}: {score:#?}"
+    );
 }
 
 #[test]

@@ -413,7 +413,11 @@ fn a_heading_holds_for_the_lines_below_that_do_not_say_it_themselves() {
         problems.any(|problem| problem.line == line && problem.wrong.contains(words))
     };
     assert!(said(2, "N42, zinc holds for 2 lines"), "{:?}", seen.problems);
-    assert!(said(5, "taken for a heading") && said(7, "diametral magnet holds for 1 line"), "{:?}", seen.problems);
+    assert!(
+        said(5, "taken for a heading") && said(7, "diametral magnet holds for 1 line"),
+        "{:?}",
+        seen.problems
+    );
     let options = Options {
         skip_bad: true,
         ..Options::default()
@@ -452,11 +456,25 @@ fn a_self_adhesive_magnet_has_its_adhesive_with_its_coating_and_keeps_it() {
     let list = "code;name;size;coating;adhesive;price\na;Disc N42 self-adhesive;10x2;zinc;;1\nb;Disc N42;10x3;;yes;1\n\
                 c;Disc N42;10x4;;no;1\n";
     let seen = preview(&shop, list);
-    let warned = |line| seen.problems.iter().any(|p| p.line == line && p.wrong.contains("its pad counts as a layer"));
+    let warned = |line| {
+        seen.problems
+            .iter()
+            .any(|p| p.line == line && p.wrong.contains("its pad counts as a layer"))
+    };
     assert!(warned(2) && warned(3) && !warned(4), "{:?}", seen.problems);
     apply(&shop, list).unwrap();
-    let coatings = || shop.items().unwrap().into_iter().map(|item| item.coating).collect::<Vec<_>>();
-    let all = ["zinc, self-adhesive", "nickel-copper-nickel, self-adhesive", "nickel-copper-nickel"];
+    let coatings = || {
+        shop.items()
+            .unwrap()
+            .into_iter()
+            .map(|item| item.coating)
+            .collect::<Vec<_>>()
+    };
+    let all = [
+        "zinc, self-adhesive",
+        "nickel-copper-nickel, self-adhesive",
+        "nickel-copper-nickel",
+    ];
     assert_eq!(coatings(), all);
     apply(&shop, "code;price\na;2\nb;2\n").unwrap();
     assert_eq!(coatings(), all);
@@ -472,9 +490,18 @@ fn a_countersunk_hole_is_that_of_its_screw_where_none_is_said() {
                 a;Magnet;20;;;;4;M4;N42;1\nb;Senkmagnet;20;5,2;;;4;;N42;1\nc;Quader mit Senkbohrung;;4,5;40;20;5;M4;N42;1\n\
                 d;Ring;20;5,2;;;4;nein;N42;1\ne;Scheibe gesenkt;20;;;;4;ja;N42;1\n";
     let seen = preview(&shop, list);
-    assert_eq!((seen.new, seen.bad, seen.left_out[0].code.as_str()), (4, 1, "e"), "{:?}", seen.problems);
+    assert_eq!(
+        (seen.new, seen.bad, seen.left_out[0].code.as_str()),
+        (4, 1, "e"),
+        "{:?}",
+        seen.problems
+    );
     let said = |line: u32, words: &str| seen.problems.iter().any(|p| p.line == line && p.wrong.contains(words));
-    assert!(said(2, "4.5 mm is taken") && said(4, "a piece without a hole"), "{:?}", seen.problems);
+    assert!(
+        said(2, "4.5 mm is taken") && said(4, "a piece without a hole"),
+        "{:?}",
+        seen.problems
+    );
     let options = Options {
         skip_bad: true,
         ..Options::default()
@@ -485,7 +512,10 @@ fn a_countersunk_hole_is_that_of_its_screw_where_none_is_said() {
         Shape::Ring { inner_diameter, .. } => Some(inner_diameter),
         _ => None,
     };
-    assert_eq!([hole("a"), hole("b"), hole("c"), hole("d")], [Some(0.0045), Some(0.0052), None, Some(0.0052)]);
+    assert_eq!(
+        [hole("a"), hole("b"), hole("c"), hole("d")],
+        [Some(0.0045), Some(0.0052), None, Some(0.0052)]
+    );
     assert_eq!(item("a").note.as_deref(), Some("countersunk, M4"));
     let sunk = ["a", "b", "d"].map(|code| item(code).is_countersunk());
     assert_eq!(sunk, [true, true, false]);
@@ -518,7 +548,11 @@ fn steel_that_goes_with_magnets_is_read_out_of_texts() {
     apply(&shop, list).unwrap();
     let shelf = shop.snapshot().unwrap();
     let parts: Vec<&str> = shelf.parts.iter().map(|part| part.code.as_str()).collect();
-    let goods: Vec<(&str, GoodsKind)> = shelf.goods.iter().map(|goods| (goods.code.as_str(), goods.goods)).collect();
+    let goods: Vec<(&str, GoodsKind)> = shelf
+        .goods
+        .iter()
+        .map(|goods| (goods.code.as_str(), goods.goods))
+        .collect();
     assert_eq!(parts, ["a", "c"]);
     assert_eq!(goods, ["b", "d", "e", "f"].map(|code| (code, GoodsKind::Other)));
     assert!(shelf.items.is_empty());
@@ -544,10 +578,22 @@ fn prices_of_packs_and_of_one_piece_stand_side_by_side() {
 #[test]
 fn a_coating_that_is_not_known_is_told() {
     let shop = Shop::in_memory().unwrap();
-    let seen = preview(&shop, "code;name;price\na;Disc 10x2 N42 painted red;1\nb;Disc 10x3 N42 chrome plated;1\nc;Scheibe 10x4 N42 verzinnt;1\n");
-    let told: Vec<u32> = seen.problems.iter().filter(|p| p.wrong.contains("no coating that is known")).map(|p| p.line).collect();
+    let seen = preview(
+        &shop,
+        "code;name;price\na;Disc 10x2 N42 painted red;1\nb;Disc 10x3 N42 chrome plated;1\nc;Scheibe 10x4 N42 verzinnt;1\n",
+    );
+    let told: Vec<u32> = seen
+        .problems
+        .iter()
+        .filter(|p| p.wrong.contains("no coating that is known"))
+        .map(|p| p.line)
+        .collect();
     assert_eq!(told, [2]);
-    apply(&shop, "code;name;price\nb;Disc 10x3 N42 chrome plated;1\nc;Scheibe 10x4 N42 verzinnt;1\n").unwrap();
+    apply(
+        &shop,
+        "code;name;price\nb;Disc 10x3 N42 chrome plated;1\nc;Scheibe 10x4 N42 verzinnt;1\n",
+    )
+    .unwrap();
     let coatings: Vec<String> = shop.items().unwrap().into_iter().map(|item| item.coating).collect();
     assert_eq!(coatings, ["chrome", "tin"]);
 }

@@ -33,7 +33,10 @@ impl Interpreter<'_> {
 
     /// Whether the columns of a line have all sizes that its shape can have.
     fn is_sized(&self, line: &Line) -> bool {
-        let said = SIDES.iter().filter(|(field, _)| !self.is_silent(line, &[*field])).count();
+        let said = SIDES
+            .iter()
+            .filter(|(field, _)| !self.is_silent(line, &[*field]))
+            .count();
         let is_disc = || {
             let shape = self.words_in(line, Field::Shape);
             shape.and_then(|shape| vocabulary().shape(&shape)) == Some(ShapeWord::Disc)
@@ -51,7 +54,10 @@ impl Interpreter<'_> {
     /// What says that the hole of a line is countersunk: its column, its texts or the heading above.
     pub(super) fn countersink(&self, line: &Line) -> Countersink {
         let in_column = self.words_in(line, Field::Countersink).filter(|text| !is_no(text));
-        let texts: Vec<String> = TEXTS.into_iter().filter_map(|field| self.words_in(line, field)).collect();
+        let texts: Vec<String> = TEXTS
+            .into_iter()
+            .filter_map(|field| self.words_in(line, field))
+            .collect();
         let said = texts.iter().find_map(|text| said::countersunk(text));
         let said = said.or_else(|| said::countersunk(self.section.text()));
         let word = match (&said, &in_column) {
@@ -90,7 +96,11 @@ impl Interpreter<'_> {
     pub(super) fn is_self_adhesive(&self, line: &Line, coating: &str) -> bool {
         let in_column = self.words_in(line, Field::Adhesive).is_some_and(|text| !is_no(&text));
         let fields = TEXTS.into_iter().chain([Field::Coating]);
-        let in_texts = || fields.filter_map(|field| self.words_in(line, field)).any(|text| said::self_adhesive(&text).is_some());
+        let in_texts = || {
+            fields
+                .filter_map(|field| self.words_in(line, field))
+                .any(|text| said::self_adhesive(&text).is_some())
+        };
         let in_table = || self.coatings.get(coating).is_some_and(|coating| coating.pad.is_some());
         in_column || in_texts() || in_table() || said::self_adhesive(self.section.text()).is_some()
     }
@@ -149,7 +159,8 @@ impl Interpreter<'_> {
             return Told::default();
         }
         let tables = self.tables();
-        let [description, name, note] = texts.map(|text| text.map_or_else(Told::default, |text| told::told(&text, &tables)));
+        let [description, name, note] =
+            texts.map(|text| text.map_or_else(Told::default, |text| told::told(&text, &tables)));
         description.or(name).or(note.of_a_remark())
     }
 }
@@ -179,5 +190,8 @@ impl Countersink {
 
 /// Whether a cell of a column that asks for yes or no says no.
 fn is_no(text: &str) -> bool {
-    matches!(text.trim().to_lowercase().as_str(), "no" | "nein" | "non" | "nee" | "0" | "ohne" | "keine" | "without")
+    matches!(
+        text.trim().to_lowercase().as_str(),
+        "no" | "nein" | "non" | "nee" | "0" | "ohne" | "keine" | "without"
+    )
 }

@@ -160,8 +160,14 @@ impl Interpreter<'_> {
         };
         // One size alone is that across.
         let parts = match (kind, parts.as_slice()) {
-            (GoodsKind::Strip | GoodsKind::Sheet, [only]) if only.side.is_none() => vec![size::Part { side: Some(Side::Width), ..*only }],
-            (_, [only]) if only.side.is_none() && sizes.diameter.is_none() => vec![size::Part { side: Some(Side::Diameter), ..*only }],
+            (GoodsKind::Strip | GoodsKind::Sheet, [only]) if only.side.is_none() => vec![size::Part {
+                side: Some(Side::Width),
+                ..*only
+            }],
+            (_, [only]) if only.side.is_none() && sizes.diameter.is_none() => vec![size::Part {
+                side: Some(Side::Diameter),
+                ..*only
+            }],
             _ => parts,
         };
         if !parts.is_empty() && sizes.add(&parts, shape).is_err() {
@@ -183,7 +189,12 @@ impl Interpreter<'_> {
     }
 
     /// The pull in its column, or else the one that a text names.
-    fn stated_pull(&mut self, line: &Line, kind: GoodsKind, base: Option<&Goods>) -> Result<Option<quantity::Force>, Noted> {
+    fn stated_pull(
+        &mut self,
+        line: &Line,
+        kind: GoodsKind,
+        base: Option<&Goods>,
+    ) -> Result<Option<quantity::Force>, Noted> {
         let stated = self
             .position
             .get(&Field::StatedPull)

@@ -207,7 +207,13 @@ impl<'a> Interpreter<'a> {
             _ => false,
         };
         let mut line = line.clone();
-        for field in [Field::Name, Field::Description, Field::Shape, Field::Grade, Field::Coating] {
+        for field in [
+            Field::Name,
+            Field::Description,
+            Field::Shape,
+            Field::Grade,
+            Field::Coating,
+        ] {
             let place = self.position.get(&field).copied();
             if let Some(at) = place
                 && let Some(cell) = line.cells.get_mut(at).filter(|cell| is_ditto(cell))
@@ -367,7 +373,9 @@ impl<'a> Interpreter<'a> {
         let unit = self.read(line, Field::PricePer, value::price_unit)?;
         for (at, from, per) in self.prices.clone() {
             let is_of_one = vocabulary().is_of_one_piece(&line.cell(at).shown());
-            let per = unit.filter(|pieces| per == 1 && *pieces > 1 && !is_of_one).unwrap_or(per);
+            let per = unit
+                .filter(|pieces| per == 1 && *pieces > 1 && !is_of_one)
+                .unwrap_or(per);
             match prices::price(line.cell(at), per, self.settings.currency, self.convention) {
                 Ok(Some(each)) => breaks.push(PriceBreak { from, each }),
                 Ok(None) => {}

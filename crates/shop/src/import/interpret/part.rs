@@ -24,11 +24,16 @@ const KINDS: &str = "steel disc, steel washer, steel cup, cone tip or dome tip";
 impl Interpreter<'_> {
     /// Whether a line is of a steel part: by its shape, else by its material, else by its text, else as the shelf has it.
     pub(super) fn is_part(&self, line: &Line, base: Option<&Product>) -> bool {
-        if self.words_in(line, Field::Shape).is_some_and(|shape| vocabulary().part(&shape).is_some()) {
+        if self
+            .words_in(line, Field::Shape)
+            .is_some_and(|shape| vocabulary().part(&shape).is_some())
+        {
             return true;
         }
         match self.words_in(line, Field::Grade) {
-            Some(material) => self.grades.get(&material).is_none() && self.steels.find(steel_words(&material)).is_some(),
+            Some(material) => {
+                self.grades.get(&material).is_none() && self.steels.find(steel_words(&material)).is_some()
+            }
             None => matches!(base, Some(Product::Part(_))) || self.is_steel(line),
         }
     }
@@ -42,7 +47,9 @@ impl Interpreter<'_> {
 
     /// Whether a line is of such steel in a form that is not reckoned with, such as a plate with corners, or of unknown sizes.
     pub(super) fn is_odd_steel(&self, line: &Line) -> bool {
-        let shaped = self.words_in(line, Field::Shape).is_some_and(|shape| vocabulary().part(&shape).is_some());
+        let shaped = self
+            .words_in(line, Field::Shape)
+            .is_some_and(|shape| vocabulary().part(&shape).is_some());
         if shaped || !self.is_steel(line) {
             return false;
         }
@@ -63,18 +70,26 @@ impl Interpreter<'_> {
         let text = self.words_in(line, self.text_field()?)?;
         let all = words(&text);
         let two = all.windows(2).map(|pair| pair.join(" "));
-        let by_phrase = two.chain(all.iter().cloned()).find_map(|phrase| vocabulary().part(&phrase));
-        let by_word = || all.iter().find_map(|word| match vocabulary().shape_of_word(word)? {
-            ShapeWord::Disc => Some(PartKind::Disc),
-            ShapeWord::Ring => Some(PartKind::Washer),
-            _ => None,
-        });
+        let by_phrase = two
+            .chain(all.iter().cloned())
+            .find_map(|phrase| vocabulary().part(&phrase));
+        let by_word = || {
+            all.iter().find_map(|word| match vocabulary().shape_of_word(word)? {
+                ShapeWord::Disc => Some(PartKind::Disc),
+                ShapeWord::Ring => Some(PartKind::Washer),
+                _ => None,
+            })
+        };
         by_phrase.or_else(by_word)
     }
 
     /// The sizes of steel, out of its column of sizes or its text.
     fn sizes_of_steel(&self, line: &Line) -> Vec<size::Part> {
-        let field = if self.is_silent(line, &[Field::Size]) { self.text_field() } else { Some(Field::Size) };
+        let field = if self.is_silent(line, &[Field::Size]) {
+            self.text_field()
+        } else {
+            Some(Field::Size)
+        };
         let text = field.and_then(|field| self.words_in(line, field)).unwrap_or_default();
         told::told(&text, &self.tables()).sizes
     }

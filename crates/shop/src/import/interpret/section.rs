@@ -103,7 +103,11 @@ impl Interpreter<'_> {
             said::countersunk(text),
             said::self_adhesive(text),
         ];
-        let known: Vec<String> = by_words.into_iter().flatten().flat_map(|phrase| words(&phrase)).collect();
+        let known: Vec<String> = by_words
+            .into_iter()
+            .flatten()
+            .flat_map(|phrase| words(&phrase))
+            .collect();
         let told = told::heading(text, &known, &self.tables());
         let told = match told {
             Some(told) => told,
@@ -137,8 +141,16 @@ impl Interpreter<'_> {
         match ended.used.get() {
             0 => self.note_heading(ended.line, &ended.text),
             lines => {
-                let what = if said.is_empty() { "what it says".into() } else { said.join(", ") };
-                let line = if lines == 1 { "1 line".into() } else { format!("{lines} lines") };
+                let what = if said.is_empty() {
+                    "what it says".into()
+                } else {
+                    said.join(", ")
+                };
+                let line = if lines == 1 {
+                    "1 line".into()
+                } else {
+                    format!("{lines} lines")
+                };
                 let wrong = format!("taken for a heading: {what} holds for {line} below that say nothing else");
                 self.note_of_list(ended.line, &ended.text, wrong);
             }
@@ -188,7 +200,10 @@ impl Interpreter<'_> {
                 .count();
             let is_code = self.position.get(&Field::Code) == Some(&at);
             // A code, or a magnet of which all else is missing.
-            if !told.sizes.is_empty() || told.unclear.is_some() || (is_code && long < 2 && (long == 0 || told.grade.is_none())) {
+            if !told.sizes.is_empty()
+                || told.unclear.is_some()
+                || (is_code && long < 2 && (long == 0 || told.grade.is_none()))
+            {
                 return None;
             }
         }

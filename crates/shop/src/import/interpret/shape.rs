@@ -166,7 +166,8 @@ impl Interpreter<'_> {
             (side, *sizes.get_mut(side), *by_text.get_mut(side))
         });
         let agree = |(_, one, other): &(Side, Option<f64>, Option<f64>)| {
-            one.zip(*other).is_none_or(|(one, other)| (one - other).abs() <= SAME_SIZE)
+            one.zip(*other)
+                .is_none_or(|(one, other)| (one - other).abs() <= SAME_SIZE)
         };
         if !pairs.iter().all(agree) {
             return sizes;
@@ -180,7 +181,13 @@ impl Interpreter<'_> {
 
     /// The shape of a countersunk piece, with the hole that its screw passes through where none is said: what is round has a hole,
     /// and a block is reckoned without.
-    fn with_hole(&mut self, line: &Line, sizes: &mut Sizes, countersink: &Countersink, named: Option<ShapeWord>) -> Option<ShapeWord> {
+    fn with_hole(
+        &mut self,
+        line: &Line,
+        sizes: &mut Sizes,
+        countersink: &Countersink,
+        named: Option<ShapeWord>,
+    ) -> Option<ShapeWord> {
         let is_block = named.is_some_and(ShapeWord::is_block) || (sizes.length.is_some() && sizes.width.is_some());
         if is_block {
             sizes.inner_diameter = None;
@@ -192,7 +199,9 @@ impl Interpreter<'_> {
             {
                 sizes.inner_diameter = Some(hole);
                 let hole = exact::millimetres(hole);
-                let wrong = format!("its hole is not said: {hole} mm is taken, which its screw passes through (ISO 273, medium, from memory)");
+                let wrong = format!(
+                    "its hole is not said: {hole} mm is taken, which its screw passes through (ISO 273, medium, from memory)"
+                );
                 let misfit = Misfit::new(wrong, "the hole beside the other sizes");
                 self.note(line, self.text_field(), misfit, Severity::Warning);
             }

@@ -4,8 +4,8 @@ use materials::coating::CoatingTable;
 use materials::grade::GradeTable;
 use quantity::{Length, parse_with_default};
 
-use super::{Tables, Through};
 use super::pieces::{Piece, What};
+use super::{Tables, Through};
 use crate::exact;
 use crate::import::decimal::pointed;
 use crate::import::table::Cell;
@@ -227,7 +227,8 @@ impl<'a> Marks<'a> {
     /// length`, `poles on 30x10 faces`.
     pub(super) fn through(&mut self, tables: &Tables) -> Option<Through> {
         for at in 0..self.pieces.len() {
-            let is = |at: usize, what: ThroughWord| self.word(at).and_then(|word| vocabulary().through(word)) == Some(what);
+            let is =
+                |at: usize, what: ThroughWord| self.word(at).and_then(|word| vocabulary().through(word)) == Some(what);
             if is(at, ThroughWord::Magnetised) {
                 let passed = |next: &usize| {
                     let joint = self.what(*next) == Some(&What::Joint);
@@ -267,7 +268,10 @@ impl<'a> Marks<'a> {
     /// Whether nothing is left over beside shapes, materials and the words that headings within lists have; `known` are words
     /// that are known otherwise.
     pub(super) fn is_heading(&self, known: &[String]) -> bool {
-        let begins = self.pieces.iter().take_while(|piece| !matches!(piece.what, What::Word(_)));
+        let begins = self
+            .pieces
+            .iter()
+            .take_while(|piece| !matches!(piece.what, What::Word(_)));
         let numbering = begins.count();
         self.pieces.iter().enumerate().all(|(at, piece)| match &piece.what {
             _ if self.taken.get(at) != Some(&Taken::Free) => true,

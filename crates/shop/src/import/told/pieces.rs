@@ -72,7 +72,9 @@ pub(super) fn pieces(text: &str) -> Vec<Piece> {
             // "o/d", "i/d": outer and inner diameter.
             'o' | 'O' | 'i' | 'I' if is_slashed_diameter(rest, &text[..at]) => {
                 end = at + "o/d".len();
-                Some(What::Word(if matches!(c, 'o' | 'O') { "outer" } else { "inner" }.into()))
+                Some(What::Word(
+                    if matches!(c, 'o' | 'O') { "outer" } else { "inner" }.into(),
+                ))
             }
             c if c.is_alphabetic() => {
                 let length = rest
