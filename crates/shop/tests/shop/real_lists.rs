@@ -597,3 +597,17 @@ fn a_coating_that_is_not_known_is_told() {
     let coatings: Vec<String> = shop.items().unwrap().into_iter().map(|item| item.coating).collect();
     assert_eq!(coatings, ["chrome", "tin"]);
 }
+
+#[test]
+fn a_remark_may_say_that_a_disc_is_diametral_and_headings_may_come_again() {
+    let shop = Shop::in_memory().unwrap();
+    let list =
+        "code;name;price;note\na;Disc 20x5 N42;1;magnetised diametrally\ncode;name;price;note\nb;Disc 20x4 N42;1;\n";
+    let seen = preview(&shop, list);
+    assert_eq!((seen.rows, seen.new, seen.bad), (2, 2, 0), "{:?}", seen.problems);
+    let again = |problem: &import::Problem| problem.line == 3 && problem.wrong.contains("headings once more");
+    assert!(seen.problems.iter().any(again), "{:?}", seen.problems);
+    apply(&shop, list).unwrap();
+    assert_eq!(shop.search_goods("a").unwrap()[0].goods, GoodsKind::Diametral);
+    assert_eq!(shop.items().unwrap().len(), 1);
+}
