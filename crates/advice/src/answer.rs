@@ -397,6 +397,13 @@ pub enum Reason {
         /// 0 to 1.
         part: f64,
     },
+    /// The adhesive on one face is counted as a layer between magnet and steel.
+    Adhesive {
+        /// Its usual thickness, m.
+        usual: f64,
+        /// The most that it may have, m.
+        most: f64,
+    },
     /// One piece fewer in the stack would not do.
     FewerWouldNot {
         /// Pieces in that smaller stack.

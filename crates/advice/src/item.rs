@@ -4,6 +4,8 @@ use magnetics::Shape;
 use quantity::{Length, Mass, Money};
 use serde::{Deserialize, Serialize};
 
+use crate::said;
+
 /// A magnet that a shop sells.
 ///
 /// `shape` holds the outer sizes as bought, plating included, with its thickness along the magnetisation.
@@ -93,12 +95,7 @@ impl Item {
     /// Whether its hole is countersunk. A price list says so in its name or its remark; a size alone does not tell.
     pub fn is_countersunk(&self) -> bool {
         let hole = matches!(self.shape, Shape::Ring { .. });
-        let says = |text: &str| {
-            let text = text.to_lowercase();
-            ["countersunk", "countersink", "csk"]
-                .iter()
-                .any(|word| text.contains(word))
-        };
+        let says = |text: &str| said::countersunk(text).is_some();
         hole && (says(&self.name) || self.note.as_deref().is_some_and(says))
     }
 

@@ -37,6 +37,7 @@ mod rank;
 pub mod reasons;
 pub mod reference;
 pub mod rules;
+pub mod said;
 mod sane;
 pub mod search;
 pub mod sentence;

@@ -83,7 +83,8 @@ pub struct Prediction<'a> {
 }
 
 impl<'a> Prediction<'a> {
-    /// Sets up a prediction; a ring's face is read over its metal.
+    /// Sets up a prediction; a ring's face is read over its metal, an adhesive lies between magnet and steel, and rubber slides less
+    /// than metal.
     pub fn new(item: &'a Item, grade: &'a GradeRow, coating: &'a Coating, task: Task, celsius: f64) -> Self {
         let task = match task {
             Task::Spot {
@@ -99,7 +100,7 @@ impl<'a> Prediction<'a> {
                 axial_only: true,
                 meter,
             },
-            other => other,
+            other => other.of_coating(coating),
         };
         Self {
             item,

@@ -48,6 +48,12 @@ pub(crate) fn of_bare(
                     part: 1.0 - value / bare,
                 });
             }
+            if let Some(pad) = prediction.coating.pad {
+                out.push(Reason::Adhesive {
+                    usual: pad.typical,
+                    most: pad.max,
+                });
+            }
             if let Some(steel) = in_use.steel() {
                 let (keeps, enough) = (steel.of_thick, steel.enough);
                 if let Some(thickness) = thickness {

@@ -48,6 +48,11 @@ does = { $verb ->
 # Several share one load: what each surely holds.
 does-shared = each surely holds { $low } of the { $need } that it must
 
+# Goods that are sold as they come; nothing is computed for them.
+stated = Also sold, by its maker's stated pull, not computed: { $title } ({ $code }), { $pull } where { $need } is needed; { $cost }.
+stated-no-price = price on request
+stated-less = Steel or layers take from it: try one first.
+
 cost =
     { $shared ->
         [1] { $total } for { $pieces } ({ $each } each), { $stock }.
@@ -102,6 +107,12 @@ paper-total = in all
 paper-stock = stock
 paper-size = size
 paper-price = price
+paper-stated = Also sold, by the maker's stated pull
+paper-goods = goods
+paper-stated-pull = stated pull
+paper-needed = needed
+paper-stated-note = Stated by the maker for thick bare steel, not computed here.
+paper-stated-less = Steel or layers take from it here: try a sample first.
 paper-method = Bands hold { -share } of pieces and are computed, not measured on your parts: try one first. Local codes and qualified people decide where people could be hurt.
 paper-facts = What is known of it
 paper-prices = Price

@@ -1,11 +1,13 @@
 //! The reply to a question: one to three builds of its answer, what they do, what was assumed, what to mind and what to ask.
 
 use advice::answer::{Answer, Assumed, Candidate, Predicted, Verdict};
+use advice::goods::StatedOffer;
 use advice::offers::{self, Offer};
 use advice::question::{Direction, Need};
 use advice::sentence;
 use advice::view::answer::{AnswerView, CandidateView};
 use advice::view::cautions::Caution;
+use advice::view::goods::StatedView;
 use advice::view::text::{Reader, capital, count, percent, plain};
 use quantity::{Length, Load, Mass, Quantity, STANDARD_GRAVITY, Units};
 
@@ -97,6 +99,7 @@ struct Parts {
     offers: Vec<String>,
     heading_other: String,
     others: Vec<String>,
+    stated: Option<String>,
     needed: Option<String>,
     assumed: Option<String>,
     cautions: Vec<String>,
@@ -118,6 +121,7 @@ impl Parts {
             Block::List(self.offers.clone()),
             one(&self.heading_other),
             Block::List(self.others.clone()),
+            lines(self.stated.iter().cloned().collect()),
             lines(known),
             lines(self.cautions.clone()),
             lines(
@@ -143,6 +147,8 @@ impl Parts {
             self.cautions.truncate(1);
         } else if self.assumed.is_some() {
             self.assumed = None;
+        } else if self.stated.is_some() {
+            self.stated = None;
         } else if self.offers.len() > 1 || self.others.len() > 1 {
             self.offers.truncate(1);
             self.others.truncate(1);
@@ -206,6 +212,8 @@ impl Words<'_> {
                 false => self.text("would-do", &[]),
             };
         }
+        let stated = self.answer.stated.first().zip(self.view.stated.first());
+        parts.stated = stated.map(|(offer, goods)| self.stated(offer, goods));
         parts.needed = Some(self.needed());
         // The factor stands with what is needed.
         let said = |a: &Assumed| !matches!(a, Assumed::SafetyFactor { .. } | Assumed::Placement { .. });
@@ -267,6 +275,26 @@ impl Words<'_> {
                 ("cost", (&cost).into()),
             ],
         ))
+    }
+
+    /// Goods whose stated pull is enough.
+    fn stated(&self, offer: &StatedOffer, goods: &StatedView) -> String {
+        let no_price = self.text("stated-no-price", &[]);
+        let cost = goods.cost_each.as_ref().unwrap_or(&no_price);
+        let said = self.text(
+            "stated",
+            &[
+                ("title", (&goods.title).into()),
+                ("code", (&goods.code).into()),
+                ("pull", (&self.amount(offer.pull)).into()),
+                ("need", (&self.amount(offer.need)).into()),
+                ("cost", cost.into()),
+            ],
+        );
+        match goods.takes_less {
+            true => format!("{said} {}", self.text("stated-less", &[])),
+            false => said,
+        }
     }
 
     /// Several that share one load.

@@ -74,12 +74,39 @@ pub struct Coating {
     pub max_celsius: f64,
     /// Whether people with a nickel allergy should keep off.
     pub contains_nickel: bool,
+    /// Friction on a smooth painted wall where it is not that of metal: least, usual and most.
+    pub friction: Option<[f64; 3]>,
+    /// The adhesive on one face, which lies over the listed size; `None` for a coating without one.
+    pub pad: Option<Thickness>,
     /// Where the values come from.
     pub source: String,
     suitability: [Suitability; 4],
 }
 
+/// The adhesive on one face of a self-adhesive magnet, m, from transfer tape to foam: common practice, no source.
+const PAD: Thickness = Thickness {
+    min: 0.05e-3,
+    typical: 0.2e-3,
+    max: 1.0e-3,
+};
+/// An adhesive of that kind gives way above so many degrees: common practice, no source.
+const PAD_CELSIUS: f64 = 70.0;
+/// What stands behind the name of a coating with an adhesive on one face.
+const WITH_PAD: &str = ", self-adhesive";
+
 impl Coating {
+    /// The same coating with an adhesive on one face.
+    fn self_adhesive(&self) -> Self {
+        let named = |name: &String| format!("{name}{WITH_PAD}");
+        Self {
+            name: named(&self.name),
+            aliases: self.aliases.iter().map(named).collect(),
+            max_celsius: self.max_celsius.min(PAD_CELSIUS),
+            pad: Some(PAD),
+            ..self.clone()
+        }
+    }
+
     /// The same coating without thickness, for what it costs.
     #[must_use]
     pub fn bare(&self) -> Self {
@@ -90,6 +117,7 @@ impl Coating {
         };
         Self {
             thickness,
+            pad: None,
             ..self.clone()
         }
     }
@@ -139,7 +167,11 @@ pub enum CoatingError {
 
 /// Coatings with look-up by name or alias, without regard to case, spaces and hyphens.
 #[derive(Clone, Debug)]
-pub struct CoatingTable(Vec<Coating>);
+pub struct CoatingTable {
+    rows: Vec<Coating>,
+    /// Each of them with an adhesive on one face.
+    padded: Vec<Coating>,
+}
 
 static BUILTIN: LazyLock<Result<CoatingTable, CoatingError>> =
     LazyLock::new(|| CoatingTable::from_toml(include_str!("../data/coatings.toml")));
@@ -168,19 +200,34 @@ impl CoatingTable {
                 }
             }
         }
-        Ok(Self(file.coating.into_iter().map(Row::into_coating).collect()))
+        let rows: Vec<Coating> = file.coating.into_iter().map(Row::into_coating).collect();
+        let padded = rows.iter().map(Coating::self_adhesive).collect();
+        Ok(Self { rows, padded })
     }
 
-    /// The coating of that name or alias.
+    /// The coating of that name or alias, with an adhesive where the name ends in `, self-adhesive`.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Coating> {
-        self.0.iter().find(|coating| coating.answers_to(name))
+        let among = if name.ends_with(WITH_PAD) {
+            &self.padded
+        } else {
+            &self.rows
+        };
+        among.iter().find(|coating| coating.answers_to(name))
     }
 
-    /// All coatings, in the order of the table.
+    /// The coating of that name or alias with an adhesive on one face.
+    #[must_use]
+    pub fn self_adhesive(&self, name: &str) -> Option<&Coating> {
+        let bare = name.strip_suffix(WITH_PAD).unwrap_or(name);
+        let at = self.rows.iter().position(|coating| coating.answers_to(bare))?;
+        self.padded.get(at)
+    }
+
+    /// All coatings without an adhesive, in the order of the table.
     #[must_use]
     pub fn rows(&self) -> &[Coating] {
-        &self.0
+        &self.rows
     }
 }
 
@@ -200,6 +247,7 @@ struct Row {
     salt_spray_hours: Option<[f64; 2]>,
     max_celsius: f64,
     contains_nickel: bool,
+    friction: Option<[f64; 3]>,
     source: String,
     dry: Suitability,
     damp: Suitability,
@@ -236,6 +284,11 @@ impl Row {
         {
             return fail("salt_spray_hours", "above 0 and at most 10000 with the least first");
         }
+        if let Some([least, usual, most]) = self.friction
+            && !(least > 0.0 && least <= usual && usual <= most && most <= 2.0)
+        {
+            return fail("friction", "above 0 and at most 2 with the least first");
+        }
         if folded(&self.name).is_empty() {
             return fail("name", "a word");
         }
@@ -255,6 +308,8 @@ impl Row {
             salt_spray_hours: self.salt_spray_hours,
             max_celsius: self.max_celsius,
             contains_nickel: self.contains_nickel,
+            friction: self.friction,
+            pad: None,
             source: self.source,
             suitability: [self.dry, self.damp, self.outdoors, self.food],
         }

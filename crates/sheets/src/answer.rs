@@ -92,6 +92,15 @@ pub fn paper(asked: &Asked, units: &Units, maker: &Maker, imprint: &Imprint, mes
         flows.push(Flow::heading(say("paper-others")));
         flows.push(Flow::Table(others(view, messages)));
     }
+    if !view.stated.is_empty() {
+        flows.push(Flow::Space(8.0));
+        flows.push(Flow::heading(say("paper-stated")));
+        flows.push(Flow::Table(stated(view, messages)));
+        flows.push(Flow::small(say("paper-stated-note")));
+        if view.stated.iter().any(|goods| goods.takes_less) {
+            flows.push(Flow::small(say("paper-stated-less")));
+        }
+    }
     flows.push(Flow::Space(10.0));
     // One below the other: side by side they would be moved to the next page as a whole.
     flows.push(Flow::heading(say("paper-assumed")));
@@ -192,6 +201,31 @@ pub fn listed(answer: &Answer, view: &AnswerView, units: &Units, messages: &Mess
         headings,
         rows: rows.collect(),
     }
+}
+
+/// The goods whose stated pull is enough: nothing of them is computed.
+fn stated(view: &AnswerView, messages: &Messages) -> press::Table {
+    let head = [
+        "paper-goods",
+        "paper-stated-pull",
+        "paper-needed",
+        "paper-each",
+        "paper-total",
+    ];
+    let rows = view.stated.iter().map(|goods| {
+        let money = |amount: &Option<String>| amount.clone().unwrap_or_else(|| "–".into());
+        vec![
+            format!("{} ({})", goods.title, goods.code),
+            goods.pull.text.clone(),
+            goods.need.text.clone(),
+            money(&goods.cost_each),
+            money(&goods.cost_total),
+        ]
+    });
+    table(
+        head.iter().map(|name| messages.text(name, &[])).collect(),
+        rows.collect(),
+    )
 }
 
 fn others(view: &AnswerView, messages: &Messages) -> press::Table {

@@ -4939,6 +4939,8 @@ export interface components {
             pull: components["schemas"]["Figure"];
             /** @description What is to be said of it. */
             remark: string;
+            /** @description Whether the steel or what lies between takes from the stated pull here. */
+            takes_less: boolean;
             /** @description `Pot magnet, 32 × 8 mm`. */
             title: string;
         };

@@ -1,6 +1,7 @@
 //! What is asked of the field of a build.
 
 use magnetics::Shape;
+use materials::coating::Coating;
 use steel::pull_law::PullLaw;
 
 use crate::catalogue::Catalogue;
@@ -99,6 +100,30 @@ impl Task {
                 law,
                 friction: Some(coefficient),
             },
+            other => other,
+        }
+    }
+
+    /// The same with what a coating does to it: an adhesive is a layer more, and its own friction counts where none is named.
+    pub(super) fn of_coating(self, coating: &Coating) -> Task {
+        match self {
+            Task::Plate {
+                layers: [low, mid, high],
+                thickness,
+                across,
+                law,
+                friction,
+            } => {
+                let pad = coating.pad.map_or([0.0; 3], |pad| [pad.min, pad.typical, pad.max]);
+                let usual = friction == Some(FRICTION);
+                Task::Plate {
+                    layers: [low + pad[0], mid + pad[1], high + pad[2]],
+                    thickness,
+                    across,
+                    law,
+                    friction: coating.friction.filter(|_| usual).or(friction),
+                }
+            }
             other => other,
         }
     }

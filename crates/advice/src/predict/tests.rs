@@ -348,3 +348,39 @@ fn a_friction_that_is_named_has_a_spread() {
     };
     assert!((low - 0.34).abs() <= 1e-12 && mid == 0.4 && (high - 0.46).abs() <= 1e-12);
 }
+
+/// An adhesive lies between magnet and steel, and rubber slides less than metal where no friction is named; fields know neither.
+#[test]
+fn an_adhesive_is_a_layer_more_and_rubber_slides_less() {
+    let catalogue = catalogue();
+    let item = disc("disc", 15.0, 5.0);
+    let grade = catalogue.grades.get(&item.grade).unwrap();
+    let of = |coating: &str, task: Task| {
+        let coating = catalogue.coatings.get(coating).unwrap();
+        Prediction::new(&item, grade, coating, task, REFERENCE_CELSIUS)
+    };
+    let thick = Task::thick_steel([0.0; 3]);
+    let layers = |coating: &str| match of(coating, thick).task {
+        Task::Plate { layers, .. } => layers,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(
+        (layers("zinc"), layers("zinc, self-adhesive")),
+        ([0.0; 3], [0.05e-3, 0.2e-3, 1.0e-3])
+    );
+    let value = |coating: &str, task: Task| of(coating, task).undiminished(1).value().unwrap();
+    assert!(value("zinc, self-adhesive", thick) < 0.95 * value("zinc", thick));
+    let face = Task::face();
+    assert_eq!(value("zinc, self-adhesive", face), value("zinc", face));
+    let friction = |coating: &str, task: Task| match of(coating, task).task {
+        Task::Plate { friction, .. } => friction,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(friction("rubber cover", thick.sliding(FRICTION)), Some([0.4, 0.5, 0.7]));
+    assert_eq!(
+        friction("rubber cover", thick.sliding(friction_of(0.3))),
+        Some(friction_of(0.3))
+    );
+    assert_eq!(friction("zinc", thick.sliding(FRICTION)), Some(FRICTION));
+    assert_eq!(friction("rubber cover", thick), None);
+}

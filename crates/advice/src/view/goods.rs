@@ -57,6 +57,8 @@ pub struct StatedView {
     pub cost_each: Option<String>,
     /// Price of the whole order.
     pub cost_total: Option<String>,
+    /// Whether the steel or what lies between takes from the stated pull here.
+    pub takes_less: bool,
     /// What is to be said of it.
     pub remark: String,
 }
@@ -127,6 +129,7 @@ fn one(offer: &StatedOffer, reader: &Reader) -> StatedView {
         need: reader.figure::<Force>(offer.need),
         cost_each: offer.cost_each.map(|cost| reader.money(cost)),
         cost_total: offer.cost_total.map(|cost| reader.money(cost)),
+        takes_less: offer.takes_less,
         remark: if offer.takes_less {
             format!("{STATED} {LESS}")
         } else {

@@ -301,6 +301,12 @@ impl Wording<'_> {
                     percent(*part)
                 )
             }
+            Reason::Adhesive { usual, most } => format!(
+                "its adhesive counts as a layer of {}, at most {}, between magnet and steel; with its bare face on the steel it \
+                 holds more",
+                self.reader.about(*usual),
+                self.reader.about(*most)
+            ),
             Reason::FewerWouldNot { pieces, value } => {
                 format!("{} alone would give {}", small_number(*pieces), self.value(*value))
             }

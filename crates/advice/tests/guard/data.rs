@@ -157,6 +157,10 @@ fn coatings_are_as_thick_and_as_lasting_as_is_said() {
         ("rubber cover", [300.0, 700.0, 1500.0], 80.0, false),
         ("parylene", [5.0, 10.0, 20.0], 100.0, false),
         ("phosphate", [1.0, 3.0, 6.0], 150.0, false),
+        ("chrome", [10.0, 18.0, 25.0], 200.0, true),
+        ("tin", [10.0, 18.0, 25.0], 150.0, true),
+        ("copper", [10.0, 15.0, 20.0], 200.0, true),
+        ("silver", [10.0, 18.0, 26.0], 200.0, true),
         ("none", [0.0, 0.0, 0.0], 500.0, false),
     ] {
         let coating = catalogue
@@ -173,5 +177,13 @@ fn coatings_are_as_thick_and_as_lasting_as_is_said() {
             "{name}"
         );
     }
-    assert_eq!(catalogue.coatings.rows().len(), 10);
+    assert_eq!(catalogue.coatings.rows().len(), 14);
+    // An adhesive lies over the listed size, and gives way before the coating does; common practice, no source.
+    let padded = catalogue.coatings.get("zinc, self-adhesive").unwrap();
+    let pad = padded.pad.unwrap();
+    assert_eq!([pad.min, pad.typical, pad.max], [0.05e-3, 0.2e-3, 1.0e-3]);
+    assert_eq!(padded.max_celsius, 70.0);
+    assert_eq!(padded.thickness, catalogue.coatings.get("zinc").unwrap().thickness);
+    let rubber = catalogue.coatings.get("rubber").unwrap();
+    assert_eq!((rubber.friction, rubber.pad), (Some([0.4, 0.5, 0.7]), None));
 }

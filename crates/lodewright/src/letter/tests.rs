@@ -165,3 +165,20 @@ fn what_there_is_not_is_said() {
     assert_eq!(desk.letter("nothing", LANGUAGE, &units).unwrap_err().status, 404);
     assert_eq!(desk.letter("nothing", "tlh", &units).unwrap_err().status, 422);
 }
+
+/// The cheapest goods whose stated pull is enough are named in the reply as stated and not computed.
+#[test]
+fn a_reply_names_goods_as_stated_and_not_computed() {
+    let desk = desk();
+    let letter = reply(&desk, "hold 5 kg hanging below 5 mm steel, 1 piece").unwrap();
+    assert!(
+        letter.text.contains("91-02") && letter.text.contains("not computed"),
+        "{}",
+        letter.text
+    );
+    assert!(letter.text.contains("16.8\u{a0}kg where"), "{}", letter.text);
+    assert!(letter.text.contains("Steel or layers take from it"), "{}", letter.text);
+    assert!(letter.words <= MOST_WORDS);
+    let letter = reply(&desk, "reach 50 mT at 20 mm, 100 pieces").unwrap();
+    assert!(!letter.text.contains("not computed"), "{}", letter.text);
+}

@@ -300,3 +300,32 @@ fn odd_names_keep_to_their_paper() {
         }
     }
 }
+
+/// Goods whose stated pull is enough stand on the paper of an answer as stated and not computed, apart from the magnets.
+#[test]
+fn goods_stand_on_the_paper_of_an_answer_as_stated() {
+    let desk = Desk::new(demo::in_memory().unwrap());
+    let units = Units::metric();
+    let wish = Wish {
+        keep: true,
+        ..Wish::default()
+    };
+    let paper = |text: &str| {
+        let reply = desk.reply(text, wish.clone(), &units).unwrap().0;
+        let sheet = reply.sheet.unwrap();
+        let document = desk.answer_paper(sheet.id.as_deref().unwrap(), None, &units).unwrap();
+        document.html()
+    };
+    let with = paper("hold 5 kg hanging below 5 mm steel, 1 piece");
+    let begins = with.find("Also sold, by the maker").expect("goods are named");
+    let part = &with[begins..];
+    assert!(
+        part.contains("91-02") && part.contains("165") && part.contains("not computed here"),
+        "{part}"
+    );
+    // 5 mm is not thick.
+    assert!(part.contains("try a sample first"), "{part}");
+    assert!(!with[..begins].contains("91-02"), "goods are none of the magnets");
+    let without = paper("reach 50 mT at 20 mm, 100 pieces");
+    assert!(!without.contains("Also sold"));
+}

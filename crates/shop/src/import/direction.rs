@@ -6,6 +6,7 @@ use quantity::{Length, Unit, parse_with_default};
 use super::size::Sizes;
 use super::table::Cell;
 use super::text::folded;
+use super::told::Through;
 use super::value::{Misfit, Read, is_blank, text};
 use super::vocabulary::{DirectionWord, vocabulary};
 
@@ -46,15 +47,19 @@ const THROUGH: [&str; 9] = [
     "through", "thru", "durch", "along", "par", "selon", "door", "parallel", "dans",
 ];
 
-/// The side of a block that has this size: its thickness where another side is as long.
-pub(crate) fn side_of(sizes: &Sizes, through: Length) -> Option<Magnetised> {
-    let is = |side: Option<f64>| side.is_some_and(|side| (side - through.0).abs() < SAME_SIZE);
-    match () {
-        () if is(sizes.thickness) => Some(Magnetised::Thickness),
-        () if is(sizes.width) => Some(Magnetised::Width),
-        () if is(sizes.length) => Some(Magnetised::Length),
-        () => None,
-    }
+/// The side of a block that the magnetisation goes through: its thickness where another side is as long.
+pub(crate) fn side_of(sizes: &Sizes, through: Through) -> Option<Magnetised> {
+    let is = |side: Option<f64>, size: f64| side.is_some_and(|side| (side - size).abs() < SAME_SIZE);
+    let all = [
+        (Magnetised::Thickness, sizes.thickness, [sizes.length, sizes.width]),
+        (Magnetised::Width, sizes.width, [sizes.length, sizes.thickness]),
+        (Magnetised::Length, sizes.length, [sizes.width, sizes.thickness]),
+    ];
+    let found = all.into_iter().find(|(_, own, [a, b])| match through {
+        Through::Size(size) => is(*own, size),
+        Through::Faces([one, other]) => (is(*a, one) && is(*b, other)) || (is(*a, other) && is(*b, one)),
+    });
+    found.map(|(side, ..)| side)
 }
 
 /// Sizes within this are the same, m.

@@ -39,6 +39,10 @@ pub enum Field {
     Coating,
     /// Side along which it is magnetised.
     Magnetised,
+    /// The countersink of its hole, or the screw for it.
+    Countersink,
+    /// The adhesive on one face.
+    Adhesive,
     /// Plus or minus on each size.
     Tolerance,
     /// Mass of one piece.
@@ -106,7 +110,7 @@ impl Field {
 }
 
 /// The name of every field but the prices, as it stands in previews, maps and exported lists.
-const NAMES: [(Field, &str); 24] = [
+const NAMES: [(Field, &str); 26] = [
     (Field::Code, "code"),
     (Field::Name, "name"),
     (Field::Description, "description"),
@@ -123,6 +127,8 @@ const NAMES: [(Field, &str); 24] = [
     (Field::Grade, "grade"),
     (Field::Coating, "coating"),
     (Field::Magnetised, "magnetised"),
+    (Field::Countersink, "countersink"),
+    (Field::Adhesive, "adhesive"),
     (Field::Tolerance, "tolerance"),
     (Field::Mass, "mass"),
     (Field::StatedPull, "stated pull"),

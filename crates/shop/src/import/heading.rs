@@ -57,7 +57,52 @@ pub fn recognise(table: &Table) -> Vec<Column> {
             }
         }
     }
+    settle_texts(&mut columns);
+    settle_units(&mut columns, &table.titles);
     columns
+}
+
+/// A list without a name has it in the first column of words that is not read: its heading may be one of codes, too.
+fn settle_texts(columns: &mut [Column]) {
+    if columns
+        .iter()
+        .any(|column| matches!(column.field, Some(Field::Name | Field::Description)))
+    {
+        return;
+    }
+    let is_text = |text: &String| text.contains(' ') && text.contains(char::is_alphabetic);
+    let is_of_texts = |column: &&mut Column| {
+        let texts = column.examples.iter().filter(|text| is_text(text)).count();
+        column.field.is_none() && texts * 2 > column.examples.len()
+    };
+    if let Some(column) = columns.iter_mut().find(is_of_texts) {
+        column.field = Some(Field::Name);
+        column.remark = Some("read as the name, since it holds words".to_owned());
+    }
+}
+
+/// Units that a line above the headings names for a column: `Haftkraft in kg`, `weight in g`.
+fn settle_units(columns: &mut [Column], titles: &[(u32, String)]) {
+    for (line, title) in titles {
+        let title = words(title);
+        for column in columns.iter_mut().filter(|column| column.unit.is_none()) {
+            let heading = words(&column.heading);
+            let named = |field: Field| {
+                let at = title
+                    .windows(heading.len().max(1))
+                    .position(|window| *window == *heading)?;
+                let [is, unit] = title.get(at + heading.len()..at + heading.len() + 2)? else {
+                    return None;
+                };
+                let unit = Unit::named(unit).filter(|_| is == "in")?;
+                field.takes(unit).then_some(unit)
+            };
+            if let Some(unit) = column.field.and_then(named) {
+                column.unit = Some(unit);
+                column.remark = Some(format!("in {} by line {line}", unit.label()));
+            }
+        }
+    }
 }
 
 /// Recognises headings.
@@ -349,6 +394,12 @@ fn settle_packs(columns: &mut [Column]) {
     if let Some(column) = free {
         column.field = Some(Field::PricePer);
         column.remark = Some("read as the number of pieces that the prices are for".to_owned());
+    }
+    let of_stock = columns
+        .iter_mut()
+        .find(|column| column.field == Some(Field::Stock) && has_pack(column));
+    if let Some(column) = of_stock {
+        column.remark = Some("packs are counted as pieces: there are at least so many".to_owned());
     }
 }
 

@@ -14,7 +14,7 @@ use super::heading::Column;
 use super::interpret::{Interpreter, Row};
 use super::preview::{FieldName, LeftOut, Options, Preview, Sample, State};
 use super::problem::{MOST_REPORTED, Problem, Severity};
-use super::table::{Cell, Line, Table};
+use super::table::Table;
 use super::text::excerpt;
 use crate::error::{Result, ShopError};
 use crate::product::Product;
@@ -90,6 +90,7 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
     }
     let mut interpreter = Interpreter::new(table, columns, &settings, &grades)?;
     interpreter.check_table();
+    interpreter.begin();
     let mut first_line: HashMap<String, u32> = HashMap::new();
     let mut tally = Tally::new(&settings, options.units);
     let mut writes = Vec::new();
@@ -104,16 +105,8 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
         &[]
     };
     for line in lines {
-        if let Some(heading) = heading_within(line, columns) {
+        if interpreter.is_heading(line) {
             headings += 1;
-            interpreter.problems.add(Problem {
-                line: line.number,
-                column: String::new(),
-                value: excerpt(&heading),
-                wrong: "a line with one cell only is taken for a heading within the list".into(),
-                right: "more cells, if it is an item".into(),
-                severity: Severity::Warning,
-            });
             continue;
         }
         let mut row = interpreter.row(line, |code| shelf.get(code));
@@ -168,6 +161,7 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
             writes.push((product, before.cloned()));
         }
     }
+    interpreter.end_sections();
     interpreter.check_lacking();
     consequences.look_alikes(
         new_codes.iter().map(|(line, code)| (*line, code.as_str())),
@@ -215,21 +209,6 @@ pub(crate) fn plan(before: Before, table: &Table, columns: &[Column], options: &
         writes,
         retired,
     })
-}
-
-/// With so many columns, a line of one cell says nothing of an item.
-const HEADED_COLUMNS: usize = 4;
-
-/// The text of a line that has one cell of words only, as headings within a list have.
-fn heading_within(line: &Line, columns: &[Column]) -> Option<String> {
-    let mut filled = line.cells.iter().filter(|cell| !cell.is_empty());
-    let (Some(Cell::Text(text)), None) = (filled.next(), filled.next()) else {
-        return None;
-    };
-    let is_words = columns.len() >= HEADED_COLUMNS
-        && text.contains(char::is_alphabetic)
-        && !text.contains(|c: char| c.is_ascii_digit());
-    is_words.then(|| text.to_string())
 }
 
 /// Whether two states of a line are one magnet: of one shape, size, direction and grade.

@@ -29,9 +29,14 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Table, Re
         options,
         "a price list with a line of headings and a line an item",
     )?;
-    let (headings, lines) = split_headings(raw.lines, options.heading_line)?;
+    let Split {
+        titles,
+        headings,
+        lines,
+    } = split_headings(raw.lines, options.heading_line)?;
     Ok(Table {
         name: excerpt(name),
+        titles,
         headings,
         lines,
         encoding: raw.encoding.to_owned(),
@@ -86,12 +91,23 @@ fn length_unit(text: &str) -> Result<Unit, ReadError> {
         })
 }
 
+/// A list cut at its headings.
+struct Split {
+    titles: Vec<(u32, String)>,
+    headings: Vec<String>,
+    lines: Vec<Line>,
+}
+
 /// Takes the headings off: the line that is said, or of the first lines the one with the most columns that are recognised.
-fn split_headings(mut lines: Vec<Line>, said: Option<u32>) -> Result<(Vec<String>, Vec<Line>), ReadError> {
+fn split_headings(mut lines: Vec<Line>, said: Option<u32>) -> Result<Split, ReadError> {
     let at = match said {
         Some(0) => {
             let columns = lines.iter().map(|line| line.cells.len()).max().unwrap_or(0);
-            return Ok(((1..=columns).map(|column| format!("column {column}")).collect(), lines));
+            return Ok(Split {
+                titles: Vec::new(),
+                headings: (1..=columns).map(|column| format!("column {column}")).collect(),
+                lines,
+            });
         }
         Some(number) => lines.iter().position(|line| line.number == number).ok_or_else(|| {
             let numbers = lines.first().zip(lines.last());
@@ -113,5 +129,13 @@ fn split_headings(mut lines: Vec<Line>, said: Option<u32>) -> Result<(Vec<String
         .pop()
         .map(|line| line.cells.iter().map(Cell::shown).collect())
         .unwrap_or_default();
-    Ok((headings, body))
+    let titles = lines.iter().flat_map(|line| {
+        let texts = line.cells.iter().map(Cell::shown).filter(|text| !text.is_empty());
+        texts.map(|text| (line.number, text))
+    });
+    Ok(Split {
+        titles: titles.collect(),
+        headings,
+        lines: body,
+    })
 }

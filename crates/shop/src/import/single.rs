@@ -59,6 +59,7 @@ pub fn one_line(cells: &[Filled]) -> std::result::Result<Table, ReadError> {
     let code = code.map(|cell| cell.text.trim()).unwrap_or_default();
     Ok(Table {
         name: format!("item {code}"),
+        titles: Vec::new(),
         headings: cells.iter().map(|cell| cell.heading.clone()).collect(),
         lines: vec![Line {
             number: 1,

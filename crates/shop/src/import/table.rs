@@ -91,6 +91,8 @@ impl Line {
 pub struct Table {
     /// Name of the file that it came from.
     pub name: String,
+    /// The texts above the headings with the numbers of their lines.
+    pub titles: Vec<(u32, String)>,
     /// Headings, in order.
     pub headings: Vec<String>,
     /// The lines below the headings that are not empty.

@@ -69,7 +69,12 @@ pub(crate) fn is_blank(text: &str) -> bool {
 
 /// A length, snapped; 0 where a list puts that for a side that a shape does not have.
 pub(crate) fn length(cell: &Cell, what: &str, unit: Unit, convention: Convention) -> Read<Length> {
-    let read = quantity::<Length>(cell, what, unit, convention, "a size such as 3 mm")?;
+    // "Ø 12" in a column of diameters.
+    let bare = match cell {
+        Cell::Text(text) => &Cell::text(text.trim_start_matches(['ø', 'Ø', '⌀', '∅', ' '])),
+        other => other,
+    };
+    let read = quantity::<Length>(bare, what, unit, convention, "a size such as 3 mm")?;
     if let Some(length) = read
         && length.0 < 0.0
     {
@@ -134,14 +139,20 @@ pub(crate) fn pull(cell: &Cell, unit: Option<Unit>, convention: Convention) -> R
                 return Ok(None);
             }
             let bare = vocabulary().without_about(&text);
-            match (Load::parse(bare), bare.parse::<f64>()) {
+            let in_unit = || {
+                let unit = unit?;
+                match unit.kind() {
+                    Kind::Force => parse_with_default::<Force>(bare, unit).ok(),
+                    Kind::Mass => parse_with_default::<Mass>(bare, unit).ok().map(|mass| mass.weight()),
+                    _ => None,
+                }
+            };
+            match (Load::parse(bare), in_unit()) {
                 (Ok(load), _) => Some(load.force()),
-                (Err(_), Ok(number)) => unit
-                    .and_then(|unit| newtons(unit.to_si(number)))
-                    .map(Some)
-                    .ok_or_else(no_unit)?,
+                (Err(_), Some(force)) => Some(force),
+                (Err(_), None) if bare.parse::<f64>().is_ok() => return Err(no_unit()),
                 // "12 kg / 118 N" says it twice.
-                (Err(error), Err(_)) => Some(one_pull(bare, true).ok_or_else(|| Misfit::parse(&error, right))?),
+                (Err(error), None) => Some(one_pull(bare, true).ok_or_else(|| Misfit::parse(&error, right))?),
             }
         }
         _ => None,
@@ -158,6 +169,11 @@ pub(crate) fn pull(cell: &Cell, unit: Option<Unit>, convention: Convention) -> R
 /// The one pull that a text names: a force, or a mass where the text says that it is pulled.
 pub(crate) fn pull_within(text: &str) -> Option<Force> {
     one_pull(text, vocabulary().names_a_pull(text))
+}
+
+/// The one pull that a text of a pot or a hook names, a mass too.
+pub(crate) fn pull_or_mass_within(text: &str) -> Option<Force> {
+    one_pull(text, true)
 }
 
 /// The one pull in a text, where a mass may be one.
@@ -261,11 +277,16 @@ pub(crate) fn price_unit(cell: &Cell) -> Read<u64> {
         return count(cell, "price unit");
     };
     let words = super::text::words(text);
-    let number = words.iter().find(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    // "x25", "pk10": the letters before the number say that it counts.
+    let bare = |word: &String| word.trim_start_matches(char::is_alphabetic).to_owned();
+    let number = words
+        .iter()
+        .map(bare)
+        .find(|word| word.starts_with(|c: char| c.is_ascii_digit()));
     match number {
         None if vocabulary().is_one_piece(&words) => Ok(Some(1)),
         None => count(cell, "price unit"),
-        Some(number) => decimal::whole(without_pieces(number))
+        Some(number) => decimal::whole(without_pieces(&number))
             .filter(|pieces| *pieces >= 1)
             .map(Some)
             .ok_or_else(|| {
@@ -280,7 +301,8 @@ pub(crate) fn without_pieces(text: &str) -> &str {
     let number = text.trim_end_matches(|c: char| c.is_alphabetic() || c == '.' || c.is_whitespace());
     let word = text[number.len()..].trim().trim_matches('.').to_lowercase();
     let words = [
-        "", "pcs", "pc", "pieces", "piece", "stk", "st", "stück", "pz", "pièces", "uds", "stuks",
+        "", "pcs", "pc", "pieces", "piece", "stk", "st", "stück", "pz", "pièces", "uds", "stuks", "pk", "pks", "pkt",
+        "packs", "m",
     ];
     if words.contains(&word.as_str()) { number } else { text }
 }

@@ -1,6 +1,6 @@
 //! The word lists of data/cells.toml, ready for look-up.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 use advice::goods::GoodsKind;
@@ -30,7 +30,14 @@ struct Lists {
     materials: Vec<String>,
     goods: HashMap<GoodsKind, Vec<String>>,
     pulls: Vec<String>,
-    countersinks: Vec<String>,
+    of_one_piece: Vec<String>,
+    coating_words: Vec<String>,
+    goes_with: Vec<String>,
+    steel_parts: Vec<String>,
+    steel_words: Vec<String>,
+    steel_forms: Vec<String>,
+    in_headings: Vec<String>,
+    through: HashMap<ThroughWord, Vec<String>>,
 }
 
 /// What words in a column of stock say.
@@ -59,6 +66,22 @@ pub(crate) enum Mark {
     NoCoatingByItself,
     /// A word that says nothing of the magnetisation by itself.
     NoDirectionByItself,
+}
+
+/// What a word says of the size that a magnetisation goes through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum ThroughWord {
+    /// It is of the magnetisation.
+    Magnetised,
+    /// Before the size that it goes through.
+    Way,
+    /// Says nothing by itself.
+    Article,
+    /// It is of the poles.
+    Poles,
+    /// Before the faces that they are on.
+    On,
 }
 
 /// What a cell can call a shape.
@@ -135,7 +158,14 @@ pub(crate) struct Vocabulary {
     /// The beginnings of words that name goods.
     goods: Vec<(String, GoodsKind)>,
     pulls: Vec<String>,
-    countersinks: Vec<String>,
+    of_one_piece: Vec<String>,
+    coating_words: Vec<String>,
+    goes_with: Vec<String>,
+    steel_parts: Vec<String>,
+    steel_words: Vec<String>,
+    steel_forms: Vec<String>,
+    in_headings: HashSet<String>,
+    through: HashMap<String, ThroughWord>,
 }
 
 static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
@@ -155,7 +185,14 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
         stock: turned(lists.stock),
         goods: beginnings(lists.goods),
         pulls: all_folded(&lists.pulls),
-        countersinks: all_folded(&lists.countersinks),
+        of_one_piece: all_folded(&lists.of_one_piece),
+        coating_words: all_folded(&lists.coating_words),
+        goes_with: all_folded(&lists.goes_with),
+        steel_parts: all_folded(&lists.steel_parts),
+        steel_words: all_folded(&lists.steel_words),
+        steel_forms: all_folded(&lists.steel_forms),
+        in_headings: all_folded(&lists.in_headings).into_iter().collect(),
+        through: turned(lists.through),
         minor: lists
             .minor
             .into_iter()
@@ -219,6 +256,28 @@ fn begun_by(known: &str, text: &str) -> Option<(usize, String)> {
     Some((from, text[from..ends].to_owned()))
 }
 
+/// Steel is named within so many words of the start of a text, or it is what the magnet goes with.
+const STEEL_WITHIN: usize = 3;
+/// Endings of words in the plural.
+const ENDINGS: [&str; 6] = ["", "n", "en", "e", "es", "s"];
+/// A shorter word is not taken for another with two letters turned about.
+const LEAST_TURNED: usize = 5;
+
+/// A word with two letters beside each other turned about, as a slip of the pen may have left it; none for short words.
+fn turned_about(word: &str) -> impl Iterator<Item = String> + use<> {
+    let letters: Vec<char> = word.chars().collect();
+    let swaps = if letters.len() < LEAST_TURNED {
+        0
+    } else {
+        letters.len() - 1
+    };
+    (0..swaps).map(move |at| {
+        let mut letters = letters.clone();
+        letters.swap(at, at + 1);
+        letters.into_iter().collect()
+    })
+}
+
 impl Vocabulary {
     /// The shape that a cell names, as a whole.
     pub(crate) fn shape(&self, text: &str) -> Option<ShapeWord> {
@@ -239,16 +298,19 @@ impl Vocabulary {
     pub(crate) fn shape_within(&self, text: &str) -> Option<ShapeWord> {
         super::text::words(text)
             .iter()
-            .find_map(|word| self.shapes.get(word))
-            .copied()
+            .find_map(|word| self.shape_of_word(word))
     }
 
-    /// The shape that a single word of a text names, in its plural and as a part of a longer word too: `Scheibenmagnete`.
+    /// The shape that a single word of a text names, in its plural, as a part of a longer word (`Scheibenmagnete`, `Magnetring`) and
+    /// with two letters turned about (`blcok`) too.
     pub(crate) fn shape_of_word(&self, word: &str) -> Option<ShapeWord> {
         let known = |word: &str| self.shapes.get(word).copied();
-        let stem = word.split_once("magn").map_or(word, |(before, _)| before);
-        let endings = ["", "n", "en", "e", "es", "s"];
-        known(word).or_else(|| endings.iter().find_map(|ending| known(stem.strip_suffix(ending)?)))
+        let in_plural = |stem: &str| ENDINGS.iter().find_map(|ending| known(stem.strip_suffix(ending)?));
+        let (before, behind) = word.split_once("magn").unwrap_or((word, ""));
+        known(word)
+            .or_else(|| in_plural(before))
+            .or_else(|| in_plural(behind.strip_prefix("et").unwrap_or(behind)).filter(|_| before.is_empty()))
+            .or_else(|| turned_about(word).find_map(|word| known(&word)))
     }
 
     /// The unit of length that a word of a text names.
@@ -261,17 +323,45 @@ impl Vocabulary {
         self.marks.get(&folded(word)).copied()
     }
 
-    /// The goods that a text names, and the words that do: `diametrically`, `Topfmagnete`. What names a pull names none.
+    /// The goods that a text names, and the words that do: `diametrically`, `Topfmagnete`. What names a pull names none, nor does
+    /// what stands behind `for`.
     pub(crate) fn goods(&self, text: &str) -> Option<(GoodsKind, String)> {
         let text = self
             .pulls
             .iter()
             .fold(folded(text), |text, pull| text.replace(pull, ""));
+        let goes_with = |at: usize| {
+            let before = text[..at].split_whitespace().next_back();
+            before.is_some_and(|word| self.goes_with.iter().any(|known| known == word))
+        };
         let found = self.goods.iter().filter_map(|(known, kind)| {
             let (at, words) = begun_by(known, &text)?;
-            Some((at, std::cmp::Reverse(known.len()), *kind, words))
+            (!goes_with(at)).then_some((at, std::cmp::Reverse(known.len()), *kind, words))
         });
         found.min().map(|(.., kind, words)| (kind, words))
+    }
+
+    /// Whether a text is of a pot magnet by its first word: `Pot, flat, no hole`.
+    pub(crate) fn begins_with_pot(&self, text: &str) -> bool {
+        let all = super::text::words(text);
+        let is_pot = all
+            .first()
+            .is_some_and(|first| matches!(first.as_str(), "pot" | "pots"));
+        is_pot && all.len() > 1 && !all.iter().any(|word| self.steel_words.contains(word))
+    }
+
+    /// Whether a text names steel that goes with magnets and is none: `Strike plate 40 x 20`, `large steel washer`.
+    pub(crate) fn is_steel_part(&self, text: &str) -> bool {
+        let text = folded(text);
+        let begins = |known: &String| {
+            begun_by(known, &text).is_some_and(|(at, _)| text[..at].split(' ').count() <= STEEL_WITHIN)
+        };
+        if self.steel_parts.iter().any(begins) {
+            return true;
+        }
+        let first = || text.split(' ').take(STEEL_WITHIN + 1);
+        let has = |known: &[String]| first().any(|word| known.iter().any(|known| known == word));
+        has(&self.steel_words) && has(&self.steel_forms) && !first().any(|word| word.starts_with("magn"))
     }
 
     /// The goods that a cell names as a whole, as an exported list does.
@@ -286,11 +376,35 @@ impl Vocabulary {
         self.pulls.iter().any(|pull| begun_by(pull, &text).is_some())
     }
 
-    /// The word of a text that says that its hole is countersunk: `countersunk`, `Senkbohrung`.
-    pub(crate) fn countersink(&self, text: &str) -> Option<String> {
+    /// The first word of a text that is of a coating without naming it: `painted`.
+    pub(crate) fn coating_word(&self, text: &str) -> Option<String> {
+        super::text::words(text)
+            .into_iter()
+            .find(|word| self.coating_words.contains(word))
+    }
+
+    /// What a word says of the size that a magnetisation goes through.
+    pub(crate) fn through(&self, word: &str) -> Option<ThroughWord> {
+        self.through.get(word).copied()
+    }
+
+    /// Whether a text says something of the way of a magnetisation beyond words for it in a column: `mag. thru 5 mm`.
+    pub(crate) fn speaks_of_magnetisation(&self, text: &str) -> bool {
+        let of_it = |word: &String| matches!(self.through(word), Some(ThroughWord::Magnetised | ThroughWord::Poles));
+        super::text::words(text).iter().any(of_it)
+    }
+
+    /// Whether a word may stand beside shapes and materials in a heading within a list.
+    pub(crate) fn is_in_headings(&self, word: &str) -> bool {
+        self.in_headings.contains(word) || self.materials.iter().any(|material| material == word)
+    }
+
+    /// Whether the words beside a price say that it is that of one piece: `0.92 ea`.
+    pub(crate) fn is_of_one_piece(&self, text: &str) -> bool {
         let text = folded(text);
-        let found = self.countersinks.iter().find_map(|known| begun_by(known, &text));
-        found.map(|(_, words)| words)
+        self.of_one_piece
+            .iter()
+            .any(|words| text.ends_with(&format!(" {words}")))
     }
 
     /// What the words of a cell say of the stock, numbers of weeks and days aside.
@@ -305,7 +419,18 @@ impl Vocabulary {
         let begins = all
             .first()
             .is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()));
-        self.stock.get(&words.join(" ")).copied().filter(|_| !begins)
+        // "ask Jo": whom to ask says no more.
+        let asks = || {
+            words
+                .first()
+                .filter(|first| **first == "ask")
+                .map(|_| StockWord::Unsaid)
+        };
+        self.stock
+            .get(&words.join(" "))
+            .copied()
+            .or_else(asks)
+            .filter(|_| !begins)
     }
 
     /// Whether a cell says that there is no price, only one on request.
@@ -372,7 +497,9 @@ impl Vocabulary {
 
     /// The side that a letter or word beside a number names.
     pub(crate) fn side(&self, text: &str) -> Option<Side> {
-        self.sides.get(&folded(text)).copied()
+        let text = folded(text);
+        let known = |word: &str| self.sides.get(word).copied();
+        known(&text).or_else(|| turned_about(&text).find_map(|word| known(&word)))
     }
 }
 
@@ -470,5 +597,6 @@ mod tests {
         check(lists.units);
         check(lists.marks);
         check(lists.stock);
+        check(lists.through);
     }
 }

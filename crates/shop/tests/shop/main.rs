@@ -10,6 +10,8 @@ mod database;
 #[cfg(test)]
 mod export;
 #[cfg(test)]
+mod fresh_lists;
+#[cfg(test)]
 mod import;
 #[cfg(test)]
 mod lots;

@@ -397,3 +397,217 @@ fn one_item_is_added_corrected_and_taken_off_and_each_is_taken_back() {
     let wrong = put(&shop, &cells(&[("code", "n-2"), ("size", "12 x"), ("grade", "N52")]));
     assert!(matches!(wrong, Err(ApplyError::Refused(_))));
 }
+
+#[test]
+fn a_heading_holds_for_the_lines_below_that_do_not_say_it_themselves() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;name;size;price\n;N42 discs, zinc;;\na;Disc;10x2;1\nb;Disc N52 gold;10x3;1\n\
+                ;please do not stack these too high;;\nc;Disc;10x4;1\n\
+                Rods N45, magnetised DIAMETRALLY;;;\nd;Rod;5x10;1\n\
+                ;Rings, grade not noted;;\ne;Ring;20/10x5;1\n;Discs N35, self-adhesive;;\nf;Disc;10x5;1\n";
+    let seen = preview(&shop, list);
+    assert_eq!((seen.rows, seen.new, seen.bad), (6, 5, 1), "{:?}", seen.problems);
+    assert_eq!((seen.left_out[0].line, seen.left_out[0].code.as_str()), (10, "e"));
+    let said = |line: u32, words: &str| {
+        let mut problems = seen.problems.iter();
+        problems.any(|problem| problem.line == line && problem.wrong.contains(words))
+    };
+    assert!(said(2, "N42, zinc holds for 2 lines"), "{:?}", seen.problems);
+    assert!(
+        said(5, "taken for a heading") && said(7, "diametral magnet holds for 1 line"),
+        "{:?}",
+        seen.problems
+    );
+    let options = Options {
+        skip_bad: true,
+        ..Options::default()
+    };
+    apply_with(&shop, list, &options).unwrap();
+    let of = |code: &str| {
+        let item = shop.item(code).unwrap().unwrap();
+        (item.grade, item.coating)
+    };
+    let pair = |grade: &str, coating: &str| (grade.to_owned(), coating.to_owned());
+    assert_eq!(of("a"), pair("N42", "zinc"));
+    assert_eq!(of("b"), pair("N52", "gold over nickel"));
+    assert_eq!(of("c"), pair("N42", "zinc"));
+    assert_eq!(of("f"), pair("N35", "nickel-copper-nickel, self-adhesive"));
+    assert_eq!(shop.search_goods("d").unwrap()[0].goods, GoodsKind::Diametral);
+}
+
+#[test]
+fn lines_above_the_columns_name_the_grade_and_the_units() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "Our N42 magnets, spring list;;;;\nPull in kg, weight in g;;;;\ncode;name;size;pull;weight\n\
+                a;Disc;10x2;;1,2\nb;Pot magnet;32x8;18;\nc;Disc N35;10x3;;\n";
+    apply(&shop, list).unwrap();
+    let grades: Vec<String> = shop.items().unwrap().into_iter().map(|item| item.grade).collect();
+    assert_eq!(grades, ["N42", "N35"]);
+    let pot = &shop.search_goods("b").unwrap()[0];
+    assert_eq!(pot.stated_pull.map(|pull| pull.0), Some(18.0 * 9.806_65));
+    let seen = preview(&shop, list);
+    let told = |words: &str| seen.problems.iter().any(|problem| problem.wrong.contains(words));
+    assert!(told("N42 holds for 1 line"), "{:?}", seen.problems);
+}
+
+#[test]
+fn a_self_adhesive_magnet_has_its_adhesive_with_its_coating_and_keeps_it() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;name;size;coating;adhesive;price\na;Disc N42 self-adhesive;10x2;zinc;;1\nb;Disc N42;10x3;;yes;1\n\
+                c;Disc N42;10x4;;no;1\n";
+    let seen = preview(&shop, list);
+    let warned = |line| {
+        seen.problems
+            .iter()
+            .any(|p| p.line == line && p.wrong.contains("its pad counts as a layer"))
+    };
+    assert!(warned(2) && warned(3) && !warned(4), "{:?}", seen.problems);
+    apply(&shop, list).unwrap();
+    let coatings = || {
+        shop.items()
+            .unwrap()
+            .into_iter()
+            .map(|item| item.coating)
+            .collect::<Vec<_>>()
+    };
+    let all = [
+        "zinc, self-adhesive",
+        "nickel-copper-nickel, self-adhesive",
+        "nickel-copper-nickel",
+    ];
+    assert_eq!(coatings(), all);
+    apply(&shop, "code;price\na;2\nb;2\n").unwrap();
+    assert_eq!(coatings(), all);
+    // Without a grade it is none that can be reckoned.
+    apply(&shop, "code;name;price\np;Self-adhesive pad 20 mm;1\n").unwrap();
+    assert_eq!(shop.search_goods("p").unwrap()[0].goods, GoodsKind::Adhesive);
+}
+
+#[test]
+fn a_countersunk_hole_is_that_of_its_screw_where_none_is_said() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "Nr;Name;Durchmesser;Bohrung;Länge;Breite;Höhe;Senkung;Güte;Preis\n\
+                a;Magnet;20;;;;4;M4;N42;1\nb;Senkmagnet;20;5,2;;;4;;N42;1\nc;Quader mit Senkbohrung;;4,5;40;20;5;M4;N42;1\n\
+                d;Ring;20;5,2;;;4;nein;N42;1\ne;Scheibe gesenkt;20;;;;4;ja;N42;1\n";
+    let seen = preview(&shop, list);
+    assert_eq!(
+        (seen.new, seen.bad, seen.left_out[0].code.as_str()),
+        (4, 1, "e"),
+        "{:?}",
+        seen.problems
+    );
+    let said = |line: u32, words: &str| seen.problems.iter().any(|p| p.line == line && p.wrong.contains(words));
+    assert!(
+        said(2, "4.5 mm is taken") && said(4, "a piece without a hole"),
+        "{:?}",
+        seen.problems
+    );
+    let options = Options {
+        skip_bad: true,
+        ..Options::default()
+    };
+    apply_with(&shop, list, &options).unwrap();
+    let item = |code: &str| shop.item(code).unwrap().unwrap();
+    let hole = |code: &str| match item(code).shape {
+        Shape::Ring { inner_diameter, .. } => Some(inner_diameter),
+        _ => None,
+    };
+    assert_eq!(
+        [hole("a"), hole("b"), hole("c"), hole("d")],
+        [Some(0.0045), Some(0.0052), None, Some(0.0052)]
+    );
+    assert_eq!(item("a").note.as_deref(), Some("countersunk, M4"));
+    let sunk = ["a", "b", "d"].map(|code| item(code).is_countersunk());
+    assert_eq!(sunk, [true, true, false]);
+    assert_eq!(preview(&shop, list).unchanged, 4);
+}
+
+#[test]
+fn a_magnetisation_is_told_by_the_size_that_it_goes_through() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;name;price;note\na;Block 20x10x5 N42 mag. thru 10 mm;1;\nb;Block 20x10x5 N42 magnetised along the 20mm length;1;\n\
+                c;Block 20x10x5 N42 poles on 20x10 faces;1;\nd;Block 20x10x5 N42;1;mag. dir. 20\ne;Disc 20x5 N42 diam. mag.;1;\n\
+                f;Block 20x10x5 N42 mag. thru 7 mm;1;\n";
+    let seen = preview(&shop, list);
+    assert_eq!((seen.new, seen.bad), (5, 1), "{:?}", seen.problems);
+    let options = Options {
+        skip_bad: true,
+        ..Options::default()
+    };
+    apply_with(&shop, list, &options).unwrap();
+    let heights: Vec<f64> = shop.items().unwrap().iter().map(|item| item.shape.height()).collect();
+    assert_eq!(heights, [0.010, 0.020, 0.005, 0.020]);
+    assert_eq!(shop.search_goods("e").unwrap()[0].goods, GoodsKind::Diametral);
+}
+
+#[test]
+fn steel_that_goes_with_magnets_is_read_out_of_texts() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "code;name;price\na;Steel washer 20/8 x 2 mm;1\nb;Strike plate 40 x 20 x 2 mm;1\nc;Stahlscheibe 20x2 verzinkt;1\n\
+                d;Steel cup for 20x5 magnet;1\ne;Steel disc 20 x 3 mm countersunk M4;1\nf;Metallscheibe f. Topfmagnet 32;1\n";
+    apply(&shop, list).unwrap();
+    let shelf = shop.snapshot().unwrap();
+    let parts: Vec<&str> = shelf.parts.iter().map(|part| part.code.as_str()).collect();
+    let goods: Vec<(&str, GoodsKind)> = shelf
+        .goods
+        .iter()
+        .map(|goods| (goods.code.as_str(), goods.goods))
+        .collect();
+    assert_eq!(parts, ["a", "c"]);
+    assert_eq!(goods, ["b", "d", "e", "f"].map(|code| (code, GoodsKind::Other)));
+    assert!(shelf.items.is_empty());
+}
+
+#[test]
+fn prices_of_packs_and_of_one_piece_stand_side_by_side() {
+    let shop = Shop::in_memory().unwrap();
+    let list = "Code,Description,Pack,Price/pk EUR,Stk pks\na,Disc 10x2 N42,25,5.00,40 pk\nb,Disc 10x3 N42,pk10,0.92 ea,low\n\
+                c,\"\"\"\",x50,10.00,ask Jo\n";
+    apply(&shop, list).unwrap();
+    let seen: Vec<(String, Option<u64>)> = shop
+        .items()
+        .unwrap()
+        .iter()
+        .map(|item| (item.prices[0].each.to_string(), item.stock))
+        .collect();
+    let want = [("0.2", Some(40)), ("0.92", None), ("0.2", None)];
+    assert_eq!(seen, want.map(|(each, stock)| (each.to_owned(), stock)));
+    assert_eq!(shop.item("c").unwrap().unwrap().name, "Disc 10x3 N42");
+}
+
+#[test]
+fn a_coating_that_is_not_known_is_told() {
+    let shop = Shop::in_memory().unwrap();
+    let seen = preview(
+        &shop,
+        "code;name;price\na;Disc 10x2 N42 painted red;1\nb;Disc 10x3 N42 chrome plated;1\nc;Scheibe 10x4 N42 verzinnt;1\n",
+    );
+    let told: Vec<u32> = seen
+        .problems
+        .iter()
+        .filter(|p| p.wrong.contains("no coating that is known"))
+        .map(|p| p.line)
+        .collect();
+    assert_eq!(told, [2]);
+    apply(
+        &shop,
+        "code;name;price\nb;Disc 10x3 N42 chrome plated;1\nc;Scheibe 10x4 N42 verzinnt;1\n",
+    )
+    .unwrap();
+    let coatings: Vec<String> = shop.items().unwrap().into_iter().map(|item| item.coating).collect();
+    assert_eq!(coatings, ["chrome", "tin"]);
+}
+
+#[test]
+fn a_remark_may_say_that_a_disc_is_diametral_and_headings_may_come_again() {
+    let shop = Shop::in_memory().unwrap();
+    let list =
+        "code;name;price;note\na;Disc 20x5 N42;1;magnetised diametrally\ncode;name;price;note\nb;Disc 20x4 N42;1;\n";
+    let seen = preview(&shop, list);
+    assert_eq!((seen.rows, seen.new, seen.bad), (2, 2, 0), "{:?}", seen.problems);
+    let again = |problem: &import::Problem| problem.line == 3 && problem.wrong.contains("headings once more");
+    assert!(seen.problems.iter().any(again), "{:?}", seen.problems);
+    apply(&shop, list).unwrap();
+    assert_eq!(shop.search_goods("a").unwrap()[0].goods, GoodsKind::Diametral);
+    assert_eq!(shop.items().unwrap().len(), 1);
+}

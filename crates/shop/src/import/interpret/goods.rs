@@ -11,8 +11,9 @@ use crate::import::field::Field;
 use crate::import::problem::Severity;
 use crate::import::size::{self, Sizes};
 use crate::import::table::{Cell, Line};
+use crate::import::told;
 use crate::import::value::{self, Misfit};
-use crate::import::vocabulary::{DirectionWord, ShapeWord, vocabulary};
+use crate::import::vocabulary::{DirectionWord, ShapeWord, Side, vocabulary};
 use crate::product::Product;
 
 impl Interpreter<'_> {
@@ -29,9 +30,21 @@ impl Interpreter<'_> {
                 .is_some_and(|grade| self.grades.get(&grade).is_some());
             (is_cup && is_magnetic).then_some(GoodsKind::Pot)
         };
-        let by_texts = || {
-            let mut texts = TEXTS.into_iter().filter_map(|field| self.words_in(line, field));
-            texts.find_map(|text| vocabulary().goods(&text)).map(|(kind, _)| kind)
+        // What stands in a remark names other things, too.
+        let texts = || {
+            let fields = [Field::Description, Field::Name, Field::Shape];
+            fields.into_iter().filter_map(|field| self.words_in(line, field))
+        };
+        let by_texts = || texts().find_map(|text| vocabulary().goods(&text)).map(|(kind, _)| kind);
+        let by_first_word = || {
+            let is_part = shape.as_deref().is_some_and(|shape| vocabulary().part(shape).is_some());
+            let begins = texts().any(|text| vocabulary().begins_with_pot(&text));
+            (begins && !is_part).then_some(GoodsKind::Pot)
+        };
+        let by_note = || {
+            let note = self.words_in(line, Field::Note)?;
+            let (kind, _) = vocabulary().goods(&note)?;
+            matches!(kind, GoodsKind::Diametral | GoodsKind::Multipole).then_some(kind)
         };
         let by_direction = || {
             let along = self.words_in(line, Field::Magnetised)?;
@@ -39,19 +52,37 @@ impl Interpreter<'_> {
             let unsupported = vocabulary().direction(&along) == Some(DirectionWord::Unsupported);
             named.or(unsupported.then_some(GoodsKind::Diametral))
         };
+        let by_heading = || {
+            let kind = self.section.goods?;
+            let names_a_magnet = texts().any(|text| vocabulary().shape_within(&text).is_some());
+            let is_turned = matches!(kind, GoodsKind::Diametral | GoodsKind::Multipole);
+            (is_turned || !names_a_magnet).then_some(kind)
+        };
+        // A pad without a grade is none that can be reckoned.
+        let by_adhesive = || {
+            let is_graded = || !self.is_silent(line, &[Field::Grade]) || self.told(line).grade.is_some();
+            (self.is_self_adhesive(line, "") && !is_graded()).then_some(GoodsKind::Adhesive)
+        };
         let by_shelf = || match base {
             Some(Product::Goods(goods)) if shape.is_none() => Some(goods.goods),
             _ => None,
         };
-        by_shape
+        let found = by_shape
             .or_else(potted)
-            .or_else(by_texts)
-            .or_else(by_direction)
-            .or_else(by_shelf)
+            .or_else(|| self.is_odd_steel(line).then_some(GoodsKind::Other))
+            .or_else(|| {
+                if self.is_steel(line) {
+                    return None;
+                }
+                let by_words = by_texts().or_else(by_first_word).or_else(by_note);
+                by_words.or_else(by_direction).or_else(by_heading)
+            });
+        let is_part = matches!(base, Some(Product::Part(_))) || self.is_steel(line);
+        found.or_else(|| by_adhesive().filter(|_| !is_part)).or_else(by_shelf)
     }
 
     /// What stands in a column, where that is no blank.
-    fn words_in(&self, line: &Line, field: Field) -> Option<String> {
+    pub(super) fn words_in(&self, line: &Line, field: Field) -> Option<String> {
         let cell = line.cell(*self.position.get(&field)?);
         Some(cell.shown()).filter(|text| !value::is_blank(text))
     }
@@ -76,9 +107,12 @@ impl Interpreter<'_> {
             base.map(|goods| goods.coating.as_str()),
         );
         let sizes = self.goods_sizes(line, kind, base);
-        let pull = self.stated_pull(line, base);
+        let pull = self.stated_pull(line, kind, base);
         let before = base.cloned().map(|goods| Product::Goods(goods).listed());
         let listed = self.listed(line, before)?;
+        if self.section.goods == Some(kind) {
+            self.section.uses();
+        }
         let wrong = format!("it is kept as {}, and nothing is computed for it", kind.name());
         let right = "its maker's stated pull, in a column for it, is told beside answers";
         self.note(line, None, Misfit::new(wrong, right), Severity::Warning);
@@ -111,7 +145,11 @@ impl Interpreter<'_> {
         let (unit, convention) = (self.unit(Field::Size, self.length_unit), self.convention);
         let combined = match self.position.get(&Field::Size).map(|at| line.cell(*at)) {
             None | Some(Cell::Empty) => None,
-            Some(cell) => size::split(without_thread(&cell.shown()), unit, convention).ok(),
+            Some(cell) => {
+                let text = cell.shown();
+                let split = size::split(without_thread(&text), unit, convention).ok();
+                split.or_else(|| Some(told::told(&text, &self.tables()).sizes))
+            }
         };
         let parts = combined.unwrap_or_else(|| if self.is_unsized(line) { told.sizes } else { Vec::new() });
         let free = parts.iter().filter(|part| part.side.is_none()).count();
@@ -120,7 +158,19 @@ impl Interpreter<'_> {
             (_, 1 | 2) => Some(told.shape.unwrap_or(ShapeWord::Disc)),
             _ => told.shape,
         };
-        if sizes.add(&parts, shape).is_err() {
+        // One size alone is that across.
+        let parts = match (kind, parts.as_slice()) {
+            (GoodsKind::Strip | GoodsKind::Sheet, [only]) if only.side.is_none() => vec![size::Part {
+                side: Some(Side::Width),
+                ..*only
+            }],
+            (_, [only]) if only.side.is_none() && sizes.diameter.is_none() => vec![size::Part {
+                side: Some(Side::Diameter),
+                ..*only
+            }],
+            _ => parts,
+        };
+        if !parts.is_empty() && sizes.add(&parts, shape).is_err() {
             sizes = Sizes::default();
             let misfit = Misfit::new(
                 "its sizes cannot be read",
@@ -139,7 +189,12 @@ impl Interpreter<'_> {
     }
 
     /// The pull in its column, or else the one that a text names.
-    fn stated_pull(&mut self, line: &Line, base: Option<&Goods>) -> Result<Option<quantity::Force>, Noted> {
+    fn stated_pull(
+        &mut self,
+        line: &Line,
+        kind: GoodsKind,
+        base: Option<&Goods>,
+    ) -> Result<Option<quantity::Force>, Noted> {
         let stated = self
             .position
             .get(&Field::StatedPull)
@@ -151,8 +206,13 @@ impl Interpreter<'_> {
             value::pull(cell, stated, convention)
         })?;
         Ok(read.or_else(|| {
-            let mut texts = TEXTS.into_iter().filter_map(|field| self.words_in(line, field));
-            texts.find_map(|text| value::pull_within(&text))
+            let texts = || TEXTS.into_iter().filter_map(|field| self.words_in(line, field));
+            // Of a pot or a hook a mass in its name is what it holds.
+            let held = || {
+                let name = self.words_in(line, self.text_field()?)?;
+                value::pull_or_mass_within(&name).filter(|_| matches!(kind, GoodsKind::Pot | GoodsKind::Hook))
+            };
+            texts().find_map(|text| value::pull_within(&text)).or_else(held)
         }))
     }
 }

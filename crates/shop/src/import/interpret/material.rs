@@ -81,6 +81,13 @@ impl Interpreter<'_> {
             (None, Some(item)) if !self.has(Field::Coating) => return Ok(item.coating.clone()),
             _ => {}
         }
+        let texts = [Field::Description, Field::Name].into_iter();
+        let mut texts = texts.filter_map(|field| self.words_in(line, field));
+        if let Some(word) = texts.find_map(|text| vocabulary().coating_word(&text)) {
+            let wrong = format!("the text says \"{word}\", and no coating that is known: the usual one is taken");
+            let misfit = Misfit::new(wrong, "a coating of the coating table");
+            self.note(line, self.text_field(), misfit, Severity::Warning);
+        }
         // Sintered neodymium rusts and is hardly ever sold bare. Common practice, no source.
         let usual = if family == Some(Family::NdFeB) {
             "Ni-Cu-Ni"

@@ -4,6 +4,7 @@ mod described;
 mod goods;
 mod material;
 mod part;
+mod section;
 mod shape;
 
 use std::collections::{BTreeMap, HashMap};
@@ -23,6 +24,7 @@ use crate::import::problem::{Problem, Problems, Severity};
 use crate::import::table::{Cell, Line, Table};
 use crate::import::text::excerpt;
 use crate::import::value::{self, Misfit, Read};
+use crate::import::vocabulary::vocabulary;
 use crate::import::{decimal, prices};
 use crate::product::{Listed, Product};
 use crate::settings::Settings;
@@ -32,6 +34,9 @@ const DOUBTED_MASS_RATIO: f64 = 1.5;
 
 /// The hole of no screw is smaller, m: common practice, no source.
 const SMALLEST_SCREW: f64 = 1.5e-3;
+
+/// What stands for the words of the line above.
+const DITTO: [&str; 7] = ["\"", "″", "”", "''", "dito", "ditto", "do."];
 
 /// What the lines of one table are read with.
 pub(crate) struct Interpreter<'a> {
@@ -53,6 +58,10 @@ pub(crate) struct Interpreter<'a> {
     lacking: BTreeMap<String, usize>,
     /// What is wrong with the line that is being read.
     reasons: Vec<String>,
+    /// The heading within the list that the line stands below.
+    section: section::Section,
+    /// The cells of the line above, for ditto marks.
+    above: Vec<Cell>,
     pub(crate) problems: Problems,
 }
 
@@ -106,6 +115,8 @@ impl<'a> Interpreter<'a> {
             known_coatings: HashMap::new(),
             lacking: BTreeMap::new(),
             reasons: Vec::new(),
+            section: section::Section::default(),
+            above: Vec::new(),
             problems: Problems::default(),
         })
     }
@@ -182,9 +193,36 @@ impl<'a> Interpreter<'a> {
 
     /// Reads one line. `shelf` gives what has the code now; it keeps what the file has no column for.
     pub(crate) fn row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Product>) -> Row {
+        let line = &self.without_dittos(line);
         let mut row = self.read_row(line, shelf);
+        self.above.clone_from(&line.cells);
         row.reasons = std::mem::take(&mut self.reasons);
         row
+    }
+
+    /// A line with what stands above in the place of ditto marks.
+    fn without_dittos(&self, line: &Line) -> Line {
+        let is_ditto = |cell: &Cell| match cell {
+            Cell::Text(text) => DITTO.contains(&text.trim().to_lowercase().as_str()),
+            _ => false,
+        };
+        let mut line = line.clone();
+        for field in [
+            Field::Name,
+            Field::Description,
+            Field::Shape,
+            Field::Grade,
+            Field::Coating,
+        ] {
+            let place = self.position.get(&field).copied();
+            if let Some(at) = place
+                && let Some(cell) = line.cells.get_mut(at).filter(|cell| is_ditto(cell))
+                && let Some(above) = self.above.get(at)
+            {
+                cell.clone_from(above);
+            }
+        }
+        line
     }
 
     fn read_row<'s>(&mut self, line: &Line, shelf: impl FnOnce(&str) -> Option<&'s Product>) -> Row {
@@ -282,8 +320,9 @@ impl<'a> Interpreter<'a> {
     fn item(&mut self, line: &Line, code: String, base: Option<&Item>) -> Result<Item, Noted> {
         let name = self.name(line, base.map(|item| item.name.as_str()));
         let told = self.told(line);
-        let countersunk = self.warn_of_countersink(line);
-        let shape = self.shape(line, name.as_deref().unwrap_or_default(), &told, base);
+        self.tell_of_section(line);
+        let countersunk = self.countersink(line);
+        let shape = self.shape(line, name.as_deref().unwrap_or_default(), &told, &countersunk, base);
         let grade = self.grade(line, &told, base);
         let family = grade.as_ref().ok().map(|(_, family, _)| *family);
         let coating = self.coating(line, family, &told, base);
@@ -293,8 +332,12 @@ impl<'a> Interpreter<'a> {
             listed.tolerance = tolerance;
         }
         let ((shape, magnetised), (grade, _, density)) = (shape?, grade?);
+        self.tell_of_countersink(line, &countersunk, &shape);
+        let coating = coating?;
+        let adhesive = self.is_self_adhesive(line, &coating);
+        listed.note = with_remark(listed.note, name.as_deref().unwrap_or_default(), &countersunk.remark);
         if let Shape::Ring { inner_diameter, .. } = shape
-            && countersunk
+            && countersunk.is_sunk()
             && inner_diameter < SMALLEST_SCREW
         {
             let hole = exact::millimetres(inner_diameter);
@@ -309,7 +352,7 @@ impl<'a> Interpreter<'a> {
             shape,
             magnetised,
             grade,
-            coating: coating?,
+            coating: self.with_pad(line, coating, adhesive),
             tolerance: listed.tolerance,
             mass: listed.mass,
             stock: listed.stock,
@@ -329,7 +372,10 @@ impl<'a> Interpreter<'a> {
         let mut sound = true;
         let unit = self.read(line, Field::PricePer, value::price_unit)?;
         for (at, from, per) in self.prices.clone() {
-            let per = unit.filter(|pieces| per == 1 && *pieces > 1).unwrap_or(per);
+            let is_of_one = vocabulary().is_of_one_piece(&line.cell(at).shown());
+            let per = unit
+                .filter(|pieces| per == 1 && *pieces > 1 && !is_of_one)
+                .unwrap_or(per);
             match prices::price(line.cell(at), per, self.settings.currency, self.convention) {
                 Ok(Some(each)) => breaks.push(PriceBreak { from, each }),
                 Ok(None) => {}
@@ -451,6 +497,18 @@ impl<'a> Interpreter<'a> {
         });
         Noted
     }
+}
+
+/// A remark with what only a column of its own says added, where neither the name nor the remark says it.
+fn with_remark(note: Option<String>, name: &str, remark: &str) -> Option<String> {
+    let says = |text: &str| text.contains(remark) || advice::said::countersunk(text).is_some();
+    if remark.is_empty() || says(name) || note.as_deref().is_some_and(says) {
+        return note;
+    }
+    Some(match note {
+        Some(note) => format!("{note}; {remark}"),
+        None => remark.to_owned(),
+    })
 }
 
 /// Whether the decimal sign matters in a column.

@@ -8,11 +8,12 @@ use super::shape::SIDES;
 use super::{Interpreter, Noted};
 use crate::import::field::Field;
 use crate::import::problem::Severity;
-use crate::import::size::Sizes;
-use crate::import::table::{Cell, Line};
-use crate::import::text::excerpt;
+use crate::import::size::{self, Sizes};
+use crate::import::table::Line;
+use crate::import::text::{excerpt, words};
+use crate::import::told;
 use crate::import::value::{self, Misfit};
-use crate::import::vocabulary::{ShapeWord, vocabulary};
+use crate::import::vocabulary::{ShapeWord, Side, vocabulary};
 use crate::product::Product;
 
 /// The steel of a part whose list does not say; common practice, no source.
@@ -21,19 +22,76 @@ const USUAL_STEEL: &str = "mild steel";
 const KINDS: &str = "steel disc, steel washer, steel cup, cone tip or dome tip";
 
 impl Interpreter<'_> {
-    /// Whether a line is of a steel part: by its shape, else by its material, else as the shelf has it.
+    /// Whether a line is of a steel part: by its shape, else by its material, else by its text, else as the shelf has it.
     pub(super) fn is_part(&self, line: &Line, base: Option<&Product>) -> bool {
-        let cell = |field| match self.position.get(&field).map(|at| line.cell(*at)) {
-            Some(Cell::Text(text)) if !value::is_blank(text) => Some(&**text),
-            _ => None,
-        };
-        if cell(Field::Shape).is_some_and(|shape| vocabulary().part(shape).is_some()) {
+        if self
+            .words_in(line, Field::Shape)
+            .is_some_and(|shape| vocabulary().part(&shape).is_some())
+        {
             return true;
         }
-        match cell(Field::Grade) {
-            Some(material) => self.grades.get(material).is_none() && self.steels.find(steel_words(material)).is_some(),
-            None => matches!(base, Some(Product::Part(_))),
+        match self.words_in(line, Field::Grade) {
+            Some(material) => {
+                self.grades.get(&material).is_none() && self.steels.find(steel_words(&material)).is_some()
+            }
+            None => matches!(base, Some(Product::Part(_))) || self.is_steel(line),
         }
+    }
+
+    /// Whether the text of a line, or the heading above it, names steel that goes with magnets.
+    pub(super) fn is_steel(&self, line: &Line) -> bool {
+        let text = self.text_field().and_then(|field| self.words_in(line, field));
+        let named = text.is_some_and(|text| vocabulary().is_steel_part(&text)) || self.section.steel;
+        named && self.is_silent(line, &[Field::Grade]) && self.told(line).grade.is_none()
+    }
+
+    /// Whether a line is of such steel in a form that is not reckoned with, such as a plate with corners, or of unknown sizes.
+    pub(super) fn is_odd_steel(&self, line: &Line) -> bool {
+        let shaped = self
+            .words_in(line, Field::Shape)
+            .is_some_and(|shape| vocabulary().part(&shape).is_some());
+        if shaped || !self.is_steel(line) {
+            return false;
+        }
+        let sizes = self.sizes_of_steel(line);
+        let has_side = |side| sizes.iter().any(|part| part.side == Some(side));
+        let is_sided = has_side(Side::Length) || has_side(Side::Width);
+        let drilled = self.countersink(line).is_sunk() || self.is_self_adhesive(line, "");
+        let round = match self.kind_of_steel(line) {
+            Some(PartKind::Disc) => sizes.len() == 2,
+            Some(PartKind::Washer) => sizes.len() == 3,
+            _ => false,
+        };
+        drilled || is_sided || !round
+    }
+
+    /// The kind that the words of a text name: a washer, a disc or another round plate, a cup.
+    fn kind_of_steel(&self, line: &Line) -> Option<PartKind> {
+        let text = self.words_in(line, self.text_field()?)?;
+        let all = words(&text);
+        let two = all.windows(2).map(|pair| pair.join(" "));
+        let by_phrase = two
+            .chain(all.iter().cloned())
+            .find_map(|phrase| vocabulary().part(&phrase));
+        let by_word = || {
+            all.iter().find_map(|word| match vocabulary().shape_of_word(word)? {
+                ShapeWord::Disc => Some(PartKind::Disc),
+                ShapeWord::Ring => Some(PartKind::Washer),
+                _ => None,
+            })
+        };
+        by_phrase.or_else(by_word)
+    }
+
+    /// The sizes of steel, out of its column of sizes or its text.
+    fn sizes_of_steel(&self, line: &Line) -> Vec<size::Part> {
+        let field = if self.is_silent(line, &[Field::Size]) {
+            self.text_field()
+        } else {
+            Some(Field::Size)
+        };
+        let text = field.and_then(|field| self.words_in(line, field)).unwrap_or_default();
+        told::told(&text, &self.tables()).sizes
     }
 
     /// Reads every field before giving up, so that one pass reports all that is wrong with a line.
@@ -88,8 +146,10 @@ impl Interpreter<'_> {
     fn kind(&mut self, line: &Line, sizes: &Sizes, base: Option<&Part>) -> Result<PartKind, Noted> {
         let written = self.read(line, Field::Shape, |cell| value::text(cell, "shape"))?;
         let Some(text) = written.filter(|text| !value::is_blank(text)) else {
+            let named = self.kind_of_steel(line).filter(|_| self.is_steel(line));
             return Ok(match base {
                 Some(part) => part.form.kind(),
+                None if named.is_some() => named.unwrap_or(PartKind::Disc),
                 None if sizes.inner_diameter.is_some_and(|d| d > 0.0) => PartKind::Washer,
                 None => PartKind::Disc,
             });
@@ -109,14 +169,15 @@ impl Interpreter<'_> {
     fn form(&mut self, line: &Line, base: Option<&Part>) -> Result<Form, Noted> {
         let own = [Field::CavityDepth, Field::FloorHole, Field::EndDiameter];
         let sized = self.has(Field::Size) || SIDES.iter().any(|(field, _)| self.has(*field));
-        if !sized && !own.iter().any(|field| self.has(*field)) {
+        let in_text = self.is_unsized(line) && self.is_steel(line);
+        if !sized && !in_text && !own.iter().any(|field| self.has(*field)) {
             return match base {
                 Some(part) => Ok(part.form),
                 None => Err(self.lacks("size")),
             };
         }
         let columns = self.sides(line);
-        let combined = self.combined(line);
+        let combined = self.combined(line, None);
         let [depth, hole, end] = own.map(|field| {
             let (unit, convention) = (self.unit(field, self.length_unit), self.convention);
             let before = base.and_then(|part| own_size(&part.form, field)).map(Length);
@@ -124,7 +185,10 @@ impl Interpreter<'_> {
                 value::length(cell, &field.to_string(), unit, convention)
             })
         });
-        let (mut sizes, combined) = (columns?, combined?);
+        let (mut sizes, mut combined) = (columns?, combined?);
+        if in_text {
+            combined = Some(self.sizes_of_steel(line));
+        }
         let kind = self.kind(line, &sizes, base)?;
         let as_magnet = match kind {
             PartKind::Disc | PartKind::Dome => ShapeWord::Disc,

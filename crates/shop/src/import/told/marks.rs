@@ -2,14 +2,16 @@
 
 use materials::coating::CoatingTable;
 use materials::grade::GradeTable;
-use quantity::Length;
+use quantity::{Length, parse_with_default};
 
-use super::Tables;
 use super::pieces::{Piece, What};
+use super::{Tables, Through};
+use crate::exact;
+use crate::import::decimal::pointed;
 use crate::import::table::Cell;
 use crate::import::text::{excerpt, nearest};
 use crate::import::value::{self, Misfit};
-use crate::import::vocabulary::{DirectionWord, Mark, vocabulary};
+use crate::import::vocabulary::{DirectionWord, Mark, ThroughWord, vocabulary};
 
 /// What has been made of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -180,10 +182,13 @@ impl<'a> Marks<'a> {
 
     /// The coating that the text names: the longest name, and the first of them.
     pub(super) fn coating(&mut self, coatings: &CoatingTable) -> Option<String> {
-        let is_name = |what: Option<&What>| matches!(what, Some(What::Word(_) | What::Joint | What::Slash));
+        // "NiCuNi+Gold": the layers of one coating.
+        let is_name = |text: &str, what: Option<&What>| {
+            matches!(what, Some(What::Word(_) | What::Joint | What::Slash)) || text == "+"
+        };
         for (from, to) in self.runs() {
             let named = self.word(from).is_some() && self.word(to).is_some();
-            if !named || !(from..=to).all(|at| is_name(self.what(at))) || !self.is_free(from, to) {
+            if !named || !(from..=to).all(|at| is_name(self.raw(at, at), self.what(at))) || !self.is_free(from, to) {
                 continue;
             }
             let raw = self.raw(from, to);
@@ -215,6 +220,66 @@ impl<'a> Marks<'a> {
         found.map(|(from, to, word)| {
             self.take(from, to, Taken::Away);
             word
+        })
+    }
+
+    /// What the magnetisation goes through, where the text names it by its size: `mag. thru 5 mm`, `magnetised along the 30mm
+    /// length`, `poles on 30x10 faces`.
+    pub(super) fn through(&mut self, tables: &Tables) -> Option<Through> {
+        for at in 0..self.pieces.len() {
+            let is =
+                |at: usize, what: ThroughWord| self.word(at).and_then(|word| vocabulary().through(word)) == Some(what);
+            if is(at, ThroughWord::Magnetised) {
+                let passed = |next: &usize| {
+                    let joint = self.what(*next) == Some(&What::Joint);
+                    joint || is(*next, ThroughWord::Way) || is(*next, ThroughWord::Article)
+                };
+                let next = (at + 1..self.pieces.len()).find(|next| !passed(next))?;
+                // "magnetised 5 mm" says no way.
+                let says = (at + 1..next).any(|at| is(at, ThroughWord::Way));
+                if !says || !self.is_number(next) || !self.is_free(next, next) {
+                    continue;
+                }
+                let (metres, to) = self.length_at(next, tables)?;
+                let is_side = self.word(to + 1).is_some_and(|word| vocabulary().side(word).is_some());
+                self.take(at, to + usize::from(is_side), Taken::Away);
+                return Some(Through::Size(metres));
+            }
+            if is(at, ThroughWord::Poles) && is(at + 1, ThroughWord::On) && self.is_number(at + 2) {
+                let (one, to) = self.length_at(at + 2, tables)?;
+                if self.what(to + 1) == Some(&What::Times) && self.is_number(to + 2) {
+                    let (other, to) = self.length_at(to + 2, tables)?;
+                    self.take(at, to, Taken::Away);
+                    return Some(Through::Faces([one, other]));
+                }
+            }
+        }
+        None
+    }
+
+    /// The length at a number with the unit behind it, m, and where it ends.
+    fn length_at(&self, at: usize, tables: &Tables) -> Option<(f64, usize)> {
+        let unit = self.word(at + 1).and_then(|word| vocabulary().length_unit(word));
+        let written = pointed(self.raw(at, at), tables.convention);
+        let length = parse_with_default::<Length>(&written, unit.unwrap_or(tables.unit)).ok()?;
+        Some((exact::length(length).0, if unit.is_some() { at + 1 } else { at }))
+    }
+
+    /// Whether nothing is left over beside shapes, materials and the words that headings within lists have; `known` are words
+    /// that are known otherwise.
+    pub(super) fn is_heading(&self, known: &[String]) -> bool {
+        let begins = self
+            .pieces
+            .iter()
+            .take_while(|piece| !matches!(piece.what, What::Word(_)));
+        let numbering = begins.count();
+        self.pieces.iter().enumerate().all(|(at, piece)| match &piece.what {
+            _ if self.taken.get(at) != Some(&Taken::Free) => true,
+            What::Number => at < numbering && at == 0,
+            What::Word(word) => {
+                vocabulary().shape_of_word(word).is_some() || vocabulary().is_in_headings(word) || known.contains(word)
+            }
+            _ => true,
         })
     }
 

@@ -1,5 +1,6 @@
 //! The sizes in a description: `40/20 x 10 mm`, `Ø 20, H 5`, `20 mm diameter, 5 mm thick`.
 
+use advice::said;
 use quantity::{Length, Unit, parse_with_default};
 
 use super::Tables;
@@ -108,6 +109,8 @@ fn seen<'a>(text: &'a str, pieces: &[Piece], taken: &[Taken]) -> Vec<Seen<'a>> {
                 after_number = false;
             }
             (Some(Taken::Free), what) if pending.is_some() && is_filler(what) => {}
+            // "4.5 mm csk hole": the word between a number and its side says how the hole is made.
+            (Some(Taken::Free), What::Word(word)) if after_number && said::countersunk(word).is_some() => {}
             (Some(Taken::Free), What::Word(word)) => {
                 let last = seen.last_mut().filter(|_| after_number);
                 let unit = vocabulary().length_unit(word);

@@ -1,6 +1,7 @@
 //! A text cut into words, numbers and signs.
 
 use crate::import::text::folded;
+use crate::import::vocabulary::vocabulary;
 
 /// What a piece of a text is.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,6 +69,13 @@ pub(super) fn pieces(text: &str) -> Vec<Piece> {
                 end = at + 2;
                 Some(What::Word("in".into()))
             }
+            // "o/d", "i/d": outer and inner diameter.
+            'o' | 'O' | 'i' | 'I' if is_slashed_diameter(rest, &text[..at]) => {
+                end = at + "o/d".len();
+                Some(What::Word(
+                    if matches!(c, 'o' | 'O') { "outer" } else { "inner" }.into(),
+                ))
+            }
             c if c.is_alphabetic() => {
                 let length = rest
                     .find(|c: char| !c.is_alphabetic() && !is_mark(c))
@@ -88,17 +96,22 @@ pub(super) fn pieces(text: &str) -> Vec<Piece> {
     found
 }
 
+/// Whether a text begins with `o/d` or `i/d` as a word of its own; `before` stands before it.
+fn is_slashed_diameter(rest: &str, before: &str) -> bool {
+    let behind = rest.get(1..3).filter(|two| two.eq_ignore_ascii_case("/d"));
+    let ends = behind.is_some() && !rest[3..].starts_with(char::is_alphabetic);
+    ends && !before.ends_with(char::is_alphabetic)
+}
+
 /// Marks that stand over a letter before them.
 fn is_mark(c: char) -> bool {
     ('\u{300}'..='\u{36f}').contains(&c)
 }
 
-/// A run of letters: one word, but for an `x` that stands between sizes without blanks: `mmx`, `xØ`, `xh`.
+/// A run of letters: one word, but for an `x` that stands between sizes without blanks: `mmx`, `diax`, `xØ`, `xh`.
 fn word(found: &mut Vec<Piece>, run: &str, at: usize) {
     let lower = run.to_lowercase();
-    let after_number = found
-        .last()
-        .is_some_and(|piece| piece.end == at && matches!(piece.what, What::Number));
+    let after_number = found.last().is_some_and(|piece| matches!(piece.what, What::Number));
     let mut push = |what, from: usize, to: usize| {
         found.push(Piece {
             what,
@@ -107,23 +120,24 @@ fn word(found: &mut Vec<Piece>, run: &str, at: usize) {
         });
     };
     let end = run.len();
-    match lower.as_str() {
-        // Latin and Cyrillic.
-        "x" | "х" | "by" => push(What::Times, 0, end),
-        "mmx" | "cmx" | "inx" if after_number => {
-            push(What::Word(folded(&run[..end - 1])), 0, end - 1);
-            push(What::Times, end - 1, end);
-        }
-        "xh" | "xd" | "xt" | "xl" | "xb" | "xw" if after_number => {
-            push(What::Times, 0, 1);
-            push(What::Word(folded(&run[1..])), 1, end);
-        }
-        "hx" | "dx" | "tx" | "lx" | "bx" | "wx" | "øx" if after_number => {
-            push(What::Word(folded(&run[..end - 1])), 0, end - 1);
-            push(What::Times, end - 1, end);
-        }
-        _ => push(What::Word(folded(run)), 0, end),
+    let is_known = |word: &str| vocabulary().side(word).is_some() || vocabulary().length_unit(&folded(word)).is_some();
+    // Latin and Cyrillic.
+    if matches!(lower.as_str(), "x" | "х" | "by") {
+        push(What::Times, 0, end);
+    } else if after_number && let Some(before) = without_last_x(run).filter(|word| is_known(word)) {
+        push(What::Word(folded(before)), 0, before.len());
+        push(What::Times, before.len(), end);
+    } else if after_number && let Some(behind) = run.strip_prefix(['x', 'X']).filter(|word| is_known(word)) {
+        push(What::Times, 0, 1);
+        push(What::Word(folded(behind)), 1, end);
+    } else {
+        push(What::Word(folded(run)), 0, end);
     }
+}
+
+/// A run of letters without the `x` that ends it.
+fn without_last_x(run: &str) -> Option<&str> {
+    run.strip_suffix(['x', 'X']).filter(|before| !before.is_empty())
 }
 
 /// How many bytes at the start of `text` are one number: digits with commas and points between them, then a fraction.
