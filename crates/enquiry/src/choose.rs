@@ -308,6 +308,12 @@ fn counted(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, note
         out.pieces = Some(needed.saturating_add(number));
         notes.put(scene, item, "/question/pieces", "pieces to spare");
     }
+    let used: Vec<usize> = placed
+        .iter()
+        .filter(|p| p.role != Role::Nobody)
+        .map(|p| p.length.item)
+        .collect();
+    out.signs.push(("pieces", counts::signs(scene, out.pieces, &used)));
 }
 
 /// How many share the force; of pairs nobody, where it is said of each pair: `4 pairs, 2 N per pair`.
@@ -372,6 +378,16 @@ fn pieces_again(scene: &Scene, verb: Verb, shared: Option<&Placed>) -> Option<(u
     Some((item, number as u32))
 }
 
+/// The two magnets of a pair, where nothing else is counted.
+fn the_two(scene: &Scene, verb: Verb) -> Option<(usize, u32)> {
+    let mut numbers = scene
+        .numbers()
+        .filter(|(i, a)| a.high >= 2.0 && counts::counts_anything(scene, *i));
+    let (item, amount) = numbers.next().filter(|_| roles::is_pair(verb))?;
+    let alone = numbers.next().is_none() && amount.low == 2.0 && amount.high == 2.0;
+    (alone && counts::of_magnets(scene, item)).then_some((item, 2))
+}
+
 /// Whether a number is said to be that of all: `so eight in all`; `all four together` says what they do.
 fn totalled(scene: &Scene, i: usize) -> bool {
     scene
@@ -401,10 +417,16 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
         // "four magnets on it, so four": the same number is that of the magnets
         p.role == Role::Things || each > 1 && number(p) != each && counts::of_things(scene, p.length.item)
     };
-    if let Some(times) = counts::times(scene).filter(|t| follows(scene, t, verb, placed, &number)) {
-        out.pieces = Some(times.all);
-        // magnets of one part, or of both
-        if paired > 1 && !counts::of_pairs(scene, times.items[0]) {
+    if let Some(times) = counts::times(scene, verb).filter(|t| follows(scene, t, verb, placed, &number)) {
+        // "1 grille each, 50 cabinets", and six magnets share a grille
+        let (first, each_of_them) = (times.items[0], times.numbers[0]);
+        let of_magnets = counts::of_magnets(scene, first) || counts::of_pairs(scene, first);
+        let of_things = counts::of_things(scene, first) || each_of_them == 1 && !of_magnets;
+        let sharing = shared.filter(|p| of_things && paired == 1 && !times.items.contains(&p.length.item));
+        out.pieces = Some(times.all.saturating_mul(sharing.map_or(1, number)));
+        // "two ends each" have one magnet, "two closures each" a pair; one magnet each is that of one part or of both
+        let of_one_part = counts::of_magnets(scene, first) && each_of_them % 2 == 1;
+        if times.doubtful || paired > 1 && (of_things || of_one_part) {
             out.ask("/question/pieces");
         }
         for item in times.items {
@@ -444,11 +466,21 @@ fn pieces(scene: &Scene, verb: Verb, placed: &[Placed], out: &mut Partial, notes
             a.high >= 2.0 && !is_shared(i) && (counts::of_things(scene, i) || counts::of_magnets(scene, i))
         });
         out.pieces = (each > 1 && (whole || !ordered)).then_some(each);
-        if let Some((item, number)) = pieces_again(scene, verb, shared).filter(|_| !whole) {
+        let again = pieces_again(scene, verb, shared).filter(|_| !whole);
+        let two = || the_two(scene, verb).filter(|_| out.pieces.is_none());
+        if let Some((item, number)) = again.or_else(two) {
             out.pieces = Some(number);
             notes.put(scene, item, "/question/pieces", "pieces");
         }
         return;
+    }
+    // "45 labels in room one, 110 labels next year": of the same things one number is that of the order
+    let twice = things.iter().enumerate().any(|(n, p)| {
+        let same = |q: &&&Placed| number(q) != number(p) && counts::of_the_same(scene, q.length.item, p.length.item);
+        things[..n].iter().any(|q| same(&q))
+    });
+    if twice {
+        out.ask("/question/pieces");
     }
     let mut numbers: Vec<u32> = things.iter().map(|p| number(p)).collect();
     // "7 boards, and we order for 7 boards": said once more; "two halves": the partners of a pair

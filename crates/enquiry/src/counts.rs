@@ -188,14 +188,15 @@ pub(crate) fn of_set(scene: &Scene, i: usize, usual: u32) -> Option<u32> {
 
 /// Whether a number says how many are ordered to spare beside those that are needed: the 4 of `36 + 4 spare`.
 pub(crate) fn is_spare(scene: &Scene, i: usize) -> bool {
-    let after = [scene.next(i), scene.next(i).and_then(|n| scene.next(n))];
-    let kept = after
-        .into_iter()
-        .flatten()
-        .any(|n| matches!(scene.items[n].norm.as_str(), "spare" | "spares" | "reserve" | "extra"));
+    let mut after = std::iter::successors(scene.next(i), |n| scene.next(*n)).take(3);
+    let kept = after.any(|n| matches!(scene.items[n].norm.as_str(), "spare" | "spares" | "reserve" | "extra"));
     let range = scene.items[i].range.clone();
     let before = scene.text[..range.start].trim_end();
-    kept && (scene.text[range].starts_with('+') || ["+", "plus", "Plus", "PLUS"].iter().any(|w| before.ends_with(w)))
+    let before = before
+        .strip_suffix("please")
+        .map_or(before, str::trim_end)
+        .to_lowercase();
+    kept && (scene.text[range].starts_with('+') || ["+", "plus", " and"].iter().any(|w| before.ends_with(w)))
 }
 
 /// How many are ordered to spare; none where their sum with those that are needed is said too.
@@ -220,8 +221,101 @@ pub(crate) fn of_things(scene: &Scene, i: usize) -> bool {
     counted(scene, i).0 == Counted::Objects
 }
 
-/// What a number counts, as features.
-pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
+/// A whole number of a message, and what it counts.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Whole {
+    item: usize,
+    number: f64,
+    counts: Counted,
+}
+
+/// The whole numbers of a message that are no dates, points of a list and the like.
+pub(crate) fn wholes(scene: &Scene) -> Vec<Whole> {
+    scene
+        .numbers()
+        .filter(|(i, a)| a.low == a.high && a.high.fract() == 0.0 && a.high >= 1.0 && !is_noise(scene, *i))
+        .map(|(item, a)| Whole {
+            item,
+            number: a.high,
+            counts: counted(scene, item).0,
+        })
+        .collect()
+}
+
+/// What the other numbers of a message say of one: what they count, and whether it is the least or the greatest of them.
+fn beside_others(i: usize, number: f64, what: &str, wholes: &[Whole]) -> Vec<String> {
+    let others = || wholes.iter().filter(|w| w.item != i);
+    let mut out = vec![format!("numbers:{}&counts:{what}", others().count().min(3))];
+    let mut kinds: Vec<String> = others().map(|w| format!("{:?}", w.counts)).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    out.extend(kinds.iter().map(|k| format!("other:{k}&counts:{what}")));
+    if others().next().is_some() {
+        let greatest = others().all(|w| w.number < number);
+        let least = others().all(|w| w.number > number);
+        let rank = if greatest {
+            "greatest"
+        } else if least {
+            "least"
+        } else {
+            "between"
+        };
+        out.push(format!("{rank}&counts:{what}"));
+        out.extend(kinds.iter().map(|k| format!("{rank}&other:{k}&counts:{what}")));
+    }
+    if others().any(|w| w.number == number) {
+        out.push(format!("again&counts:{what}"));
+    }
+    out
+}
+
+/// What speaks for and against a number of pieces: what else is counted in the message and was not taken, what is said of each
+/// of something, and how the number follows from others.
+pub(crate) fn signs(scene: &Scene, pieces: Option<u32>, used: &[usize]) -> Vec<String> {
+    let Some(pieces) = pieces.map(f64::from) else {
+        return Vec::new();
+    };
+    let all = wholes(scene);
+    let unused = all.iter().filter(|w| !used.contains(&w.item) && w.number > 1.0);
+    let mut out: Vec<String> = unused.map(|w| format!("unused:{:?}", w.counts)).collect();
+    out.extend(all.iter().map(|w| format!("each:{}", self::times::way(scene, w.item))));
+    let above = all.iter().filter(|w| w.number > pieces);
+    out.extend(above.map(|w| format!("fewer than:{:?}", w.counts)));
+    let said = all.iter().filter(|w| w.number == pieces);
+    out.extend(said.map(|w| format!("as said of:{:?}", w.counts)));
+    if !all.iter().any(|w| w.number == pieces) {
+        out.push("worked out".into());
+    }
+    let recounted = scene.items.iter().filter(|x| x.is("recount"));
+    out.extend(recounted.map(|x| format!("recount:{}", x.norm)));
+    out.push(format!("recount:{}", scene.tagged("recount").count().min(3)));
+    let divides = all
+        .iter()
+        .any(|w| w.number > 1.0 && w.number < pieces && pieces % w.number == 0.0);
+    out.push(format!("divides:{divides}"));
+    out.push(format!(
+        "few:{}",
+        [2.0, 3.0, 9.0, 25.0, 200.0]
+            .iter()
+            .filter(|end| pieces >= **end)
+            .count()
+    ));
+    out
+}
+
+/// Whether two numbers count things of the same name.
+pub(crate) fn of_the_same(scene: &Scene, i: usize, other: usize) -> bool {
+    let noun = |n: usize| counted(scene, n).1.map(|noun| scene.items[noun].norm.as_str());
+    noun(i).is_some() && noun(i) == noun(other)
+}
+
+/// Whether a number counts magnets, pieces, pairs, sets or things.
+pub(crate) fn counts_anything(scene: &Scene, i: usize) -> bool {
+    !is_noise(scene, i) && counted(scene, i).0 != Counted::Nothing
+}
+
+/// What a number counts, as features; `wholes` are the numbers of the message.
+pub(crate) fn features(scene: &Scene, i: usize, wholes: &[Whole]) -> Vec<String> {
     let mut out = Vec::new();
     let Some(amount) = scene.items[i].amount() else {
         return out;
@@ -260,6 +354,10 @@ pub(crate) fn features(scene: &Scene, i: usize) -> Vec<String> {
             out.push(format!("singly&counts:{what}"));
         }
     }
+    let each = self::times::way(scene, i);
+    out.push(format!("each:{each}&counts:{what}"));
+    out.push(format!("each:{each}&{few}"));
+    out.extend(beside_others(i, n, &what, wholes));
     let sentence = [
         ("magnet", same(&["magnet"])),
         ("each", same(&["each"])),

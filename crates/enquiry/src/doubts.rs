@@ -5,7 +5,9 @@ use serde_json::Value;
 use crate::bounds::bound;
 use crate::kind::Sort;
 use crate::learned::Weights;
+use crate::lexer::{Amount, What};
 use crate::magnets::dimension;
+use crate::marks::stem;
 use crate::note::Note;
 use crate::places::Placed;
 use crate::roles::Role;
@@ -60,6 +62,7 @@ pub(crate) fn parts(scene: &Scene, reading: &Value, whole: &Whole) -> Vec<Part> 
     walk("/question", &reading["question"], &mut places);
     let names: Vec<String> = places.iter().map(|p| name(&p.0)).collect();
     let mut common = of_message(whole);
+    common.extend(of_text(scene, whole));
     common.extend(
         reading["question"]["need"]["verb"]
             .as_str()
@@ -106,7 +109,7 @@ pub(crate) fn parts(scene: &Scene, reading: &Value, whole: &Whole) -> Vec<Part> 
 /// Whether a feature says the same of every part.
 fn shared(feature: &str) -> bool {
     [
-        "own<", "passed<", "verb<", "kind<", "rival", "ruled:", "unsure:", "amounts:",
+        "own<", "passed<", "verb<", "kind<", "rival", "ruled:", "unsure:", "amounts:", "left:", "strange:", "long:",
     ]
     .iter()
     .any(|f| feature.starts_with(f))
@@ -174,6 +177,35 @@ fn of_message(whole: &Whole) -> Vec<String> {
                     .map(|s| s.replace("own", "verb")),
             );
         }
+    }
+    out
+}
+
+/// What the text itself says: its length, how many of its words nothing was learned of, and the amounts that nothing took.
+fn of_text(scene: &Scene, whole: &Whole) -> Vec<String> {
+    let words = || {
+        scene
+            .items
+            .iter()
+            .filter(|x| x.what == What::Word && !x.is("inside"))
+            .flat_map(|x| x.norm.split([' ', '-']))
+    };
+    let strange = words()
+        .filter(|w| w.len() > 3 && !scene.learned.kinds.knows(&stem(w)))
+        .count();
+    let mut out = vec![
+        format!("strange:{}", bucket(strange, &[1, 2, 4, 7, 12])),
+        format!("long:{}", bucket(words().count(), &[12, 25, 50, 90, 150])),
+    ];
+    let nobody = whole.placed.iter().filter(|p| p.role == Role::Nobody);
+    for left in nobody {
+        let item = &scene.items[left.length.item];
+        let what = item
+            .amount()
+            .and_then(Amount::kind)
+            .map_or("number".to_owned(), |k| format!("{k:?}"));
+        let doubt = if left.score < UNSURE { "unsure" } else { "sure" };
+        out.push(format!("left:{what}&{doubt}"));
     }
     out
 }

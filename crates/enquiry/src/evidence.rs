@@ -400,6 +400,7 @@ pub(crate) fn whole(scene: &Scene) -> Vec<String> {
             What::Mark(_) => {}
         }
     }
+    out.extend(beside_loads(scene));
     // lengths that are neither a limit nor along a side
     out.push(format!("loose:{}", loose.min(3)));
     out.extend(beside_magnets(scene));
@@ -415,6 +416,25 @@ pub(crate) fn whole(scene: &Scene) -> Vec<String> {
         .collect();
     out.extend(missing);
     out
+}
+
+/// So near to a load a word says how it pulls: `30 N straight pull`, `pushes sideways with 80 N`.
+const BESIDE_LOAD: f64 = 4.0;
+
+/// The words that stand by the masses and forces of a message, in their clause.
+fn beside_loads(scene: &Scene) -> Vec<String> {
+    let loads = scene.amounts(Kind::Mass).chain(scene.amounts(Kind::Force));
+    let beside = |load: usize| {
+        scene
+            .around(load, BESIDE_LOAD)
+            .filter(move |n| scene.items[*n].what == What::Word && scene.same_clause(*n, load))
+    };
+    loads
+        .flat_map(|(load, amount)| {
+            let what = measure(amount);
+            beside(load).map(move |n| format!("{what}~{}", stem(&scene.items[n].norm)))
+        })
+        .collect()
 }
 
 /// How many words to each side of a magnet say what it is beside.

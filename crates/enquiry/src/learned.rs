@@ -98,6 +98,11 @@ impl Weights {
         shares(scores)
     }
 
+    /// Whether a feature says anything.
+    pub(crate) fn knows(&self, feature: &str) -> bool {
+        self.features.contains_key(feature)
+    }
+
     /// Whether nothing is learned.
     pub(crate) fn is_empty(&self) -> bool {
         self.features.is_empty()

@@ -66,6 +66,7 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
         .numbers()
         .any(|(i, a)| a.high >= 2.0 && counts::of_things(scene, i));
     let holed = says_a_hole(scene);
+    let wholes = counts::wholes(scene);
     let mut out = Vec::new();
     for (i, item) in scene.items.iter().enumerate() {
         if item.size().is_some() {
@@ -121,7 +122,7 @@ pub(crate) fn candidates(scene: &Scene, verb: Verb, named: &[Named], taken: &[us
             if own.is_none() {
                 features.push("count".into());
             }
-            features.extend(counts::features(scene, i));
+            features.extend(counts::features(scene, i, &wholes));
             let is = |slot: Option<(usize, u32)>| {
                 if slot.is_some_and(|s| s.0 == i) {
                     CHOSEN

@@ -5,7 +5,8 @@ use enquiry::Vocabulary;
 use serde_json::Value;
 
 /// The message, and its magnets as shape, sizes in mm, grade and pieces in a stack.
-const NAMED: [[&str; 2]; 33] = [
+const NAMED: [[&str; 2]; 34] = [
+    ["R16/6/4 N48, what does it pull on 10 mm steel?", "ring 16/6/4 N48"],
     [
         "pull of plain ring OD 20 ID 4,5 T 5, N42 on S235 plate 10 mm",
         "ring 20/4.5/5 N42",

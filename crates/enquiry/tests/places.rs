@@ -878,3 +878,151 @@ fn a_cylinder_that_air_drives_is_no_shape() {
         Value::Null,
     )]);
 }
+
+#[test]
+fn magnets_of_each_are_multiplied_by_the_things_that_have_them() {
+    let hold = "Hold a 200 g sign sideways on 1 mm steel.";
+    assert_reads(&[
+        (
+            "Hall switch, 5 mT at 6 mm, off below 2 mT at 30 mm. 9 turnstiles w/ 3 magnets in each",
+            "/question/pieces",
+            json!(27),
+        ),
+        (
+            "Hall switch, 5 mT at 6 mm, off below 2 mT at 30 mm. 21 trucks, 2 hatches a truck, 1 magnet per hatch",
+            "/question/pieces",
+            json!(42),
+        ),
+        (
+            "Two magnets attract through 2 mm wood with 20 N. Kitchen with 13 doors, each gets one pair.",
+            "/question/pieces",
+            json!(26),
+        ),
+        (
+            "Magnets pull together through 3 mm leather with 9 N. 60 bags, 2 closures a bag.",
+            "/question/pieces",
+            json!(240),
+        ),
+        (
+            "Ring magnets push each other apart with 18 N at 4 mm, a pair of discs per leg, three legs.",
+            "/question/pieces",
+            json!(6),
+        ),
+        (
+            &format!("{hold} House has 9 windows, 1 magnet per window, 3 houses."),
+            "/question/pieces",
+            json!(27),
+        ),
+        (
+            "Ring magnets push each other apart with 18 N at 4 mm. Three feet, a pair of discs per foot.",
+            "/question/pieces",
+            json!(6),
+        ),
+        (
+            &format!("{hold} 5 packs of 100 pieces."),
+            "/question/pieces",
+            json!(500),
+        ),
+        (
+            &format!("{hold} Each clip takes a pair of wet socks. 10 clips with a magnet each."),
+            "/question/pieces",
+            json!(10),
+        ),
+        (
+            "Hold a grille of 300 g upright on 1 mm steel, six magnets share the grille. We build 50 cabinets, 1 grille each.",
+            "/question/pieces",
+            json!(300),
+        ),
+        (
+            "Hold a plate of 420 g upright on 1 mm steel, 4 magnets share it. There are 85 doors, one per door.",
+            "/question/pieces",
+            json!(340),
+        ),
+        (
+            &format!("{hold} 30 panels, 4 magnets on the back of each = 120 pcs."),
+            "/question/pieces",
+            json!(120),
+        ),
+        (
+            &format!("{hold} 8 magnets for one tile, 24 tiles."),
+            "/question/pieces",
+            json!(192),
+        ),
+        (
+            &format!("{hold} 28 panels, every panel gets 2 magnets."),
+            "/question/pieces",
+            json!(56),
+        ),
+    ]);
+}
+
+#[test]
+fn numbers_of_the_same_things_are_not_multiplied_unasked() {
+    let (_, asks) = reading(
+        "Labels of 80 g stand upright on 1 mm sheet steel, two magnets behind each label. We have 45 labels in room one and 110 \
+         labels for next year.",
+    );
+    assert!(asks.iter().any(|a| a == "/question/pieces"), "{asks:?}");
+}
+
+#[test]
+fn the_two_of_a_pair_are_ordered_where_nothing_else_is_counted() {
+    assert_reads(&[(
+        "2 magnets to push each other away with 20 N at 5 mm, as bump stop. max 25 dia.",
+        "/question/pieces",
+        json!(2),
+    )]);
+}
+
+#[test]
+fn spare_pieces_are_added_in_further_words() {
+    let hold = "Hold a 120 g tool sideways on 2 mm steel.";
+    assert_reads(&[
+        (
+            &format!("{hold} We need 56 pcs, and please 4 spare more."),
+            "/question/pieces",
+            json!(60),
+        ),
+        (
+            &format!("{hold} We need 16 pieces and 3 magnets as spare."),
+            "/question/pieces",
+            json!(19),
+        ),
+    ]);
+}
+
+#[test]
+fn the_way_that_stands_beside_a_load_is_the_one_meant() {
+    let way = "/question/need/direction";
+    assert_reads(&[
+        (
+            "Magnet for a work lamp on the fridge door, upright, 1 mm steel. Say 40 N straight off.",
+            way,
+            json!("straight_off"),
+        ),
+        (
+            "Sensor mount on the wall, S355, 20 mm. Axial 400 N per magnet.",
+            way,
+            json!("straight_off"),
+        ),
+        (
+            "Tray held from below on the table, 1 mm steel lid. Somebody pushes it sideways with up to 80 N.",
+            way,
+            json!("sideways"),
+        ),
+        (
+            "Need a magnet to hold 25 lb straight down from a 1/2 inch steel plate.",
+            way,
+            json!("hanging_below"),
+        ),
+    ]);
+}
+
+#[test]
+fn a_tolerance_is_no_frost_and_a_point_may_part_thousands() {
+    let text = "Hall switch on at 25 mT, off at 9 mT, gap 4 mm plus minus 1, open 40 mm. Quantity: 1.500 pcs";
+    assert_reads(&[
+        (text, "/question/conditions/coldest", Value::Null),
+        (text, "/question/pieces", json!(1500)),
+    ]);
+}

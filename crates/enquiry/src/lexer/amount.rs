@@ -12,6 +12,22 @@ pub(super) struct Read {
     pub next: usize,
 }
 
+/// Words after a number of pieces, which is a whole one.
+const PIECES: [&str; 9] = ["pcs", "pcs.", "pc", "pieces", "magnets", "units", "nos", "off", "discs"];
+
+/// Whether digits may be thousands with a point before the last three: `1.500`.
+fn is_grouped(digits: &str) -> bool {
+    let parts: Vec<&str> = digits.split('.').collect();
+    matches!(parts.as_slice(), [head, tail] if (1..=3).contains(&head.len()) && *head != "0" && tail.len() == 3)
+}
+
+/// Whether a text speaks of each foot that something stands on: `three feet, a pair of discs per foot`.
+fn has_feet(tokens: &[Token]) -> bool {
+    tokens
+        .windows(2)
+        .any(|pair| matches!(pair[0].norm.as_str(), "per" | "each" | "every") && pair[1].norm == "foot")
+}
+
 impl Read {
     /// A number at `at`: digits or number words, "half a kilo", with its unit.
     pub fn number(text: &str, tokens: &[Token], at: usize) -> Option<Read> {
@@ -95,8 +111,9 @@ impl Read {
             value *= 1000.0;
             next += 1;
         }
-        // "20.000" of pieces: a point between thousands
-        if tokens[at].norm.ends_with(".000") && unit(text, tokens, next, value).is_none() && digits {
+        // "20.000", "1.500 pcs": a point between thousands
+        let counted = PIECES.contains(&word(next)) && is_grouped(&tokens[at].norm);
+        if (tokens[at].norm.ends_with(".000") || counted) && unit(text, tokens, next, value).is_none() && digits {
             value *= 1000.0;
         }
         let mut amount = Amount {
@@ -112,10 +129,10 @@ impl Read {
         );
         // "three feet share the weight": what something stands on
         let stands = word(next) == "feet"
-            && matches!(
+            && (matches!(
                 word(next + 1),
                 "with" | "share" | "each" | "have" | "take" | "carry" | "that" | "which" | "and"
-            );
+            ) || has_feet(tokens));
         if !stands && let Some((measure, end)) = unit(text, tokens, next + joined, value) {
             amount.measure = measure;
             next = end;
@@ -206,7 +223,8 @@ impl Read {
                 Some(read)
             }
             Piece::Mark('+') if free => Self::number(text, tokens, at + 1),
-            Piece::Word if matches!(token.norm.as_str(), "minus") => {
+            // "plus minus 1 mm" is a tolerance
+            Piece::Word if token.norm == "minus" && !(at > 0 && tokens[at - 1].norm == "plus") => {
                 let mut read = Self::number(text, tokens, at + 1)?;
                 read.amount.low = -read.amount.low;
                 read.amount.high = -read.amount.high;

@@ -128,8 +128,22 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
                         && matches!(c, 'h' | 'H' | 'T' | 'l' | 'L' | 'w' | 'W')
             });
             let digits_follow = symbol.is_some_and(|s| word[s.len_utf8()..].starts_with(|c: char| c.is_ascii_digit()));
+            // "R16/6/4": the ring of a drawing, by its sides
+            let ring = word.strip_prefix(['r', 'R']).is_some_and(|side| {
+                let side_ends = !side.is_empty() && side.chars().all(|c| c.is_ascii_digit());
+                side_ends
+                    && rest[len..]
+                        .split(['/', '-'])
+                        .take(3)
+                        .skip(1)
+                        .filter(|s| s.starts_with(|c: char| c.is_ascii_digit()))
+                        .count()
+                        == 2
+            });
             // "cm", "x" and the like glued to what follows: "d20x5", "t12", "x10"
-            if digits_follow && let Some(s) = symbol {
+            if ring {
+                push(&mut out, 1, Piece::Word, "ring".to_owned())
+            } else if digits_follow && let Some(s) = symbol {
                 push(&mut out, s.len_utf8(), Piece::Word, s.to_lowercase().to_string())
             } else {
                 let mut norm: String = word.to_lowercase().replace('’', "'");

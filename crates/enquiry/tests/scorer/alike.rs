@@ -85,6 +85,32 @@ pub fn load_or_force(reading: &mut Value) {
     }
 }
 
+/// The families of magnets by one name: `SmCo` as samarium cobalt.
+pub fn name_families(reading: &mut Value) {
+    let grades = reading
+        .pointer_mut("/question/limits/grades")
+        .and_then(Value::as_array_mut);
+    for grade in grades.into_iter().flatten() {
+        if grade.as_str().is_some_and(|g| g.eq_ignore_ascii_case("smco")) {
+            *grade = json!("samarium cobalt");
+        }
+    }
+}
+
+/// A countersunk hole whose screw is named: that it is countersunk, and how wide a hole its screw needs.
+pub fn countersunk_screw(reading: &mut Value) {
+    let Some(limits) = reading.pointer_mut("/question/limits").and_then(Value::as_object_mut) else {
+        return;
+    };
+    let Some(screw) = limits.get("countersunk").and_then(Value::as_str).map(str::to_owned) else {
+        return;
+    };
+    limits.insert("countersunk".into(), json!(true));
+    if let Some(size) = screw.strip_prefix('M').filter(|size| size.parse::<u32>().is_ok()) {
+        limits.entry("hole").or_insert(json!(format!("{size} mm")));
+    }
+}
+
 /// The same of a place that is asked.
 pub fn load_or_force_asked(place: &mut String) {
     if place == "/question/need/force" {

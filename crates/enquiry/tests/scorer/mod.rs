@@ -82,6 +82,8 @@ pub fn score(case: &Case, reading: &Reading, vocabulary: &Vocabulary) -> Scored 
     let mut case = case.clone();
     alike::name_materials(&mut case.expect, vocabulary);
     alike::load_or_force(&mut case.expect);
+    alike::countersunk_screw(&mut case.expect);
+    alike::name_families(&mut case.expect);
     let mut got = serde_json::to_value(&reading.enquiry).expect("an enquiry is JSON");
     let mut asks: Vec<String> = reading.asks.iter().map(|a| a.place.clone()).collect();
     alike::aligned(&case.expect, &mut got, &mut asks, vocabulary);
@@ -314,11 +316,12 @@ fn range(path: &str, text: &str) -> Option<[f64; 2]> {
     } else if path.contains("budget") {
         let (value, currency) = text.split_once(' ')?;
         let money: Money = value
+            .replace(',', ".")
             .parse::<f64>()
             .ok()
             .and_then(|v| serde_json::from_value(Value::String(format!("{v}"))).ok())?;
         let _ = money;
-        value.parse::<f64>().ok()? + currency.bytes().map(f64::from).sum::<f64>() * 1e6
+        value.replace(',', ".").parse::<f64>().ok()? + currency.bytes().map(f64::from).sum::<f64>() * 1e6
     } else {
         si(text)?
     };
