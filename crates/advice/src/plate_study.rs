@@ -5,6 +5,7 @@ use steel::Behind;
 use steel::beside::{BesideError, side_by_side};
 pub use steel::beside::{Between, SideBySide};
 use steel::drawing::Drawing;
+pub use steel::edge::Edge;
 use steel::setups::{Cup, Piece, Size, in_cup, on_plate, with_back};
 use steel::solve::{Options, Solution, SolveError, solve_watched};
 use thiserror::Error;
@@ -24,6 +25,10 @@ const THICKNESSES: [f64; 9] = [0.01, 0.02, 0.035, 0.055, 0.08, 0.12, 0.18, 0.28,
 
 /// Relative error estimate at which the solve of a curve's points ends; the point asked is solved as everything else is.
 const OF_CURVES: f64 = 1e-2;
+
+/// Thickness and gap over the diameter of discs of which it is told what they keep near an edge.
+const EDGE_HEIGHT: [f64; 2] = [0.1, 1.0];
+const EDGE_GAP: f64 = 0.2;
 
 /// A magnet on a plate of steel, and what is asked of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,6 +76,8 @@ pub struct Study {
     /// The thickness from which a plate pulls [`ENOUGH`] of what the thickest does, and that pull; `None` where none of them
     /// does.
     pub enough: Option<[f64; 2]>,
+    /// What it keeps near a straight edge of a wide plate as thick; `None` where that is not known: it is of bare discs that are not very flat, tall or far away.
+    pub edge: Option<Edge>,
     /// What is behind the plate; `None` where no flux goes into it.
     pub behind: Option<Behind>,
     /// Distance and pull of two side by side, where that is asked.
@@ -172,6 +179,17 @@ impl Setup {
         plate
     }
 
+    /// What it keeps near a straight edge, where such discs were solved.
+    fn edge(&self, enough: bool) -> Option<Edge> {
+        let size = self.magnet.size;
+        let [flat, tall] = EDGE_HEIGHT.map(|height| height * size.outer);
+        let known = self.is_bare()
+            && size.inner == 0.0
+            && (flat..=tall).contains(&size.thickness)
+            && self.gap <= EDGE_GAP * size.outer;
+        known.then(|| Edge::of(enough).ok()).flatten()
+    }
+
     fn is_bare(&self) -> bool {
         self.carries == Carries::Nothing
     }
@@ -265,13 +283,15 @@ pub fn study(setup: &Setup, go_on: GoOn) -> Result<Study, StudyError> {
         Ok::<_, StudyError>((distance, found))
     };
     let against_thickness = setup.against_thickness(&asked, go_on)?;
+    let enough = reaches(&against_thickness, ENOUGH);
     Ok(Study {
+        edge: setup.edge(enough.is_some_and(|[thickness, _]| thickness <= setup.plate.size.thickness)),
         pull,
         bare: asked.bare,
         gap: setup.gap,
         against_gap: setup.against_gap(&asked, go_on)?,
         thickness: setup.plate.size.thickness,
-        enough: reaches(&against_thickness, ENOUGH),
+        enough,
         against_thickness,
         behind: solution.behind("magnet", "plate", BEHIND),
         beside: setup.beside.map(beside).transpose()?,

@@ -18,7 +18,7 @@ use crate::limits::Has;
 use crate::predict::{Prediction, Task};
 use crate::question::{Need, ShapeKind};
 use crate::rules;
-use crate::sharing::KEPT_SIDE_BY_SIDE;
+use crate::sharing::lost_side_by_side;
 
 /// Discs that are proposed as a custom size, m: beyond it, magnetising and handling are a trade of their own.
 const LARGEST_CUSTOM: f64 = 0.1;
@@ -237,7 +237,8 @@ fn share(criteria: &Criteria, best: &Best, prediction: &Prediction) -> Option<Wo
     };
     // Each carries its own weight, and its part of the load with what is left.
     let own = criteria.needed(prediction, best.build.pieces) - criteria.need.at_least;
-    let times = criteria.need.at_least / (KEPT_SIDE_BY_SIDE * best.band.low - own).max(0.0);
+    let lost = lost_side_by_side(&criteria.in_use(prediction, best.build.pieces).ok()?);
+    let times = criteria.need.at_least / ((1.0 - lost) * best.band.low - own).max(0.0);
     if !(times > 1.0 && times <= MOST_SHARING) {
         return None;
     }
@@ -246,6 +247,7 @@ fn share(criteria: &Criteria, best: &Best, prediction: &Prediction) -> Option<Wo
         builds,
         item: Box::new(best.item.clone()),
         build: Box::new(best.build.clone()),
+        lost,
     })
 }
 

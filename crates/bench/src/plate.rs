@@ -116,7 +116,7 @@ impl Under {
         let equivalent = Equivalent::of(shape);
         let [thickness, across] = self.sizes;
         let wide = equivalent.on_plate(gap, thickness, polarisation, permeability, mirror);
-        let place = equivalent.on_round(wide, across);
+        let place = equivalent.on_small(wide, across);
         (equivalent, place)
     }
 

@@ -1,7 +1,9 @@
-//! Solves the blocks that steel's `distil blocks` lists, one a line, and prints each line with the pull over that of the mirror image: the rows of steel's `data/pull_law/block-*.csv`.
+//! Solves the blocks that steel's `distil blocks` or `distil squares` lists, one a line, and prints each line with the pull over that of the mirror image: the rows of steel's `data/pull_law/block-*.csv` and
+//! `square-*.csv`.
 //!
 //! ```text
 //! cargo run -p steel --example distil -- blocks fitted whole 0 124 | cargo run -p spatial --example solve_blocks
+//! cargo run -p steel --example distil -- squares fitted near 0 200 | cargo run -p spatial --example solve_blocks
 //! ```
 
 use std::error::Error;
@@ -31,10 +33,14 @@ fn main() -> Result<(), Box<dyn Error>> {
 fn solved(table: &SteelTable, line: &str) -> Result<f64, Box<dyn Error>> {
     let (curve, rest) = line.split_once(',').ok_or("no curve")?;
     let numbers: Vec<f64> = rest.split(',').map(str::parse).collect::<Result<_, _>>()?;
-    let [long, height, gap, plate, polarisation, permeability] = numbers[..] else {
-        return Err("a steel and six numbers are wanted".into());
+    let (&[long, height, gap, plate, polarisation, permeability], across) = numbers
+        .split_first_chunk()
+        .ok_or("a steel and six numbers are wanted, and a width")?;
+    let wide = pull_law::OnPlate::of_row([height, 0.0, gap, plate, polarisation, permeability]).for_block(long);
+    let at = pull_law::OnPlate {
+        across: across.first().copied().unwrap_or(f64::INFINITY),
+        ..wide
     };
-    let at = pull_law::OnPlate::of_row([height, 0.0, gap, plate, polarisation, permeability]).for_block(long);
     let curve = &table.curve(curve).ok_or("no such curve")?.curve;
     Ok(share_of_mirror(&at, curve)?.value)
 }

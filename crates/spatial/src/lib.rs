@@ -26,6 +26,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod beside;
 mod grid;
 mod law;
 mod lines;
@@ -35,6 +36,7 @@ mod problem;
 pub mod solve;
 mod system;
 
+pub use beside::{Beside, Side};
 pub use grid::{Across, Grid};
 pub use law::share_of_mirror;
 pub use lines::{Key, USUAL, graded};

@@ -20,7 +20,7 @@ pub enum Face {
 
 impl Face {
     /// Half of its sizes along x and y, m.
-    fn half(&self) -> [f64; 2] {
+    pub(crate) fn half(&self) -> [f64; 2] {
         match *self {
             Self::Rectangle(sides) => sides.map(|side| 0.5 * side),
             Self::Circle(diameter) => [0.5 * diameter; 2],
@@ -67,21 +67,21 @@ const AT_RIM: f64 = 0.98;
 const RIM: [f64; 2] = [0.0112, 0.07];
 const IN_MIDDLE: f64 = 0.35;
 /// The same at the outer box, over the room to it.
-const AT_END: f64 = 0.7;
+pub(crate) const AT_END: f64 = 0.7;
 /// Growth of the distance of lines with the distance from what is fine.
-const GROWTH: f64 = 0.56;
+pub(crate) const GROWTH: f64 = 0.56;
 /// Size of the outer box over the largest size of the parts.
 const BOX: f64 = 5.0;
 /// Finenesses of the two grids, and by what their difference goes on beyond the finer: errors fall with the square of the size of cells.
 const FINENESS: [usize; 2] = [USUAL, USUAL + 1];
 const BEYOND: f64 = 0.8;
 /// The same of shares on rough grids.
-const ROUGH: [usize; 2] = [USUAL / 2, USUAL];
-const ROUGH_BEYOND: f64 = 1.0 / 3.0;
+pub(crate) const ROUGH: [usize; 2] = [USUAL / 2, USUAL];
+pub(crate) const ROUGH_BEYOND: f64 = 1.0 / 3.0;
 
 impl OnPlate {
     /// Whether every size can be: finite and above zero, the gap not below zero.
-    fn is_whole(&self) -> bool {
+    pub(crate) fn is_whole(&self) -> bool {
         let sizes = [self.face.half(), self.plate.half()].concat();
         let positive = |x: f64| x > 0.0 && x.is_finite();
         let same = matches!(
@@ -97,18 +97,45 @@ impl OnPlate {
             && self.polarisation.is_finite()
     }
 
-    fn least_gap(&self) -> f64 {
+    pub(crate) fn least_gap(&self) -> f64 {
+        self.gap.max(LEAST_GAP * self.short())
+    }
+
+    /// Shorter side of the face, m.
+    fn short(&self) -> f64 {
         let [a, b] = self.face.half();
-        self.gap.max(2.0 * LEAST_GAP * a.min(b))
+        2.0 * a.min(b)
+    }
+
+    /// Distance of lines at a rim, m.
+    pub(crate) fn rim(&self) -> f64 {
+        let short = self.short();
+        (AT_RIM * self.least_gap()).clamp(RIM[0] * short, RIM[1] * short)
+    }
+
+    /// Room to the outer box, m.
+    pub(crate) fn end(&self) -> f64 {
+        let [a, b] = self.face.half();
+        BOX * a.max(b).max(self.height + self.least_gap())
+    }
+
+    /// Lines along z, the face of the plate at 0.
+    pub(crate) fn heights(&self, fineness: usize) -> Vec<f64> {
+        let (gap, tall, short, end) = (self.least_gap(), self.height, self.short(), self.end());
+        let up = [
+            Key::new(-self.thickness - end, AT_END * end),
+            Key::new(-self.thickness, (0.56 * self.thickness).min(0.14 * short)),
+            Key::new(0.0, (0.56 * self.thickness).min(0.07 * short)),
+            Key::new(gap, (1.4 * gap).clamp(RIM[0] * short, RIM[1] * short).min(0.28 * tall)),
+            Key::new(gap + tall, (0.14 * short).min(0.28 * tall)),
+            Key::new(gap + tall + end, AT_END * end),
+        ];
+        graded(&up, GROWTH, fineness)
     }
 
     fn grid(&self, fineness: usize) -> Grid {
-        let gap = self.least_gap();
         let (face, plate) = (self.face.half(), self.plate.half());
-        let short = 2.0 * face[0].min(face[1]);
-        let rim = (AT_RIM * gap).clamp(RIM[0] * short, RIM[1] * short);
-        let largest = [face[0], face[1], self.height + gap].into_iter().fold(0.0, f64::max);
-        let end = BOX * largest;
+        let (rim, end) = (self.rim(), self.end());
         let across = |axis: usize| {
             let (face, plate) = (face[axis], plate[axis]);
             let far = (face + end).max(plate + 0.5 * end);
@@ -124,20 +151,11 @@ impl OnPlate {
             }
             graded(&keys, GROWTH, fineness)
         };
-        let tall = self.height;
-        let up = [
-            Key::new(-self.thickness - end, AT_END * end),
-            Key::new(-self.thickness, (0.56 * self.thickness).min(0.14 * short)),
-            Key::new(0.0, (0.56 * self.thickness).min(0.07 * short)),
-            Key::new(gap, (1.4 * gap).clamp(RIM[0] * short, RIM[1] * short).min(0.28 * tall)),
-            Key::new(gap + tall, (0.14 * short).min(0.28 * tall)),
-            Key::new(gap + tall + end, AT_END * end),
-        ];
         let form = match self.face {
             Face::Rectangle(_) => Across::Straight,
             Face::Circle(diameter) => Across::Round(0.5 * diameter),
         };
-        Grid::new([across(0), across(1), graded(&up, GROWTH, fineness)], form)
+        Grid::new([across(0), across(1), self.heights(fineness)], form)
     }
 
     /// The problem on a grid of a fineness; on an ideal plate the potential is held at its face.
@@ -226,7 +244,7 @@ impl OnPlate {
 }
 
 /// What two grids tend to.
-fn beyond(coarse: f64, fine: f64, share: f64, unknowns: usize) -> Pull {
+pub(crate) fn beyond(coarse: f64, fine: f64, share: f64, unknowns: usize) -> Pull {
     let value = fine + share * (fine - coarse);
     Pull {
         value,

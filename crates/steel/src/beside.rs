@@ -4,9 +4,9 @@
 //! neighbour (the neighbour itself pulls sideways only). The pull of one magnet on the real plate is solved, and both together pull `2 P (pair over two singles by the mirror image)`.
 //!
 //! A thin plate is loaded otherwise than by one magnet. The flux of a magnet leaves through the section of the plate below its rim, all around. Beside a neighbour of the other pole it leaves mostly towards it,
-//! beside a like one mostly away from it: through half the rim when the two touch, as if the plate were half as thick. So the lower end takes one magnet on a plate of `t (1 - D / (2 (D + s)))`, with the
-//! distance s between the rims: half as thick in contact, unchanged far away. At the upper end the real plate does no worse than for one magnet; like magnets may there pull like two that do not know of
-//! each other, as far as the plate is saturated. The middle of both is given, with both ends.
+//! beside a like one mostly away from it. How much that may matter is told by one magnet on a plate of `t (1 - D / (2 (D + s)))`, with the distance s between the rims: half as thick in contact, unchanged
+//! far away. Solves of pairs in three dimensions lie between the ratio of thick steel less 0.15 and more 0.13 of what that plate takes; the interval reaches further (`CROWDING`). The middle of both
+//! ends is given, with both ends.
 
 use magnetics::Shape;
 use magnetics::ShapeError;
@@ -20,6 +20,9 @@ use crate::solve::{Options, SolveError, solve};
 
 /// Error of a solve.
 const SOLVED: f64 = 5e-3;
+/// Parts of what the plate loaded by half takes that the ends of the interval lie below and above the ratio of thick steel: more than the 0.15 and 0.13 that solves in three dimensions showed, of discs of 20 x 5 mm on
+/// plates of 0.4 to 3 mm, 0.1 to 3 mm away (`spatial`, `tests/beside.rs`).
+const CROWDING: [f64; 2] = [0.3, 0.2];
 /// What the neighbour's field does to a magnet that gives way, over what its recoil permeability is above 1, as a part of the pull: the ratio of magnets that give way differed by 0.11 of that in contact.
 const GIVING_WAY: f64 = 0.25;
 
@@ -121,10 +124,10 @@ pub fn side_by_side(magnet: &Piece, plate: &Piece, gap: f64, distance: f64) -> R
 
 /// The interval: pulls of the singles on the plate and on one that is loaded as the pair loads it, the ratio on thick steel, and the relative error of both.
 fn between([singles, loaded]: [f64; 2], ratio: f64, error: f64) -> Between {
-    // 0 for thick steel, 1 where half the plate holds half as much.
-    let saturated = (2.0 * (1.0 - loaded / singles)).clamp(0.0, 1.0);
-    let low = loaded.min(singles) * ratio * (1.0 - error);
-    let high = singles * (ratio + saturated * (1.0 - ratio).max(0.0)) * (1.0 + error);
+    let crowded = (1.0 - loaded / singles).max(0.0);
+    let [below, above] = CROWDING.map(|part| part * crowded);
+    let low = singles * ratio * (1.0 - below) * (1.0 - error);
+    let high = singles * ratio * (1.0 + above) * (1.0 + error);
     Between {
         low,
         value: 0.5 * (low + high),
@@ -171,7 +174,7 @@ mod tests {
 
     use super::*;
     use crate::SteelTable;
-    use crate::drawing::{Drawing, Material, Part};
+    use crate::drawing::Material;
 
     fn steel() -> Material {
         let table = SteelTable::builtin().unwrap();
@@ -257,40 +260,6 @@ mod tests {
             let (rigid, soft) = (ratio(1.0), ratio(1.1));
             println!("{alternating}: {rigid} {soft}");
             assert!((soft / rigid - 1.0).abs() <= GIVING_WAY * 0.1, "{rigid} {soft}");
-        }
-    }
-
-    /// The same estimate where it can be solved: a disc in a ring that touches it, of the same pole area, poles alternating and alike, on plates from foil to thick. Alike, the flux of both leaves
-    /// through the outer rim, 0.41 of the rims that they have apart: worse than two side by side, and taken so here.
-    #[test]
-    fn a_disc_in_a_ring_lies_within_such_an_interval() {
-        let (inner, outer) = (magnet(14e-3, 0.0, 5e-3), magnet(14e-3 * f64::sqrt(2.0), 14e-3, 5e-3));
-        let up = |piece: &Piece, sign: f64, name: &str| {
-            let material = Material::Magnet {
-                polarisation: sign * 1.3,
-                recoil_permeability: 1.05,
-            };
-            let radii = [0.5 * piece.size.inner, 0.5 * piece.size.outer];
-            Part::ring(name, radii, [1e-3, 6e-3], material)
-        };
-        let pull = |parts: Vec<Part>, thickness: f64| {
-            let mut drawing = Drawing::new(parts);
-            drawing
-                .parts
-                .push(Part::ring("plate", [0.0, 50e-3], [-thickness, 0.0], steel()));
-            let solution = solve(&drawing, &Options::force_on("plate")).unwrap();
-            solution.force_on("plate").unwrap()
-        };
-        for (sign, share) in [(-1.0, 0.5), (1.0, 0.41)] {
-            let both = |t: f64| pull(vec![up(&inner, 1.0, "disc"), up(&outer, sign, "ring")], t);
-            let singles = |t: f64| pull(vec![up(&inner, 1.0, "disc")], t) + pull(vec![up(&outer, 1.0, "ring")], t);
-            let ratio = both(20e-3) / singles(20e-3);
-            for thickness in [0.2e-3, 0.5e-3, 1e-3, 2e-3, 5e-3] {
-                let got = both(thickness);
-                let Between { low, high, .. } = between([singles(thickness), singles(share * thickness)], ratio, 0.02);
-                println!("{sign} {thickness}: {low} {got} {high}");
-                assert!((low..=high).contains(&got), "{sign} {thickness}: {low} {got} {high}");
-            }
         }
     }
 

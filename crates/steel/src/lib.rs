@@ -26,6 +26,7 @@ mod behind;
 pub mod beside;
 mod curve;
 pub mod drawing;
+pub mod edge;
 mod material;
 mod mesh;
 pub mod pull_law;

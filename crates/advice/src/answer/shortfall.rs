@@ -18,6 +18,11 @@ pub struct Shortfall {
     pub ceiling: Option<Ceiling>,
 }
 
+/// What every answer counted before thin steel was told apart.
+fn lost_before() -> f64 {
+    0.25
+}
+
 /// The strongest build within all constraints.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Best {
@@ -48,6 +53,9 @@ pub enum WouldDo {
         item: Box<Item>,
         /// Each put together so.
         build: Box<Build>,
+        /// Part of its pull that each may lose where they touch.
+        #[serde(default = "lost_before")]
+        lost: f64,
     },
     /// A second magnet on the other side in place of the steel, or one on each side of the spot.
     BothSides {

@@ -88,6 +88,30 @@ fn a_thin_sheet_takes_less_and_what_would_do_is_found() {
     assert!(thin.behind.unwrap().carried < thick.behind.unwrap().carried);
 }
 
+/// What a disc keeps near an edge is told of bare discs like those that were solved; on a plate that is too thin for it it keeps less.
+#[test]
+fn what_is_kept_near_an_edge_is_told_of_bare_discs() {
+    let [thin, thick] = [0.5e-3, 8e-3].map(|thickness| solved(&bare(thickness)).edge.unwrap());
+    assert_eq!(thin, Edge::of(false).unwrap());
+    assert_eq!(thick, Edge::of(true).unwrap());
+    let known = |setup: Setup| setup.edge(true).is_some();
+    assert!(known(bare(2e-3)) && !known(setup(back, 2e-3)));
+    let sized = |outer: f64, inner: f64, thickness: f64| {
+        let mut other = bare(2e-3);
+        other.magnet.size = Size {
+            outer,
+            inner,
+            thickness,
+        };
+        other
+    };
+    assert!(!known(sized(20e-3, 6e-3, 5e-3)) && !known(sized(20e-3, 0.0, 1e-3)) && !known(sized(5e-3, 0.0, 10e-3)));
+    assert!(!known(Setup {
+        gap: 5e-3,
+        ..bare(2e-3)
+    }));
+}
+
 #[test]
 fn two_side_by_side_are_estimated_bare_only_and_apart() {
     let with = |beside, setup: Setup| {

@@ -42,6 +42,6 @@ impl OnSteel {
             permeability,
             mirror,
         );
-        self.equivalent.on_round(wide, across)
+        self.equivalent.on_small(wide, across)
     }
 }

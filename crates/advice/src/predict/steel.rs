@@ -71,10 +71,8 @@ impl InUse<'_> {
         let curve = &steels.curve(law.curve())?.curve;
         let predicted = self.value().ok()?;
         let solution = place.solution(curve, &Options::default())?;
-        // A block on a wide plate is solved itself, in three dimensions; elsewhere the disc that stands for it.
-        let itself = (place.oblong.is_some() && place.across.is_infinite())
-            .then(|| spatial::share_of_mirror(&place, curve).ok())
-            .flatten();
+        // A block is solved itself on its plate, in three dimensions; elsewhere the disc or ring that stands for a magnet.
+        let itself = place.oblong.and_then(|_| spatial::share_of_mirror(&place, curve).ok());
         let part = match itself {
             Some(share) => share.value / law.factor(&place),
             None => place.factor_of(&solution)? / law.factor(&place.of_disc()),
@@ -109,7 +107,7 @@ impl Prediction<'_> {
         let equivalent = Equivalent::of(&self.item.shape);
         let br = self.grade.br_typical;
         let place = equivalent.on_plate(layers[1], thickness, br, self.grade.recoil_permeability, 0.0);
-        let place = equivalent.on_round(place, across);
+        let place = equivalent.on_small(place, across);
         let flux_density = POLE_FLUX * br;
         equivalent.error(law, &OnPlate { flux_density, ..place })
     }

@@ -296,7 +296,9 @@ proptest! {
                         || over(limits.tallest, *thickness) || under(limits.shortest, *thickness);
                     prop_assert!(*breaks_limits || !broken, "{item:?}");
                 }
-                WouldDo::Share { builds, item, build } => {
+                WouldDo::Share {
+                    builds, item, build, ..
+                } => {
                     let Need::Hold { shared_by, .. } = q.need else { return Err(TestCaseError::fail("only loads are shared")) };
                     let best = short.best.as_ref().unwrap();
                     let prediction = criteria.prediction(&best.item, criteria.task).unwrap();

@@ -5,7 +5,6 @@ use utoipa::ToSchema;
 
 use crate::answer::{Answer, Candidate};
 use crate::offers::{self, DEAREST, Merit, Offer};
-use crate::sharing::LOST_SIDE_BY_SIDE;
 use crate::view::part::on_magnet;
 use crate::view::silhouette::{Silhouette, silhouette};
 use crate::view::text::{Figure, Reader, capital, percent, shape_word, small_number};
@@ -61,6 +60,8 @@ pub fn view(answer: &Answer, reader: &Reader) -> Option<OffersView> {
     let cheapest = offers.iter().find(|o| o.merits.contains(&Merit::Cheapest))?;
     let one = offers::alone(answer)?;
     let choice = |offer: &Offer| choice(answer, offer, reader);
+    let lost = answer.shared.iter().map(|s| 1.0 - s.low / s.candidate.band.low);
+    let lost = lost.fold(0.0, f64::max);
     let mut sharing = Vec::new();
     if !answer.shared.is_empty() {
         sharing.push(choice(&one));
@@ -78,7 +79,7 @@ pub fn view(answer: &Answer, reader: &Reader) -> Option<OffersView> {
         sharing_note: (!sharing.is_empty()).then(|| {
             format!(
                 "Several are counted {} weaker, as like poles that touch; a width apart they lose next to nothing. The load must rest evenly on all.",
-                percent(LOST_SIDE_BY_SIDE)
+                percent(lost)
             )
         }),
         sharing,

@@ -104,6 +104,15 @@ fn lead(study: &Study, units: &Units) -> String {
         ),
         None => ". Thicker steel would still pull more.".to_string(),
     });
+    if let Some(edge) = study.edge {
+        let kept = |[least, most]: [f64; 2]| format!("{} to {}", percent(least), percent(most));
+        lead.push_str(&format!(
+            " Near a straight edge of a wide plate as thick it keeps {} of its pull with its rim flush with the edge, {} with a quarter of it over the edge and {} with its middle over the edge.",
+            kept(edge.rim),
+            kept(edge.quarter),
+            kept(edge.middle)
+        ));
+    }
     lead
 }
 

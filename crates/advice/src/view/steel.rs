@@ -182,6 +182,23 @@ mod tests {
         );
     }
 
+    /// So is a block on a small plate, on that plate.
+    #[test]
+    fn a_block_on_a_small_plate_is_solved_on_that_plate() {
+        let on = |across: &str| {
+            let question = format!(
+                r#"{{"need": {{"verb": "hold", "load": "1 N", "steel": {{"material": "mild steel", "thickness": "2 mm"{across}}}}}}}"#
+            );
+            let answer = ask(&question, &[block("a", 50.0, 10.0, 5.0)]);
+            let found = detail(&answer, &answer.candidates[0], &catalogue(), Depth::Whole).unwrap();
+            found.closer.as_ref().unwrap().solved.unwrap()
+        };
+        let (small, wide) = (on(r#", "across": "52 mm""#), on(""));
+        assert!(!small.stand_in && small.error < 0.2, "{small:?}");
+        assert!(small.value < 0.98 * wide.value, "{small:?} {wide:?}");
+        assert!((small.value / small.predicted - 1.0).abs() <= small.error, "{small:?}");
+    }
+
     #[test]
     fn what_leaks_through_thin_steel_is_told_and_thick_steel_leaks_nothing() {
         let behind = |steel: &str| {

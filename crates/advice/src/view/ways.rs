@@ -5,7 +5,6 @@ use quantity::{FluxDensity, Mass};
 use crate::answer::{CeilingLaw, NearMiss, Predicted, RuledOut, Shortfall, WouldDo};
 use crate::limits::{Has, Limit};
 use crate::question::Surroundings;
-use crate::sharing::LOST_SIDE_BY_SIDE;
 use crate::view::text::{Runs, count, percent, plain, runs, shape_word, small_number};
 use crate::view::wording::Wording;
 
@@ -82,22 +81,32 @@ impl Wording<'_> {
                 miss.item.code,
                 plain(&self.near_miss(miss))
             ),
-            WouldDo::Share { builds, item, build } if build.pieces == 1 => format!(
+            WouldDo::Share {
+                builds,
+                item,
+                build,
+                lost,
+            } if build.pieces == 1 => format!(
                 "**{} {}**, {} ({}), side by side, a width apart, share the load; where they touch they may lose {}",
                 small_number(*builds),
                 shape_word(&item.shape, true),
                 self.reader.size_and_grade(item),
                 item.code,
-                percent(LOST_SIDE_BY_SIDE)
+                percent(*lost)
             ),
-            WouldDo::Share { builds, item, build } => format!(
+            WouldDo::Share {
+                builds,
+                item,
+                build,
+                lost,
+            } => format!(
                 "**{} stacks of {} {}**, {} ({}), side by side, a width apart, share the load; where they touch they may lose {}",
                 small_number(*builds),
                 small_number(build.pieces),
                 shape_word(&item.shape, true),
                 self.reader.size_and_grade(item),
                 item.code,
-                percent(LOST_SIDE_BY_SIDE)
+                percent(*lost)
             ),
             WouldDo::BothSides { value, enough } if self.need.quantity == Predicted::Force => {
                 format!(

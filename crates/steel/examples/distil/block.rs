@@ -49,10 +49,19 @@ pub const NEAR: Domain = Domain {
     contact: 0.0,
 };
 
-/// Prints places of a sequence, the steels taking turns, below the headings if the first is among them.
-pub fn places(sequence: Sequence, domain: &Domain, indices: Range<usize>, curves: &[(&str, f64)]) {
+/// Prints places of a sequence, the steels taking turns, below the headings if the first is among them; with a `more` column, if there is one, of that name and values.
+pub fn places(
+    sequence: Sequence,
+    domain: &Domain,
+    indices: Range<usize>,
+    curves: &[(&str, f64)],
+    more: Option<(&str, &dyn Fn(usize) -> f64)>,
+) {
     if indices.start == 0 {
-        println!("{COLUMNS}");
+        println!(
+            "{COLUMNS}{}",
+            more.map_or(String::new(), |(name, _)| format!(",{name}"))
+        );
     }
     let log = |x: f64, [low, high]: [f64; 2]| low * (high / low).powf(x);
     let between = |x: f64, [low, high]: [f64; 2]| low + x * (high - low);
@@ -61,7 +70,7 @@ pub fn places(sequence: Sequence, domain: &Domain, indices: Range<usize>, curves
         let [long, height, gap, plate, polarisation, permeability] = domain.ranges;
         let beyond = (x[2] - domain.contact) / (1.0 - domain.contact);
         println!(
-            "{},{:.6},{:.6},{:.6},{:.6},{:.6},{:.6}",
+            "{},{:.6},{:.6},{:.6},{:.6},{:.6},{:.6}{}",
             curves[index % curves.len()].0,
             log(x[0], long),
             log(x[1], height),
@@ -69,6 +78,7 @@ pub fn places(sequence: Sequence, domain: &Domain, indices: Range<usize>, curves
             log(x[3], plate),
             between(x[4], polarisation),
             between(x[5], permeability),
+            more.map_or(String::new(), |(_, value)| format!(",{:.6}", value(index))),
         );
     }
 }

@@ -9,6 +9,9 @@
 //! distil blocks fitted|fresh whole|near FROM TO
 //!                                         lists places of blocks, for `solve_blocks` of `spatial` to solve into data/pull_law/
 //! distil fit-blocks                       fits what blocks hold beside their discs to these solves, into data/block.toml
+//! distil squares fitted|fresh whole|near FROM TO
+//!                                         lists places of blocks on small square plates, for `solve_blocks` too
+//! distil fit-squares                      fits the share that these leave, into data/square.toml
 //! distil stand-ins                        says what it costs that a disc stands for a ball
 //! ```
 //!
@@ -19,6 +22,7 @@ mod errors;
 mod fit;
 mod round;
 mod sample;
+mod square;
 mod stand_in;
 
 use std::error::Error;
@@ -61,12 +65,18 @@ fn main() -> Result<(), Box<dyn Error>> {
         ["check"] => check(),
         ["blocks", sequence, domain @ ("whole" | "near"), from, to] => {
             let domain = if domain == "near" { block::NEAR } else { block::WHOLE };
-            block::places(self::sequence(sequence)?, &domain, from.parse()?..to.parse()?, &CURVES);
+            block::places(self::sequence(sequence)?, &domain, from.parse()?..to.parse()?, &CURVES, None);
+            Ok(())
+        }
+        ["squares", sequence, domain @ ("whole" | "near"), from, to] => {
+            let domain = if domain == "near" { block::NEAR } else { block::WHOLE };
+            square::places(self::sequence(sequence)?, &domain, from.parse()?..to.parse()?, &CURVES);
             Ok(())
         }
         ["fit-blocks"] => block::fit(&data(), &CURVES, [FITTED, FRESH]),
+        ["fit-squares"] => square::fit(&data(), &CURVES, [FITTED, FRESH]),
         ["stand-ins"] => stand_in::check(),
-        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, distil check, distil solve-round fitted|fresh, distil fit-round, distil blocks fitted|fresh whole|near FROM TO, distil fit-blocks, or distil stand-ins".into()),
+        _ => Err("usage: distil solve fitted|fresh CURVE COUNT, distil fit, distil check, distil solve-round fitted|fresh, distil fit-round, distil blocks fitted|fresh whole|near FROM TO, distil fit-blocks, distil squares fitted|fresh whole|near FROM TO, distil fit-squares, or distil stand-ins".into()),
     }
 }
 

@@ -60,7 +60,7 @@ pub fn write(to: &Path, sequence: Sequence, steel: &str, [first, step]: [usize; 
 }
 
 /// A place on a small plate as a fit takes it: coordinates, diameter over the magnet's, and the share that was solved.
-type Point = ([f64; INPUTS], f64, f64);
+pub type Point = ([f64; INPUTS], f64, f64);
 
 fn read(from: &Path, sequence: Sequence, curves: &[(&str, f64)]) -> Result<Vec<Point>, Box<dyn Error>> {
     let mut points = Vec::new();
@@ -95,12 +95,16 @@ const MOST_STEPS: usize = 100;
 /// Steepness that the fit starts from, its logarithm.
 const STEEPNESS: f64 = 1.2;
 
-/// Fits the share that small plates leave to the solves of all steels, into `round.toml`, with its error at fresh ones.
+/// Fits the share that small round plates leave to the solves of all steels, into `round.toml`, with its error at fresh ones.
 pub fn fit(data: &Path, curves: &[(&str, f64)]) -> Result<(), Box<dyn Error>> {
-    let fitted = read(&data.join("pull_law"), FITTED, curves)?;
-    let fresh = read(&data.join("pull_law"), FRESH, curves)?;
+    let [fitted, fresh] = [FITTED, FRESH].map(|sequence| read(&data.join("pull_law"), sequence, curves));
+    fit_to(&data.join("round.toml"), "round plates leave", 1, [fitted?, fresh?])
+}
+
+/// Fits a share to solves, into that file, with its error at fresh ones, which is taken to fall with that power of the size of the plate.
+pub fn fit_to(file: &Path, what: &str, falls: i32, [fitted, fresh]: [Vec<Point>; 2]) -> Result<(), Box<dyn Error>> {
     let residuals = |weights: &[f64], visit: Visit| {
-        if let Some(round) = Round::new(weights, 1.0) {
+        if let Some(round) = Round::new(weights, 1.0, falls) {
             let mut gradient = [0.0; ROUND_WEIGHTS];
             for (x, across, share) in &fitted {
                 // More than on a wide plate is not credited.
@@ -121,7 +125,7 @@ pub fn fit(data: &Path, curves: &[(&str, f64)]) -> Result<(), Box<dyn Error>> {
         *constant = STEEPNESS;
     }
     let weights = arrive(&model, start);
-    let round = Round::new(&weights, 1.0).ok_or("the fit ran away")?;
+    let round = Round::new(&weights, 1.0, falls).ok_or("the fit ran away")?;
     let quantiles = |mut errors: Vec<f64>| {
         errors.sort_by(f64::total_cmp);
         [0.5, 0.95, 0.99].map(|q| errors[(q * errors.len() as f64) as usize])
@@ -138,7 +142,7 @@ pub fn fit(data: &Path, curves: &[(&str, f64)]) -> Result<(), Box<dyn Error>> {
     let [_, at_size, _] = quantiles(
         fresh
             .iter()
-            .map(|(x, across, share)| (round.share(x, *across) / share - 1.0).abs() * across)
+            .map(|(x, across, share)| (round.share(x, *across) / share - 1.0).abs() * across.powi(falls))
             .collect(),
     );
     println!(
@@ -147,7 +151,7 @@ pub fn fit(data: &Path, curves: &[(&str, f64)]) -> Result<(), Box<dyn Error>> {
         [median, most, worst]
     );
     let mut text = format!(
-        "# Share of the pull that small round plates leave: weights of the networks of steel::pull_law::Round, written by examples/distil.\n\nfitted_to = {}\nfresh = {}\nerror_median = {median:.5}\nerror_95 = {most:.5}\nerror_99 = {worst:.5}\nerror_95_at_size = {at_size:.5}\nweights = [",
+        "# Share of the pull that small {what}: weights of the networks of steel::pull_law::Round, written by examples/distil.\n\nfitted_to = {}\nfresh = {}\nerror_median = {median:.5}\nerror_95 = {most:.5}\nerror_99 = {worst:.5}\nerror_falls_with = {falls}\nerror_95_at_size = {at_size:.5}\nweights = [",
         fitted.len(),
         fresh.len()
     );
@@ -158,6 +162,6 @@ pub fn fit(data: &Path, curves: &[(&str, f64)]) -> Result<(), Box<dyn Error>> {
         }
     }
     text += "\n]\n";
-    fs::write(data.join("round.toml"), text)?;
+    fs::write(file, text)?;
     Ok(())
 }

@@ -94,12 +94,11 @@ impl Equivalent {
         }
     }
 
-    /// The same place on a round plate of that diameter, m, the magnet in its middle; `None` is wide. To a block it is as small as between what it is to its disc and
-    /// to a disc as wide as its longest side.
+    /// The same place on a plate so many metres across, the magnet in its middle: a round one of that diameter, for a block a square one of that side; `None` is wide.
     #[must_use]
-    pub fn on_round(&self, at: OnPlate, across: Option<f64>) -> OnPlate {
+    pub fn on_small(&self, at: OnPlate, across: Option<f64>) -> OnPlate {
         OnPlate {
-            across: across.map_or(f64::INFINITY, |d| d / (self.diameter * self.reach.sqrt())),
+            across: across.map_or(f64::INFINITY, |d| d / (self.diameter * self.reach)),
             ..at
         }
     }
@@ -107,19 +106,7 @@ impl Equivalent {
     /// Half width of the 95 % interval of the relative error of a law there, with that of standing for the magnet: this matters as far as the plate is too thin.
     #[must_use]
     pub fn error(&self, law: &PullLaw, at: &OnPlate) -> f64 {
-        let standing = law.error_at(at).hypot(self.error * law.crowding(at));
-        standing.hypot(self.footprint_error(law, at))
-    }
-
-    /// The same of a small plate, for its width over that of a block: to the farther of the two discs of [`Self::on_round`].
-    fn footprint_error(&self, law: &PullLaw, at: &OnPlate) -> f64 {
-        if self.reach == 1.0 || !at.across.is_finite() {
-            return 0.0;
-        }
-        let on = |across: f64| law.factor(&OnPlate { across, ..*at }).ln();
-        let here = on(at.across);
-        let off = |across: f64| (on(across) - here).abs();
-        off(at.across * self.reach.sqrt()).max(off(at.across / self.reach.sqrt()))
+        law.error_at(at).hypot(self.error * law.crowding(at))
     }
 
     /// Whether it stands for a magnet of another shape.
@@ -189,43 +176,19 @@ mod tests {
         assert!((at.gap * 12.0 + 4.0 - (1.0 + 6.0)).abs() <= 1e-9);
     }
 
-    fn block(length: f64, width: f64) -> Equivalent {
-        Equivalent::of(&Shape::Block {
-            length: length * 1e-3,
-            width: width * 1e-3,
-            thickness: 5e-3,
-        })
-    }
-
-    fn mild() -> &'static PullLaw {
-        PullLaw::of_curve("team13").unwrap()
-    }
-
-    /// The plate ends sooner for a long block than for its disc, and later than for a disc as wide as it is long.
+    /// A plate counts by its side over the length of a block, whichever side is named first; for its disc it is as wide as it is.
     #[test]
     fn a_block_feels_the_end_of_its_plate_by_its_length() {
-        let (long, law) = (block(28.0, 10.0), mild());
-        let at = |across: Option<f64>| long.on_round(long.on_plate(0.1e-3, Some(5e-3), 1.2, 1.05, 60.0), across);
-        let on = |across: f64| law.factor(&OnPlate { across, ..at(None) });
-        let (by_disc, by_length) = (on(30e-3 / long.diameter()), on(30.0 / 28.0));
-        let got = law.factor(&at(Some(30e-3)));
-        assert!(by_length < got && got < by_disc, "{by_length} {got} {by_disc}");
-        // The band reaches as far as both.
-        let error = long.error(law, &at(Some(30e-3)));
-        assert!(
-            (by_disc / got).ln() <= error && (got / by_length).ln() <= error,
-            "{error}"
-        );
-        // A square one is as its disc but for 6 % of its size.
-        let square = block(20.0, 20.0);
-        assert!(
-            (square
-                .on_round(square.on_plate(0.0, None, 1.2, 1.05, 60.0), Some(30e-3))
-                .across
-                / (30.0 / 20.0)
-                - 1.0)
-                .abs()
-                <= 0.04
-        );
+        for (length, width) in [(28e-3, 10e-3), (10e-3, 28e-3)] {
+            let long = Equivalent::of(&Shape::Block {
+                length,
+                width,
+                thickness: 5e-3,
+            });
+            let at = long.on_small(long.on_plate(0.1e-3, Some(5e-3), 1.2, 1.05, 60.0), Some(35e-3));
+            assert!((at.across - 1.25).abs() <= 1e-12, "{at:?}");
+            assert!((at.of_disc().across * long.diameter() - 35e-3).abs() <= 1e-12, "{at:?}");
+            assert_eq!(long.on_small(at, None).across, f64::INFINITY);
+        }
     }
 }

@@ -39,7 +39,6 @@ pub const POLARISATION: [f64; 2] = [0.2, 1.5];
 pub const PERMEABILITY: [f64; 2] = [1.0, 1.2];
 /// Length over width of a block, within which what it holds beside its disc is fitted.
 pub const OBLONG: [f64; 2] = [1.0, 10.0];
-
 /// Error that every e-fold outside the fitted domain adds; a cautious guess.
 const OUTSIDE: f64 = 0.1;
 /// What keeps the logarithm of a gap finite, over the diameter.
@@ -60,7 +59,7 @@ pub struct OnPlate {
     pub gap: f64,
     /// Thickness of the plate over the outer diameter.
     pub plate: f64,
-    /// Diameter of a round plate over the outer diameter, the magnet in its middle; infinite for a wide one.
+    /// Diameter of a round plate over the outer diameter, the magnet in its middle; for a block the side of a square one over its length. Infinite for a wide one.
     pub across: f64,
     /// Effective polarisation that the mirror image is computed with, T.
     pub polarisation: f64,
@@ -181,22 +180,29 @@ impl PullLaw {
     pub fn factor(&self, at: &OnPlate) -> f64 {
         let (inside, _) = at.inside();
         let x = coordinates(&inside, self.saturation);
-        let round = Round::builtin().map_or(1.0, |round| round.share(&x, at.across));
-        let block = inside
-            .oblong
-            .map_or(0.0, |long| Block::builtin().map_or(0.0, |block| block.more(&x, long)));
-        (self.net.at(&x) + base(&inside, self.saturation) + block).exp() * round
+        let wide = self.net.at(&x) + base(&inside, self.saturation);
+        match inside.oblong {
+            None => wide.exp() * Round::builtin().map_or(1.0, |round| round.share(&x, at.across)),
+            Some(long) => {
+                let block = Block::builtin().map_or(0.0, |block| block.more(&x, long));
+                let share = |square: &Round| square.share(&Block::coordinates(&x, long), at.across);
+                (wide + block).exp() * Round::of_blocks().map_or(1.0, share)
+            }
+        }
     }
 
-    /// Half width of the 95 % interval of the relative error there: outside the fitted domain it grows with the distance. Plates thicker than the thickest are no error. On a small plate it has that of [`Round`]. A block has that of [`Block`] in place of the law's own.
+    /// Half width of the 95 % interval of the relative error there: outside the fitted domain it grows with the distance. Plates thicker than the thickest are no error. On a small plate it has that of
+    /// [`Round`] besides. A block has that of [`Block`] in place of the law's own.
     #[must_use]
     pub fn error_at(&self, at: &OnPlate) -> f64 {
-        let round = Round::builtin().map_or(1.0, |round| round.error(at.across));
-        let own = match at.oblong {
-            Some(_) => Block::builtin().map_or(self.error, |block| block.error(self.crowding(at))),
-            None => self.error,
+        let (own, small) = match at.oblong {
+            Some(_) => (
+                Block::builtin().map_or(self.error, |block| block.error(self.crowding(at))),
+                Round::of_blocks(),
+            ),
+            None => (self.error, Round::builtin()),
         };
-        own.hypot(round) + OUTSIDE * at.inside().1
+        own.hypot(small.map_or(1.0, |small| small.error(at.across))) + OUTSIDE * at.inside().1
     }
 
     /// How far the plate's section at the rim of the pole is too thin for the flux of the mirror image, roughly: 0 for a thick plate, 1 for a foil.
@@ -289,10 +295,14 @@ impl OnPlate {
         }
     }
 
-    /// The disc or ring itself, where it stands for a block.
+    /// The disc or ring itself, where it stands for a block: on a round plate as wide as the block's square one.
     #[must_use]
     pub fn of_disc(self) -> Self {
-        Self { oblong: None, ..self }
+        Self {
+            oblong: None,
+            across: self.across * self.reach(),
+            ..self
+        }
     }
 
     /// The nearest place in the fitted domain, and how far it is, in e-folds.

@@ -40,6 +40,11 @@ impl OnPlate {
         }
     }
 
+    /// Length of a block over the diameter of its disc; 1 of a disc or ring.
+    pub(super) fn reach(&self) -> f64 {
+        self.shape().widest() / DIAMETER
+    }
+
     /// Pull of the mirror image, N, at that size.
     fn mirror(&self) -> Option<f64> {
         let pull = StackPull::new(&self.shape(), 0.0, 1, self.polarisation).ok()?;
@@ -88,7 +93,10 @@ impl OnPlate {
             },
         };
         let plate = Piece {
-            size: Size::disc(self.across.min(plate_width(self)) * DIAMETER, self.plate * DIAMETER),
+            size: Size::disc(
+                self.of_disc().across.min(plate_width(self)) * DIAMETER,
+                self.plate * DIAMETER,
+            ),
             material: Material::Steel(Arc::clone(curve)),
         };
         let options = Options {
