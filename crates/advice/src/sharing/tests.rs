@@ -127,10 +127,15 @@ fn on_thin_steel_several_are_counted_weaker() {
     let thin = HOLD.replace("5 mm", "1 mm").replace("4 kg", "1.5 kg");
     let got = ask(&thin, &shelf());
     assert!(!got.shared.is_empty());
+    let mut weaker = 0;
     for s in &got.shared {
         let kept = s.low / s.candidate.band.low;
-        assert!((kept - (1.0 - LOST_ON_THIN)).abs() <= 1e-9 && s.low >= s.need, "{kept}");
+        let [on_thin, usual] = [LOST_ON_THIN, LOST_SIDE_BY_SIDE].map(|lost| (kept - (1.0 - lost)).abs() <= 1e-9);
+        // For a flat piece the sheet may be thick enough.
+        assert!((on_thin || usual) && s.low >= s.need, "{kept}");
+        weaker += usize::from(on_thin);
     }
+    assert!(weaker > 0, "on 1 mm none is counted weaker");
 }
 
 /// Two in place of each of 50 are 100 that are bought, at the price of 100.

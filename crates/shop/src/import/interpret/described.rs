@@ -4,6 +4,7 @@ use advice::said;
 use magnetics::Shape;
 
 use super::Interpreter;
+use super::countersink::Countersink;
 use super::shape::SIDES;
 use crate::import::field::Field;
 use crate::import::problem::Severity;
@@ -65,24 +66,13 @@ impl Interpreter<'_> {
             (None, Some(_)) => Some("countersunk".to_owned()),
             (None, None) => None,
         };
-        let Some(word) = word else {
-            return Countersink::default();
-        };
         let screw = in_column.iter().chain(&texts).find_map(|text| said::screw(text));
-        let remark = match screw {
-            Some(thread) => format!("countersunk, M{thread}"),
-            None => "countersunk".to_owned(),
-        };
-        Countersink {
-            word: Some(word),
-            screw,
-            remark,
-        }
+        word.map_or_else(Countersink::default, |word| Countersink::new(word, screw))
     }
 
     /// Warns of what is not reckoned of a countersink.
     pub(super) fn tell_of_countersink(&mut self, line: &Line, found: &Countersink, shape: &Shape) {
-        let Some(word) = &found.word else { return };
+        let Some(word) = found.word() else { return };
         let reckoned = match shape {
             Shape::Ring { .. } => "a ring with a plain hole",
             _ => "a piece without a hole",
@@ -162,29 +152,6 @@ impl Interpreter<'_> {
         let [description, name, note] =
             texts.map(|text| text.map_or_else(Told::default, |text| told::told(&text, &tables)));
         description.or(name).or(note.of_a_remark())
-    }
-}
-
-/// What is known of a countersink.
-#[derive(Default)]
-pub(super) struct Countersink {
-    /// The word that says so.
-    word: Option<String>,
-    /// The thread of its screw, mm.
-    screw: Option<f64>,
-    /// It in words, for the remark.
-    pub(super) remark: String,
-}
-
-impl Countersink {
-    /// Whether there is one.
-    pub(super) fn is_sunk(&self) -> bool {
-        self.word.is_some()
-    }
-
-    /// The hole that its screw passes through, m.
-    pub(super) fn hole(&self) -> Option<f64> {
-        said::hole_of(self.screw?)
     }
 }
 

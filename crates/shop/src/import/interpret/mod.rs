@@ -1,5 +1,6 @@
 //! One line of a price list to a magnet, a steel part or other goods, with everything that is wrong with it.
 
+mod countersink;
 mod described;
 mod goods;
 mod material;

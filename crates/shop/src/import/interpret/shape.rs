@@ -3,7 +3,7 @@
 use advice::{Item, Magnetised};
 use magnetics::Shape;
 
-use super::described::Countersink;
+use super::countersink::Countersink;
 use super::{Interpreter, Noted};
 use crate::exact;
 use crate::import::direction;
