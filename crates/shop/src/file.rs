@@ -55,3 +55,32 @@ pub(crate) fn is_shared(path: &Path) -> bool {
         false
     }
 }
+/// Makes a folder that its owner alone can look into, or makes one that is there so.
+pub(crate) fn make_private_folder(path: &Path) -> std::io::Result<()> {
+    fs::create_dir_all(path)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        if is_shared(path) {
+            // One of somebody else stays as it is; whether it can be written is found out when it is.
+            let _ = fs::set_permissions(path, fs::Permissions::from_mode(0o700));
+        }
+    }
+    Ok(())
+}
+
+/// Gives what was made beside a shop's file to the owner of that, as where root has made it. Only root can; for others it is theirs.
+pub(crate) fn give_to_owner_of(file: &Path, made: &Path) {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::{MetadataExt, chown};
+        if let (Ok(file), Ok(own)) = (fs::metadata(file), fs::metadata(made))
+            && (file.uid(), file.gid()) != (own.uid(), own.gid())
+        {
+            let _ = chown(made, Some(file.uid()), Some(file.gid()));
+        }
+    }
+    #[cfg(not(unix))]
+    let _ = (file, made);
+}
+

@@ -114,13 +114,12 @@ fn set_aside(path: &Path) -> Result<Option<PathBuf>> {
     if !path.exists() {
         return Ok(None);
     }
-    let folder = backups::folder(path);
+    let folder = backups::made_folder(path)?;
     let failed = |source| ShopError::File {
         action: "set aside",
         path: path.to_owned(),
         source,
     };
-    fs::create_dir_all(&folder).map_err(failed)?;
     let free = (1..)
         .map(|k| folder.join(format!("damaged-{k}")))
         .find(|name| !name.exists());
@@ -143,3 +142,4 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
     name.push(ending);
     name.into()
 }
+    file::give_to_owner_of(path, &kept);

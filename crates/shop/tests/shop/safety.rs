@@ -145,6 +145,38 @@ fn dated_copies_are_made_before_changes_and_the_newest_kept() {
 
 #[cfg(unix)]
 #[test]
+fn copies_go_by_reason_and_what_is_not_of_them_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    apply_with(&shop, LIST.replace("0.95", "1.00"), &confirmed()).unwrap();
+    let beside = folder.path().join("shop.db-backups");
+    let own = ["0000-mine.sqlite", "2020-01-01-before-the-fair.sqlite"].map(|name| beside.join(name));
+    for name in &own {
+        fs::write(name, "mine").unwrap();
+    }
+    for day in 0..KEPT_BACKUPS + 3 {
+        let settings = Settings {
+            name: format!("Corner {day}"),
+            ..shop.settings().unwrap()
+        };
+        shop.set_settings(&settings).unwrap();
+    }
+    assert!(own.iter().all(|name| name.exists()), "they are somebody's own");
+    let copies = backups(&path);
+    let of = |reason: &str| {
+        copies
+            .iter()
+            .filter(|copy| copy.to_string_lossy().contains(reason))
+            .count()
+    };
+    assert_eq!(
+        (of("before-import"), of("before-settings"), of("mine")),
+        (1, KEPT_BACKUPS, 0)
+    );
+}
+
+#[test]
 fn a_new_shop_and_its_copies_are_for_their_owner_alone() {
     use std::os::unix::fs::PermissionsExt;
     let folder = tempfile::tempdir().unwrap();
@@ -156,11 +188,37 @@ fn a_new_shop_and_its_copies_are_for_their_owner_alone() {
         assert_eq!(mode & 0o777, 0o600, "{}", file.display());
     }
     assert_eq!(shop.check().unwrap(), [""; 0]);
+    let beside = folder.path().join("shop.db-backups");
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(&beside), 0o700);
+    // One that was made by an earlier version, too.
+    fs::set_permissions(&beside, fs::Permissions::from_mode(0o755)).unwrap();
+    apply_with(&shop, LIST, &confirmed()).unwrap();
+    assert_eq!(mode(&beside), 0o700);
     fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).unwrap();
     assert!(shop.check().unwrap()[0].contains("chmod 600"));
 }
 
 #[test]
+/// Root, who changes a setting of the shop of another, left a folder that its owner could not write.
+#[cfg(unix)]
+#[test]
+fn copies_belong_to_whom_the_file_belongs() {
+    use std::os::unix::fs::{MetadataExt, chown};
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    // Only root may give a file away: for others there is nothing to try.
+    if chown(&path, Some(65534), Some(65534)).is_err() {
+        return;
+    }
+    apply_with(&shop, LIST.replace("0.95", "1.00"), &confirmed()).unwrap();
+    for made in backups(&path).iter().chain([&folder.path().join("shop.db-backups")]) {
+        let of = fs::metadata(made).unwrap();
+        assert_eq!((of.uid(), of.gid()), (65534, 65534), "{}", made.display());
+    }
+}
+
 fn a_shop_can_be_read_where_it_cannot_be_written() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("shop.db");
