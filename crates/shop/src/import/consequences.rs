@@ -17,7 +17,7 @@ const MOST_TOLD: usize = 200;
 /// What of the shelf an import would take away or turn over.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
 pub struct Consequences {
-    /// Lines whose prices vanish.
+    /// Lines of which a price vanishes, or all.
     pub prices_lost: usize,
     /// Lines whose stock vanishes.
     pub stock_lost: usize,
@@ -74,9 +74,18 @@ impl Consequences {
     pub(super) fn change(&mut self, line: u32, before: &Product, after: &Product, reader: &Reader) {
         let code = after.code();
         let (old, new) = (before.listed(), after.listed());
-        if !old.prices.is_empty() && new.prices.is_empty() {
+        let gone = old
+            .prices
+            .iter()
+            .filter(|step| new.prices.iter().all(|now| now.from != step.from));
+        let gone: Vec<String> = gone.map(|step| format!("from {}", step.from)).collect();
+        if !gone.is_empty() {
             self.prices_lost += 1;
-            self.tell(line, code, "it loses its prices");
+            let text = match new.prices.is_empty() {
+                true => "it loses its prices".to_owned(),
+                false => format!("it loses its price {}", gone.join(" and ")),
+            };
+            self.tell(line, code, text);
         }
         if old.stock.is_some() && new.stock.is_none() {
             self.stock_lost += 1;

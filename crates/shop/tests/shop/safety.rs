@@ -294,6 +294,23 @@ code,shape,diameter (mm),hole (mm),thickness (mm),grade,coating,stock,price 1,pr
 }
 
 #[test]
+#[test]
+fn each_step_of_a_price_that_goes_is_told() {
+    for (old, new, told) in [
+        ("1,240\",0.95,0.80,0.65", "1,240\",,0.80,0.65", "from 1"),
+        ("1,240\",0.95,0.80,0.65", "1,240\",0.95,,", "from 10 and from 100"),
+    ] {
+        let shop = Shop::in_memory().unwrap();
+        apply(&shop, LIST).unwrap();
+        let list = LIST.replace(old, new);
+        assert_ne!(list, LIST);
+        let seen = preview(&shop, &list);
+        assert_eq!(seen.consequences.prices_lost, 1, "{:?}", seen.consequences);
+        assert!(seen.consequences.told[0].text.contains(told), "{:?}", seen.consequences);
+        assert!(matches!(apply(&shop, &list).unwrap_err(), ApplyError::Unconfirmed(_)));
+    }
+}
+
 fn settings_are_a_change_that_can_be_taken_back_and_done_again() {
     let shop = Shop::in_memory().unwrap();
     apply(&shop, LIST).unwrap();
