@@ -2,6 +2,7 @@
 
 use std::fs::{self, Metadata};
 use std::path::Path;
+use std::time::SystemTime;
 
 /// A file, whatever its name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +27,18 @@ impl Identity {
     }
 }
 
+/// When a file was written last, and how long it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Touch(SystemTime, u64);
+
+impl Touch {
+    /// That of the file of this name; `None` where there is none that can be looked at.
+    pub(crate) fn of(path: &Path) -> Option<Self> {
+        let file = fs::metadata(path).ok()?;
+        Some(Self(file.modified().ok()?, file.len()))
+    }
+}
+
 /// Makes a file that its owner alone can read; leaves one that is there as it is.
 pub(crate) fn make_private(path: &Path) -> std::io::Result<()> {
     let mut options = fs::OpenOptions::new();
@@ -42,19 +55,6 @@ pub(crate) fn make_private(path: &Path) -> std::io::Result<()> {
     }
 }
 
-/// Whether others than the owner of a file may read it.
-pub(crate) fn is_shared(path: &Path) -> bool {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        fs::metadata(path).is_ok_and(|file| file.permissions().mode() & 0o077 != 0)
-    }
-    #[cfg(not(unix))]
-    {
-        let _ = path;
-        false
-    }
-}
 /// Makes a folder that its owner alone can look into, or makes one that is there so.
 pub(crate) fn make_private_folder(path: &Path) -> std::io::Result<()> {
     fs::create_dir_all(path)?;
@@ -84,3 +84,16 @@ pub(crate) fn give_to_owner_of(file: &Path, made: &Path) {
     let _ = (file, made);
 }
 
+/// Whether others than the owner of a file may read it.
+pub(crate) fn is_shared(path: &Path) -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        fs::metadata(path).is_ok_and(|file| file.permissions().mode() & 0o077 != 0)
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = path;
+        false
+    }
+}
