@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::common::{LIST, apply, apply_with, preview, state};
+use advice::known::Certificate;
 use quantity::Currency;
 use shop::desk::Entry;
 use shop::entries::Filed;
@@ -357,9 +358,64 @@ fn changes_are_taken_back_and_done_again_in_order() {
     }
 }
 
+/// Taking back the last change took back the price list before it, and left the grade.
+#[test]
+fn own_grades_and_lots_are_taken_back_and_done_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    let items = shop.items().unwrap();
+    let mut row = shop.grades().unwrap().get("N42").unwrap().clone();
+    row.br_typical -= 0.001;
+    let other = row.br_typical;
+    let toml = toml::to_string(&std::collections::BTreeMap::from([("grade", vec![row])])).unwrap();
+    shop.set_own_grades(&toml).unwrap();
+    let certificate = |lot: &str| Certificate {
+        lot: lot.into(),
+        br: quantity::FluxDensity(1.3),
+        hcj: None,
+    };
+    shop.use_lot("14-07", &certificate("A1"), "", false).unwrap();
+    shop.use_lot("14-07", &certificate("A2"), "", false).unwrap();
+    shop.switch_lot("14-07", Some("A1")).unwrap();
+    let names: Vec<String> = backups(&path)
+        .iter()
+        .map(|copy| copy.to_string_lossy().into_owned())
+        .collect();
+    let of = |reason: &str| names.iter().filter(|name| name.contains(reason)).count();
+    assert_eq!((of("before-grades"), of("before-lot")), (1, 3), "{names:?}");
+    let in_use = || {
+        shop.certificates_in_use()
+            .unwrap()
+            .pop()
+            .map(|(_, _, certificate)| certificate.lot)
+    };
+    let lots = || shop.lots(None).unwrap().len();
+    let seen = || (in_use(), lots(), shop.own_grades().unwrap().len());
+    let then = [
+        (Some("A1".to_owned()), 2, 1),
+        (Some("A2".to_owned()), 2, 1),
+        (Some("A1".to_owned()), 1, 1),
+        (None, 0, 1),
+        (None, 0, 0),
+    ];
+    for state in &then[1..] {
+        shop.undo().unwrap();
+        assert_eq!(&seen(), state);
+    }
+    assert_eq!(shop.items().unwrap(), items, "the price list stays");
+    for state in then[..4].iter().rev() {
+        shop.redo().unwrap();
+        assert_eq!(&seen(), state);
+    }
+    assert_eq!(shop.grades().unwrap().get("N42").unwrap().br_typical, other);
+}
+
 #[test]
 fn undo_does_not_bring_back_a_grade_that_is_gone() {
-    let shop = Shop::in_memory().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = Shop::open(&path).unwrap();
     let builtin = shop.grades().unwrap();
     let mut row = builtin.get("N42").unwrap().clone();
     row.name = "OWN1".into();
@@ -367,7 +423,9 @@ fn undo_does_not_bring_back_a_grade_that_is_gone() {
     shop.set_own_grades(&toml).unwrap();
     apply(&shop, LIST.replace("N42", "OWN1")).unwrap();
     apply(&shop, LIST).unwrap();
-    shop.set_own_grades("").unwrap();
+    // By another program, which leaves nothing that could be taken back.
+    let other = rusqlite::Connection::open(&path).unwrap();
+    other.execute("DELETE FROM grade", []).unwrap();
     let before = state(&shop).unwrap();
     let error = shop.undo().unwrap_err();
     assert!(error.to_string().contains("OWN1"), "{error}");
@@ -392,6 +450,24 @@ fn a_line_that_cannot_be_read_is_listed_and_the_others_are_there() {
     apply(&shop, LIST).unwrap();
     assert_eq!(shop.snapshot().unwrap().items.len(), 3);
     assert_eq!(shop.check().unwrap(), [""; 0]);
+}
+
+#[test]
+fn a_line_of_a_grade_that_is_not_known_is_found() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    let other = rusqlite::Connection::open(&path).unwrap();
+    other
+        .execute("UPDATE item SET grade = 'QX-1' WHERE code = '14-08'", [])
+        .unwrap();
+    let faults = shop.check().unwrap();
+    assert!(
+        faults
+            .iter()
+            .any(|fault| fault.contains("14-08") && fault.contains("QX-1")),
+        "{faults:?}"
+    );
 }
 
 #[test]
