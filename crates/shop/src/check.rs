@@ -81,12 +81,10 @@ impl Shop {
     /// # Errors
     /// When the database cannot be asked.
     pub fn check(&self) -> Result<Vec<String>> {
-        let mut faults = faults(&*self.read()?)?;
-        if let Some(path) = self.path().filter(|path| crate::file::is_shared(path)) {
-            faults.push(format!(
-                "{} can be read by others of this machine: `chmod 600` keeps it to its owner",
-                path.display()
-            ));
+        let connection = self.read()?;
+        let mut faults = faults(&connection)?;
+        if faults.is_empty() {
+            faults = of_unknown_grade(&connection)?;
         }
         Ok(faults)
     }

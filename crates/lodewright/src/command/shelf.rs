@@ -31,7 +31,10 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 .iter()
                 .map(|i| item::line(i, at_face(i, &shelf.catalogue), &reader))
                 .collect();
-            show(line, &lines, |page| terminal::items(page, &lines))?;
+            show(line, &lines, |page| {
+                terminal::items(page, &lines);
+                terminal::unread(page, &shelf.unread);
+            })?;
             Ok(if lines.is_empty() {
                 Outcome::Nothing
             } else {
