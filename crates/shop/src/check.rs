@@ -86,6 +86,17 @@ impl Shop {
         if faults.is_empty() {
             faults = of_unknown_grade(&connection)?;
         }
+        drop(connection);
+        faults.extend(self.exposed());
         Ok(faults)
+    }
+
+    /// What to do where others of the machine can read the shop's file; `None` where they cannot.
+    pub fn exposed(&self) -> Option<String> {
+        let path = self.path().filter(|path| crate::file::is_shared(path))?;
+        Some(format!(
+            "{} can be read by others of this machine: `chmod 600` keeps it to its owner",
+            path.display()
+        ))
     }
 }

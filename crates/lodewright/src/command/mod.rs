@@ -199,6 +199,9 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
                 print(&page.text())?;
             }
             let serving = serve::Serving {
+            if let Some(exposed) = desk.shop.exposed() {
+                tracing::warn!("{exposed}");
+            }
                 address: SocketAddr::new(*listen, *port),
                 origin: origin.clone(),
                 public: public.map(|address| (address, frame.clone())),
