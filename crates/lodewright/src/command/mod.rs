@@ -2,6 +2,7 @@
 
 mod ask;
 mod bench;
+mod deed;
 pub mod line;
 mod link;
 mod listing;
@@ -198,10 +199,10 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
                 }
                 print(&page.text())?;
             }
-            let serving = serve::Serving {
             if let Some(exposed) = desk.shop.exposed() {
                 tracing::warn!("{exposed}");
             }
+            let serving = serve::Serving {
                 address: SocketAddr::new(*listen, *port),
                 origin: origin.clone(),
                 public: public.map(|address| (address, frame.clone())),
