@@ -9,6 +9,7 @@ use rusqlite::{Connection, MAIN_DB};
 use tempfile::{Builder, NamedTempFile};
 
 use crate::error::{Result, ShopError};
+use crate::life;
 
 /// Writes a copy of the whole database to `to`: complete, or not at all.
 pub(crate) fn whole(connection: &Connection, to: &Path, overwrite: bool) -> Result<()> {
@@ -26,6 +27,7 @@ pub(crate) fn whole(connection: &Connection, to: &Path, overwrite: bool) -> Resu
     }
     let copy = unfinished(folder_of(to)).map_err(file_error("write beside"))?;
     connection.backup(MAIN_DB, copy.path(), None)?;
+    life::begin(&Connection::open(copy.path())?)?;
     copy.as_file().sync_all().map_err(file_error("write"))?;
     let kept = if overwrite {
         copy.persist(to)

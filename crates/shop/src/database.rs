@@ -10,6 +10,7 @@ use rusqlite::{Connection, ErrorCode, MAIN_DB, OpenFlags, TransactionBehavior};
 use rusqlite_migration::{M, MigrationDefinitionError, Migrations};
 
 use crate::error::{Result, ShopError};
+use crate::opened::log_of;
 use crate::{backups, file};
 
 /// First bytes of every database file that is not empty; SQLite file format, section 1.2.
@@ -35,6 +36,7 @@ const STEPS: &[M<'static>] = &[
     M::up(include_str!("../migrations/14.sql")),
     M::up(include_str!("../migrations/15.sql")),
     M::up(include_str!("../migrations/16.sql")),
+    M::up(include_str!("../migrations/17.sql")),
 ];
 const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 
@@ -44,17 +46,7 @@ pub(crate) fn open(path: &Path) -> Result<Connection> {
     check_magic(path)?;
     // Where it cannot be made, the database library says so better.
     let _ = file::make_private(path);
-    let mut connection = Connection::open(path)?;
-    connection.busy_timeout(BUSY_TIMEOUT)?;
-    match check_owner(&connection, path) {
-        // A log beside it that cannot be made: nobody writes there, so it may be read without one.
-        Err(ShopError::Database(error)) if is_unwritable(&error) => {
-            let uri = format!("file:{}?immutable=1", escaped(path));
-            connection = Connection::open_with_flags(uri, READING | OpenFlags::SQLITE_OPEN_URI)?;
-            check_owner(&connection, path)?;
-        }
-        other => other?,
-    }
+    let mut connection = or_without_log(path, Connection::open(path)?)?;
     if connection.is_readonly(MAIN_DB)? {
         return readable(connection, path);
     }
@@ -69,10 +61,26 @@ pub(crate) const READING: OpenFlags = OpenFlags::SQLITE_OPEN_READ_ONLY.union(Ope
 /// The database at `path` for reading only.
 pub(crate) fn open_reading(path: &Path) -> Result<Connection> {
     check_magic(path)?;
-    let connection = Connection::open_with_flags(path, READING)?;
+    readable(or_without_log(path, Connection::open_with_flags(path, READING)?)?, path)
+}
+
+/// A connection to a shop; one for reading where no log can be made beside it, as on a full disk or in a folder of others.
+fn or_without_log(path: &Path, connection: Connection) -> Result<Connection> {
     connection.busy_timeout(BUSY_TIMEOUT)?;
-    check_owner(&connection, path)?;
-    readable(connection, path)
+    match check_owner(&connection, path) {
+        // Nobody writes there, so it may be read without a log, unless one holds what is not in the file yet.
+        Err(ShopError::Database(error)) if is_unwritable(&error) && !has_log(path) => {
+            let connection = Connection::open_with_flags(unchanging(path), READING | OpenFlags::SQLITE_OPEN_URI)?;
+            check_owner(&connection, path)?;
+            Ok(connection)
+        }
+        other => other.map(|()| connection),
+    }
+}
+
+/// Whether a log beside the file holds anything.
+pub(crate) fn has_log(path: &Path) -> bool {
+    std::fs::metadata(log_of(path)).is_ok_and(|log| log.len() > 0)
 }
 
 /// A connection for reading, if this version understands what it would read.
@@ -87,18 +95,19 @@ fn readable(connection: Connection, path: &Path) -> Result<Connection> {
 fn is_unwritable(error: &rusqlite::Error) -> bool {
     matches!(
         error.sqlite_error_code(),
-        Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly)
+        Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly | ErrorCode::SystemIoFailure | ErrorCode::DiskFull)
     )
 }
 
-/// A path inside a URI.
-fn escaped(path: &Path) -> String {
+/// The URI of a file that is read without a look at the log beside it.
+pub(crate) fn unchanging(path: &Path) -> String {
     let text = path.to_string_lossy();
-    text.replace('%', "%25").replace('?', "%3f").replace('#', "%23")
+    let escaped = text.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
+    format!("file:{escaped}?immutable=1")
 }
 
 /// How many migrations a database has had.
-fn steps(connection: &Connection) -> Result<usize> {
+pub(crate) fn steps(connection: &Connection) -> Result<usize> {
     let steps: i64 = connection.query_row("PRAGMA user_version", [], |row| row.get(0))?;
     Ok(usize::try_from(steps).unwrap_or(usize::MAX))
 }
@@ -166,7 +175,8 @@ pub(crate) fn check_owner(connection: &Connection, path: &Path) -> Result<()> {
 
 /// Sets a connection up and brings its database to the newest schema.
 pub(crate) fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
-    if steps(connection)? > STEPS.len() {
+    let before = steps(connection)?;
+    if before > STEPS.len() {
         return Err(ShopError::TooNew(path.to_owned()));
     }
     connection.busy_timeout(BUSY_TIMEOUT)?;
@@ -185,6 +195,10 @@ pub(crate) fn prepare(connection: &mut Connection, path: &Path) -> Result<()> {
         other => ShopError::Damaged(format!("a schema that does not migrate: {other}")),
     })?;
     connection.pragma_update(None, "foreign_keys", "ON")?;
+    if before < STEPS.len() {
+        // The file says of itself what it is from now on; where somebody reads, it will later.
+        let _ = connection.query_row("PRAGMA wal_checkpoint", [], |_| Ok(()));
+    }
     Ok(())
 }
 

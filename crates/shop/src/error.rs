@@ -53,7 +53,7 @@ pub enum ShopError {
         found: u64,
     },
     /// There is no change left to take back.
-    #[error("there is no import and no change of settings to undo")]
+    #[error("there is no import and no change of settings, grades or lots to undo")]
     NothingToUndo,
     /// Nothing was taken back, or something was changed since.
     #[error("there is nothing to do again: nothing was undone, or the shelf was changed since")]

@@ -2,6 +2,7 @@
 
 use std::fs::{self, Metadata};
 use std::path::Path;
+use std::time::SystemTime;
 
 /// A file, whatever its name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +27,18 @@ impl Identity {
     }
 }
 
+/// When a file was written last, and how long it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Touch(SystemTime, u64);
+
+impl Touch {
+    /// That of the file of this name; `None` where there is none that can be looked at.
+    pub(crate) fn of(path: &Path) -> Option<Self> {
+        let file = fs::metadata(path).ok()?;
+        Some(Self(file.modified().ok()?, file.len()))
+    }
+}
+
 /// Makes a file that its owner alone can read; leaves one that is there as it is.
 pub(crate) fn make_private(path: &Path) -> std::io::Result<()> {
     let mut options = fs::OpenOptions::new();
@@ -40,6 +53,35 @@ pub(crate) fn make_private(path: &Path) -> std::io::Result<()> {
         Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
         Err(error) => Err(error),
     }
+}
+
+/// Makes a folder that its owner alone can look into, or makes one that is there so.
+pub(crate) fn make_private_folder(path: &Path) -> std::io::Result<()> {
+    fs::create_dir_all(path)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        if is_shared(path) {
+            // One of somebody else stays as it is; whether it can be written is found out when it is.
+            let _ = fs::set_permissions(path, fs::Permissions::from_mode(0o700));
+        }
+    }
+    Ok(())
+}
+
+/// Gives what was made beside a shop's file to the owner of that, as where root has made it. Only root can; for others it is theirs.
+pub(crate) fn give_to_owner_of(file: &Path, made: &Path) {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::{MetadataExt, chown};
+        if let (Ok(file), Ok(own)) = (fs::metadata(file), fs::metadata(made))
+            && (file.uid(), file.gid()) != (own.uid(), own.gid())
+        {
+            let _ = chown(made, Some(file.uid()), Some(file.gid()));
+        }
+    }
+    #[cfg(not(unix))]
+    let _ = (file, made);
 }
 
 /// Whether others than the owner of a file may read it.

@@ -1,7 +1,7 @@
 //! The shop's own grades beside the built-in ones.
 
 use materials::grade::{GradeError, GradeRow, GradeTable};
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use crate::Shop;
 use crate::error::{Result, ShopError};
@@ -36,25 +36,74 @@ impl Shop {
             .and_then(|builtin| builtin.with_rows(rows.clone()))
             .map_err(wrong)?;
         let mut connection = self.lock()?;
+        self.backup_before(&connection, "grades")?;
         let transaction = connection.transaction()?;
-        let used: Vec<String> = transaction
-            .prepare("SELECT DISTINCT grade FROM item ORDER BY grade")?
-            .query_map([], |row| row.get(0))?
-            .collect::<Result<_, _>>()?;
-        if let Some(lost) = used.iter().find(|name| whole.get(name).is_none()) {
-            return Err(ShopError::Grades(format!(
-                "items on the shelf have the grade \"{lost}\", which would be unknown"
-            )));
-        }
-        transaction.execute("DELETE FROM grade", [])?;
-        for row in &rows {
-            let text = serde_json::to_string(row).map_err(|error| ShopError::Grades(error.to_string()))?;
-            transaction.execute("INSERT INTO grade (name, row) VALUES (?1, ?2)", params![row.name, text])?;
-        }
-        let revision = journal::begin(&transaction, Kind::Grades, "")?;
+        let revision = journal::begin(&transaction, Kind::Grades, "the shop's own grades")?;
+        note(&transaction, revision)?;
+        write(&transaction, &rows, &whole)?;
         transaction.commit()?;
         Ok(revision.unsigned_abs())
     }
+}
+
+/// Writes the shop's own grades, unless an item would lose its grade in the whole table.
+fn write(connection: &Connection, rows: &[GradeRow], whole: &GradeTable) -> Result<()> {
+    if let Some(lost) = used(connection)?.iter().find(|name| whole.get(name).is_none()) {
+        return Err(ShopError::Grades(format!(
+            "items on the shelf have the grade \"{lost}\", which would be unknown"
+        )));
+    }
+    connection.execute("DELETE FROM grade", [])?;
+    for row in rows {
+        let text = text(row)?;
+        connection.execute("INSERT INTO grade (name, row) VALUES (?1, ?2)", params![row.name, text])?;
+    }
+    Ok(())
+}
+
+fn text<T: serde::Serialize + ?Sized>(value: &T) -> Result<String> {
+    serde_json::to_string(value).map_err(|error| ShopError::Grades(error.to_string()))
+}
+
+/// The grades that items on the shelf have.
+fn used(connection: &Connection) -> Result<Vec<String>> {
+    let mut statement = connection.prepare("SELECT DISTINCT grade FROM item ORDER BY grade")?;
+    let rows = statement.query_map([], |row| row.get(0))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// Notes the shop's own grades as they are, so that they can be brought back after `revision`.
+fn note(connection: &Connection, revision: i64) -> Result<()> {
+    connection.execute(
+        "INSERT INTO grade_journal (revision, before) VALUES (?1, ?2)",
+        params![revision, text(&own(connection)?)?],
+    )?;
+    Ok(())
+}
+
+/// Brings back the shop's own grades as they were before `change`, and notes under `now` those until then; whether that had
+/// changed them.
+pub(crate) fn bring_back(connection: &Connection, change: i64, now: i64) -> Result<bool> {
+    let noted: Option<String> = connection
+        .query_row(
+            "SELECT before FROM grade_journal WHERE revision = ?1",
+            [change],
+            |row| row.get(0),
+        )
+        .optional()?;
+    let Some(noted) = noted else { return Ok(false) };
+    let ununderstood =
+        |error: String| ShopError::Ununderstood(format!("the shop's own grades as they were do not fit: {error}"));
+    let rows: Vec<GradeRow> = serde_json::from_str(&noted).map_err(|error| ununderstood(error.to_string()))?;
+    let whole = GradeTable::builtin()
+        .and_then(|builtin| builtin.with_rows(rows.clone()))
+        .map_err(|error| ununderstood(error.to_string()))?;
+    note(connection, now)?;
+    write(connection, &rows, &whole).map_err(|error| match error {
+        ShopError::Grades(why) => ununderstood(why),
+        other => other,
+    })?;
+    Ok(true)
 }
 
 /// The built-in grades with the shop's own.

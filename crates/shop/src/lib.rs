@@ -22,6 +22,7 @@ mod grades;
 mod journal;
 mod lessons;
 mod letterhead;
+mod life;
 mod lots;
 mod opened;
 mod packed;
@@ -40,6 +41,7 @@ use std::ops::{Deref, DerefMut};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
 
 use rusqlite::{Connection, MAIN_DB};
 
@@ -48,7 +50,7 @@ pub use error::{Result, ShopError};
 use file::Identity;
 pub use letterhead::{Letterhead, Paper};
 pub use lots::Lot;
-use opened::Opened;
+use opened::{Fate, Opened};
 pub use people::{Deed, Person, Role};
 pub use product::Product;
 pub use quotations::Issued;
@@ -71,6 +73,11 @@ pub struct Shop {
     /// Counts how often the file was found replaced.
     replaced: AtomicU64,
 }
+
+/// So many times is a file looked at that cannot be read: the database library may be writing it.
+const LOOKS: u32 = 5;
+/// Each look waits so much longer than the one before.
+const BETWEEN_LOOKS: Duration = Duration::from_millis(50);
 
 /// A connection, for one thread at a time.
 #[derive(Debug)]
@@ -99,7 +106,7 @@ impl Shop {
     /// cannot be read. Such a file is left untouched.
     pub fn open(path: impl AsRef<Path>) -> Result<Self> {
         let path = path.as_ref();
-        let writer = Opened::new(path, database::open)?;
+        let writer = Self::opened(path, database::open)?;
         // Where the writer can but read, the other could do no more.
         let reader = if writer.connection().is_readonly(MAIN_DB)? {
             None
@@ -120,7 +127,7 @@ impl Shop {
     /// As [`Self::open`], and where there is no such file.
     pub fn open_for_reading(path: impl AsRef<Path>) -> Result<Self> {
         let path = path.as_ref();
-        let writer = Opened::new(path, database::open_reading)?;
+        let writer = Self::opened(path, database::open_reading)?;
         Ok(Self {
             path: Some(path.to_owned()),
             writer: Mutex::new(writer),
@@ -200,6 +207,23 @@ impl Shop {
         Ok(())
     }
 
+    /// Whether all of it can be read now, from the file and not from what is held of it.
+    ///
+    /// # Errors
+    /// When its file is gone or damaged, or is none of a shop any more.
+    pub fn look(&self) -> Result<()> {
+        let connection = self.read()?;
+        // What is held of the file does not say that it can be read.
+        if !(0..LOOKS).any(|look| {
+            std::thread::sleep(BETWEEN_LOOKS * look);
+            connection.0.is_legible()
+        }) {
+            return Err(ShopError::Damaged("what cannot be read".into()));
+        }
+        connection.execute_batch("PRAGMA shrink_memory")?;
+        check::legible(&connection)
+    }
+
     /// The connection for changes. A thread that panicked with it has rolled its transaction back, so the database is whole.
     pub(crate) fn lock(&self) -> Result<Guard<'_>> {
         self.current(&self.writer, database::open)
@@ -224,12 +248,34 @@ impl Shop {
             if Identity::of(path).is_none() {
                 return Err(ShopError::Gone(path.clone()));
             }
-            if held.is_of_another_file() {
-                held.forget_log();
-                *held = Opened::new(path, open)?;
-                self.replaced.fetch_add(1, Ordering::Relaxed);
+            match held.fate() {
+                Fate::Same => {}
+                Fate::Replaced => {
+                    held.forget_log();
+                    *held = Opened::new(path, open)?;
+                    self.replaced.fetch_add(1, Ordering::Relaxed);
+                }
+                Fate::WrittenOver => {
+                    if database::has_log(path) {
+                        restore::take_over(path)?;
+                    } else {
+                        // It is all there is: no log says anything else.
+                        *held = Opened::new(path, open)?;
+                    }
+                    self.replaced.fetch_add(1, Ordering::Relaxed);
+                }
             }
         }
         Ok(Guard(held))
+    }
+
+    /// Opens a connection; where another program has written over the file, that is taken first.
+    fn opened(path: &Path, open: fn(&Path) -> Result<Connection>) -> Result<Opened> {
+        let mut opened = Opened::new(path, open)?;
+        // Where nothing can be written, the shop is read as it lies.
+        if opened.fate() == Fate::WrittenOver && restore::take_over(path).is_ok() {
+            opened = Opened::new(path, open)?;
+        }
+        Ok(opened)
     }
 }

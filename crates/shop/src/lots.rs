@@ -75,6 +75,7 @@ impl Shop {
             return Err(ShopError::Lot("a lot needs a name".into()));
         }
         let mut connection = self.lock()?;
+        self.backup_before(&connection, "lot")?;
         let transaction = connection.transaction()?;
         let item: Option<(String, String)> = transaction
             .query_row(
@@ -109,6 +110,7 @@ impl Shop {
                 "lot \"{name}\" of item \"{code}\" is known {other}; ask to replace it"
             )));
         }
+        let revision = begin(&transaction, code, name)?;
         transaction.execute("UPDATE lot SET in_use = 0 WHERE code = ?1", [code])?;
         transaction.execute(
             "INSERT INTO lot (code, lot, br, hcj, note, magnet, in_use) VALUES (?1, ?2, ?3, ?4, ?5, ?6, 1) \
@@ -116,7 +118,6 @@ impl Shop {
              magnet = excluded.magnet, in_use = 1",
             params![code, name, br, hcj, note, magnet],
         )?;
-        let revision = journal::begin(&transaction, Kind::Lots, &format!("{code} {name}"))?;
         transaction.commit()?;
         Ok(revision.unsigned_abs())
     }
@@ -127,7 +128,9 @@ impl Shop {
     /// [`ShopError::Lot`] for a lot that is not known, or where the item is reckoned with its grade already.
     pub fn switch_lot(&self, code: &str, lot: Option<&str>) -> Result<u64> {
         let mut connection = self.lock()?;
+        self.backup_before(&connection, "lot")?;
         let transaction = connection.transaction()?;
+        let revision = begin(&transaction, code, lot.unwrap_or_default())?;
         let before = transaction.execute("UPDATE lot SET in_use = 0 WHERE code = ?1 AND in_use = 1", [code])?;
         match lot {
             Some(lot) => {
@@ -149,11 +152,49 @@ impl Shop {
             }
             None => {}
         }
-        let label = format!("{code} {}", lot.unwrap_or_default());
-        let revision = journal::begin(&transaction, Kind::Lots, label.trim())?;
         transaction.commit()?;
         Ok(revision.unsigned_abs())
     }
+}
+
+/// Begins a revision that changes the lots of an item.
+fn begin(connection: &Connection, code: &str, lot: &str) -> Result<i64> {
+    let revision = journal::begin(connection, Kind::Lots, format!("{code} {lot}").trim())?;
+    note(connection, revision, code)?;
+    Ok(revision)
+}
+
+/// Notes the lots of an item as they are, so that they can be brought back after `revision`.
+fn note(connection: &Connection, revision: i64, code: &str) -> Result<()> {
+    connection.execute(
+        "INSERT INTO lot_journal (revision, code) VALUES (?1, ?2)",
+        params![revision, code],
+    )?;
+    connection.execute(
+        "INSERT INTO lot_before (revision, lot, br, hcj, note, magnet, in_use) \
+         SELECT ?1, lot, br, hcj, note, magnet, in_use FROM lot WHERE code = ?2",
+        params![revision, code],
+    )?;
+    Ok(())
+}
+
+/// Brings back the lots of an item as they were before `change`, and notes under `now` those until then; whether that had
+/// changed any.
+pub(crate) fn bring_back(connection: &Connection, change: i64, now: i64) -> Result<bool> {
+    let code: Option<String> = connection
+        .query_row("SELECT code FROM lot_journal WHERE revision = ?1", [change], |row| {
+            row.get(0)
+        })
+        .optional()?;
+    let Some(code) = code else { return Ok(false) };
+    note(connection, now, &code)?;
+    connection.execute("DELETE FROM lot WHERE code = ?1", [&code])?;
+    connection.execute(
+        "INSERT INTO lot (code, lot, br, hcj, note, magnet, in_use) \
+         SELECT ?1, lot, br, hcj, note, magnet, in_use FROM lot_before WHERE revision = ?2",
+        params![code, change],
+    )?;
+    Ok(true)
 }
 
 fn read(row: &Row<'_>) -> rusqlite::Result<Lot> {

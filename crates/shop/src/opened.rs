@@ -11,7 +11,8 @@ use rusqlite::Connection;
 use rusqlite::config::DbConfig;
 
 use crate::error::Result;
-use crate::file::Identity;
+use crate::file::{Identity, Touch};
+use crate::life::{self, Life, Seen};
 
 /// A connection with the file and the log that it was opened on.
 #[derive(Debug)]
@@ -26,9 +27,25 @@ struct Place {
     path: PathBuf,
     file: Option<Identity>,
     log: Option<Identity>,
+    /// When the file was written last, as far as it was looked into.
+    touch: Option<Touch>,
+    /// What the file said of itself then.
+    life: Option<Life>,
 }
 
-fn log_of(path: &Path) -> PathBuf {
+/// What has become of the file under a connection.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Fate {
+    /// It is the same.
+    Same,
+    /// Another stands under its name.
+    Replaced,
+    /// It was written over in place by something else than the database library.
+    WrittenOver,
+}
+
+/// The log beside a database.
+pub(crate) fn log_of(path: &Path) -> PathBuf {
     let mut name = path.as_os_str().to_owned();
     name.push("-wal");
     name.into()
@@ -44,6 +61,8 @@ impl Opened {
             path: path.to_owned(),
             file: Identity::of(path),
             log: Identity::of(&log_of(path)),
+            touch: None,
+            life: None,
         };
         Ok(Self {
             connection,
@@ -65,6 +84,49 @@ impl Opened {
 
     pub(crate) fn connection_mut(&mut self) -> &mut Connection {
         &mut self.connection
+    }
+
+    /// What has become of the file. It is looked into only where it was written since the last look.
+    pub(crate) fn fate(&mut self) -> Fate {
+        if self.is_of_another_file() {
+            return Fate::Replaced;
+        }
+        let Some(place) = &mut self.place else {
+            return Fate::Same;
+        };
+        let touch = Touch::of(&place.path);
+        if touch == place.touch {
+            return Fate::Same;
+        }
+        // Read without a log, it tells nothing of what others write since: it is opened again.
+        if place.log.is_none() {
+            let before = std::mem::replace(&mut place.touch, touch);
+            return if before.is_none() { Fate::Same } else { Fate::Replaced };
+        }
+        // In this order: what is told goes on meanwhile, and what lies in the file never goes beyond it.
+        match (life::in_file(&place.path), life::told(&self.connection)) {
+            (Seen::Life(own), Seen::Life(told)) => {
+                let goes_back = place.life.as_ref().is_some_and(|before| before.is_later_than(&own));
+                if !told.has_taken(&own) && (goes_back || !own.may_precede(&told)) {
+                    return Fate::WrittenOver;
+                }
+                // What was read while it was being written is read again.
+                let _ = self.connection.execute_batch("PRAGMA shrink_memory");
+                (place.touch, place.life) = (touch, Some(own));
+                Fate::Same
+            }
+            (Seen::Life(_), Seen::Other) => Fate::WrittenOver,
+            (Seen::Other, _) if place.life.is_some() => Fate::WrittenOver,
+            // Somebody may be writing at this moment: it is looked into again the next time.
+            _ => Fate::Same,
+        }
+    }
+
+    /// Whether the file can be looked into.
+    pub(crate) fn is_legible(&self) -> bool {
+        self.place
+            .as_ref()
+            .is_none_or(|place| life::in_file(&place.path) != Seen::Nothing)
     }
 
     /// Whether the file under its name is not the one that it stands on.

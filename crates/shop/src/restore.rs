@@ -3,10 +3,12 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use rusqlite::{Connection, MAIN_DB, params};
+use rusqlite::{Connection, MAIN_DB, OpenFlags, params};
+use tempfile::NamedTempFile;
 
 use crate::error::{Result, ShopError};
 use crate::journal::{self, Kind};
+use crate::life::{self, Life, Seen};
 use crate::{backups, check, copy, database, file};
 
 /// What a restore has done.
@@ -28,18 +30,56 @@ pub fn restore(path: &Path, from: &Path) -> Result<Restored> {
     if file::Identity::of(from).is_some_and(|backup| file::Identity::of(path) == Some(backup)) {
         return Err(ShopError::SameFile(from.to_owned()));
     }
-    let (copied, mut checked) = checked(path, from)?;
-    match database::open(path) {
-        Ok(shop) if shop.is_readonly(MAIN_DB)? => Err(ShopError::ReadOnly(path.to_owned())),
-        Ok(mut shop) => {
-            let above = journal::revision(&shop)?;
+    if !from.exists() {
+        return Err(ShopError::File {
+            action: "read",
+            path: from.to_owned(),
+            source: std::io::ErrorKind::NotFound.into(),
+        });
+    }
+    database::check_magic(from)?;
+    let source = Connection::open_with_flags(from, database::READING)?;
+    let copied = checked(path, from, &source)?;
+    put(path, from, copied, None)
+}
+
+/// Makes what another program has written over the shop's file the newest state of the shop, whatever the log beside it says.
+///
+/// # Errors
+/// What was written is not whole, or nothing can be written; the shop is then as it was.
+pub(crate) fn take_over(path: &Path) -> Result<()> {
+    let Seen::Life(over) = life::in_file(path) else {
+        return Err(ShopError::Damaged("what another program has written over it".into()));
+    };
+    let flags = database::READING | OpenFlags::SQLITE_OPEN_URI;
+    let source = Connection::open_with_flags(database::unchanging(path), flags)?;
+    let copied = checked(path, path, &source)?;
+    drop(source);
+    put(path, path, copied, Some(&over)).map(drop)
+}
+
+/// Puts a copy that was checked in the place of the shop. What was there before is kept, but where another program has written
+/// `over` it, of which nothing whole is left.
+fn put(
+    path: &Path,
+    from: &Path,
+    (copied, mut checked): (NamedTempFile, Connection),
+    over: Option<&Life>,
+) -> Result<Restored> {
+    let opened = database::open(path).and_then(|shop| Ok((journal::revision(&shop)?, shop)));
+    match opened {
+        Ok((_, shop)) if shop.is_readonly(MAIN_DB)? => Err(ShopError::ReadOnly(path.to_owned())),
+        Ok((above, mut shop)) => {
             let kept = match above {
                 0 => None,
+                _ if over.is_some() => None,
                 _ => Some(backups::automatic(&shop, path, "restore")?),
             };
             let revision = begin_above(&mut checked, above, from)?;
+            life::go_on(&checked, &shop, over)?;
             drop(checked);
             shop.restore(MAIN_DB, copied.path(), None::<fn(rusqlite::backup::Progress)>)?;
+            life::settle(&shop)?;
             Ok(Restored { revision, kept })
         }
         Err(_) => {
@@ -57,21 +97,12 @@ pub fn restore(path: &Path, from: &Path) -> Result<Restored> {
 }
 
 /// A copy of a backup beside the shop, brought to the newest schema and found whole.
-fn checked(path: &Path, from: &Path) -> Result<(tempfile::NamedTempFile, Connection)> {
-    if !from.exists() {
-        return Err(ShopError::File {
-            action: "read",
-            path: from.to_owned(),
-            source: std::io::ErrorKind::NotFound.into(),
-        });
-    }
-    database::check_magic(from)?;
+fn checked(path: &Path, from: &Path, source: &Connection) -> Result<(NamedTempFile, Connection)> {
     let broken = |why: String| ShopError::BadBackup {
         path: from.to_owned(),
         why,
     };
-    let source = Connection::open_with_flags(from, database::READING)?;
-    database::check_owner(&source, from)?;
+    database::check_owner(source, from)?;
     let beside = copy::folder_of(path);
     let copied = copy::unfinished(beside).map_err(|source| ShopError::File {
         action: "write beside",
@@ -114,13 +145,12 @@ fn set_aside(path: &Path) -> Result<Option<PathBuf>> {
     if !path.exists() {
         return Ok(None);
     }
-    let folder = backups::folder(path);
+    let folder = backups::made_folder(path)?;
     let failed = |source| ShopError::File {
         action: "set aside",
         path: path.to_owned(),
         source,
     };
-    fs::create_dir_all(&folder).map_err(failed)?;
     let free = (1..)
         .map(|k| folder.join(format!("damaged-{k}")))
         .find(|name| !name.exists());
@@ -134,6 +164,7 @@ fn set_aside(path: &Path) -> Result<Option<PathBuf>> {
             fs::remove_file(&log).map_err(failed)?;
         }
     }
+    file::give_to_owner_of(path, &kept);
     Ok(Some(kept))
 }
 

@@ -6,19 +6,25 @@ use crate::Shop;
 use crate::error::{Result, ShopError};
 use crate::journal::{Kind, begin, record};
 use crate::product::Product;
-use crate::{grades, rows, settings, shelf};
+use crate::{grades, lots, rows, settings, shelf};
 
 /// A change that was taken back or done again.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Undone {
     /// The revision of the shelf now.
     pub revision: u64,
-    /// What it was: the name of the price list, or that of the setting.
+    /// What it was: the name of the price list, *settings*, *the shop's own grades*, or code and lot.
     pub what: String,
 }
 
+/// Changes that stand and can be taken back or done again, and what ends them. Of grades and lots earlier versions noted nothing.
+const NEWEST: &str = "SELECT number, kind, label FROM revision WHERE undone IS NULL AND \
+     (kind IN ('fill', 'import', 'settings', 'undo') \
+     OR kind = 'grades' AND number IN (SELECT revision FROM grade_journal) \
+     OR kind = 'lots' AND number IN (SELECT revision FROM lot_journal))";
+
 impl Shop {
-    /// Takes back the newest import or change of settings that has not been taken back yet. Called again it takes back the
+    /// Takes back the newest import or change of settings, own grades or lots that has not been taken back yet. Called again it takes back the
     /// one before that, up to twenty imports.
     ///
     /// # Errors
@@ -29,8 +35,7 @@ impl Shop {
         let transaction = connection.transaction()?;
         let newest: Option<(i64, String, String)> = transaction
             .query_row(
-                "SELECT number, kind, label FROM revision WHERE kind IN ('fill', 'import', 'settings') AND undone IS NULL \
-                 ORDER BY number DESC LIMIT 1",
+                &format!("{NEWEST} AND kind <> 'undo' ORDER BY number DESC LIMIT 1"),
                 [],
                 |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
             )
@@ -50,7 +55,7 @@ impl Shop {
         })
     }
 
-    /// Does the change again that was taken back last, unless the shelf or the settings were changed since.
+    /// Does the change again that was taken back last, unless something that can be taken back was changed since.
     ///
     /// # Errors
     /// [`ShopError::NothingToRedo`], otherwise as [`Self::undo`].
@@ -58,12 +63,9 @@ impl Shop {
         let mut connection = self.lock()?;
         let transaction = connection.transaction()?;
         let newest: Option<(i64, String, String)> = transaction
-            .query_row(
-                "SELECT number, kind, label FROM revision WHERE kind IN ('fill', 'import', 'settings', 'undo') \
-                 AND undone IS NULL ORDER BY number DESC LIMIT 1",
-                [],
-                |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
-            )
+            .query_row(&format!("{NEWEST} ORDER BY number DESC LIMIT 1"), [], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+            })
             .optional()?;
         let (undo, _, label) = newest
             .filter(|(_, kind, _)| kind == "undo")
@@ -90,7 +92,9 @@ fn bring_back(connection: &Connection, change: i64, now: i64) -> Result<bool> {
         .query_map([change], |row| Ok((row.get(0)?, row.get(1)?)))?
         .collect::<Result<_, _>>()?;
     let settings = settings::noted(connection, change)?;
-    if before.is_empty() && settings.is_none() {
+    let has_grades = grades::bring_back(connection, change, now)?;
+    let has_lots = lots::bring_back(connection, change, now)?;
+    if before.is_empty() && settings.is_none() && !has_grades && !has_lots {
         return Ok(false);
     }
     if let Some(settings) = settings {

@@ -2166,7 +2166,7 @@ export interface components {
             look_alikes: number;
             /** @description Lines whose note vanishes. */
             notes_lost: number;
-            /** @description Lines whose prices vanish. */
+            /** @description Lines of which a price vanishes, or all. */
             prices_lost: number;
             /** @description Lines with a price that becomes more than `factor` times as high or as low. */
             prices_moved: number;

@@ -50,12 +50,14 @@ pub fn run(line: &Line, desk: &Desk, ask: &Ask, units: &Units) -> Result<Outcome
             Outcome::Nothing
         });
     };
-    let empty = desk.shelf()?.items.is_empty();
+    let shelf = desk.shelf()?;
+    let empty = shelf.items.is_empty();
     show(line, &reply, |page| {
         terminal::reading(page, &reply);
         if let Some(sheet) = &reply.sheet {
             terminal::answer(page, &sheet.view, ask.most);
         }
+        terminal::unread(page, &shelf.unread);
         if empty {
             page.line("The shelf is empty: `lodewright shelf import` fills it, and --demo brings one to try.");
         }

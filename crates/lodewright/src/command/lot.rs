@@ -3,6 +3,7 @@
 use advice::known::Certificate;
 use quantity::Units;
 
+use super::deed;
 use super::line::{Line, LotCommand};
 use super::{Outcome, done, show};
 use crate::desk::Desk;
@@ -43,6 +44,7 @@ pub fn run(line: &Line, desk: &Desk, command: &LotCommand, units: &Units) -> Res
                 }
                 None => desk.shop.switch_lot(code, Some(lot))?,
             };
+            deed::note(&desk.shop, format!("lot {lot} for {code}; revision {revision}"));
             done(
                 line,
                 &format!("{code} is reckoned with lot {lot}; the shelf is at revision {revision}."),
@@ -50,6 +52,7 @@ pub fn run(line: &Line, desk: &Desk, command: &LotCommand, units: &Units) -> Res
         }
         LotCommand::Drop { code } => {
             let revision = desk.shop.switch_lot(code, None)?;
+            deed::note(&desk.shop, format!("no lot for {code}; revision {revision}"));
             done(
                 line,
                 &format!("{code} is reckoned with its grade again; the shelf is at revision {revision}."),

@@ -2,6 +2,7 @@
 
 mod ask;
 mod bench;
+mod deed;
 pub mod line;
 mod link;
 mod listing;
@@ -198,6 +199,9 @@ fn on_shop(line: &Line) -> Result<Outcome, Problem> {
                     terminal::answer(&mut page, &sheet.view, 5);
                 }
                 print(&page.text())?;
+            }
+            if let Some(exposed) = desk.shop.exposed() {
+                tracing::warn!("{exposed}");
             }
             let serving = serve::Serving {
                 address: SocketAddr::new(*listen, *port),

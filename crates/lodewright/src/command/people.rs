@@ -2,6 +2,7 @@
 
 use shop::Role;
 
+use super::deed::note;
 use super::line::{Line, PeopleCommand};
 use super::{Outcome, done, show};
 use crate::desk::{Desk, seconds_now, time_text};
@@ -32,6 +33,7 @@ pub fn run(line: &Line, desk: &Desk, command: &PeopleCommand) -> Result<Outcome,
         }
         PeopleCommand::Invite { name, role, origin } => {
             let link = invitation(desk, name, *role, origin)?;
+            note(&desk.shop, format!("invite {name} as {}", role.name()));
             show(line, &serde_json::json!({ "link": link }), |page| {
                 page.line(&format!(
                     "With this link {name} chooses a password; it serves once, within {} days:",
@@ -41,6 +43,7 @@ pub fn run(line: &Line, desk: &Desk, command: &PeopleCommand) -> Result<Outcome,
             })
         }
         PeopleCommand::Remove { name } if desk.shop.remove_person(name)? => {
+            note(&desk.shop, format!("remove {name}"));
             done(line, &format!("{name} can no longer sign in."))
         }
         PeopleCommand::Remove { name } => Err(Problem::new(

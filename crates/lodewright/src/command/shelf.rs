@@ -9,8 +9,9 @@ use advice::detail::at_face;
 use advice::view::{goods, item, part};
 use quantity::Units;
 use shop::import;
-use shop::{Settings, Undone};
+use shop::{Settings, Shop, Undone};
 
+use super::deed::note;
 use super::line::{Line, ShelfCommand};
 use super::{Outcome, done, show, text_of};
 use crate::desk::Desk;
@@ -31,7 +32,10 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 .iter()
                 .map(|i| item::line(i, at_face(i, &shelf.catalogue), &reader))
                 .collect();
-            show(line, &lines, |page| terminal::items(page, &lines))?;
+            show(line, &lines, |page| {
+                terminal::items(page, &lines);
+                terminal::unread(page, &shelf.unread);
+            })?;
             Ok(if lines.is_empty() {
                 Outcome::Nothing
             } else {
@@ -64,6 +68,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
         ShelfCommand::Put { cells, confirm } => bring::put(line, desk, cells, *confirm, units),
         ShelfCommand::Remove { code } => {
             let revision = import::take_off(&desk.shop, code)?;
+            note(&desk.shop, format!("remove {code}; revision {revision}"));
             done(
                 line,
                 &format!(
@@ -88,6 +93,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
         }
         ShelfCommand::Undo => {
             let Undone { revision, what } = desk.shop.undo()?;
+            note(&desk.shop, format!("undo {what}; revision {revision}"));
             done(
                 line,
                 &format!("The last change, {what}, is taken back; the shelf is at revision {revision}."),
@@ -95,6 +101,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
         }
         ShelfCommand::Redo => {
             let Undone { revision, what } = desk.shop.redo()?;
+            note(&desk.shop, format!("redo {what}; revision {revision}"));
             done(
                 line,
                 &format!("The change {what} is done again; the shelf is at revision {revision}."),
@@ -122,6 +129,7 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
         }
         ShelfCommand::Grades { import: Some(file) } => {
             let revision = desk.shop.set_own_grades(&text_of(file)?)?;
+            note(&desk.shop, format!("grades of {}; revision {revision}", file.display()));
             done(
                 line,
                 &format!("The shop's own grades are taken; the shelf is at revision {revision}."),
@@ -154,10 +162,31 @@ pub fn run(line: &Line, desk: &Desk, command: &ShelfCommand, units: &Units) -> R
                 confirm_currency(desk, &before, &after)?;
             }
             desk.check_released(&before, &after)?;
-            desk.shop.set_settings(&after)?;
+            let changed = changed(&before, &after);
+            let revision = desk.shop.set_settings(&after)?;
+            if !changed.is_empty() {
+                note(
+                    &desk.shop,
+                    format!("settings {}; revision {revision}", changed.join(", ")),
+                );
+            }
             show(line, &after, |page| terminal::settings(page, &after))
         }
     }
+}
+
+/// The names of the settings that differ.
+fn changed(before: &Settings, after: &Settings) -> Vec<String> {
+    let fields = |settings| match serde_json::to_value(settings) {
+        Ok(serde_json::Value::Object(fields)) => fields,
+        _ => serde_json::Map::new(),
+    };
+    let before = fields(before);
+    let after = fields(after).into_iter();
+    after
+        .filter(|(name, value)| before.get(name) != Some(value))
+        .map(|(name, _)| name)
+        .collect()
 }
 
 /// Puts a backup in the place of the shop.
@@ -170,6 +199,13 @@ pub(super) fn restore(line: &Line, file: &Path) -> Result<Outcome, Problem> {
         ));
     }
     let restored = shop::restore(&line.shop, file).map_err(|e| Problem::from(e).of_file(Some(&line.shop)))?;
+    match Shop::open(&line.shop) {
+        Ok(shop) => note(
+            &shop,
+            format!("restore {}; revision {}", file.display(), restored.revision),
+        ),
+        Err(problem) => tracing::warn!(%problem, "who did what is not noted"),
+    }
     let kept = restored.kept.map_or_else(String::new, |kept| {
         format!(" What was there before is kept in {}.", kept.display())
     });

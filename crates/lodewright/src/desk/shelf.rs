@@ -103,10 +103,12 @@ impl Shelf {
     /// # Errors
     /// When there is none.
     pub fn item(&self, code: &str) -> Result<&Item, Problem> {
-        self.items
-            .iter()
-            .find(|i| i.code == code)
-            .ok_or_else(|| absent_item(code))
+        self.items.iter().find(|i| i.code == code).ok_or_else(|| {
+            match self.unread.iter().any(|unread| unread == code) {
+                true => unread_item(code),
+                false => absent_item(code),
+            }
+        })
     }
 
     /// An item in the conditions given, as it is shown with what this shelf knows of it.
@@ -114,7 +116,7 @@ impl Shelf {
     /// # Errors
     /// When its grade or coating is none that is known.
     pub fn view_of(&self, item: &Item, conditions: &Conditions, units: &Units) -> Result<ItemView, Problem> {
-        let sheet = sheet(item, &self.catalogue, conditions).ok_or_else(|| absent_item(&item.code))?;
+        let sheet = sheet(item, &self.catalogue, conditions).ok_or_else(|| unread_item(&item.code))?;
         Ok(view::item::view(&sheet, &self.reader(units)))
     }
 
@@ -125,6 +127,12 @@ impl Shelf {
             currency: self.settings.currency,
         }
     }
+}
+
+fn unread_item(code: &str) -> Problem {
+    let detail = format!("the line of item {code:?} cannot be read, or has a grade or coating that is not known");
+    Problem::new(Kind::Absent, "no such item", detail)
+        .hint("`lodewright shelf check` says what is wrong with it; a list that has the line puts it right")
 }
 
 fn absent_item(code: &str) -> Problem {

@@ -68,7 +68,9 @@ pub struct Health {
 #[utoipa::path(get, path = "/health", responses((status = 200, body = Health), (status = 503, body = Health), (status = "default", body = Problem, content_type = "application/problem+json")))]
 pub async fn health(State(desk): State<Shared>) -> Result<Response, Problem> {
     pools::run(&ASKING, desk, |desk, _| {
-        let revision = desk.shelf().map(|shelf| shelf.revision);
+        // What is held of a shelf does not say that its file can be read.
+        let looked = desk.shop.look().map_err(Problem::from);
+        let revision = looked.and_then(|()| desk.shelf()).map(|shelf| shelf.revision);
         let well = revision.is_ok();
         let health = Health {
             status: match &revision {

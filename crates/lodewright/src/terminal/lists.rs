@@ -292,6 +292,19 @@ pub fn faults(page: &mut Page, faults: &[String]) {
     }
 }
 
+/// Lines of the shelf that cannot be read; nothing where there are none.
+pub fn unread(page: &mut Page, codes: &[String]) {
+    if !codes.is_empty() {
+        let text = format!(
+            "{} of the shelf cannot be read and {} left out: {}. `lodewright shelf check` says why.",
+            if codes.len() == 1 { "One line" } else { "Some lines" },
+            if codes.len() == 1 { "is" } else { "are" },
+            codes.join(", ")
+        );
+        page.line(&text);
+    }
+}
+
 /// Grades with their values, by source.
 pub fn grades(page: &mut Page, rows: &[GradeRow], units: &Units) {
     let row = |g: &GradeRow| {

@@ -21,7 +21,7 @@ pub use bench::{
 pub use design::design;
 pub use enquiry::enquiry;
 pub use lesson::{lesson, lessons};
-pub use lists::{desk, faults, goods, grades, imported, items, lots, parts, preview, settings, verify};
+pub use lists::{desk, faults, goods, grades, imported, items, lots, parts, preview, settings, unread, verify};
 pub use page::Page;
 pub use parcel::parcel;
 pub use quotation::quotation;

@@ -86,9 +86,15 @@ fn output_that_cannot_be_written_is_a_failure() {
 /// Runs where a file may grow to 32 KiB, by another shell 64 KiB, as on a full disk; going beyond is an error and no signal.
 #[cfg(target_os = "linux")]
 fn on_a_full_disk(folder: &Folder, arguments: &[&str]) -> crate::common::Ran {
-    let limited = "trap '' XFSZ; ulimit -f 64; exec \"$0\" \"$@\"";
+    with_room(folder, 64, arguments)
+}
+
+/// Runs where a file may grow to so many blocks and no further.
+#[cfg(target_os = "linux")]
+fn with_room(folder: &Folder, blocks: u32, arguments: &[&str]) -> crate::common::Ran {
+    let limited = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"");
     let output = std::process::Command::new("sh")
-        .args(["-c", limited, env!("CARGO_BIN_EXE_lodewright")])
+        .args(["-c", &limited, env!("CARGO_BIN_EXE_lodewright")])
         .args(arguments)
         .current_dir(folder.path(""))
         .env_remove("LODEWRIGHT_SHOP")
@@ -127,4 +133,46 @@ fn on_a_full_disk_answers_come_and_nothing_is_torn() {
     says(&folder.run(&["shelf", "list"]).done(), &["3 items"]);
     says(&folder.run(&["shelf", "check"]).done(), &["is whole"]);
     folder.run(&["shelf", "import", "b.csv"]).done();
+}
+
+/// Where there is no room for a log either, nothing was answered at all.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_disk_that_is_quite_full_is_read() {
+    let folder = Folder::with_shop();
+    assert!(!folder.path("lodewright-shop.sqlite-wal").exists());
+    says(&with_room(&folder, 0, &["shelf", "list"]).done(), &["3 items"]);
+    let hold = ["ask", "--keep", "hold", "1.25 kg", "hanging below 10 mm steel"];
+    let answer = with_room(&folder, 0, &hold);
+    assert_ne!(answer.code, Some(2), "{answer:?}");
+    says(&answer.out, &["holds", "is not kept"]);
+    folder.write("b.csv", long_list("1.50"));
+    with_room(&folder, 0, &["shelf", "import", "b.csv"]).problem();
+    says(&folder.run(&["shelf", "check"]).done(), &["is whole"]);
+}
+
+/// As somebody who may read the folder and write nothing: root may write everywhere.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_copy_that_cannot_be_written_is_served_to_customers() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = Folder::with_shop();
+    let mode = |name: &str, mode| {
+        let permissions = std::fs::Permissions::from_mode(mode);
+        std::fs::set_permissions(folder.path(name), permissions).unwrap();
+    };
+    mode("lodewright-shop.sqlite", 0o444);
+    mode("", 0o555);
+    let script = "if [ $(id -u) = 0 ]; then exec setpriv --reuid=65534 --regid=65534 --clear-groups \"$0\" \"$@\"; \
+                  else exec \"$0\" \"$@\"; fi";
+    let child = std::process::Command::new("sh")
+        .args(["-c", script, env!("CARGO_BIN_EXE_lodewright")])
+        .args(["serve", "--port", "0", "--public", "127.0.0.1:0"])
+        .current_dir(folder.path(""))
+        .env_remove("LODEWRIGHT_SHOP")
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let (_served, _) = crate::server::said_by(child);
+    mode("", 0o755);
 }

@@ -39,7 +39,11 @@ fn port_in(text: &str) -> Option<u16> {
 /// Serves a folder's shop; the server, and its port.
 pub fn serve(folder: &Folder, arguments: &[&str]) -> (Served, u16) {
     let all = [arguments, &["serve", "--port", "0"]].concat();
-    let mut child = folder.command(&all).stdout(Stdio::piped()).spawn().unwrap();
+    said_by(folder.command(&all).stdout(Stdio::piped()).spawn().unwrap())
+}
+
+/// A server that is starting, and the port that it says.
+pub fn said_by(mut child: Child) -> (Served, u16) {
     let lines = BufReader::new(child.stdout.take().unwrap()).lines();
     let port = lines
         .map_while(Result::ok)

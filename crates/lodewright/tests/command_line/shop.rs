@@ -293,5 +293,70 @@ fn people_are_invited_listed_and_removed() {
         &["owner, adviser or reader"],
     );
     says(&folder.run(&["people", "remove", "Eve"]).problem(), &["Eve"]);
-    folder.run(&["people", "deeds"]).nothing();
+    says(&folder.run(&["people", "deeds"]).done(), &["invite Ada as owner"]);
+}
+
+/// Only what went through the web was noted.
+#[test]
+fn what_the_terminal_changes_is_noted() {
+    let folder = Folder::with_shop();
+    folder.run(&["shelf", "put", "code=X-1", "size=10 x 3 mm", "grade=N42"]);
+    folder.run(&["shelf", "undo"]).done();
+    folder.run(&["shelf", "settings", "--name", "Corner"]).done();
+    folder.run(&["lot", "take", "14-07", "A1", "--br", "1.31 T"]).done();
+    folder
+        .run(&[
+            "people",
+            "invite",
+            "Ada",
+            "--role",
+            "owner",
+            "--origin",
+            "http://127.0.0.1:1",
+        ])
+        .done();
+    folder.run(&["shelf", "backup", "copy.sqlite"]).done();
+    folder.run(&["shelf", "restore", "copy.sqlite"]).done();
+    let noted = json(&folder.run(&["people", "deeds", "--json"]).done());
+    let noted: Vec<(&str, &str)> = noted
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|deed| (deed["person"].as_str().unwrap(), deed["what"].as_str().unwrap()))
+        .collect();
+    assert!(
+        noted.iter().all(|(person, _)| person.ends_with("at the terminal")),
+        "{noted:?}"
+    );
+    for parts in [
+        ["import", "list.csv", "revision 1"],
+        ["undo", "revision 3", "revision 3"],
+        ["settings", "name", "revision 4"],
+        ["lot", "14-07", "A1"],
+        ["invite", "Ada", "owner"],
+        ["restore", "copy.sqlite", "revision"],
+    ] {
+        let is_told = |what: &str| parts.iter().all(|part| what.contains(part));
+        assert!(noted.iter().any(|(_, what)| is_told(what)), "{parts:?} in {noted:?}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_shop_that_others_can_read_is_told_when_it_is_served() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = Folder::with_shop();
+    let file = folder.path("lodewright-shop.sqlite");
+    std::fs::set_permissions(&file, std::fs::Permissions::from_mode(0o644)).unwrap();
+    let mut command = folder.command(&["serve", "--port", "0"]);
+    let child = command
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let (mut served, _) = crate::server::said_by(child);
+    served.0.kill().unwrap();
+    let mut said = String::new();
+    std::io::Read::read_to_string(&mut served.0.stderr.take().unwrap(), &mut said).unwrap();
+    says(&said, &["chmod 600"]);
 }

@@ -4,6 +4,9 @@ use std::collections::HashMap;
 
 use advice::view::text::Reader;
 use serde::Serialize;
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
+use unicode_security::skeleton;
 use utoipa::ToSchema;
 
 use super::text::excerpt;
@@ -17,7 +20,7 @@ const MOST_TOLD: usize = 200;
 /// What of the shelf an import would take away or turn over.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
 pub struct Consequences {
-    /// Lines whose prices vanish.
+    /// Lines of which a price vanishes, or all.
     pub prices_lost: usize,
     /// Lines whose stock vanishes.
     pub stock_lost: usize,
@@ -74,9 +77,18 @@ impl Consequences {
     pub(super) fn change(&mut self, line: u32, before: &Product, after: &Product, reader: &Reader) {
         let code = after.code();
         let (old, new) = (before.listed(), after.listed());
-        if !old.prices.is_empty() && new.prices.is_empty() {
+        let gone = old
+            .prices
+            .iter()
+            .filter(|step| new.prices.iter().all(|now| now.from != step.from));
+        let gone: Vec<String> = gone.map(|step| format!("from {}", step.from)).collect();
+        if !gone.is_empty() {
             self.prices_lost += 1;
-            self.tell(line, code, "it loses its prices");
+            let text = match new.prices.is_empty() {
+                true => "it loses its prices".to_owned(),
+                false => format!("it loses its price {}", gone.join(" and ")),
+            };
+            self.tell(line, code, text);
         }
         if old.stock.is_some() && new.stock.is_none() {
             self.stock_lost += 1;
@@ -133,44 +145,36 @@ impl Consequences {
     }
 }
 
-/// A code without what the eye passes over: case, accents, blanks and marks that are not seen.
+/// A code without what the eye passes over: case, accents, blanks, marks that are not seen, letters of another script that look the
+/// same. Letters and digits of ASCII stay apart, such as O and 0.
 fn looks(code: &str) -> String {
-    code.chars()
+    code.nfkd()
         .filter(|c| !is_unseen(*c))
+        .flat_map(look_of)
         .flat_map(char::to_lowercase)
         .filter(|c| !is_unseen(*c))
-        .map(bare)
         .collect()
 }
 
-/// Blanks, marks without width, marks that stand over or under a letter.
+/// What a character looks like; dashes of any length are one.
+fn look_of(c: char) -> Vec<char> {
+    match c {
+        c if c.is_ascii() => vec![c],
+        '\u{2010}'..='\u{2015}' | '\u{2212}' => vec!['-'],
+        c => skeleton(c.encode_utf8(&mut [0; 4])).collect(),
+    }
+}
+
+/// Blanks, marks that stand over or under a letter, and characters that are not seen: `Default_Ignorable_Code_Point` of the Unicode
+/// character database, from memory.
 fn is_unseen(c: char) -> bool {
     c.is_whitespace()
         || c.is_control()
-        || matches!(c, '\u{ad}' | '\u{300}'..='\u{36f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2064}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}')
-}
-
-/// A letter of Latin script without its accent; dashes of any length are one.
-fn bare(c: char) -> char {
-    match c {
-        'à'..='å' | 'ā' | 'ă' | 'ą' => 'a',
-        'ç' | 'ć' | 'ĉ' | 'ċ' | 'č' => 'c',
-        'ď' | 'đ' => 'd',
-        'è'..='ë' | 'ē' | 'ĕ' | 'ė' | 'ę' | 'ě' => 'e',
-        'ĝ' | 'ğ' | 'ġ' | 'ģ' => 'g',
-        'ì'..='ï' | 'ĩ' | 'ī' | 'ĭ' | 'į' | 'ı' => 'i',
-        'ł' | 'ĺ' | 'ľ' | 'ļ' => 'l',
-        'ñ' | 'ń' | 'ņ' | 'ň' => 'n',
-        'ò'..='ö' | 'ø' | 'ō' | 'ŏ' | 'ő' => 'o',
-        'ŕ' | 'ř' | 'ŗ' => 'r',
-        'ś' | 'ŝ' | 'ş' | 'š' | 'ș' => 's',
-        'ţ' | 'ť' | 'ț' => 't',
-        'ù'..='ü' | 'ũ' | 'ū' | 'ŭ' | 'ů' | 'ű' | 'ų' => 'u',
-        'ý' | 'ÿ' => 'y',
-        'ź' | 'ż' | 'ž' => 'z',
-        '\u{2010}'..='\u{2015}' | '\u{2212}' => '-',
-        c => c,
-    }
+        || is_combining_mark(c)
+        || matches!(c, '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}'..='\u{1160}' | '\u{17b4}'..='\u{17b5}' | '\u{180b}'..='\u{180f}'
+            | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}'
+            | '\u{feff}' | '\u{ffa0}' | '\u{fff0}'..='\u{fff8}' | '\u{1bca0}'..='\u{1bca3}' | '\u{1d173}'..='\u{1d17a}'
+            | '\u{e0000}'..='\u{e0fff}')
 }
 
 #[cfg(test)]
@@ -190,6 +194,22 @@ mod tests {
         found.look_alikes(new.into_iter(), ["AB-1", "a-7", "c9", "D-2", "F-5"].into_iter());
         assert_eq!(found.look_alikes, 4, "{:?}", found.told);
         assert_eq!(found.told[0].text, "the new code looks like \"AB-1\"");
+        for (new, other) in [
+            ("01-03\u{2066}", "01-03"),
+            ("01-03\u{61c}", "01-03"),
+            ("01-03\u{3164}", "01-03"),
+            ("01-03\u{e0041}", "01-03"),
+            ("01-03\u{180e}", "01-03"),
+            ("０１-０３", "01-03"),
+            ("QẠ-7", "QA-7"),
+            ("\u{410}-1", "A-1"),
+            ("14\u{2212}07", "14-07"),
+            ("Ø-5", "o-5"),
+        ] {
+            let mut found = Consequences::new(PRICE_FACTOR);
+            found.look_alikes([(2, new)].into_iter(), [other].into_iter());
+            assert_eq!(found.look_alikes, 1, "{new:?} and {other}");
+        }
         let mut none = Consequences::new(PRICE_FACTOR);
         none.look_alikes([(2, "A-1"), (3, "A-2")].into_iter(), ["A-1", "A-3"].into_iter());
         assert_eq!(none.count(), 0);

@@ -16,6 +16,8 @@ mod import;
 #[cfg(test)]
 mod lots;
 #[cfg(test)]
+mod overwritten;
+#[cfg(test)]
 mod parts;
 #[cfg(test)]
 mod real_lists;

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::common::{LIST, apply, apply_with, preview, state};
+use advice::known::Certificate;
 use quantity::Currency;
 use shop::desk::Entry;
 use shop::entries::Filed;
@@ -143,6 +144,38 @@ fn dated_copies_are_made_before_changes_and_the_newest_kept() {
     );
 }
 
+#[test]
+fn copies_go_by_reason_and_what_is_not_of_them_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    apply_with(&shop, LIST.replace("0.95", "1.00"), &confirmed()).unwrap();
+    let beside = folder.path().join("shop.db-backups");
+    let own = ["0000-mine.sqlite", "2020-01-01-before-the-fair.sqlite"].map(|name| beside.join(name));
+    for name in &own {
+        fs::write(name, "mine").unwrap();
+    }
+    for day in 0..KEPT_BACKUPS + 3 {
+        let settings = Settings {
+            name: format!("Corner {day}"),
+            ..shop.settings().unwrap()
+        };
+        shop.set_settings(&settings).unwrap();
+    }
+    assert!(own.iter().all(|name| name.exists()), "they are somebody's own");
+    let copies = backups(&path);
+    let of = |reason: &str| {
+        copies
+            .iter()
+            .filter(|copy| copy.to_string_lossy().contains(reason))
+            .count()
+    };
+    assert_eq!(
+        (of("before-import"), of("before-settings"), of("mine")),
+        (1, KEPT_BACKUPS, 0)
+    );
+}
+
 #[cfg(unix)]
 #[test]
 fn a_new_shop_and_its_copies_are_for_their_owner_alone() {
@@ -155,9 +188,35 @@ fn a_new_shop_and_its_copies_are_for_their_owner_alone() {
         let mode = fs::metadata(file).unwrap().permissions().mode();
         assert_eq!(mode & 0o777, 0o600, "{}", file.display());
     }
+    let beside = folder.path().join("shop.db-backups");
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(&beside), 0o700);
+    // One that was made by an earlier version, too.
+    fs::set_permissions(&beside, fs::Permissions::from_mode(0o755)).unwrap();
+    apply_with(&shop, LIST, &confirmed()).unwrap();
+    assert_eq!(mode(&beside), 0o700);
     assert_eq!(shop.check().unwrap(), [""; 0]);
     fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).unwrap();
     assert!(shop.check().unwrap()[0].contains("chmod 600"));
+}
+
+/// Root, who changes a setting of the shop of another, left a folder that its owner could not write.
+#[cfg(unix)]
+#[test]
+fn copies_belong_to_whom_the_file_belongs() {
+    use std::os::unix::fs::{MetadataExt, chown};
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    // Only root may give a file away: for others there is nothing to try.
+    if chown(&path, Some(65534), Some(65534)).is_err() {
+        return;
+    }
+    apply_with(&shop, LIST.replace("0.95", "1.00"), &confirmed()).unwrap();
+    for made in backups(&path).iter().chain([&folder.path().join("shop.db-backups")]) {
+        let of = fs::metadata(made).unwrap();
+        assert_eq!((of.uid(), of.gid()), (65534, 65534), "{}", made.display());
+    }
 }
 
 #[test]
@@ -236,6 +295,23 @@ code,shape,diameter (mm),hole (mm),thickness (mm),grade,coating,stock,price 1,pr
 }
 
 #[test]
+fn each_step_of_a_price_that_goes_is_told() {
+    for (old, new, told) in [
+        ("1,240\",0.95,0.80,0.65", "1,240\",,0.80,0.65", "from 1"),
+        ("1,240\",0.95,0.80,0.65", "1,240\",0.95,,", "from 10 and from 100"),
+    ] {
+        let shop = Shop::in_memory().unwrap();
+        apply(&shop, LIST).unwrap();
+        let list = LIST.replace(old, new);
+        assert_ne!(list, LIST);
+        let seen = preview(&shop, &list);
+        assert_eq!(seen.consequences.prices_lost, 1, "{:?}", seen.consequences);
+        assert!(seen.consequences.told[0].text.contains(told), "{:?}", seen.consequences);
+        assert!(matches!(apply(&shop, &list).unwrap_err(), ApplyError::Unconfirmed(_)));
+    }
+}
+
+#[test]
 fn settings_are_a_change_that_can_be_taken_back_and_done_again() {
     let shop = Shop::in_memory().unwrap();
     apply(&shop, LIST).unwrap();
@@ -282,9 +358,64 @@ fn changes_are_taken_back_and_done_again_in_order() {
     }
 }
 
+/// Taking back the last change took back the price list before it, and left the grade.
+#[test]
+fn own_grades_and_lots_are_taken_back_and_done_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    let items = shop.items().unwrap();
+    let mut row = shop.grades().unwrap().get("N42").unwrap().clone();
+    row.br_typical -= 0.001;
+    let other = row.br_typical;
+    let toml = toml::to_string(&std::collections::BTreeMap::from([("grade", vec![row])])).unwrap();
+    shop.set_own_grades(&toml).unwrap();
+    let certificate = |lot: &str| Certificate {
+        lot: lot.into(),
+        br: quantity::FluxDensity(1.3),
+        hcj: None,
+    };
+    shop.use_lot("14-07", &certificate("A1"), "", false).unwrap();
+    shop.use_lot("14-07", &certificate("A2"), "", false).unwrap();
+    shop.switch_lot("14-07", Some("A1")).unwrap();
+    let names: Vec<String> = backups(&path)
+        .iter()
+        .map(|copy| copy.to_string_lossy().into_owned())
+        .collect();
+    let of = |reason: &str| names.iter().filter(|name| name.contains(reason)).count();
+    assert_eq!((of("before-grades"), of("before-lot")), (1, 3), "{names:?}");
+    let in_use = || {
+        shop.certificates_in_use()
+            .unwrap()
+            .pop()
+            .map(|(_, _, certificate)| certificate.lot)
+    };
+    let lots = || shop.lots(None).unwrap().len();
+    let seen = || (in_use(), lots(), shop.own_grades().unwrap().len());
+    let then = [
+        (Some("A1".to_owned()), 2, 1),
+        (Some("A2".to_owned()), 2, 1),
+        (Some("A1".to_owned()), 1, 1),
+        (None, 0, 1),
+        (None, 0, 0),
+    ];
+    for state in &then[1..] {
+        shop.undo().unwrap();
+        assert_eq!(&seen(), state);
+    }
+    assert_eq!(shop.items().unwrap(), items, "the price list stays");
+    for state in then[..4].iter().rev() {
+        shop.redo().unwrap();
+        assert_eq!(&seen(), state);
+    }
+    assert_eq!(shop.grades().unwrap().get("N42").unwrap().br_typical, other);
+}
+
 #[test]
 fn undo_does_not_bring_back_a_grade_that_is_gone() {
-    let shop = Shop::in_memory().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = Shop::open(&path).unwrap();
     let builtin = shop.grades().unwrap();
     let mut row = builtin.get("N42").unwrap().clone();
     row.name = "OWN1".into();
@@ -292,7 +423,9 @@ fn undo_does_not_bring_back_a_grade_that_is_gone() {
     shop.set_own_grades(&toml).unwrap();
     apply(&shop, LIST.replace("N42", "OWN1")).unwrap();
     apply(&shop, LIST).unwrap();
-    shop.set_own_grades("").unwrap();
+    // By another program, which leaves nothing that could be taken back.
+    let other = rusqlite::Connection::open(&path).unwrap();
+    other.execute("DELETE FROM grade", []).unwrap();
     let before = state(&shop).unwrap();
     let error = shop.undo().unwrap_err();
     assert!(error.to_string().contains("OWN1"), "{error}");
@@ -317,6 +450,24 @@ fn a_line_that_cannot_be_read_is_listed_and_the_others_are_there() {
     apply(&shop, LIST).unwrap();
     assert_eq!(shop.snapshot().unwrap().items.len(), 3);
     assert_eq!(shop.check().unwrap(), [""; 0]);
+}
+
+#[test]
+fn a_line_of_a_grade_that_is_not_known_is_found() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.db");
+    let shop = shop_at(&path);
+    let other = rusqlite::Connection::open(&path).unwrap();
+    other
+        .execute("UPDATE item SET grade = 'QX-1' WHERE code = '14-08'", [])
+        .unwrap();
+    let faults = shop.check().unwrap();
+    assert!(
+        faults
+            .iter()
+            .any(|fault| fault.contains("14-08") && fault.contains("QX-1")),
+        "{faults:?}"
+    );
 }
 
 #[test]

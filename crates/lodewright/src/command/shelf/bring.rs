@@ -3,6 +3,7 @@
 use quantity::Units;
 use shop::import::{self, ApplyError, Choice, Filled, Map, Options, Preview, ReadOptions};
 
+use crate::command::deed::note;
 use crate::command::line::{Line, ShelfCommand};
 use crate::command::{Outcome, bytes_of, print, show};
 use crate::desk::Desk;
@@ -76,7 +77,12 @@ pub(super) fn import(line: &Line, desk: &Desk, command: &ShelfCommand, units: &U
             Outcome::Nothing
         });
     }
-    told(line, import::apply(&desk.shop, &table, &columns, &options))
+    told(
+        line,
+        desk,
+        &format!("import {name}"),
+        import::apply(&desk.shop, &table, &columns, &options),
+    )
 }
 
 /// Puts one item on the shelf.
@@ -104,18 +110,32 @@ pub(super) fn put(
         confirmed: confirm,
         ..Options::default()
     };
-    told(line, import::put(&desk.shop, &table, &options))
+    let put = format!(
+        "put {}",
+        cells
+            .iter()
+            .map(|cell| cell.text.as_str())
+            .collect::<Vec<_>>()
+            .join(", ")
+    );
+    told(line, desk, &put, import::put(&desk.shop, &table, &options))
 }
 
-/// Says what an import has done, or all that keeps it from being done.
-fn told(line: &Line, done: Result<import::Outcome, ApplyError>) -> Result<Outcome, Problem> {
+/// Notes and says what an import has done, or says all that keeps it from being done.
+fn told(line: &Line, desk: &Desk, what: &str, done: Result<import::Outcome, ApplyError>) -> Result<Outcome, Problem> {
     let page_of = |seen: &Preview| {
         let mut page = Page::new();
         terminal::preview(&mut page, seen);
         print(&page.text())
     };
     match done {
-        Ok(done) => show(line, &done, |page| terminal::imported(page, &done)),
+        Ok(done) => {
+            if done.new + done.changed + done.retired > 0 {
+                let counts = format!("{} new, {} changed, {} taken off", done.new, done.changed, done.retired);
+                note(&desk.shop, format!("{what}: {counts}; revision {}", done.revision));
+            }
+            show(line, &done, |page| terminal::imported(page, &done))
+        }
         Err(ApplyError::Refused(seen)) if !line.json => {
             page_of(&seen)?;
             let can_skip = seen.may_skip;

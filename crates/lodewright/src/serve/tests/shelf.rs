@@ -308,6 +308,21 @@ async fn a_server_sees_what_a_restore_and_another_program_change() {
     assert_eq!(server.get("/api/shop").await.good()["currency"], "EUR");
 }
 
+/// It said that all was well of a file that was gone over with something else, because the shelf was held.
+#[tokio::test]
+async fn health_is_not_well_of_a_file_that_cannot_be_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.sqlite");
+    let server = Server::of(Shop::open(&path).unwrap());
+    server
+        .send("POST", "/api/shelf/import?name=list.csv", LIST)
+        .await
+        .good();
+    server.get("/api/health").await.good();
+    std::fs::write(&path, "Dear shop, this was your shelf.".repeat(400)).unwrap();
+    assert_eq!(server.get("/api/health").await.status, 503);
+}
+
 #[tokio::test]
 async fn an_import_with_consequences_is_confirmed() {
     let server = Server::small().await;
