@@ -320,7 +320,10 @@ async fn health_is_not_well_of_a_file_that_cannot_be_read() {
         .good();
     server.get("/api/health").await.good();
     std::fs::write(&path, "Dear shop, this was your shelf.".repeat(400)).unwrap();
-    assert_eq!(server.get("/api/health").await.status, 503);
+    let unwell = server.get("/api/health").await;
+    assert_eq!(unwell.status, 503);
+    // It is told to whoever asks, signed in or not.
+    assert!(!String::from_utf8_lossy(&unwell.body).contains("sqlite"));
 }
 
 #[tokio::test]
