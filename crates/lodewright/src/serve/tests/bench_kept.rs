@@ -138,7 +138,10 @@ async fn kept_readings_belong_to_their_magnet_and_answers_to_their_day() {
     let facts = || async { server.get("/api/items/14-07").await.good()["facts"].to_string() };
     assert!(facts().await.contains("8 readings of lot"));
     let other = "code,size,grade,price 1\n14-07,15 x 6,N42,0.50\n";
-    server.send("POST", "/api/shelf/import?name=b.csv", other).await.good();
+    server
+        .send("POST", "/api/shelf/import?name=b.csv&confirmed=true", other)
+        .await
+        .good();
     assert!(!facts().await.contains("8 readings"));
 }
 
