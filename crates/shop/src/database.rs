@@ -10,7 +10,6 @@ use rusqlite::{Connection, ErrorCode, MAIN_DB, OpenFlags, TransactionBehavior};
 use rusqlite_migration::{M, MigrationDefinitionError, Migrations};
 
 use crate::error::{Result, ShopError};
-use crate::opened::log_of;
 use crate::{backups, file};
 
 /// First bytes of every database file that is not empty; SQLite file format, section 1.2.
@@ -80,7 +79,7 @@ fn or_without_log(path: &Path, connection: Connection) -> Result<Connection> {
 
 /// Whether a log beside the file holds anything.
 pub(crate) fn has_log(path: &Path) -> bool {
-    std::fs::metadata(log_of(path)).is_ok_and(|log| log.len() > 0)
+    std::fs::metadata(file::log_of(path)).is_ok_and(|log| log.len() > 0)
 }
 
 /// A connection for reading, if this version understands what it would read.

@@ -1,7 +1,7 @@
 //! Which file a connection stands on, and whether that is still the one under its name.
 
 use std::fs::{self, Metadata};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 /// A file, whatever its name.
@@ -96,4 +96,10 @@ pub(crate) fn is_shared(path: &Path) -> bool {
         let _ = path;
         false
     }
+}
+/// The log beside a database.
+pub(crate) fn log_of(path: &Path) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push("-wal");
+    name.into()
 }

@@ -1,10 +1,6 @@
 //! Which file a shop lies in, and how far that has come: known from the file alone and from the log beside it.
 
-use std::path::Path;
-
-use rusqlite::{Connection, ErrorCode, OpenFlags, params};
-
-use crate::database::{self, READING};
+use rusqlite::{Connection, ErrorCode, params};
 
 /// The life of a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -58,21 +54,8 @@ pub(crate) fn told(connection: &Connection) -> Seen {
     }
 }
 
-/// What the file at `path` says of itself, whatever the log beside it says.
-pub(crate) fn in_file(path: &Path) -> Seen {
-    // By the database library: a file that this program opened and closed itself would lose the locks it has on it.
-    let opened = Connection::open_with_flags(database::unchanging(path), READING | OpenFlags::SQLITE_OPEN_URI);
-    let Ok(connection) = opened else { return Seen::Nothing };
-    match read(&connection) {
-        Ok(life) => Seen::Life(life),
-        Err(_) => match database::check_owner(&connection, path).and_then(|()| database::steps(&connection)) {
-            Ok(steps) if (1..database::schema()).contains(&steps) => Seen::Other,
-            _ => Seen::Nothing,
-        },
-    }
-}
-
-fn read(connection: &Connection) -> rusqlite::Result<Life> {
+/// The life of the file that a connection stands on.
+pub(crate) fn read(connection: &Connection) -> rusqlite::Result<Life> {
     connection.query_row(
         "SELECT token, revision, over_token, over_revision FROM life",
         [],

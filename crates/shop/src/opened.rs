@@ -7,11 +7,12 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use rusqlite::Connection;
 use rusqlite::config::DbConfig;
+use rusqlite::{Connection, OpenFlags};
 
+use crate::database::{self, READING};
 use crate::error::Result;
-use crate::file::{Identity, Touch};
+use crate::file::{Identity, Touch, log_of};
 use crate::life::{self, Life, Seen};
 
 /// A connection with the file and the log that it was opened on.
@@ -44,11 +45,18 @@ pub(crate) enum Fate {
     WrittenOver,
 }
 
-/// The log beside a database.
-pub(crate) fn log_of(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push("-wal");
-    name.into()
+/// What the file at `path` says of itself, whatever the log beside it says.
+pub(crate) fn in_file(path: &Path) -> Seen {
+    // By the database library: a file that this program opened and closed itself would lose the locks it has on it.
+    let opened = Connection::open_with_flags(database::unchanging(path), READING | OpenFlags::SQLITE_OPEN_URI);
+    let Ok(connection) = opened else { return Seen::Nothing };
+    match life::read(&connection) {
+        Ok(life) => Seen::Life(life),
+        Err(_) => match database::check_owner(&connection, path).and_then(|()| database::steps(&connection)) {
+            Ok(steps) if (1..database::schema()).contains(&steps) => Seen::Other,
+            _ => Seen::Nothing,
+        },
+    }
 }
 
 impl Opened {
@@ -104,7 +112,7 @@ impl Opened {
             return if before.is_none() { Fate::Same } else { Fate::Replaced };
         }
         // In this order: what is told goes on meanwhile, and what lies in the file never goes beyond it.
-        match (life::in_file(&place.path), life::told(&self.connection)) {
+        match (in_file(&place.path), life::told(&self.connection)) {
             (Seen::Life(own), Seen::Life(told)) => {
                 let goes_back = place.life.as_ref().is_some_and(|before| before.is_later_than(&own));
                 if !told.has_taken(&own) && (goes_back || !own.may_precede(&told)) {
@@ -126,7 +134,7 @@ impl Opened {
     pub(crate) fn is_legible(&self) -> bool {
         self.place
             .as_ref()
-            .is_none_or(|place| life::in_file(&place.path) != Seen::Nothing)
+            .is_none_or(|place| in_file(&place.path) != Seen::Nothing)
     }
 
     /// Whether the file under its name is not the one that it stands on.

@@ -9,7 +9,7 @@ use tempfile::NamedTempFile;
 use crate::error::{Result, ShopError};
 use crate::journal::{self, Kind};
 use crate::life::{self, Life, Seen};
-use crate::{backups, check, copy, database, file};
+use crate::{backups, check, copy, database, file, opened};
 
 /// What a restore has done.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,7 +48,7 @@ pub fn restore(path: &Path, from: &Path) -> Result<Restored> {
 /// # Errors
 /// What was written is not whole, or nothing can be written; the shop is then as it was.
 pub(crate) fn take_over(path: &Path) -> Result<()> {
-    let Seen::Life(over) = life::in_file(path) else {
+    let Seen::Life(over) = opened::in_file(path) else {
         return Err(ShopError::Damaged("what another program has written over it".into()));
     };
     let flags = database::READING | OpenFlags::SQLITE_OPEN_URI;

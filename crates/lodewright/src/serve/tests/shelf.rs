@@ -150,7 +150,7 @@ async fn nothing_to_take_back_is_said() {
         problem["detail"]
             .as_str()
             .unwrap()
-            .contains("no import and no change of settings to undo"),
+            .contains("no import and no change of settings, grades or lots to undo"),
         "{problem}"
     );
 }
