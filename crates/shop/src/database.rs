@@ -42,10 +42,12 @@ const MIGRATIONS: Migrations<'static> = Migrations::from_slice(STEPS);
 /// The database at `path`, made if there is no such file, migrated to the newest schema. One that cannot be written is
 /// opened for reading.
 pub(crate) fn open(path: &Path) -> Result<Connection> {
-    check_magic(path)?;
     // Where it cannot be made, the database library says so better.
     let _ = file::make_private(path);
-    let mut connection = or_without_log(path, Connection::open(path)?)?;
+    let connection = Connection::open(path).map_err(ShopError::from);
+    let mut connection = connection
+        .and_then(|connection| or_without_log(path, connection))
+        .map_err(|error| better(error, path))?;
     if connection.is_readonly(MAIN_DB)? {
         return readable(connection, path);
     }
@@ -59,8 +61,17 @@ pub(crate) const READING: OpenFlags = OpenFlags::SQLITE_OPEN_READ_ONLY.union(Ope
 
 /// The database at `path` for reading only.
 pub(crate) fn open_reading(path: &Path) -> Result<Connection> {
-    check_magic(path)?;
-    readable(or_without_log(path, Connection::open_with_flags(path, READING)?)?, path)
+    let connection = Connection::open_with_flags(path, READING).map_err(ShopError::from);
+    let connection = connection
+        .and_then(|connection| or_without_log(path, connection))
+        .map_err(|error| better(error, path))?;
+    readable(connection, path)
+}
+
+/// What the file itself tells of an error of opening it. A file that was opened is not looked into: the system would take all locks of
+/// this process from it with that look, those of other connections as well, and another program might then remove their log.
+fn better(error: ShopError, path: &Path) -> ShopError {
+    check_magic(path).err().unwrap_or(error)
 }
 
 /// A connection to a shop; one for reading where no log can be made beside it, as on a full disk or in a folder of others.

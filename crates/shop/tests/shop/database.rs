@@ -183,3 +183,18 @@ fn a_shop_is_shared_between_threads() {
     assert_eq!(shop.revision().unwrap(), 4);
     assert_eq!(shop.items().unwrap().len(), 9);
 }
+
+/// Without a lock on the file another program that closes it takes itself for the last, and removes the log that this one writes to.
+#[cfg(target_os = "linux")]
+#[test]
+fn an_open_shop_holds_a_lock_on_its_file() {
+    use std::os::unix::fs::MetadataExt;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.sqlite");
+    let shop = Shop::open(&path).unwrap();
+    let other = Shop::open_for_reading(&path).unwrap();
+    assert_eq!(shop.revision().unwrap(), other.revision().unwrap());
+    let inode = format!(":{} ", std::fs::metadata(&path).unwrap().ino());
+    let locks = std::fs::read_to_string("/proc/locks").unwrap();
+    assert!(locks.lines().any(|lock| lock.contains(&inode)), "{locks}");
+}
