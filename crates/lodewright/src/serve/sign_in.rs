@@ -37,6 +37,8 @@ pub const INVITATION: i64 = 3 * 24 * 3600;
 const FAILURES: usize = 8;
 const FAILURES_OF_NAME: usize = 100;
 const FAILURES_WITHIN: Duration = Duration::from_secs(15 * 60);
+/// The most letters of a file's name that are noted.
+const LONGEST_NAME: usize = 100;
 /// A form must have come, and been answered, within so long.
 const FORM_WITHIN: Duration = Duration::from_secs(30);
 /// The shortest and longest password, characters.
@@ -222,7 +224,7 @@ fn is_of_this_machine(request: &Request) -> bool {
 
 /// Lets in who is signed in, as far as the role goes, and notes what was changed.
 pub async fn signed_in_only(State(gate): State<Arc<Gate>>, mut request: Request, next: Next) -> Response {
-    let path = request.uri().path().to_owned();
+    let (path, query) = (request.uri().path().to_owned(), request.uri().query().map(str::to_owned));
     // The page's own files tell nothing of the shop.
     let open = path.starts_with("/sign-in")
         || path == "/api/health"
@@ -285,14 +287,29 @@ pub async fn signed_in_only(State(gate): State<Arc<Gate>>, mut request: Request,
     let response = next.run(request).await;
     let changes = !matches!(method, Method::GET | Method::HEAD) && needed(&method, &path) > Role::Reader;
     if changes && response.status().is_success() {
-        note(&gate.desk, person.name, format!("{method} {path}")).await;
+        let named = query.as_deref().and_then(file_named).unwrap_or_default();
+        note(&gate.desk, person.name, move |desk| {
+            Ok(format!("{method} {path}{named}, revision {}", desk.shop.revision()?))
+        })
+        .await;
     }
     response
 }
 
+/// The name of the file that is imported, as it stands in an address. Nothing else of it is noted: it may name customers.
+fn file_named(query: &str) -> Option<String> {
+    let name = query.split('&').find_map(|part| part.strip_prefix("name="))?;
+    Some(format!(" {}", name.chars().take(LONGEST_NAME).collect::<String>()))
+}
+
 /// Notes who did what; what cannot be noted is in the log.
-async fn note(desk: &Shared, person: String, what: String) {
+async fn note(
+    desk: &Shared,
+    person: String,
+    what: impl FnOnce(&Shared) -> Result<String, Problem> + Send + 'static,
+) {
     let noted = pools::run(&ASKING, desk.clone(), move |desk, _| {
+        let what = what(desk)?;
         Ok(desk.shop.note_deed(&Deed {
             at: seconds_now(),
             person,
@@ -387,17 +404,13 @@ async fn enter(
     }
     match entered {
         Ok(Some(token)) => {
-            note(&gate.desk, name, "signed in".into()).await;
+            note(&gate.desk, name, |_| Ok("signed in".into())).await;
             let cookie = gate.cookie(&token, SESSION);
             ([(SET_COOKIE, cookie)], Redirect::to("/")).into_response()
         }
         Ok(None) => {
-            note(
-                &gate.desk,
-                String::new(),
-                format!("a sign-in failed from {}", peer.ip()),
-            )
-            .await;
+            let from = peer.ip();
+            note(&gate.desk, String::new(), move |_| Ok(format!("a sign-in failed from {from}"))).await;
             let text = "Name or password is not right.";
             shown(&gate, StatusCode::UNAUTHORIZED, words::sign_in(Some(text))).await
         }
@@ -455,7 +468,7 @@ async fn join(State(gate): State<Arc<Gate>>, Form(Joining { token, password }): 
     });
     match joined.await {
         Ok(Ok((token, name))) => {
-            note(&gate.desk, name, "joined".into()).await;
+            note(&gate.desk, name, |_| Ok("joined".into())).await;
             let cookie = gate.cookie(&token, SESSION);
             ([(SET_COOKIE, cookie)], Redirect::to("/")).into_response()
         }
