@@ -170,7 +170,7 @@ fn of_size(place: &str) -> &str {
 }
 
 /// Enquiries that show what to expect of texts that nothing was learned from, so that nothing is.
-const KEPT_APART: [&str; 2] = ["ah", "ai"];
+const KEPT_APART: [&str; 4] = ["ah", "ai", "an", "ao"];
 
 /// All texts under a folder of this crate that teach.
 pub fn all(root: &Path, vocabulary: &Vocabulary) -> Vec<Text> {
