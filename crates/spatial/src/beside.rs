@@ -46,16 +46,40 @@ impl Beside {
         self.over(self, true)
     }
 
-    /// Pull of the magnet over that in the middle of its plate, both on the same two grids.
+    /// Pull of the magnet near edges over that in the middle of its plate, both on the same two grids.
     ///
     /// # Errors
-    /// As [`Self::share_of_ideal`].
+    /// As [`Self::share_of_ideal`]; where a magnet is beside it, since those grids end between the two.
     pub fn share_of_middle(&self) -> Result<Pull, SolveError> {
+        if self
+            .sides
+            .iter()
+            .any(|side| matches!(side, Side::Alike(_) | Side::Alternating(_)))
+        {
+            return Err(SolveError::Sizes);
+        }
         let middle = Self {
             sides: [Side::Plate; 2],
             ..self.clone()
         };
         self.over(&middle, false)
+    }
+
+    /// Pull of the magnet with its like neighbours over that with neighbours of the other pole in their places, both on the same
+    /// two grids.
+    ///
+    /// # Errors
+    /// As [`Self::share_of_ideal`].
+    pub fn share_of_alternating(&self) -> Result<Pull, SolveError> {
+        let turned = self.sides.map(|side| match side {
+            Side::Alike(pitch) => Side::Alternating(pitch),
+            other => other,
+        });
+        let alternating = Self {
+            sides: turned,
+            ..self.clone()
+        };
+        self.over(&alternating, false)
     }
 
     fn over(&self, of: &Self, ideal: bool) -> Result<Pull, SolveError> {

@@ -123,6 +123,22 @@ fn two_side_by_side_pull_as_estimated() {
     }
 }
 
+/// On a thick plate a like neighbour takes and one of the other pole adds, by as much as their mirror images do.
+#[test]
+fn a_like_neighbour_takes_what_one_of_the_other_pole_adds() {
+    let (gap, pitch) = (0.5e-3, 1.05 * DIAMETER);
+    let beside = Beside {
+        on: disc(gap, 8e-3),
+        sides: [Side::Plate, Side::Alike(pitch)],
+    };
+    let pair = |sign: f64| mirror(gap, &[(0.0, 1.0), (pitch, sign)]);
+    let by_image = pair(1.0) / pair(-1.0);
+    assert!(by_image < 0.9, "{by_image}");
+    let got = beside.share_of_alternating().expect("a solution").value;
+    assert!((got - by_image).abs() < 0.02, "{got}, {by_image} by the mirror image");
+    assert!(matches!(beside.share_of_middle(), Err(SolveError::Sizes)));
+}
+
 /// Like discs that touch in a row without end: on thin plates they take more from each other than on thick ones. What answers count for rows of up to six rests on it.
 #[test]
 fn a_row_without_end_keeps_two_thirds_on_thin_plates_and_more_on_thick_ones() {

@@ -224,7 +224,10 @@ fn is_of_this_machine(request: &Request) -> bool {
 
 /// Lets in who is signed in, as far as the role goes, and notes what was changed.
 pub async fn signed_in_only(State(gate): State<Arc<Gate>>, mut request: Request, next: Next) -> Response {
-    let (path, query) = (request.uri().path().to_owned(), request.uri().query().map(str::to_owned));
+    let (path, query) = (
+        request.uri().path().to_owned(),
+        request.uri().query().map(str::to_owned),
+    );
     // The page's own files tell nothing of the shop.
     let open = path.starts_with("/sign-in")
         || path == "/api/health"
@@ -303,11 +306,7 @@ fn file_named(query: &str) -> Option<String> {
 }
 
 /// Notes who did what; what cannot be noted is in the log.
-async fn note(
-    desk: &Shared,
-    person: String,
-    what: impl FnOnce(&Shared) -> Result<String, Problem> + Send + 'static,
-) {
+async fn note(desk: &Shared, person: String, what: impl FnOnce(&Shared) -> Result<String, Problem> + Send + 'static) {
     let noted = pools::run(&ASKING, desk.clone(), move |desk, _| {
         let what = what(desk)?;
         Ok(desk.shop.note_deed(&Deed {
@@ -410,7 +409,10 @@ async fn enter(
         }
         Ok(None) => {
             let from = peer.ip();
-            note(&gate.desk, String::new(), move |_| Ok(format!("a sign-in failed from {from}"))).await;
+            note(&gate.desk, String::new(), move |_| {
+                Ok(format!("a sign-in failed from {from}"))
+            })
+            .await;
             let text = "Name or password is not right.";
             shown(&gate, StatusCode::UNAUTHORIZED, words::sign_in(Some(text))).await
         }

@@ -263,7 +263,9 @@ async fn each_role_may_do_its_own_and_what_it_changes_is_noted() {
     }
     let deeds = gated.desk.shop.deeds(100).unwrap();
     let of = |name: &str, what: &str| deeds.iter().any(|deed| deed.person == name && deed.what.contains(what));
-    assert!(of("Ona", "POST /api/shelf/import a.csv, revision 2") && of("Avi", "DELETE /api/desk/") && of("Rea", "joined"));
+    assert!(
+        of("Ona", "POST /api/shelf/import a.csv, revision 2") && of("Avi", "DELETE /api/desk/") && of("Rea", "joined")
+    );
     assert!(!of("Avi", "import") && !of("Rea", "DELETE"), "{deeds:?}");
 }
 
