@@ -85,67 +85,33 @@ impl Task {
     }
 
     /// The load along the plate at which it slides, with that friction.
-    pub fn sliding(self, coefficient: [f64; 3]) -> Task {
-        match self {
-            Task::Plate {
-                layers,
-                thickness,
-                across,
-                law,
-                ..
-            } => Task::Plate {
-                layers,
-                thickness,
-                across,
-                law,
-                friction: Some(coefficient),
-            },
-            other => other,
+    pub fn sliding(mut self, coefficient: [f64; 3]) -> Task {
+        if let Task::Plate { friction, .. } = &mut self {
+            *friction = Some(coefficient);
         }
+        self
     }
 
     /// The same with what a coating does to it: an adhesive is a layer more, and its own friction counts where none is named.
-    pub(super) fn of_coating(self, coating: &Coating) -> Task {
-        match self {
-            Task::Plate {
-                layers: [low, mid, high],
-                thickness,
-                across,
-                law,
-                friction,
-            } => {
-                let pad = coating.pad.map_or([0.0; 3], |pad| [pad.min, pad.typical, pad.max]);
-                let usual = friction == Some(FRICTION);
-                Task::Plate {
-                    layers: [low + pad[0], mid + pad[1], high + pad[2]],
-                    thickness,
-                    across,
-                    law,
-                    friction: coating.friction.filter(|_| usual).or(friction),
-                }
+    pub(super) fn of_coating(mut self, coating: &Coating) -> Task {
+        if let Task::Plate { layers, friction, .. } = &mut self {
+            if let Some(pad) = coating.pad {
+                let [low, mid, high] = *layers;
+                *layers = [low + pad.min, mid + pad.typical, high + pad.max];
             }
-            other => other,
+            if *friction == Some(FRICTION) {
+                *friction = coating.friction.or(*friction);
+            }
         }
+        self
     }
 
     /// The same on a steel of another law.
-    pub fn on_law(self, steel: &'static PullLaw) -> Task {
-        match self {
-            Task::Plate {
-                layers,
-                thickness,
-                across,
-                friction,
-                ..
-            } => Task::Plate {
-                layers,
-                thickness,
-                across,
-                law: Some(steel),
-                friction,
-            },
-            other => other,
+    pub fn on_law(mut self, steel: &'static PullLaw) -> Task {
+        if let Task::Plate { law, .. } = &mut self {
+            *law = Some(steel);
         }
+        self
     }
 
     /// What a probe flat on the face reads whose element lies that deep, m; with 0 the true field at the face.
@@ -199,23 +165,14 @@ impl Task {
     }
 
     /// The same field with that plus or minus on its distance, m.
-    fn within(self, tolerance: f64) -> Task {
-        match self {
-            Task::Spot {
-                distance,
-                off_axis,
-                axial_only,
-                meter,
-                ..
-            } => Task::Spot {
-                distance,
-                off_axis,
-                tolerance,
-                axial_only,
-                meter,
-            },
-            other => other,
+    fn within(mut self, tolerance: f64) -> Task {
+        if let Task::Spot {
+            tolerance: plus_minus, ..
+        } = &mut self
+        {
+            *plus_minus = tolerance;
         }
+        self
     }
 
     /// The meter that reads it, if one does.
@@ -232,23 +189,11 @@ impl Task {
     }
 
     /// The same task on a plate of another thickness, m; `None` is thick.
-    pub fn on_plate(self, plate: Option<f64>) -> Task {
-        match self {
-            Task::Plate {
-                layers,
-                across,
-                law,
-                friction,
-                ..
-            } => Task::Plate {
-                layers,
-                thickness: plate,
-                across,
-                law,
-                friction,
-            },
-            other => other,
+    pub fn on_plate(mut self, plate: Option<f64>) -> Task {
+        if let Task::Plate { thickness, .. } = &mut self {
+            *thickness = plate;
         }
+        self
     }
 
     /// The task behind the question's main value.
